@@ -1,0 +1,12 @@
+#pragma once
+
+namespace airchain::base {
+
+inline constexpr double kPi = 3.14159265358979323846;
+/// Molar gas constant [J/(mol K)], exact since the 2019 SI.
+inline constexpr double kMolarGasConstant = 8.31446261815324;
+/// Standard gravity [m/s^2], ISO 80000-3.
+inline constexpr double kStandardGravity = 9.80665;
+inline constexpr double kZeroCelsius = 273.15;
+
+}  // namespace airchain::base

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <cstdint>
+
+namespace airchain::base {
+
+/// Whether a point was solved, or why not. Results of an unsolved point are NaN.
+enum class Status : std::uint8_t {
+  matched = 0,
+  left_of_surge_line,  ///< the engine swallows less than the measured surge flow at this speed
+  left_of_map,         ///< as above, but the map's left ends are only the last points taken
+  beyond_choke,        ///< the engine swallows more than the compressor passes at this speed
+  outside_map,         ///< the corrected speed lies above the map's highest speed line
+  not_converged,
+};
+
+/// Limits and cautions that may stand together on a solved point; bits of one number.
+enum class Flag : std::uint32_t {
+  none = 0,
+  over_speed_limit = 1u << 0,
+  over_tip_speed_limit = 1u << 1,
+  over_engine_speed_limit = 1u << 2,
+  below_lowest_speed_line = 1u << 3,  ///< extrapolated by similarity
+  outside_breathing_table = 1u << 4,  ///< volumetric efficiency held at the table's edge
+  bypass_open = 1u << 5,
+  bypass_saturated = 1u << 6,  ///< fully open and still above its limit
+  condensing = 1u << 7,
+  over_belt_capacity = 1u << 8,
+  surge_not_known = 1u << 9,  ///< the map does not say where surge is
+  choke_not_known = 1u << 10,
+  large_duct_loss = 1u << 13,  ///< a duct loses more than its formula is trusted for
+  throttle_choked = 1u << 11,
+};
+
+}  // namespace airchain::base

@@ -1,0 +1,132 @@
+#pragma once
+
+#include "airchain/compressor/meanline_flow.hpp"
+#include "airchain/compressor/meanline_stage.hpp"
+
+namespace airchain::compressor {
+
+/// Flow in the fixed and in the rotating frame at one radius; speeds in m/s, angles in rad.
+struct VelocityTriangle {
+  double radius;
+  double blade_speed;
+  double meridional;
+  double tangential;
+  double absolute;
+  double relative;
+  double absolute_angle;  ///< of the absolute velocity from the meridional plane
+  double relative_angle;  ///< of the relative velocity, positive against rotation
+  double mach;
+  double relative_mach;
+};
+
+VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double blade_speed,
+                                   double meridional, double tangential, double temperature);
+
+/// Work lost inside the impeller [J/kg]: it lowers the exit total pressure.
+struct ImpellerLosses {
+  double incidence;
+  double inducer_choking;
+  double blade_loading;
+  double skin_friction;
+  double clearance;
+  double mixing;
+
+  double sum() const {
+    return incidence + inducer_choking + blade_loading + skin_friction + clearance + mixing;
+  }
+};
+
+/// Work spent beside the through-flow [J/kg]: it heats the gas and raises no pressure.
+struct ParasiticWork {
+  double disc_friction;
+  double recirculation;
+  double leakage;
+
+  double sum() const { return disc_friction + recirculation + leakage; }
+};
+
+/// Total pressure lost behind the impeller [Pa].
+struct PressureLosses {
+  double vaneless_friction;
+  double vane_incidence;
+  double vane_choking;
+  double vane_channel;
+  double downstream;
+  double volute_tangential;
+  double volute_meridional;
+  double volute_friction;
+  double volute_cone;
+};
+
+/// Published constants of the loss models; the same for every machine.
+namespace meanline_constants {
+inline constexpr double kIncidence = 0.6;       ///< 0.5 to 0.7                      [Conrad1980]
+inline constexpr double kBladeLoading = 0.05;   ///<                               [Coppage1956]
+inline constexpr double kRecirculation = 0.02;  ///<                               [Coppage1956]
+inline constexpr double kClearance = 0.6;       ///<                                [Jansen1967]
+inline constexpr double kWakeFraction = 0.35;   ///< share of the exit passage     [Eckardt1976]
+inline constexpr double kVanelessFriction = 0.010;  ///< 0.005 to 0.02            [Japikse1982]
+inline constexpr double kChannelEffectiveness =
+    0.80;  ///< unstalled, thin inlet layers [Runstadler1975]
+inline constexpr double kVanedStallRecovery =
+    0.40;  ///< vane edge to throat, 0.35 to 0.45 [Kenny1972]
+}  // namespace meanline_constants
+
+/// What the exit-side losses depend on, at one trial exit state.
+struct ImpellerState {
+  double mass_flow;
+  double inlet_density;
+  double inlet_temperature;
+  double exit_density;
+  double exit_temperature;
+  VelocityTriangle hub;
+  VelocityTriangle mean;
+  VelocityTriangle tip;
+  VelocityTriangle exit;
+};
+
+/// Flow angle at which the inducer works best [rad]: the blade angle less the turn that blade
+/// thickness asks for, B = Z t/(2 pi r cos(beta)).
+///
+///     beta_opt = beta - atan(B tan(beta)/(1 + (1 - B) tan^2(beta)))       [Stanitz1953;
+///     Galvas1973]
+double best_incidence_angle(const Impeller& impeller);
+
+/// f (W1 sin|beta1 - beta_opt|)^2/2 at the mean radius                              [Conrad1980]
+double incidence_loss(const Impeller& impeller, const VelocityTriangle& mean);
+
+/// Loss coefficient near choke, zero below 10/11 of it: (0.05 X + X^7)/2,
+/// X = 11 - 10 (choking flow)/(flow), in a throat or between vanes.       [Aungier1995;
+/// Aungier2000]
+double choking_loss_coefficient(double flow_over_choke);
+
+/// Diffusion factor of the blade passage.
+///
+///     Df = 1 - W2/W1t + 0.75 (U2 Ct2/U2^2)/((W1t/W2)(Z/pi (1 - r1t/r2) + 2 r1t/r2))
+///                                                                                   [Coppage1956]
+double diffusion_factor(const Impeller& impeller, const ImpellerState& state);
+
+/// 2 cf (L/D) W^2 over the mean passage; L, D and W as compiled by          [Jansen1967; Oh1997]
+double skin_friction_loss(const Impeller& impeller, const ImpellerState& state);
+
+/// 0.6 (s/b2) Ct2 sqrt(4 pi/(b2 Z) (r1t^2 - r1h^2)/((r2 - r1t)(1 + rho2/rho1)) Ct2 Cm1)
+///                                                                            [Jansen1967; Oh1997]
+double clearance_loss(const Impeller& impeller, const ImpellerState& state);
+
+/// 1/(1 + tan^2(alpha2)) ((1 - e - b*)/(1 - e))^2 C2^2/2, b* = diffuser over impeller width
+///                                                                        [JohnstonDean1966;
+///                                                                        Oh1997]
+double mixing_loss(double width_ratio, const VelocityTriangle& exit);
+
+/// f rho_mean r2^2 U2^3/(4 W), f = 2.67/Re^0.5 below Re = 3e5, 0.0622/Re^0.2 above
+///                                                                      [DailyNece1960; Oh1997]
+double disc_friction_work(const Impeller& impeller, const ImpellerState& state);
+
+/// 0.02 sqrt(tan(alpha2)) Df^2 U2^2. Oh's own 8e-5 sinh(3.5 alpha2^3) is not used: beyond 75
+/// degrees it grows without bound, against the measured work of the NASA HECC stage. [Coppage1956]
+double recirculation_work(double diffusion, const VelocityTriangle& exit);
+
+/// W_leak u U2/(2 W): leakage through the blade clearance, driven by blade loading  [Aungier1995]
+double leakage_work(const Impeller& impeller, const ImpellerState& state);
+
+}  // namespace airchain::compressor

@@ -1,0 +1,48 @@
+#pragma once
+
+#include "airchain/base/guards.hpp"
+
+namespace airchain::cooler {
+
+/// What a tank holds at one instant.
+struct TankState {
+  double water_mass;         ///< [kg]
+  double ice_mass;           ///< [kg]
+  double water_temperature;  ///< [K]
+};
+
+/// Well-mixed tank of water with ice that feeds an air-to-water cooler.
+///
+///     m c dT/dt = heat - UA_ice (T - T_ice) - (melt water warmed),   dm_ice/dt = -UA_ice (T - T_ice)/h_if
+///
+/// Ice melts at a finite rate: UA_ice falls with the two-thirds power of the ice left (surface of
+/// a shrinking shape). Left out: heat through the tank's walls, pump work, stratification.
+struct IceTank {
+  static constexpr const char* kName = "IceTank";
+  double water_mass{base::kRequired};
+  double ice_mass{0.0};
+  double water_temperature{base::kRequired};
+  double ice_conductance{2000.0};
+
+  static constexpr auto fields() {
+    using base::field;
+    return std::tuple{
+        field("water_mass", &IceTank::water_mass, "kg", base::above_up_to(0.0, 1000.0),
+              "water in tank, lines and core before the run"),
+        field("ice_mass", &IceTank::ice_mass, "kg", base::between(0.0, 1000.0),
+              "ice in the tank before the run"),
+        field("water_temperature", &IceTank::water_temperature, "K", base::between(273.15, 370.0),
+              "water before the run"),
+        field("ice_conductance", &IceTank::ice_conductance, "W/K", base::between(0.0, 1e6),
+              "heat transfer coefficient times surface of the ice before the run")};
+  }
+
+  TankState start() const { return {water_mass, ice_mass, water_temperature}; }
+  /// State after `duration` [s] while the cooler puts in `heat` [W]; the energy balance closes to
+  /// rounding.
+  TankState after(const TankState& state, double heat, double duration) const;
+  /// Energy [J] against liquid water at 0 degC.
+  static double energy(const TankState& state);
+};
+
+}  // namespace airchain::cooler

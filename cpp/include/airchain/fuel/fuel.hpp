@@ -1,0 +1,127 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "airchain/base/guards.hpp"
+#include "airchain/gas/mixture.hpp"
+
+namespace airchain::fuel {
+
+/// A generic fuel C_1 H_y O_z: what chemistry and the chain need of it.
+template <class T>
+struct Fuel {
+  static constexpr const char* kName = "Fuel";
+  T hydrogen_ratio{base::kRequired};
+  T oxygen_ratio{0.0};
+  T vapour_molar_mass{base::kRequired};
+  T lower_heating_value{base::kRequired};
+  T latent_heat{base::kRequired};
+  T density{base::kRequired};
+  T vapour_heat_capacity{1600.0};
+  T liquid_heat_capacity{2200.0};
+  T research_octane{base::kRequired};
+  T motor_octane{base::kRequired};
+
+  static constexpr auto fields() {
+    using base::between;
+    using base::field;
+    return std::tuple{
+        field("hydrogen_ratio", &Fuel::hydrogen_ratio, "1", between(0.0, 4.0),
+              "hydrogen atoms per carbon atom"),
+        field("oxygen_ratio", &Fuel::oxygen_ratio, "1", between(0.0, 1.0),
+              "oxygen atoms per carbon atom"),
+        field("vapour_molar_mass", &Fuel::vapour_molar_mass, "kg/mol", between(0.02, 0.2),
+              "mean of the vapour, which displaces air"),
+        field("lower_heating_value", &Fuel::lower_heating_value, "J/kg", between(1e7, 5e7),
+              "heat of combustion of the liquid, water as vapour"),
+        field("latent_heat", &Fuel::latent_heat, "J/kg", between(1e5, 1.5e6),
+              "heat of vaporization at 25 degC"),
+        field("density", &Fuel::density, "kg/m^3", between(600.0, 900.0), "liquid at 15 degC"),
+        field("vapour_heat_capacity", &Fuel::vapour_heat_capacity, "J/(kg K)",
+              between(800.0, 3000.0), "of the vapour near 350 K"),
+        field("liquid_heat_capacity", &Fuel::liquid_heat_capacity, "J/(kg K)",
+              between(1500.0, 3500.0), "of the liquid near 300 K"),
+        field("research_octane", &Fuel::research_octane, "1", between(50.0, 130.0),
+              "research octane number"),
+        field("motor_octane", &Fuel::motor_octane, "1", between(50.0, 130.0),
+              "motor octane number")};
+  }
+
+  /// kg of fuel per mole of carbon.
+  AIRCHAIN_INLINE T mass_per_carbon() const {
+    return T(12.011e-3) + T(1.00794e-3) * hydrogen_ratio + T(15.9994e-3) * oxygen_ratio;
+  }
+  /// Oxygen molecules that burn one carbon atom's share completely.
+  AIRCHAIN_INLINE T oxygen_demand() const {
+    return T(1.0) + T(0.25) * hydrogen_ratio - T(0.5) * oxygen_ratio;
+  }
+  /// Stoichiometric air-fuel ratio by mass, dry air of gas/species.hpp.
+  AIRCHAIN_INLINE T stoichiometric_ratio() const {
+    return oxygen_demand() * T(gas::kDryAir.molar_mass / gas::kOxygenFraction) / mass_per_carbon();
+  }
+  AIRCHAIN_INLINE gas::FuelThermo<T> thermo() const {
+    gas::FuelThermo<T> t;
+    t.gas_constant = T(base::kMolarGasConstant) / vapour_molar_mass;
+    t.vapour_heat_capacity = vapour_heat_capacity;
+    t.liquid_heat_capacity = liquid_heat_capacity;
+    t.latent_heat = latent_heat;
+    return t;
+  }
+};
+
+/// Where the fuel meets the air.
+enum class InjectionPlace { before_compressor, plenum, port };
+
+/// How the fuel is put in. What has not evaporated at its place enters the cylinder as liquid and
+/// cools the charge no more.
+template <class T>
+struct Injection {
+  static constexpr const char* kName = "Injection";
+  T lambda{0.88};
+  T evaporated_fraction{0.35};
+  T fuel_temperature{298.15};
+  InjectionPlace place = InjectionPlace::port;
+
+  static constexpr auto fields() {
+    using base::field;
+    return std::tuple{
+        field("lambda", &Injection::lambda, "1", base::between(0.5, 1.5),
+              "air-fuel ratio over the stoichiometric one"),
+        field("evaporated_fraction", &Injection::evaporated_fraction, "1", base::between(0.0, 1.0),
+              "share of the fuel that evaporates before the inlet valve closes; common practice "
+              "0.3 to 0.6"),
+        field("fuel_temperature", &Injection::fuel_temperature, "K", base::between(240.0, 350.0),
+              "of the liquid as it is injected")};
+  }
+};
+
+/// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air. Never colder
+/// than 200 K, where the heat capacities end: a fuel share that asks for it gives NaN.
+template <class T>
+AIRCHAIN_INLINE gas::Stream<T> inject(const Injection<T>& injection, T fuel_air_ratio,
+                                      const gas::FuelThermo<T>& thermo, gas::Stream<T> s) {
+  const auto before = gas::mixture_of(s, thermo);
+  const T vapour = fuel_air_ratio * injection.evaporated_fraction;
+  s.fuel_vapour += vapour;
+  s.fuel_liquid += fuel_air_ratio - vapour;
+  const auto after = gas::mixture_of(s, thermo);
+  const T liquid_enthalpy =
+      thermo.liquid_heat_capacity * (injection.fuel_temperature - T(gas::kDatumTemperature)) -
+      thermo.latent_heat;
+  const T total = before.enthalpy(s.temperature) + fuel_air_ratio * liquid_enthalpy;
+  s.temperature = after.temperature_after(s.temperature, total - after.enthalpy(s.temperature));
+  return s;
+}
+
+/// A generic fuel by name, with where its figures come from.
+struct NamedFuel {
+  std::string name;
+  std::string words;
+  Fuel<double> fuel;
+};
+const std::vector<NamedFuel>& generic_fuels();
+/// Throws InputError that lists the known names.
+const NamedFuel& generic_fuel(const std::string& name);
+
+}  // namespace airchain::fuel

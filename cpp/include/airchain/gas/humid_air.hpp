@@ -1,0 +1,42 @@
+#pragma once
+
+#include "airchain/gas/species.hpp"
+#include "airchain/numerics/elementary.hpp"
+
+namespace airchain::gas {
+
+/// Saturation pressure of water [Pa] over liquid (from 0 degC up) or ice (below).
+///
+///     ln p = C1/T + C2 + C3 T + C4 T^2 + C5 T^3 + C6 T^4 + C7 ln T
+///
+/// [Hyland and Wexler 1983, as in ASHRAE Handbook Fundamentals 2017, ch. 1 eqs 5 and 6];
+/// 173.15 to 473.15 K. Left out: the enhancement factor of water in air (0.5 % at 1 bar).
+template <class T>
+AIRCHAIN_INLINE T saturation_pressure(T t) {
+  const T log_t = numerics::log(t);
+  const T ice = T(-5.6745359e3) / t + T(6.3925247) +
+                t * (T(-9.677843e-3) +
+                     t * (T(6.2215701e-7) + t * (T(2.0747825e-9) + t * T(-9.484024e-13)))) +
+                T(4.1635019) * log_t;
+  const T liquid = T(-5.8002206e3) / t + T(1.3914993) +
+                   t * (T(-4.8640239e-2) + t * (T(4.1764768e-5) + t * T(-1.4452093e-8))) +
+                   T(6.5459673) * log_t;
+  return numerics::exp(numerics::where(t < T(273.15), ice, liquid));
+}
+
+/// Water vapour per kg of dry air at a vapour pressure, both ideal gases.
+template <class T>
+AIRCHAIN_INLINE T humidity_ratio(T vapour_pressure, T pressure) {
+  return T(kWaterToAirMassRatio) * vapour_pressure / (pressure - vapour_pressure);
+}
+
+/// Partial pressure of the vapour [Pa] at a humidity ratio.
+template <class T>
+AIRCHAIN_INLINE T vapour_pressure(T humidity_ratio, T pressure) {
+  return pressure * humidity_ratio / (T(kWaterToAirMassRatio) + humidity_ratio);
+}
+
+/// Temperature [K] at which the vapour pressure saturates; 180 to 470 K, Newton on ln p.
+double dew_point(double vapour_pressure);
+
+}  // namespace airchain::gas

@@ -1,0 +1,106 @@
+#pragma once
+
+#include "airchain/gas/species.hpp"
+#include "airchain/gas/stream.hpp"
+#include "airchain/numerics/elementary.hpp"
+
+namespace airchain::gas {
+
+/// What thermodynamics needs to know of a fuel.
+template <class T>
+struct FuelThermo {
+  T gas_constant{0.0};           ///< of the vapour [J/(kg K)]
+  T vapour_heat_capacity{0.0};   ///< taken as constant [J/(kg K)]
+  T liquid_heat_capacity{0.0};   ///< taken as constant [J/(kg K)]
+  T latent_heat{0.0};            ///< at the datum temperature [J/kg]
+};
+
+/// Enthalpy, heat capacity and gas constant of humid air with fuel, per kg of DRY AIR.
+///
+///     h(T) = h_air + w h_vapour + l (c_l (T - T0) - h_fg) + the same for fuel,   h = 0 at T0 as gas
+///
+/// Ideal gases with variable heat capacity (200 to 1000 K). Left out: real-gas effects (below
+/// 0.3 % in enthalpy rise up to 5 bar), dissolved gases, the volume of the liquids.
+template <class T>
+struct Mixture {
+  T a[5];           // enthalpy coefficients: cp_k / (k + 1)
+  T offset;         // makes h zero at the datum for gases, minus the latent heat for liquids
+  T liquid_heat{0.0};   // heat capacity of the liquids carried [J/(K kg dry air)]
+  T gas_constant;   // [J/(K kg dry air)]
+
+  AIRCHAIN_INLINE T enthalpy(T t) const {
+    return ((((a[4] * t + a[3]) * t + a[2]) * t + a[1]) * t + a[0]) * t + offset;
+  }
+  AIRCHAIN_INLINE T heat_capacity(T t) const {
+    return (((T(5.0) * a[4] * t + T(4.0) * a[3]) * t + T(3.0) * a[2]) * t + T(2.0) * a[1]) * t +
+           a[0];
+  }
+  /// Of the gas phase.
+  AIRCHAIN_INLINE T heat_capacity_ratio(T t) const {
+    const T cp = heat_capacity(t) - liquid_heat;
+    return cp / (cp - gas_constant);
+  }
+  /// Temperature at enthalpy(near) + rise. Newton from a mid-point guess: 1e-9 K for |rise| that
+  /// heats by up to 400 K.
+  AIRCHAIN_INLINE T temperature_after(T near, T rise) const {
+    const T half = near + T(0.5) * rise / heat_capacity(near);
+    T t = near + rise / heat_capacity(half);
+    const T target = enthalpy(near) + rise;
+    for (int i = 0; i < 2; ++i) t -= (enthalpy(t) - target) / heat_capacity(t);
+    return t;
+  }
+  /// s(t2) - s(t1) at constant pressure [J/(K kg dry air)].
+  AIRCHAIN_INLINE T entropy_rise(T t1, T t2) const {
+    const T d = t2 - t1;
+    const T sum = t1 + t2;
+    const T square_sum = t1 * t1 + t1 * t2 + t2 * t2;
+    const T cube_sum = sum * (t1 * t1 + t2 * t2);
+    return a[0] * numerics::log(t2 / t1) +
+           d * (T(2.0) * a[1] + T(1.5) * a[2] * sum + T(4.0 / 3.0) * a[3] * square_sum +
+                T(1.25) * a[4] * cube_sum);
+  }
+  /// Enthalpy rise of an isentropic change from t1 over a logarithm of pressure ratio.
+  AIRCHAIN_INLINE T isentropic_rise(T t1, T log_pressure_ratio) const {
+    const T ds = gas_constant * log_pressure_ratio;
+    T t2 = t1 * numerics::exp(ds / heat_capacity(t1));
+    for (int i = 0; i < 3; ++i) t2 -= (entropy_rise(t1, t2) - ds) * t2 / heat_capacity(t2);
+    return enthalpy(t2) - enthalpy(t1);
+  }
+};
+
+template <class T>
+AIRCHAIN_INLINE Mixture<T> mixture_of(T vapour, T liquid_water, T fuel_vapour, T fuel_liquid,
+                                      const FuelThermo<T>& fuel) {
+  Mixture<T> m;
+  T datum(0.0);
+  double power = 1.0;
+  for (int k = 0; k < 5; ++k) {
+    constexpr double r_air = kDryAir.gas_constant();
+    constexpr double r_water = kWater.gas_constant();
+    m.a[k] = T(r_air * kDryAir.a[k] / (k + 1)) + vapour * T(r_water * kWater.a[k] / (k + 1));
+    power *= kDatumTemperature;
+    datum += m.a[k] * T(power);
+  }
+  m.liquid_heat =
+      liquid_water * T(kLiquidWaterHeatCapacity) + fuel_liquid * fuel.liquid_heat_capacity;
+  const T linear = m.liquid_heat + fuel_vapour * fuel.vapour_heat_capacity;
+  m.a[0] += linear;
+  m.offset = -(datum + linear * T(kDatumTemperature)) -
+             (liquid_water * T(kWaterLatentHeat) + fuel_liquid * fuel.latent_heat);
+  m.gas_constant = T(kDryAir.gas_constant()) + vapour * T(kWater.gas_constant()) +
+                   fuel_vapour * fuel.gas_constant;
+  return m;
+}
+
+template <class T>
+AIRCHAIN_INLINE Mixture<T> mixture_of(const Stream<T>& s, const FuelThermo<T>& fuel) {
+  return mixture_of(s.vapour, s.liquid_water, s.fuel_vapour, s.fuel_liquid, fuel);
+}
+
+/// Density of the gas phase [kg/m^3], ideal gas.
+template <class T>
+AIRCHAIN_INLINE T density(const Stream<T>& s, const Mixture<T>& m) {
+  return s.pressure * s.gas_mass_ratio() / (m.gas_constant * s.temperature);
+}
+
+}  // namespace airchain::gas

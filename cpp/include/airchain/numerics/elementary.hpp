@@ -1,0 +1,65 @@
+#pragma once
+
+#include "airchain/numerics/pack.hpp"
+
+// exp, log and pow in one source for plain numbers and lanes, so that both agree to the last bit
+// (the platform's libm would differ between them). Within 2 units in the last place of libm.
+namespace airchain::numerics {
+
+/// exp(x) for -700 <= x <= 700; beyond, the value at that bound. NaN gives NaN.
+template <class T>
+AIRCHAIN_INLINE T exp(T x) {
+  using Bits = BitsOf<T>;
+  const T bounded = where(x > T(700.0), T(700.0), where(x < T(-700.0), T(-700.0), x));
+  constexpr double kShift = 6755399441055744.0;  // 1.5 * 2^52: adding it rounds to an integer
+  const T shifted = bounded * T(1.4426950408889634) + T(kShift);
+  const T k = shifted - T(kShift);
+  // ln 2 in two parts (Cody and Waite), the first with trailing zeros so that k * part is exact.
+  const T r = (bounded - k * T(6.93147180369123816490e-01)) - k * T(1.90821492927058770002e-10);
+  // Taylor series to r^13 on |r| <= ln(2)/2: remainder below 5e-18.
+  const T r2 = r * r;
+  const T r4 = r2 * r2;
+  const T low = (T(1.0) + r) + r2 * (T(1.0 / 2) + r * T(1.0 / 6));
+  const T mid = (T(1.0 / 24) + r * T(1.0 / 120)) + r2 * (T(1.0 / 720) + r * T(1.0 / 5040));
+  const T high = (T(1.0 / 40320) + r * T(1.0 / 362880)) +
+                 r2 * (T(1.0 / 3628800) + r * T(1.0 / 39916800)) +
+                 r4 * (T(1.0 / 479001600) + r * T(1.0 / 6227020800));
+  const T series = low + r4 * (mid + r4 * high);
+  return Bits::to(Bits::from(series) + (Bits::from(shifted) << 52));
+}
+
+/// Natural logarithm of a positive normal number; NaN for zero, negative numbers and NaN.
+template <class T>
+AIRCHAIN_INLINE T log(T x) {
+  using Bits = BitsOf<T>;
+  const auto bits = Bits::from(x);
+  // Split x = m 2^e with sqrt(1/2) <= m < sqrt(2).
+  const auto offset = bits - 0x3FE6A09E667F3BCDLL;
+  const auto e_bits = offset >> 52;
+  const T m = Bits::to(bits - (e_bits << 52));
+  // Small integers become doubles through the mantissa of 1.5 * 2^52.
+  const T e = Bits::to(e_bits + 0x4338000000000000LL) - T(6755399441055744.0);
+  const T s = (m - T(1.0)) / (m + T(1.0));
+  const T z = s * s;
+  const T z2 = z * z;
+  const T z4 = z2 * z2;
+  const T p = (T(2.0 / 3) + z * T(2.0 / 5)) + z2 * (T(2.0 / 7) + z * T(2.0 / 9)) +
+              z4 * ((T(2.0 / 11) + z * T(2.0 / 13)) + z2 * (T(2.0 / 15) + z * T(2.0 / 17)) +
+                    z4 * (T(2.0 / 19) + z * T(2.0 / 21)));
+  const T value = e * T(6.93147180369123816490e-01) +
+                  (s * T(2.0) + (s * z * p + e * T(1.90821492927058770002e-10)));
+  return where(x > T(0.0), value, T(__builtin_nan("")));
+}
+
+/// x^y for positive x.
+template <class T>
+AIRCHAIN_INLINE T pow(T x, T y) {
+  return exp(y * log(x));
+}
+
+template <class T>
+AIRCHAIN_INLINE T square(T x) {
+  return x * x;
+}
+
+}  // namespace airchain::numerics

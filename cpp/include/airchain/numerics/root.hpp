@@ -1,0 +1,75 @@
+#pragma once
+
+#include "airchain/numerics/pack.hpp"
+
+namespace airchain::numerics {
+
+/// What bracketed_root found, per lane.
+template <class T>
+struct Root {
+  T x;           ///< the root, or the end that the function points beyond
+  T value;       ///< f(x)
+  T below;       ///< 1 where f > 0 already at the low end (the root would lie below it), else 0
+  T above;       ///< 1 where f < 0 still at the high end, else 0
+  T converged;   ///< 1 or 0; 1 also at a reported end
+  int evaluations;
+};
+
+/// Root of a function that rises through zero on [low, high].
+///
+/// Secant steps kept inside the bracket; an end is evaluated only when a step wants to leave, and
+/// a bracket that shrinks too slowly is halved. Deterministic, the same in every lane.
+/// Stops where |f| <= value_tolerance or the bracket is below step_tolerance (high - low).
+template <class T, class Function>
+AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T slope,
+                                       double value_tolerance, double step_tolerance,
+                                       int most_evaluations = 80) {
+  const T width = high - low;
+  const T zero(0.0);
+  const T one(1.0);
+  T a = low;
+  T b = high;
+  T below = zero;
+  T above = zero;
+  T done = zero;
+  T x = start;
+  T fx = f(x);
+  T x_old = x;
+  T f_old = fx;
+  T gradient = slope;
+  T checkpoint = width;  // bracket width three evaluations ago
+  int evaluations = 1;
+  for (; evaluations < most_evaluations; ++evaluations) {
+    const auto positive = fx > zero;
+    below = where(positive & (x <= low), one, below);
+    above = where((fx < zero) & (x >= high), one, above);
+    b = where(positive, x, b);
+    a = where(positive, a, x);
+    const auto finished = (abs(fx) <= T(value_tolerance)) |
+                          ((b - a) <= T(step_tolerance) * width) | (below + above > zero);
+    done = where(finished, one, done);
+    const auto open = done < one;
+    if (!any(open)) break;
+    const bool check = evaluations % 3 == 0;
+    T next = x - fx / gradient;
+    next = where((next >= a) & (next <= b), next, where(positive, a, b));
+    if (check) {
+      next = where((b - a) > T(0.5) * checkpoint, T(0.5) * (a + b), next);
+      checkpoint = b - a;
+    }
+    // A step that lands on an inner end of the bracket again would stall: halve instead.
+    const auto stalled = ((next <= a) & (a > low)) | ((next >= b) & (b < high));
+    next = where(stalled, T(0.5) * (a + b), next);
+    x_old = where(open, x, x_old);
+    f_old = where(open, fx, f_old);
+    x = where(open, next, x);
+    fx = where(open, f(x), fx);
+    const T rise = fx - f_old;
+    const T run = x - x_old;
+    const auto usable = (rise * run) > zero;
+    gradient = where(usable, rise / where(usable, run, one), gradient);
+  }
+  return {x, fx, below, above, done, evaluations};
+}
+
+}  // namespace airchain::numerics

@@ -1,0 +1,183 @@
+#include <algorithm>
+#include <cmath>
+
+#include "airchain/base/guards.hpp"
+#include "airchain/numerics/curve.hpp"
+#include "airchain/numerics/table.hpp"
+
+namespace airchain::numerics {
+
+using base::number_text;
+using base::require_that;
+
+namespace {
+
+// End slope from the parabola through three points, kept shape-preserving. [Fritsch and Butland]
+double monotone_end_slope(double h0, double h1, double d0, double d1) {
+  const double slope = ((2.0 * h0 + h1) * d0 - h0 * d1) / (h0 + h1);
+  if (slope * d0 <= 0.0) return 0.0;
+  if (d0 * d1 <= 0.0 && std::abs(slope) > 3.0 * std::abs(d0)) return 3.0 * d0;
+  return slope;
+}
+
+std::vector<double> monotone_slopes(const std::vector<double>& h, const std::vector<double>& d) {
+  const std::size_t n = d.size() + 1;
+  std::vector<double> m(n);
+  m[0] = monotone_end_slope(h[0], h[1], d[0], d[1]);
+  m[n - 1] = monotone_end_slope(h[n - 2], h[n - 3], d[n - 2], d[n - 3]);
+  for (std::size_t i = 1; i + 1 < n; ++i) {
+    if (d[i - 1] * d[i] <= 0.0) continue;
+    const double w1 = 2.0 * h[i] + h[i - 1];
+    const double w2 = h[i] + 2.0 * h[i - 1];
+    m[i] = (w1 + w2) / (w1 / d[i - 1] + w2 / d[i]);
+  }
+  return m;
+}
+
+// Slope at the first of four points, from the cubic through them.
+double cubic_end_slope(const double* x, const double* y, int step) {
+  double slope = 0.0;
+  for (int i = 0; i < 4; ++i) {
+    double weight = 0.0;
+    for (int k = 0; k < 4; ++k) {
+      if (k == i) continue;
+      double product = 1.0 / (x[i * step] - x[k * step]);
+      for (int l = 0; l < 4; ++l)
+        if (l != i && l != k) product *= (x[0] - x[l * step]) / (x[i * step] - x[l * step]);
+      weight += product;
+    }
+    slope += weight * y[i * step];
+  }
+  return slope;
+}
+
+std::vector<double> smooth_slopes(const std::vector<double>& x, const std::vector<double>& y,
+                                  const std::vector<double>& h, const std::vector<double>& d) {
+  const std::size_t n = x.size();
+  std::vector<double> m(n), c(n);
+  if (n == 3) {
+    const double mid = (h[1] * d[0] + h[0] * d[1]) / (h[0] + h[1]);
+    return {2.0 * d[0] - mid, mid, 2.0 * d[1] - mid};
+  }
+  m[0] = cubic_end_slope(x.data(), y.data(), 1);
+  m[n - 1] = cubic_end_slope(x.data() + n - 1, y.data() + n - 1, -1);
+  for (std::size_t i = 1; i + 1 < n; ++i) {  // Thomas algorithm on the spline equations
+    const double diagonal = 2.0 * (h[i - 1] + h[i]) - h[i] * c[i - 1];
+    double right = 3.0 * (h[i] * d[i - 1] + h[i - 1] * d[i]);
+    right -= h[i] * m[i - 1];
+    if (i + 2 == n) right -= h[i - 1] * m[n - 1];
+    c[i] = h[i - 1] / diagonal;
+    m[i] = right / diagonal;
+  }
+  for (std::size_t i = n - 2; i-- > 1;) m[i] -= c[i] * m[i + 1];
+  return m;
+}
+
+}  // namespace
+
+std::vector<double> node_slopes(const std::vector<double>& x, const double* y, std::size_t stride,
+                                Slopes slopes) {
+  const std::size_t n = x.size();
+  if (n < 2) return std::vector<double>(n, 0.0);
+  std::vector<double> values(n), h(n - 1), d(n - 1);
+  for (std::size_t i = 0; i < n; ++i) values[i] = y[i * stride];
+  for (std::size_t i = 0; i + 1 < n; ++i) {
+    h[i] = x[i + 1] - x[i];
+    d[i] = (values[i + 1] - values[i]) / h[i];
+  }
+  if (n == 2) return {d[0], d[0]};
+  return slopes == Slopes::monotone ? monotone_slopes(h, d) : smooth_slopes(x, values, h, d);
+}
+
+Axis::Axis(std::vector<double> given, const std::string& where, const std::string& name)
+    : nodes(std::move(given)) {
+  require_that(!nodes.empty(), where, name + " is empty", "at least one number");
+  for (std::size_t i = 0; i < nodes.size(); ++i) {
+    const std::string item = name + "[" + std::to_string(i) + "] = " + number_text(nodes[i]);
+    require_that(std::isfinite(nodes[i]), where, item, "a finite number");
+    if (i == 0) continue;
+    require_that(nodes[i] > nodes[i - 1], where, item,
+                 "greater than the one before it (" + number_text(nodes[i - 1]) + ")",
+                 "sort the points and remove duplicates");
+  }
+  const std::size_t intervals = nodes.size() - 1;
+  const double step = intervals ? (nodes.back() - nodes.front()) / double(intervals) : 0.0;
+  uniform = intervals > 0;
+  for (std::size_t i = 0; i < intervals; ++i) {
+    inverse_widths.push_back(1.0 / (nodes[i + 1] - nodes[i]));
+    if (std::abs(nodes[i + 1] - nodes[i] - step) > 1e-9 * step) uniform = false;
+  }
+}
+
+Curve::Curve(std::vector<double> x, std::vector<double> y, const std::string& where,
+             const std::string& x_name, const std::string& y_name, Slopes slopes)
+    : axis_(std::move(x), where, x_name) {
+  require_that(y.size() == axis_.size(), where,
+               y_name + " has " + std::to_string(y.size()) + " values but " + x_name + " has " +
+                   std::to_string(axis_.size()),
+               "as many");
+  for (std::size_t i = 0; i < y.size(); ++i)
+    require_that(std::isfinite(y[i]), where,
+                 y_name + "[" + std::to_string(i) + "] = " + number_text(y[i]), "a finite number");
+  const auto m = node_slopes(axis_.nodes, y.data(), 1, slopes);
+  for (std::size_t i = 0; i < y.size(); ++i) {
+    data_.push_back(y[i]);
+    data_.push_back(m[i]);
+  }
+}
+
+std::vector<double> Curve::y() const {
+  std::vector<double> values;
+  for (std::size_t i = 0; i < axis_.size(); ++i) values.push_back(data_[2 * i]);
+  return values;
+}
+
+double Curve::lowest() const {
+  const auto values = y();
+  return *std::min_element(values.begin(), values.end());
+}
+
+double Curve::highest() const {
+  const auto values = y();
+  return *std::max_element(values.begin(), values.end());
+}
+
+template <int F>
+Table<F>::Table(std::vector<double> u, std::vector<double> v,
+                std::vector<std::array<double, F>> values, Slopes slopes, const std::string& where,
+                const std::string& u_name, const std::string& v_name)
+    : u_(std::move(u), where, u_name), v_(std::move(v), where, v_name) {
+  const std::size_t nu = u_.size();
+  const std::size_t nv = v_.size();
+  require_that(nv <= kMostColumns, where,
+               v_name + " has " + std::to_string(nv) + " nodes", "at most 33 nodes");
+  require_that(values.size() == nu * nv, where,
+               "the table has " + std::to_string(values.size()) + " values",
+               std::to_string(nu) + " x " + std::to_string(nv) + " values");
+  for (std::size_t i = 0; i < values.size(); ++i)
+    for (double value : values[i])
+      require_that(std::isfinite(value), where,
+                   "the value in row " + std::to_string(i / nv + 1) + ", column " +
+                       std::to_string(i % nv + 1) + " is " + number_text(value),
+                   "a finite number");
+  const std::size_t row = 2 * F * nv;
+  data_.assign(2 * row * nu, 0.0);
+  for (std::size_t f = 0; f < F; ++f) {
+    for (std::size_t iu = 0; iu < nu; ++iu) {
+      const auto m = node_slopes(v_.nodes, &values[iu * nv][f], F, slopes);
+      for (std::size_t iv = 0; iv < nv; ++iv) {
+        data_[iu * 2 * row + 2 * (f * nv + iv)] = values[iu * nv + iv][f];
+        data_[iu * 2 * row + 2 * (f * nv + iv) + 1] = m[iv];
+      }
+    }
+  }
+  for (std::size_t k = 0; k < row; ++k) {  // derivatives along u of every value and slope
+    const auto m = node_slopes(u_.nodes, &data_[k], 2 * row, slopes);
+    for (std::size_t iu = 0; iu < nu; ++iu) data_[iu * 2 * row + row + k] = m[iu];
+  }
+}
+
+template class Table<1>;
+template class Table<3>;
+
+}  // namespace airchain::numerics

@@ -1,0 +1,46 @@
+"""The error every bad input ends in, and the one wording it has."""
+
+from __future__ import annotations
+
+
+class InputError(ValueError):
+    """An input was refused: ``Where: field = value; must be rule; hint``."""
+
+
+def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> InputError:
+    """Return (not raise) the `InputError` for one field.
+
+    Parameters
+    ----------
+    where : str
+        Station or ``file:line`` the field belongs to; may be empty.
+    field : str
+        Name of the field.
+    value : str
+        The value as it was typed, quoted when it is text, with its unit.
+    rule : str
+        What the value must be, worded to follow 'must'.
+    hint : str
+        What to write instead; may be empty.
+    """
+    place = f"{where}: " if where else ""
+    tail = f"; {hint}" if hint else ""
+    return InputError(f"{place}{field} = {value}; must {rule}{tail}")
+
+
+def quoted(value: object, limit: int = 60) -> str:
+    """Return `value` as it is shown in a refusal: text in quotes, cut at `limit` characters."""
+    try:
+        text = f'"{value}"' if isinstance(value, str) else repr(value)
+    except ValueError:  # Python writes out no whole number of thousands of digits
+        text = "a number of thousands of digits"
+    text = "".join(c if c.isprintable() else "?" for c in text)
+    return text if len(text) <= limit else f"{text[: limit - 3]}..."
+
+
+def suggestion(name: str, known: list[str]) -> str:
+    """Return ``did you mean "..."?`` for the nearest of `known`, or an empty string."""
+    from difflib import get_close_matches
+
+    near = get_close_matches(name, known, n=1, cutoff=0.6)
+    return f'did you mean "{near[0]}"?' if near else ""

@@ -1,0 +1,26 @@
+"""What every Python test shares."""
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+os.environ.setdefault("MPLBACKEND", "Agg")
+
+# The same examples in every run; tests/run --slow draws many, and new ones each time.
+settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=60)
+settings.register_profile("thorough", deadline=None, max_examples=1000)
+settings.load_profile("repeatable")
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """Top directory of the project."""
+    return Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="session")
+def published(root: Path) -> Path:
+    """Directory of the published figures that tests compare with."""
+    return root / "tests" / "published"
