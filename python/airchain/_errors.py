@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-
-class InputError(ValueError):
-    """An input was refused: ``Where: field = value; must be rule; hint``."""
+from ._core import InputError as InputError
 
 
 def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> InputError:

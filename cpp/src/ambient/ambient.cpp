@@ -28,8 +28,8 @@ double standard_temperature(double altitude) {
 }
 
 double standard_pressure(double altitude) {
-  return kSeaLevelPressure * std::pow(standard_temperature(altitude) / kSeaLevelTemperature,
-                                      kExponent);
+  return kSeaLevelPressure *
+         std::pow(standard_temperature(altitude) / kSeaLevelTemperature, kExponent);
 }
 
 double standard_density(double altitude) {

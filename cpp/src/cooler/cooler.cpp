@@ -65,12 +65,9 @@ double effectiveness(FlowArrangement arrangement, double n, double c, bool charg
   throw base::InputError("Cooler: flow_arrangement is unknown; must be one of the listed ones");
 }
 
-std::shared_ptr<const numerics::Curve> effectiveness_curve(FlowArrangement arrangement,
-                                                           double conductance,
-                                                           double reference_flow,
-                                                           double flow_exponent,
-                                                           double coolant_capacity_rate,
-                                                           double most_flow) {
+std::shared_ptr<const numerics::Curve> effectiveness_curve(
+    FlowArrangement arrangement, double conductance, double reference_flow, double flow_exponent,
+    double coolant_capacity_rate, double most_flow) {
   base::require("Cooler", "conductance", conductance, "W/K", base::above_up_to(0.0, 1e6));
   base::require("Cooler", "reference_flow", reference_flow, "kg/s", base::above_up_to(0.0, 20.0));
   base::require("Cooler", "flow_exponent", flow_exponent, "1", base::between(0.0, 1.0));

@@ -36,8 +36,8 @@ TankState IceTank::after(const TankState& state, double heat, double duration) c
     const double melted = std::clamp(melt_heat / kHeatOfFusion, 0.0, s.ice_mass);
     s.ice_mass -= melted;
     s.water_mass += melted;
-    s.water_temperature = base::kZeroCelsius +
-                          (total + s.ice_mass * kHeatOfFusion) / (s.water_mass * kHeatCapacity);
+    s.water_temperature =
+        base::kZeroCelsius + (total + s.ice_mass * kHeatOfFusion) / (s.water_mass * kHeatCapacity);
   }
   return s;
 }

@@ -7,8 +7,7 @@
 namespace airchain::gas {
 
 double dew_point(double vapour_pressure) {
-  base::require("dew_point", "vapour_pressure", vapour_pressure, "Pa",
-                base::between(1e-2, 1.5e6));
+  base::require("dew_point", "vapour_pressure", vapour_pressure, "Pa", base::between(1e-2, 1.5e6));
   double t = 280.0;
   for (int i = 0; i < 60; ++i) {
     const double step = 1e-4 * t;

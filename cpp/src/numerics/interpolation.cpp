@@ -149,8 +149,8 @@ Table<F>::Table(std::vector<double> u, std::vector<double> v,
     : u_(std::move(u), where, u_name), v_(std::move(v), where, v_name) {
   const std::size_t nu = u_.size();
   const std::size_t nv = v_.size();
-  require_that(nv <= kMostColumns, where,
-               v_name + " has " + std::to_string(nv) + " nodes", "at most 33 nodes");
+  require_that(nv <= kMostColumns, where, v_name + " has " + std::to_string(nv) + " nodes",
+               "at most 33 nodes");
   require_that(values.size() == nu * nv, where,
                "the table has " + std::to_string(values.size()) + " values",
                std::to_string(nu) + " x " + std::to_string(nv) + " values");

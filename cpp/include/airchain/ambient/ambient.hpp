@@ -16,13 +16,12 @@ struct Ambient {
 
   static constexpr auto fields() {
     using base::field;
-    return std::tuple{
-        field("pressure", &Ambient::pressure, "Pa", base::between(4e4, 1.1e5),
-              "absolute pressure at the station, as a barometer on site reads"),
-        field("temperature", &Ambient::temperature, "K", base::between(230.0, 330.0),
-              "air temperature in the shade"),
-        field("relative_humidity", &Ambient::relative_humidity, "1", base::between(0.0, 1.0),
-              "vapour pressure over saturation pressure")};
+    return std::tuple{field("pressure", &Ambient::pressure, "Pa", base::between(4e4, 1.1e5),
+                            "absolute pressure at the station, as a barometer on site reads"),
+                      field("temperature", &Ambient::temperature, "K", base::between(230.0, 330.0),
+                            "air temperature in the shade"),
+                      field("relative_humidity", &Ambient::relative_humidity, "1",
+                            base::between(0.0, 1.0), "vapour pressure over saturation pressure")};
   }
 
   AIRCHAIN_INLINE T humidity_ratio() const {

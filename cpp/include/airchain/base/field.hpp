@@ -65,7 +65,8 @@ void copy_fields(const Station<From>& from, Station<To>& to) {
     constexpr auto sources = Station<From>::fields();
     constexpr auto targets = Station<To>::fields();
     ((to.*(std::get<i>(targets).member) = To(from.*(std::get<i>(sources).member))), ...);
-  }(std::make_index_sequence<field_count<Station<From>>()>{});
+  }
+  (std::make_index_sequence<field_count<Station<From>>()>{});
 }
 
 }  // namespace airchain::base

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 
 namespace airchain::base {
@@ -28,8 +29,19 @@ enum class Flag : std::uint32_t {
   over_belt_capacity = 1u << 8,
   surge_not_known = 1u << 9,  ///< the map does not say where surge is
   choke_not_known = 1u << 10,
-  large_duct_loss = 1u << 13,  ///< a duct loses more than its formula is trusted for
+  large_duct_loss = 1u << 12,  ///< a duct loses more than its formula is trusted for
   throttle_choked = 1u << 11,
 };
+
+/// The states' names by their numbers, and the flags' by their bits.
+inline constexpr std::array kStatusNames{"matched",      "left_of_surge_line", "left_of_map",
+                                         "beyond_choke", "outside_map",        "not_converged"};
+inline constexpr std::array kFlagNames{"over_speed_limit",        "over_tip_speed_limit",
+                                       "over_engine_speed_limit", "below_lowest_speed_line",
+                                       "outside_breathing_table", "bypass_open",
+                                       "bypass_saturated",        "condensing",
+                                       "over_belt_capacity",      "surge_not_known",
+                                       "choke_not_known",         "throttle_choked",
+                                       "large_duct_loss"};
 
 }  // namespace airchain::base

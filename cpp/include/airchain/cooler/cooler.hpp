@@ -35,8 +35,8 @@ struct Cooler {
         field("effectiveness", &Cooler::effectiveness, "1", base::between(0.0, 1.0),
               "temperature drop over inlet minus coolant temperature; the factor on its curve "
               "when it varies with flow"),
-        field("coolant_temperature", &Cooler::coolant_temperature, "K",
-              base::between(230.0, 420.0), "of the coolant as it enters; unused when cooled by "
+        field("coolant_temperature", &Cooler::coolant_temperature, "K", base::between(230.0, 420.0),
+              "of the coolant as it enters; unused when cooled by "
               "ambient air"),
         field("coolant_rise", &Cooler::coolant_rise, "K", base::between(-5.0, 80.0),
               "cooling air above ambient as it enters, for a cooler in the air stream"),
@@ -59,8 +59,13 @@ struct Cooler {
 };
 
 /// How the two streams pass each other.
-enum class FlowArrangement { counterflow, parallel, crossflow_unmixed, crossflow_charge_mixed,
-                             crossflow_coolant_mixed };
+enum class FlowArrangement {
+  counterflow,
+  parallel,
+  crossflow_unmixed,
+  crossflow_charge_mixed,
+  crossflow_coolant_mixed
+};
 
 /// Effectiveness from transfer units and capacity-rate ratio; both streams unmixed by the exact
 /// series, the others in closed form [Kays and London 1984; Incropera et al. 2007, table 11.3].
@@ -74,12 +79,9 @@ double effectiveness(FlowArrangement arrangement, double transfer_units, double 
 /// `conductance` UA [W/K] holds at `reference_flow` and varies with charge flow to the power
 /// `flow_exponent` (0 constant; 0.8 when turbulent charge-side transfer rules alone; common
 /// practice about 0.5). `coolant_capacity_rate` [W/K] is that of the coolant.
-std::shared_ptr<const numerics::Curve> effectiveness_curve(FlowArrangement arrangement,
-                                                           double conductance,
-                                                           double reference_flow,
-                                                           double flow_exponent,
-                                                           double coolant_capacity_rate,
-                                                           double most_flow);
+std::shared_ptr<const numerics::Curve> effectiveness_curve(
+    FlowArrangement arrangement, double conductance, double reference_flow, double flow_exponent,
+    double coolant_capacity_rate, double most_flow);
 
 /// Curve through measured effectivenesses at charge mass flows [kg/s].
 std::shared_ptr<const numerics::Curve> measured_effectiveness(std::vector<double> mass_flow,

@@ -13,7 +13,8 @@ struct TankState {
 
 /// Well-mixed tank of water with ice that feeds an air-to-water cooler.
 ///
-///     m c dT/dt = heat - UA_ice (T - T_ice) - (melt water warmed),   dm_ice/dt = -UA_ice (T - T_ice)/h_if
+///     m c dT/dt = heat - UA_ice (T - T_ice) - (melt water warmed)
+///     dm_ice/dt = -UA_ice (T - T_ice)/h_if
 ///
 /// Ice melts at a finite rate: UA_ice falls with the two-thirds power of the ice left (surface of
 /// a shrinking shape). Left out: heat through the tank's walls, pump work, stratification.

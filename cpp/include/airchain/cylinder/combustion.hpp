@@ -45,16 +45,22 @@ struct Combustion {
   AIRCHAIN_INLINE T phasing_at(T plenum_pressure) const {
     return phasing + phasing_retard * numerics::max(plenum_pressure - T(1e5), T(0.0));
   }
-  /// Indicated work of the closed cycle over the fuel's heating value.
-  AIRCHAIN_INLINE T indicated_efficiency(T compression_ratio, T lambda, T phasing_now) const {
+  /// Indicated work of the closed cycle over the fuel's heating value, at best phasing.
+  AIRCHAIN_INLINE T best_indicated_efficiency(T compression_ratio, T lambda) const {
     const T phi = T(1.0) / lambda;
     const T ideal = T(1.0) - numerics::exp(T(-0.26) * numerics::log(compression_ratio));
     const T work = T(1.03) - T(1.33) * numerics::square(phi - T(1.15));
+    return quality * ideal * work * lambda;
+  }
+  /// Indicated work over that at best phasing.
+  AIRCHAIN_INLINE T phasing_factor(T phasing_now) const {
     constexpr double kPerDegreeSquared = 4e-4;
     constexpr double kDegree = base::kPi / 180.0;
     const T off = phasing_now - best_phasing;
-    return quality * ideal * work * lambda *
-           (T(1.0) - T(kPerDegreeSquared / (kDegree * kDegree)) * off * off);
+    return T(1.0) - T(kPerDegreeSquared / (kDegree * kDegree)) * off * off;
+  }
+  AIRCHAIN_INLINE T indicated_efficiency(T compression_ratio, T lambda, T phasing_now) const {
+    return best_indicated_efficiency(compression_ratio, lambda) * phasing_factor(phasing_now);
   }
 };
 
@@ -64,8 +70,8 @@ struct Combustion {
 /// K = [CO][H2O]/([CO2][H2]) = 3.5 [Spindt, SAE 650507; value from memory]; the lean side burns
 /// completely. Left out: unburned hydrocarbons and dissociation.
 template <class T>
-AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_ratio,
-                                        T oxygen_demand, T heat_per_carbon) {
+AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_ratio, T oxygen_demand,
+                                        T heat_per_carbon) {
   constexpr double kWaterGas = 3.5;
   constexpr double kHeatOfCarbonMonoxide = 282.98e3;  // J/mol, from heats of formation
   constexpr double kHeatOfHydrogen = 241.83e3;
@@ -73,8 +79,7 @@ AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_rat
   const T l = numerics::min(lambda, T(1.0));
   const T s = oxygen_ratio + T(2.0) * l * oxygen_demand - T(1.0);  // CO2 plus H2O per carbon
   const T b = s + T(1.0) + T(kWaterGas) * (h - s);
-  const T carbon_dioxide =
-      T(2.0) * s / (b + sqrt(b * b + T(4.0 * (kWaterGas - 1.0)) * s));
+  const T carbon_dioxide = T(2.0) * s / (b + sqrt(b * b + T(4.0 * (kWaterGas - 1.0)) * s));
   const T lost = (T(1.0) - carbon_dioxide) * T(kHeatOfCarbonMonoxide) +
                  (h - s + carbon_dioxide) * T(kHeatOfHydrogen);
   return T(1.0) - lost / heat_per_carbon;
@@ -87,8 +92,8 @@ AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_rat
 /// 7 degrees after half is burned, in a gas of gamma 1.25. Rod ratio 3.5 crank radii.
 /// An estimate, within 15 % or so: single cycles peak 25 to 30 % higher (common practice).
 template <class T>
-AIRCHAIN_INLINE T peak_pressure_estimate(T compression_ratio, T plenum_pressure,
-                                         T exhaust_pressure, T volumetric_efficiency, T phasing,
+AIRCHAIN_INLINE T peak_pressure_estimate(T compression_ratio, T plenum_pressure, T exhaust_pressure,
+                                         T volumetric_efficiency, T phasing,
                                          T heat_per_displacement) {
   const T r = compression_ratio;
   const T start = (plenum_pressure * volumetric_efficiency * (r - T(1.0)) + exhaust_pressure) / r;

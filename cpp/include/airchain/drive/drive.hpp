@@ -9,10 +9,10 @@ namespace airchain::drive {
 /// A belt as the chain sees it: what it must pull and what it can.
 template <class T>
 struct BeltLoad {
-  T speed_per_crank_speed{0.0};   ///< belt speed over crank angular speed [m]
-  T power_per_rotor_power{0.0};   ///< power through this belt over power at the impeller
-  T capacity{base::kInfinity};    ///< effective tension it can carry at rest [N]
-  T mass_term{0.0};               ///< capacity lost per belt speed squared [N s^2/m^2]
+  T speed_per_crank_speed{0.0};  ///< belt speed over crank angular speed [m]
+  T power_per_rotor_power{0.0};  ///< power through this belt over power at the impeller
+  T capacity{base::kInfinity};   ///< effective tension it can carry at rest [N]
+  T mass_term{0.0};              ///< capacity lost per belt speed squared [N s^2/m^2]
 };
 inline constexpr int kMostBelts = 2;
 
@@ -64,10 +64,11 @@ struct LinkLoad {
   double torque_out;  ///< [N m]
   double power_in;    ///< [W]
   double power_loss;  ///< [W]
-  double pitch_line_speed;    ///< gears: at the pitch circle; belts: of the belt [m/s]; NaN if unknown
-  double effective_tension;   ///< belts: tight minus slack side [N]; gears: tangential tooth force
-  double tension_capacity;    ///< belts: what it can carry here [N]; infinite when not given
-  double shaft_load;          ///< belts: sum of both sides on the shaft [N]; NaN when unknown
+  double
+      pitch_line_speed;  ///< gears: at the pitch circle; belts: of the belt [m/s]; NaN if unknown
+  double effective_tension;  ///< belts: tight minus slack side [N]; gears: tangential tooth force
+  double tension_capacity;   ///< belts: what it can carry here [N]; infinite when not given
+  double shaft_load;         ///< belts: sum of both sides on the shaft [N]; NaN when unknown
 };
 
 /// Loads of every link when the impeller takes `rotor_torque` [N m] at `crank_speed` [rad/s].

@@ -57,9 +57,7 @@ struct Duct {
   }
 
   /// K / (2 A^2) [1/m^4].
-  AIRCHAIN_INLINE T resistance() const {
-    return T(0.5) * loss_coefficient / (area * area);
-  }
+  AIRCHAIN_INLINE T resistance() const { return T(0.5) * loss_coefficient / (area * area); }
   /// Outlet over inlet total pressure when the INLET state is known.
   /// `flow_parameter` is W sqrt(R T) / p at the inlet.
   AIRCHAIN_INLINE T pressure_ratio_from_inlet(T flow_parameter) const {
@@ -81,7 +79,8 @@ inline constexpr double kLowestTrustedRatio = 2.0 / 3.0;
 Duct<double> from_pressure_drop(double pressure_drop, double mass_flow, double density);
 
 /// Several losses one after another as one, on the first one's area. Their densities are taken
-/// as equal, so that the sum overstates a chain that loses a fraction x by about x/2 of itself.
+/// as equal, so that the sum understates a chain that loses a fraction x: by x/4 of itself for two
+/// like ducts, at most x/2 for many.
 Duct<double> in_series(const std::vector<Duct<double>>& ducts);
 
 }  // namespace airchain::duct

@@ -96,8 +96,8 @@ struct Injection {
   }
 };
 
-/// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air. Never colder
-/// than 200 K, where the heat capacities end: a fuel share that asks for it gives NaN.
+/// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air. Left
+/// out: whether the air can hold so much vapour. Below 200 K the heat capacities are extrapolated.
 template <class T>
 AIRCHAIN_INLINE gas::Stream<T> inject(const Injection<T>& injection, T fuel_air_ratio,
                                       const gas::FuelThermo<T>& thermo, gas::Stream<T> s) {

@@ -14,10 +14,10 @@ namespace airchain::gas {
 template <class T>
 AIRCHAIN_INLINE T saturation_pressure(T t) {
   const T log_t = numerics::log(t);
-  const T ice = T(-5.6745359e3) / t + T(6.3925247) +
-                t * (T(-9.677843e-3) +
-                     t * (T(6.2215701e-7) + t * (T(2.0747825e-9) + t * T(-9.484024e-13)))) +
-                T(4.1635019) * log_t;
+  const T ice =
+      T(-5.6745359e3) / t + T(6.3925247) +
+      t * (T(-9.677843e-3) + t * (T(6.2215701e-7) + t * (T(2.0747825e-9) + t * T(-9.484024e-13)))) +
+      T(4.1635019) * log_t;
   const T liquid = T(-5.8002206e3) / t + T(1.3914993) +
                    t * (T(-4.8640239e-2) + t * (T(4.1764768e-5) + t * T(-1.4452093e-8))) +
                    T(6.5459673) * log_t;

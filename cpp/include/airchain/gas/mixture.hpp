@@ -9,24 +9,24 @@ namespace airchain::gas {
 /// What thermodynamics needs to know of a fuel.
 template <class T>
 struct FuelThermo {
-  T gas_constant{0.0};           ///< of the vapour [J/(kg K)]
-  T vapour_heat_capacity{0.0};   ///< taken as constant [J/(kg K)]
-  T liquid_heat_capacity{0.0};   ///< taken as constant [J/(kg K)]
-  T latent_heat{0.0};            ///< at the datum temperature [J/kg]
+  T gas_constant{0.0};          ///< of the vapour [J/(kg K)]
+  T vapour_heat_capacity{0.0};  ///< taken as constant [J/(kg K)]
+  T liquid_heat_capacity{0.0};  ///< taken as constant [J/(kg K)]
+  T latent_heat{0.0};           ///< at the datum temperature [J/kg]
 };
 
 /// Enthalpy, heat capacity and gas constant of humid air with fuel, per kg of DRY AIR.
 ///
-///     h(T) = h_air + w h_vapour + l (c_l (T - T0) - h_fg) + the same for fuel,   h = 0 at T0 as gas
+///     h(T) = h_air + w h_vapour + l (c_l (T - T0) - h_fg) + the same for fuel;  gases 0 at T0
 ///
 /// Ideal gases with variable heat capacity (200 to 1000 K). Left out: real-gas effects (below
 /// 0.3 % in enthalpy rise up to 5 bar), dissolved gases, the volume of the liquids.
 template <class T>
 struct Mixture {
-  T a[5];           // enthalpy coefficients: cp_k / (k + 1)
-  T offset;         // makes h zero at the datum for gases, minus the latent heat for liquids
-  T liquid_heat{0.0};   // heat capacity of the liquids carried [J/(K kg dry air)]
-  T gas_constant;   // [J/(K kg dry air)]
+  T a[5];              // enthalpy coefficients: cp_k / (k + 1)
+  T offset;            // makes h zero at the datum for gases, minus the latent heat for liquids
+  T liquid_heat{0.0};  // heat capacity of the liquids carried [J/(K kg dry air)]
+  T gas_constant;      // [J/(K kg dry air)]
 
   AIRCHAIN_INLINE T enthalpy(T t) const {
     return ((((a[4] * t + a[3]) * t + a[2]) * t + a[1]) * t + a[0]) * t + offset;
@@ -51,19 +51,27 @@ struct Mixture {
   }
   /// s(t2) - s(t1) at constant pressure [J/(K kg dry air)].
   AIRCHAIN_INLINE T entropy_rise(T t1, T t2) const {
+    return entropy_rise(t1, t2, numerics::log(t2 / t1));
+  }
+  AIRCHAIN_INLINE T entropy_rise(T t1, T t2, T log_temperature_ratio) const {
     const T d = t2 - t1;
     const T sum = t1 + t2;
     const T square_sum = t1 * t1 + t1 * t2 + t2 * t2;
     const T cube_sum = sum * (t1 * t1 + t2 * t2);
-    return a[0] * numerics::log(t2 / t1) +
+    return a[0] * log_temperature_ratio +
            d * (T(2.0) * a[1] + T(1.5) * a[2] * sum + T(4.0 / 3.0) * a[3] * square_sum +
                 T(1.25) * a[4] * cube_sum);
   }
   /// Enthalpy rise of an isentropic change from t1 over a logarithm of pressure ratio.
   AIRCHAIN_INLINE T isentropic_rise(T t1, T log_pressure_ratio) const {
     const T ds = gas_constant * log_pressure_ratio;
-    T t2 = t1 * numerics::exp(ds / heat_capacity(t1));
-    for (int i = 0; i < 3; ++i) t2 -= (entropy_rise(t1, t2) - ds) * t2 / heat_capacity(t2);
+    T x = ds / heat_capacity(t1);  // ln(t2/t1)
+    T t2 = t1 * numerics::exp(x);
+    for (int i = 0; i < 3; ++i) {
+      const T step = (ds - entropy_rise(t1, t2, x)) / heat_capacity(t2);
+      x += step;
+      t2 = t2 * (T(1.0) + step * (T(1.0) + step * (T(0.5) + step * T(1.0 / 6.0))));
+    }
     return enthalpy(t2) - enthalpy(t1);
   }
 };

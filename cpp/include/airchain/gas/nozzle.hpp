@@ -20,8 +20,7 @@ template <class T>
 AIRCHAIN_INLINE T nozzle_flow_function(T pressure_ratio, T gamma) {
   const T r = numerics::max(pressure_ratio, critical_pressure_ratio(gamma));
   const T log_r = numerics::log(r) / gamma;
-  const T difference =
-      numerics::exp(T(2.0) * log_r) - numerics::exp((gamma + T(1.0)) * log_r);
+  const T difference = numerics::exp(T(2.0) * log_r) - numerics::exp((gamma + T(1.0)) * log_r);
   return sqrt(T(2.0) * gamma / (gamma - T(1.0)) * numerics::max(difference, T(0.0)));
 }
 

@@ -26,7 +26,7 @@ inline constexpr Species kWater{
     18.01528e-3, {4.19864056, -2.0364341e-03, 6.52040211e-06, -5.48797062e-09, 1.77197817e-12}};
 
 /// Mole fractions of dry air [US Standard Atmosphere 1976, table 3; carbon dioxide raised to
-/// 0.04 % at the expense of nitrogen].
+/// 0.04 % at the expense of nitrogen, the other trace gases counted as argon].
 inline constexpr double kNitrogenFraction = 0.780754;
 inline constexpr double kOxygenFraction = 0.209476;
 inline constexpr double kArgonFraction = 0.00937;

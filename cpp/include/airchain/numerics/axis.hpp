@@ -10,7 +10,8 @@ namespace airchain::numerics {
 
 /// How the slopes at the nodes are chosen.
 enum class Slopes {
-  monotone,  ///< never overshoots the data: Fritsch and Carlson 1980, weights of Fritsch and Butland
+  monotone,  ///< never overshoots the data: Fritsch and Carlson 1980, weights of Fritsch and
+             ///< Butland
   smooth,    ///< continuous second derivative: cubic spline, ends sloped by one-sided cubics
 };
 

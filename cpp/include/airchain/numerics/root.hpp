@@ -7,11 +7,11 @@ namespace airchain::numerics {
 /// What bracketed_root found, per lane.
 template <class T>
 struct Root {
-  T x;           ///< the root, or the end that the function points beyond
-  T value;       ///< f(x)
-  T below;       ///< 1 where f > 0 already at the low end (the root would lie below it), else 0
-  T above;       ///< 1 where f < 0 still at the high end, else 0
-  T converged;   ///< 1 or 0; 1 also at a reported end
+  T x;          ///< the root, or the end that the function points beyond
+  T value;      ///< f(x)
+  T below;      ///< 1 where f > 0 already at the low end (the root would lie below it), else 0
+  T above;      ///< 1 where f < 0 still at the high end, else 0
+  T converged;  ///< 1 or 0; 1 also at a reported end
   int evaluations;
 };
 
@@ -45,8 +45,8 @@ AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T s
     above = where((fx < zero) & (x >= high), one, above);
     b = where(positive, x, b);
     a = where(positive, a, x);
-    const auto finished = (abs(fx) <= T(value_tolerance)) |
-                          ((b - a) <= T(step_tolerance) * width) | (below + above > zero);
+    const auto finished = (abs(fx) <= T(value_tolerance)) | ((b - a) <= T(step_tolerance) * width) |
+                          (below + above > zero);
     done = where(finished, one, done);
     const auto open = done < one;
     if (!any(open)) break;
@@ -69,7 +69,8 @@ AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T s
     const auto usable = (rise * run) > zero;
     gradient = where(usable, rise / where(usable, run, one), gradient);
   }
-  return {x, fx, below, above, done, evaluations};
+  const auto number = (fx <= zero) | (fx > zero);  // never converged on NaN
+  return {x, fx, below, above, where(number, done, zero), evaluations};
 }
 
 }  // namespace airchain::numerics

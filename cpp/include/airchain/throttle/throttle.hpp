@@ -15,13 +15,12 @@ struct Throttle {
 
   static constexpr auto fields() {
     using base::field;
-    return std::tuple{
-        field("area", &Throttle::area, "m^2", base::above_up_to(0.0, 1.0),
-              "flow area of all blades wide open"),
-        field("discharge_coefficient", &Throttle::discharge_coefficient, "1",
-              base::above_up_to(0.0, 1.0), "effective over geometric area"),
-        field("opening", &Throttle::opening, "1", base::above_up_to(0.0, 1.0),
-              "open share of the area; 1 is wide open")};
+    return std::tuple{field("area", &Throttle::area, "m^2", base::above_up_to(0.0, 1.0),
+                            "flow area of all blades wide open"),
+                      field("discharge_coefficient", &Throttle::discharge_coefficient, "1",
+                            base::above_up_to(0.0, 1.0), "effective over geometric area"),
+                      field("opening", &Throttle::opening, "1", base::above_up_to(0.0, 1.0),
+                            "open share of the area; 1 is wide open")};
   }
 
   /// Plenum over upstream total pressure at a flow parameter W sqrt(R T) / p upstream.
@@ -36,8 +35,7 @@ struct Throttle {
     const T q = flow_parameter / (area * discharge_coefficient * opening * T(kChokedFlow));
     const T inside = numerics::max(T(1.0) - q * q, T(0.0));
     const T beyond = numerics::max(q - T(1.0), T(0.0));
-    return (critical + (T(1.0) - critical) * sqrt(inside)) *
-           numerics::exp(T(-7000.0) * beyond);
+    return (critical + (T(1.0) - critical) * sqrt(inside)) * numerics::exp(T(-7000.0) * beyond);
   }
   static constexpr double kCriticalRatio = 0.5282817877171742;  // (2/2.4)^3.5
   static constexpr double kChokedFlow = 0.6847314563772704;     // sqrt(1.4) (2/2.4)^3

@@ -1,0 +1,97 @@
+#include <pybind11/stl.h>
+
+#include "airchain/chain/chain.hpp"
+#include "bindings.hpp"
+#include "fields.hpp"
+
+namespace airchain::bindings {
+
+namespace {
+
+using Chain = chain::Chain<double>;
+
+// Gives `value` to the station of that name; false when the chain has none.
+bool set_station(Chain& chain, const std::string& name, py::handle value) {
+  bool found = false;
+  chain::for_each_station(chain, chain, [&](const char* station, auto& s, auto&) {
+    if (name != station) return;
+    found = true;
+    if (!value.is_none()) s = py::cast<std::decay_t<decltype(s)>>(value);
+  });
+  if (name == "compressor" && value.is_none()) chain.compressor = {};
+  return found;
+}
+
+// A chain may have no compressor, and no operation until it is run.
+bool is_set(const Chain& chain, const std::string& name) {
+  if (name == "compressor") return chain.supercharged();
+  return name != "operation" || chain.operation.engine_speed > 0.0;
+}
+
+py::object get_station(const Chain& chain, const std::string& name) {
+  py::object value = py::none();
+  chain::for_each_station(chain, chain, [&](const char* station, const auto& s, const auto&) {
+    if (name == station && is_set(chain, name)) value = py::cast(s);
+  });
+  return value;
+}
+
+Chain changed(Chain chain, const py::kwargs& changes) {
+  for (const auto& [key, value] : changes) {
+    const auto name = py::cast<std::string>(key);
+    if (!set_station(chain, name, value))
+      throw py::type_error("Chain has no station \"" + name + "\"");
+  }
+  chain::validate(chain);
+  return chain;
+}
+
+py::dict stations(const Chain& chain) {
+  py::dict all;
+  chain::for_each_station(chain, chain, [&](const char* name, const auto&, const auto&) {
+    all[name] = get_station(chain, name);
+  });
+  return all;
+}
+
+std::string text(const Chain& chain) {
+  std::string inside;
+  for (const auto& [key, value] : stations(chain))
+    inside += (inside.empty() ? "" : ", ") + py::cast<std::string>(key) + "=" +
+              py::cast<std::string>(py::repr(value));
+  return "Chain(" + inside + ")";
+}
+
+}  // namespace
+
+void bind_chain(py::module_& m) {
+  bind_station<chain::Operation<double>>(m, "Operation", "How the engine is run at a point.");
+  bind_station<chain::Bypass<double>>(
+      m, "Bypass", "Valve at the plenum that vents charge above a boost.");
+  py::class_<Chain> cls(m, "Chain",
+                        "The stations in the order the air meets them; compressor=None is the "
+                        "naturally aspirated engine.\n\nStations are given by keyword and refused "
+                        "with InputError where they do not fit; see each station's own class.");
+  cls.def(py::init([](const py::kwargs& parts) { return changed(Chain{}, parts); }));
+  cls.def(
+      "replace", [](const Chain& c, const py::kwargs& changes) { return changed(c, changes); },
+      "The same chain with other stations, given by keyword.");
+  const Chain sample;
+  chain::for_each_station(sample, sample, [&](const char* name, const auto&, const auto&) {
+    cls.def_property_readonly(
+        name, [station = std::string(name)](const Chain& c) { return get_station(c, station); },
+        "Station of that name.");
+  });
+  cls.def_property_readonly("supercharged", &Chain::supercharged, "Whether it has a compressor.");
+  cls.def("__repr__", &text);
+  cls.def("__eq__", [](const Chain& a, const py::object& b) {
+    return py::isinstance<Chain>(b) && stations(a).equal(stations(py::cast<Chain>(b)));
+  });
+  cls.attr("__hash__") = py::none();
+  cls.def(py::pickle([](const Chain& c) { return stations(c); },
+                     [](const py::dict& parts) {
+                       return changed(Chain{}, py::kwargs(py::reinterpret_borrow<py::kwargs>(parts)));
+                     }));
+}
+
+}  // namespace airchain::bindings

@@ -1,0 +1,103 @@
+#include <pybind11/functional.h>
+#include <pybind11/numpy.h>
+#include <pybind11/stl.h>
+
+#include "airchain/base/status.hpp"
+#include "airchain/sweep/sweep.hpp"
+#include "bindings.hpp"
+
+namespace airchain::bindings {
+
+namespace {
+
+using Array = py::array_t<double, py::array::c_style | py::array::forcecast>;
+
+int column_index(const std::string& name) {
+  const auto& all = sweep::columns();
+  for (std::size_t i = 0; i < all.size(); ++i)
+    if (all[i].name == name) return static_cast<int>(i);
+  throw base::InputError("Sweep: column = \"" + name + "\"; must be one of columns()");
+}
+
+std::vector<sweep::Axis> cast_axes(const py::dict& axes, std::vector<py::ssize_t>& shape) {
+  std::vector<sweep::Axis> list;
+  for (const auto& [key, value] : axes) {
+    const auto values = py::cast<Array>(value);
+    if (values.ndim() != 1)
+      throw base::InputError("Sweep: axis " + py::cast<std::string>(key) + " has " +
+                             std::to_string(values.ndim()) + " dimensions; must be one");
+    list.push_back({py::cast<std::string>(key),
+                    std::vector<double>(values.data(), values.data() + values.size())});
+    shape.push_back(values.size());
+  }
+  return list;
+}
+
+py::dict solve_grid(const chain::Chain<double>& chain, const py::dict& axes,
+                    const std::optional<std::vector<std::string>>& names, int threads,
+                    const py::object& progress) {
+  std::vector<py::ssize_t> shape;
+  const auto list = cast_axes(axes, shape);
+  std::vector<int> wanted;
+  std::vector<Array> arrays;
+  std::vector<double*> out;
+  if (names)
+    for (const auto& name : *names) wanted.push_back(column_index(name));
+  else
+    for (std::size_t i = 0; i < sweep::columns().size(); ++i) wanted.push_back(int(i));
+  for (std::size_t i = 0; i < wanted.size(); ++i) {
+    arrays.emplace_back(shape);
+    out.push_back(arrays.back().mutable_data());
+  }
+  bool failed = false;
+  {
+    const py::gil_scoped_release released;
+    // Between tiles: tell the caller, and let Ctrl-C through.
+    sweep::run(chain, list, wanted, out.data(), threads, [&](std::size_t done) {
+      const py::gil_scoped_acquire held;
+      if (PyErr_CheckSignals() != 0) failed = true;
+      if (!failed && !progress.is_none()) {
+        try {
+          progress(done);
+        } catch (py::error_already_set& error) {
+          error.restore();
+          failed = true;
+        }
+      }
+      return !failed;
+    });
+  }
+  if (failed) throw py::error_already_set();
+  py::dict result;
+  for (std::size_t i = 0; i < wanted.size(); ++i)
+    result[py::str(sweep::columns()[std::size_t(wanted[i])].name)] = arrays[i];
+  return result;
+}
+
+py::list column_list() {
+  py::list list;
+  for (const auto& c : sweep::columns()) list.append(py::make_tuple(c.name, c.unit, c.words));
+  return list;
+}
+
+}  // namespace
+
+void bind_sweep(py::module_& m) {
+  m.def("solve", &solve_grid, py::arg("chain"), py::arg("axes"), py::arg("columns") = py::none(),
+        py::arg("threads") = 0, py::arg("progress") = py::none());
+  m.def("columns", &column_list);
+  m.def("axis_names", &sweep::axis_names);
+  m.def("instruction_set", &sweep::instruction_set);
+  m.def("status_names", [] {
+    std::vector<std::string> names;
+    for (const char* name : base::kStatusNames) names.emplace_back(name);
+    return names;
+  });
+  m.def("flag_names", [] {
+    std::vector<std::string> names;
+    for (const char* name : base::kFlagNames) names.emplace_back(name);
+    return names;
+  });
+}
+
+}  // namespace airchain::bindings

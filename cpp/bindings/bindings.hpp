@@ -1,0 +1,18 @@
+#pragma once
+
+#include <pybind11/pybind11.h>
+
+namespace airchain::bindings {
+
+void bind_ambient(pybind11::module_& m);
+void bind_duct(pybind11::module_& m);
+void bind_compressor(pybind11::module_& m);
+void bind_drive(pybind11::module_& m);
+void bind_cooler(pybind11::module_& m);
+void bind_throttle(pybind11::module_& m);
+void bind_fuel(pybind11::module_& m);
+void bind_cylinder(pybind11::module_& m);
+void bind_chain(pybind11::module_& m);
+void bind_sweep(pybind11::module_& m);
+
+}  // namespace airchain::bindings

@@ -1,0 +1,31 @@
+#include <pybind11/pybind11.h>
+
+#include "airchain/base/input_error.hpp"
+#include "bindings.hpp"
+
+#ifndef AIRCHAIN_VERSION
+#define AIRCHAIN_VERSION "0"
+#endif
+
+namespace py = pybind11;
+
+PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
+  using namespace airchain;
+  m.doc() = "The stations, the match and the sweep, computed in C++. All numbers are SI.";
+  m.attr("__version__") = AIRCHAIN_VERSION;
+
+  auto& error = py::register_exception<base::InputError>(m, "InputError", PyExc_ValueError);
+  error.attr("__module__") = "airchain";
+  error.attr("__doc__") = "An input was refused: ``Where: field = value; must be rule; hint``.";
+
+  bindings::bind_ambient(m);
+  bindings::bind_duct(m);
+  bindings::bind_compressor(m);
+  bindings::bind_drive(m);
+  bindings::bind_cooler(m);
+  bindings::bind_throttle(m);
+  bindings::bind_fuel(m);
+  bindings::bind_cylinder(m);
+  bindings::bind_chain(m);
+  bindings::bind_sweep(m);
+}

@@ -1,0 +1,184 @@
+#pragma once
+
+#include "airchain/chain/match.hpp"
+
+namespace airchain::chain {
+
+template <class T>
+AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
+  return where(set, T(double(flag)), T(0.0));
+}
+
+template <class T>
+AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p,
+                                   Result<T>& r) {
+  r.scoop_pressure = setup.scoop.pressure;
+  r.scoop_temperature = setup.scoop.temperature;
+  r.compressor_inlet_pressure = p.compressor_inlet.pressure;
+  r.compressor_inlet_temperature = p.compressor_inlet.temperature;
+  r.compressor_inlet_density = gas::density(p.compressor_inlet, setup.gas);
+  r.compressor_outlet_pressure = p.compressor_outlet.pressure;
+  r.compressor_outlet_temperature = p.compressor_outlet.temperature;
+  r.cooler_inlet_pressure = p.cooler_inlet.pressure;
+  r.cooler_inlet_temperature = p.cooler_inlet.temperature;
+  r.cooler_outlet_pressure = p.cooler_outlet.pressure;
+  r.cooler_outlet_temperature = p.cooler_outlet.temperature;
+  r.throttle_inlet_pressure = p.throttle_inlet.pressure;
+  r.throttle_inlet_temperature = p.throttle_inlet.temperature;
+  r.plenum_pressure = p.plenum.pressure;
+  r.plenum_temperature = p.plenum.temperature;
+  r.plenum_density = gas::density(
+      p.plenum, c.injection.place == fuel::InjectionPlace::port ? p.cooled : p.burnable);
+  r.charge_pressure = p.charge.pressure;
+  r.charge_temperature = p.charge.temperature;
+  r.boost = p.plenum.pressure - setup.ambient.pressure;
+  r.humidity_ratio = p.plenum.vapour;
+  r.condensed_water = p.flow * p.cooler_outlet.liquid_water;
+}
+
+template <class T>
+AIRCHAIN_INLINE void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m,
+                                     Result<T>& r) {
+  const auto& map = *c.compressor.map;
+  const auto& p = m.path;
+  const T mass = p.compressor_inlet.mass_ratio();
+  r.compressor_flow = p.flow * mass;
+  r.corrected_flow = p.corrected_flow;
+  r.rotor_speed = c.operation.engine_speed * c.drive.speed_ratio();
+  r.corrected_speed = setup.speed * T(map.design_speed());
+  r.tip_speed = r.rotor_speed * T(0.5 * map.data().tip_diameter);
+  r.pressure_ratio = p.compressor_outlet.pressure / p.compressor_inlet.pressure;
+  const T log_ratio = numerics::log(r.pressure_ratio);
+  r.isentropic_efficiency =
+      setup.gas.isentropic_rise(setup.entry.temperature, log_ratio) / (p.work * mass);
+  r.map_place = m.place;
+  r.compressor_power = r.compressor_flow * p.work;
+  r.drive_power =
+      (r.compressor_power + c.drive.drag_torque * r.rotor_speed) / c.drive.efficiency;
+  r.acceleration_power = c.drive.inertia * c.drive.speed_ratio() * c.drive.speed_ratio() *
+                         c.operation.engine_acceleration * c.operation.engine_speed;
+  const T unknown(__builtin_nan(""));
+  r.surge_margin = map.data().left_end == compressor::LeftEnd::surge
+                       ? T(1.0) - m.left_flow / r.corrected_flow
+                       : unknown;
+  r.choke_margin = map.data().right_end == compressor::RightEnd::choke
+                       ? m.right_flow / r.corrected_flow - T(1.0)
+                       : unknown;
+  T limit = c.drive.rotor_speed_limit;
+  if (map.data().speed_limit > 0.0) limit = numerics::min(limit, T(map.data().speed_limit));
+  const auto over_speed = r.rotor_speed > limit;
+  const auto over_tip = r.tip_speed > c.compressor.tip_speed_limit;
+  if (map.data().tip_diameter > 0.0)
+    limit = numerics::min(limit, c.compressor.tip_speed_limit *
+                                     T(2.0 / map.data().tip_diameter));
+  r.speed_margin = limit / r.rotor_speed - T(1.0);
+  r.belt_margin = T(base::kInfinity);
+  for (const auto& belt : c.drive.belts) {
+    const T speed = belt.speed_per_crank_speed * c.operation.engine_speed;
+    const T power = belt.power_per_rotor_power * (r.drive_power * c.drive.efficiency);
+    const auto there = power > T(0.0);
+    const T margin = (belt.capacity - belt.mass_term * speed * speed) * speed /
+                         where(there, power, T(1.0)) - T(1.0);
+    r.belt_margin = where(there, numerics::min(r.belt_margin, margin), r.belt_margin);
+  }
+  using base::Flag;
+  r.flags += flag_if<T>(over_speed, Flag::over_speed_limit) +
+             flag_if<T>(over_tip, Flag::over_tip_speed_limit) +
+             flag_if<T>(r.belt_margin < T(0.0), Flag::over_belt_capacity) +
+             flag_if<T>(r.condensed_water > T(0.0), Flag::condensing);
+}
+
+template <class T>
+AIRCHAIN_INLINE void tell_no_compressor(const Match<T>& m, Result<T>& r) {
+  const T unknown(__builtin_nan(""));
+  r.compressor_flow = m.path.flow * m.path.compressor_inlet.mass_ratio();
+  r.pressure_ratio = T(1.0);
+  r.corrected_flow = r.rotor_speed = r.corrected_speed = r.tip_speed = unknown;
+  r.isentropic_efficiency = r.map_place = r.surge_margin = r.choke_margin = unknown;
+  r.compressor_power = r.drive_power = r.acceleration_power = T(0.0);
+  r.speed_margin = r.belt_margin = T(base::kInfinity);
+}
+
+template <class T>
+AIRCHAIN_INLINE void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d,
+                                 const Match<T>& m, Result<T>& r) {
+  const T rate = setup.displaced_rate;
+  const T piston_speed = c.engine.mean_piston_speed(c.operation.engine_speed);
+  r.exhaust_pressure = d.exhaust_pressure;
+  r.exhaust_temperature = d.exhaust_temperature;
+  r.air_flow = m.air_flow;
+  r.bypass_flow = m.bypass_flow * m.path.plenum.mass_ratio();
+  r.volumetric_efficiency = d.volumetric_efficiency;
+  r.filling = m.air_flow * T(gas::kDryAir.gas_constant()) * setup.ambient.temperature /
+              (rate * setup.ambient.pressure);
+  // Fuel that joins before the compressor is lost with vented charge.
+  const T fuelled = setup.fuel_after_cooler ? m.air_flow : m.path.flow;
+  r.fuel_flow = fuelled * setup.fuel_air_ratio;
+  r.fuel_power = m.air_flow * setup.fuel_air_ratio * c.fuel.lower_heating_value;
+  r.unburned_power = r.fuel_power * (T(1.0) - setup.combustion_efficiency);
+  r.coolant_power = r.fuel_power * setup.combustion_efficiency * c.combustion.coolant_share;
+  r.indicated_pressure = r.fuel_power * d.indicated_efficiency / rate;
+  r.peak_pressure = cylinder::peak_pressure_estimate(
+      c.engine.compression_ratio, r.plenum_pressure, d.exhaust_pressure, d.volumetric_efficiency,
+      c.combustion.phasing_at(r.plenum_pressure),
+      r.fuel_power * setup.combustion_efficiency / rate);
+  r.pumping_pressure = c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure,
+                                                 r.plenum_density, piston_speed);
+  r.friction_pressure = c.engine.friction_pressure_at(r.peak_pressure, piston_speed);
+  const T taken = r.drive_power + r.acceleration_power;
+  r.power =
+      (r.indicated_pressure - r.pumping_pressure - r.friction_pressure) * rate - taken;
+  r.brake_pressure = r.power / rate;
+  r.torque = r.power / c.operation.engine_speed;
+  const auto drives = r.power > T(0.0);
+  const T unknown(__builtin_nan(""));
+  r.brake_specific_fuel = where(drives, r.fuel_flow / r.power, unknown);
+  r.air_per_power = where(drives, r.air_flow / r.power, unknown);
+}
+
+/// One operating point of a validated chain: matched, with every column, or NaN with its status.
+template <class T>
+AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c) {
+  using base::Flag;
+  Setup<T> setup(c);
+  const auto breathing = c.breathing.table->line(c.operation.engine_speed);
+  const Match<T> m =
+      c.supercharged() ? match_boosted(c, setup, breathing) : match_plain(c, setup, breathing);
+  const Demand<T> d = demand_of(c, setup, breathing, m.path, m.air_flow);
+  Result<T> r;
+  r.flags = m.flags;
+  tell_stations(c, setup, m.path, r);
+  if (c.supercharged())
+    tell_compressor(c, setup, m, r);
+  else
+    tell_no_compressor(m, r);
+  r.cooler_effectiveness = m.path.effectiveness;
+  r.coolant_temperature = setup.coolant;
+  r.cooler_heat = m.path.flow * (setup.gas.enthalpy(m.path.cooler_inlet.temperature) -
+                                 m.path.cooled.enthalpy(m.path.cooler_outlet.temperature));
+  tell_engine(c, setup, d, m, r);
+  const auto& table = *c.breathing.table;
+  const auto known = table.inside_u(c.operation.engine_speed) & table.inside_v(d.pressure_ratio);
+  r.flags += flag_if<T>(!known, Flag::outside_breathing_table) +
+             flag_if<T>(c.operation.engine_speed > c.engine.speed_limit * T(1.0 + 1e-12),
+                        Flag::over_engine_speed_limit) +
+             flag_if<T>(m.path.lowest_duct_ratio < T(duct::kLowestTrustedRatio),
+                        Flag::large_duct_loss) +
+             flag_if<T>(m.path.throttle_load >
+                            c.throttle.area * c.throttle.discharge_coefficient *
+                                c.throttle.opening * T(throttle::Throttle<T>::kChokedFlow),
+                        Flag::throttle_choked);
+  const auto solved = m.status <= T(0.0);
+  constexpr auto kColumns = Result<T>::columns();
+  std::apply(
+      [&](const auto&... col) {
+        ((r.*(col.member) = where(solved, r.*(col.member), T(__builtin_nan("")))), ...);
+      },
+      kColumns);
+  r.engine_speed = c.operation.engine_speed;
+  r.status = m.status;
+  r.flags = where(solved, r.flags, m.flags);
+  return r;
+}
+
+}  // namespace airchain::chain

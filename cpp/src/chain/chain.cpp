@@ -1,0 +1,19 @@
+#include "airchain/chain/chain.hpp"
+
+#include <type_traits>
+
+namespace airchain::chain {
+
+void validate(const Chain<double>& chain) {
+  for_each_station(chain, chain, [](const char*, const auto& station, const auto&) {
+    using Station = std::decay_t<decltype(station)>;
+    if constexpr (!std::is_same_v<Station, Operation<double>>) base::require_fields(station);
+  });
+  base::require_that(chain.breathing.table != nullptr, "Chain", "breathing has no table",
+                     "a Breathing with its table of volumetric efficiency");
+  base::require_that(chain.cooler.shape != nullptr, "Chain", "cooler has no shape", "a curve");
+  base::require("Cooler", "effectiveness", chain.cooler.effectiveness * chain.cooler.shape->highest(),
+                "1", base::between(0.0, 1.0), "a cooler cannot take the charge below its coolant");
+}
+
+}  // namespace airchain::chain

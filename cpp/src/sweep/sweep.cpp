@@ -1,0 +1,169 @@
+#include "airchain/sweep/sweep.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <chrono>
+#include <thread>
+
+#include "airchain/sweep/kernel.hpp"
+
+namespace airchain::sweep {
+
+namespace {
+
+constexpr std::size_t kTile = 512;
+
+// Where an axis lies in a chain, or null. "engine_speed" is short for its station's field.
+template <class T>
+T* slot_of(chain::Chain<T>& lanes, const std::string& axis, base::Range& range, std::string& unit) {
+  T* found = nullptr;
+  const std::string name = axis == "engine_speed" ? "operation.engine_speed" : axis;
+  chain::for_each_station(lanes, lanes, [&](const char* station, auto& s, auto&) {
+    using Station = std::decay_t<decltype(s)>;
+    base::for_each_field<Station>([&](const auto& f) {
+      if (name != std::string(station) + "." + f.name) return;
+      found = &(s.*(f.member));
+      range = f.range;
+      unit = f.unit;
+    });
+  });
+  return found;
+}
+
+void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes) {
+  base::require_that(axes.size() <= kMostAxes, "Sweep",
+                     "there are " + std::to_string(axes.size()) + " axes", "at most 16");
+  auto probe = chain;
+  bool has_speed = chain.operation.engine_speed > 0.0;
+  for (std::size_t i = 0; i < axes.size(); ++i) {
+    const auto& axis = axes[i];
+    base::Range range;
+    std::string unit;
+    base::require_that(slot_of(probe, axis.name, range, unit) != nullptr, "Sweep",
+                       "axis = \"" + axis.name + "\"",
+                       "engine_speed or <station>.<field> of the chain");
+    base::require_that(!axis.values.empty(), "Sweep", "axis " + axis.name + " has no values",
+                       "at least one");
+    for (double value : axis.values) base::require("Sweep", axis.name, value, unit, range);
+    for (std::size_t k = 0; k < i; ++k)
+      base::require_that(axes[k].name != axis.name, "Sweep", "axis " + axis.name + " stands twice",
+                         "given once");
+    if (axis.name == "engine_speed" || axis.name == "operation.engine_speed") has_speed = true;
+    if (axis.name == "cooler.effectiveness") {
+      const double most = *std::max_element(axis.values.begin(), axis.values.end());
+      base::require("Cooler", "effectiveness", most * chain.cooler.shape->highest(), "1",
+                    base::between(0.0, 1.0));
+    }
+  }
+  base::require_that(has_speed, "Sweep", "engine_speed is missing",
+                     "an axis, or set in the chain's operation");
+}
+
+template <class Tag>
+struct Worker {
+  chain::Chain<Lanes<Tag>> lanes;
+  std::vector<Lanes<Tag>*> slots;
+
+  Worker(const chain::Chain<double>& chain, const std::vector<Axis>& axes)
+      : lanes(chain::broadcast<Lanes<Tag>>(chain)) {
+    base::Range range;
+    std::string unit;
+    for (const auto& axis : axes) slots.push_back(slot_of(lanes, axis.name, range, unit));
+  }
+};
+
+template <class Tag, class Tile>
+bool run_tiles(const chain::Chain<double>& chain, const std::vector<Axis>& axes, const Grid& grid,
+               std::size_t points, const std::vector<int>& wanted, double* const* out, int threads,
+               const Progress& progress, Tile tile) {
+  std::atomic<std::size_t> next{0};
+  std::atomic<std::size_t> finished{0};
+  std::atomic<bool> stop{false};
+  const auto work = [&](bool watches) {
+    Worker<Tag> worker(chain, axes);
+    auto told = std::chrono::steady_clock::now();
+    while (!stop) {
+      const std::size_t first = next.fetch_add(kTile);
+      if (first >= points) return;
+      const std::size_t count = std::min(kTile, points - first);
+      tile(worker.lanes, worker.slots.data(), grid, first, count, wanted.data(),
+           static_cast<int>(wanted.size()), out);
+      finished += count;
+      const auto now = std::chrono::steady_clock::now();
+      if (watches && progress && now - told > std::chrono::milliseconds(50)) {
+        told = now;
+        if (!progress(finished)) stop = true;
+      }
+    }
+  };
+  const std::size_t tiles = (points + kTile - 1) / kTile;
+  const auto team = std::min<std::size_t>(std::size_t(threads), tiles);
+  {
+    std::vector<std::jthread> others;
+    for (std::size_t i = 1; i < team; ++i) others.emplace_back(work, false);
+    work(true);
+  }
+  if (progress && !stop && !progress(finished)) stop = true;
+  return !stop;
+}
+
+}  // namespace
+
+std::vector<std::string> axis_names() {
+  std::vector<std::string> names{"engine_speed"};
+  const chain::Chain<double> chain;
+  chain::for_each_station(chain, chain, [&](const char* station, const auto& s, const auto&) {
+    base::for_each_field<std::decay_t<decltype(s)>>(
+        [&](const auto& f) { names.push_back(std::string(station) + "." + f.name); });
+  });
+  return names;
+}
+
+const std::vector<ColumnInfo>& columns() {
+  static const std::vector<ColumnInfo> all = [] {
+    std::vector<ColumnInfo> list;
+    std::apply([&](const auto&... c) { (list.push_back({c.name, c.unit, c.words}), ...); },
+               chain::Result<double>::columns());
+    return list;
+  }();
+  return all;
+}
+
+std::string instruction_set() {
+#ifdef AIRCHAIN_HAS_AVX2
+  if (__builtin_cpu_supports("avx2")) return "avx2";
+#endif
+  return "baseline";
+}
+
+bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
+         const std::vector<int>& wanted, double* const* out, int threads,
+         const Progress& progress) {
+  chain::validate(chain);
+  check_axes(chain, axes);
+  for (int column : wanted)
+    base::require("Sweep", "column", column, "1", base::between(0, double(columns().size() - 1)));
+  Grid grid{static_cast<int>(axes.size()), {}, {}};
+  std::size_t points = 1;
+  for (std::size_t a = 0; a < axes.size(); ++a) {
+    grid.values[a] = axes[a].values.data();
+    grid.counts[a] = axes[a].values.size();
+    points *= axes[a].values.size();
+  }
+  if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+#ifdef AIRCHAIN_HAS_AVX2
+  if (__builtin_cpu_supports("avx2"))
+    return run_tiles<Avx2>(chain, axes, grid, points, wanted, out, threads, progress,
+                           run_tile_avx2);
+#endif
+  return run_tiles<Baseline>(chain, axes, grid, points, wanted, out, threads, progress,
+                             run_tile_baseline);
+}
+
+chain::Result<double> solve(const chain::Chain<double>& chain) {
+  chain::validate(chain);
+  base::require_fields(chain.operation);
+  return chain::solve(chain);
+}
+
+}  // namespace airchain::sweep

@@ -1,0 +1,63 @@
+"""The air of a supercharged engine, from the weather to the cylinder, as one chain of stations."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from ._errors import InputError
+
+if TYPE_CHECKING:
+    from .buildfile import Build, load
+    from .levels import Ladder, ladder
+    from .plots import plot_pulls, plot_stations, plot_sweep
+    from .plots_map import plot_map
+    from .pull import Pull
+    from .report import write_report
+    from .stations import StationTable
+    from .sweeping import sweep
+
+__version__ = "0.1.0"
+
+__all__ = [
+    "Build",
+    "InputError",
+    "Ladder",
+    "Pull",
+    "StationTable",
+    "__version__",
+    "ladder",
+    "load",
+    "plot_map",
+    "plot_pulls",
+    "plot_stations",
+    "plot_sweep",
+    "sweep",
+    "write_report",
+]
+
+# Imported at first use, so that `import airchain` stays quick.
+_HOME = {
+    "Build": "buildfile",
+    "Ladder": "levels",
+    "Pull": "pull",
+    "StationTable": "stations",
+    "ladder": "levels",
+    "load": "buildfile",
+    "plot_map": "plots_map",
+    "plot_pulls": "plots",
+    "plot_stations": "plots",
+    "plot_sweep": "plots",
+    "sweep": "sweeping",
+    "write_report": "report",
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOME:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f".{_HOME[name]}", __name__), name)
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *_HOME})

@@ -1,0 +1,105 @@
+"""What each column of a result is: its quantity kind, its heading, and its value as text."""
+
+from __future__ import annotations
+
+from functools import cache
+from math import inf, isinf, isnan
+from typing import Any, NamedTuple
+
+from ._errors import quoted, refusal, suggestion
+from ._schema import SI_KINDS
+from .units import KINDS, display, unit_label
+
+_KIND_OF_UNIT = {
+    **SI_KINDS,
+    "": "dimensionless",
+    "kg/s": "mass_flow",
+    "W": "power",
+    "kg/J": "fuel_consumption",
+    "s": "time",
+}
+# Pressures that are differences, or work per volume, rather than absolute pressures.
+_DIFFERENCES = {
+    "boost",
+    "opens_at",
+    "indicated_pressure",
+    "pumping_pressure",
+    "friction_pressure",
+    "brake_pressure",
+}
+_HEADINGS = {
+    "isentropic_efficiency": "efficiency",
+    "brake_specific_fuel": "BSFC",
+    "brake_pressure": "BMEP",
+    "engine_speed": "engine speed",
+}
+_PER_CENT = {"surge_margin", "choke_margin", "speed_margin", "belt_margin"}
+
+
+class Column(NamedTuple):
+    """One column: its name, SI unit, meaning, and quantity kind."""
+
+    name: str
+    unit: str
+    words: str
+    kind: str
+
+
+@cache
+def columns() -> dict[str, Column]:
+    """Return every column of a result by its name."""
+    from . import _core
+
+    return {
+        name: Column(name, unit, words, kind_of(name, unit))
+        for name, unit, words in _core.columns()
+    }
+
+
+def column(name: str, where: str = "Pull") -> Column:
+    """Return one column, or refuse a name that is none."""
+    known = columns()
+    if name not in known:
+        rule = "be a column of a result"
+        raise refusal(where, "column", quoted(name), rule, suggestion(name, list(known)))
+    return known[name]
+
+
+def kind_of(name: str, unit: str) -> str:
+    """Return the quantity kind of a field or column from its name and SI unit."""
+    if name in _DIFFERENCES or name.endswith(("pressure_drop", "pressure_difference")):
+        return "pressure_difference"
+    if name == "fuel_flow":
+        return "fuel_flow"
+    return _KIND_OF_UNIT.get(unit, "dimensionless")
+
+
+def heading(name: str) -> str:
+    """Return the words a column is headed with."""
+    return _HEADINGS.get(name, name.replace("_", " "))
+
+
+def label(name: str, system: str = "trade") -> str:
+    """Return the display unit of a column; per cent for margins."""
+    return "%" if name in _PER_CENT else unit_label(column(name).kind, system)
+
+
+def in_display(name: str, values: Any, system: str = "trade") -> Any:
+    """Return SI values of a column in its display unit."""
+    if name in _PER_CENT:
+        return values * 100.0
+    return display(values, column(name).kind, system)[0]
+
+
+def shown(name: str, value: float, system: str = "trade") -> str:
+    """Return one SI value of a column as text without unit; a dash where there is none."""
+    if isnan(value):
+        return "–"
+    if isinf(value):
+        return "no limit" if value == inf else "–"
+    number = float(in_display(name, value, system))
+    if name in _PER_CENT:
+        return f"{number:.0f}"
+    kind = KINDS[column(name).kind]
+    decimals = kind.trade_decimals if system == "trade" else kind.metric_decimals
+    return f"{number:,.{decimals}f}"

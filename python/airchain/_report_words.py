@@ -1,0 +1,45 @@
+"""What every report says besides figures: cautions, assumptions and sources."""
+
+from __future__ import annotations
+
+CAUTIONS = (
+    "Figures are those of a model, not of a measurement. They replace no dyno session, no "
+    "inspection and no judgement of a licensed professional; local codes, the organiser's rule "
+    "book and the makers' limits come before anything printed here.",
+    "Impeller overspeed: a wheel that bursts leaves its case. Keep the speed limit of its maker, "
+    "check drive ratio and rotation before the first start, fit the containment that the rules "
+    "ask for, and keep people out of the plane of rotation.",
+    "Hot fuel under high pressure: a leak burns at once. Relieve pressure before opening a line, "
+    "and have a shut-off, ventilation and a suitable extinguisher within reach.",
+    "Leaded gasoline and methanol are poisons, also through the skin; leaded fuel is barred from "
+    "road use in most places. A methanol flame is nearly invisible by day. Follow the safety data "
+    "sheet and local law.",
+    "Dyno cell: exhaust ventilation, alarm for carbon monoxide, guards over belts and shafts, a "
+    "restraint made for the torque, an emergency stop, and nobody beside the car under load.",
+    "Knock: it can break an engine within seconds, and no figure here says that a level is free "
+    "of it. Start rich and retarded, listen, and read plugs before the next step.",
+    "Single cycles peak 25 to 30 % above the printed mean peak pressure (common practice, no "
+    "source), and the lean or hot cylinder is the one that fails.",
+)
+ASSUMPTIONS = (
+    "Steady full throttle at each engine speed; every level in the same weather, as typed.",
+    "Pressures and temperatures at stations are total; boost is plenum less ambient pressure.",
+    "The match is the flow at which the compressor, through ducts and cooler, delivers what the "
+    "engine swallows. Boost is a result, never an input.",
+    "The compressor follows its map by similarity (corrected speed and flow), below the lowest "
+    "speed line too, where points are marked as extrapolated.",
+    "The cylinder is a mean-value model: volumetric efficiency from the typed table, one mean "
+    "cycle for all cylinders. Wave tuning beyond the table, cylinder-to-cylinder spread, knock "
+    "and transients of heat are left out.",
+    "Drive efficiency does not change with load; belts slip only as typed.",
+)
+SOURCES = (
+    "Humid air: Hyland and Wexler, formulations for the thermodynamic properties of saturated "
+    "phases of H2O, ASHRAE Transactions 89 (1983).",
+    "Standard atmosphere: ISO 2533 (1975).",
+    "Enthalpies of gases: NASA polynomials, McBride, Gordon and Reno, NASA TM-4513 (1993).",
+    "Corrected quantities: similarity of turbomachines, as in NACA Report 1135 for its gas "
+    "relations.",
+    "Cooler: effectiveness and number of transfer units, Kays and London, Compact Heat Exchangers.",
+    "The project's README lists what each part was compared with.",
+)

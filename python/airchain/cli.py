@@ -1,0 +1,244 @@
+"""The command line: data to standard output, words to standard error.
+
+Exit codes: 0 done, 1 a build or a model was refused, 2 wrong usage, 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import click
+
+__all__ = ["cli", "main"]
+
+_FILE = click.argument("file", type=click.Path())
+_SYSTEM = click.option(
+    "--units", "system", type=click.Choice(["trade", "si"]), default="trade", show_default=True
+)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="airchain")
+@click.option("--debug", is_flag=True, help="Show where in the code an error arose.")
+def cli(debug: bool) -> None:
+    """Compute the air of a supercharged engine, from the weather to the cylinder."""
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run the command line and exit.
+
+    Parameters
+    ----------
+    arguments : list of str, optional
+        The words typed; those of the process without it.
+    """
+    arguments = sys.argv[1:] if arguments is None else arguments
+    try:
+        with _refusals("--debug" in arguments):
+            code = cli.main(arguments, prog_name="airchain", standalone_mode=False)
+    except click.ClickException as error:
+        error.show(file=sys.stderr)
+        code = error.exit_code
+    except (KeyboardInterrupt, click.Abort):
+        click.echo("interrupted", err=True)
+        code = 130
+    except BrokenPipeError:
+        code = _give_up_output()
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+@contextmanager
+def _refusals(debug: bool) -> Iterator[None]:
+    """Turn refusals and missing extras into one line of text."""
+    try:
+        yield
+    except (click.ClickException, click.Abort, BrokenPipeError):
+        raise
+    except ModuleNotFoundError as error:
+        if debug or (error.name or "").startswith("airchain"):
+            raise
+        hint = 'pip install "airchain[all]" brings it'
+        raise click.ClickException(f"package {error.name} is not installed; {hint}") from error
+    except (ValueError, OSError) as error:
+        if debug:
+            raise
+        raise click.ClickException(str(error)) from error
+
+
+def _give_up_output() -> int:
+    # The reader of a pipe has left; Python would complain once more while it shuts down.
+    import os
+
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 1
+
+
+def _load(file: str, level: str | None = None) -> Any:
+    from .buildfile import load
+
+    build = load(file)
+    return build if level is None else build.level(level)
+
+
+def _verdict(summary: str, notes: list[str]) -> None:
+    for line in (summary, *(f"- {note}" for note in notes)):
+        click.echo(line, err=True)
+
+
+@cli.command()
+@_FILE
+@click.option("--level", help="Drive level of the build; the drive as typed without it.")
+@click.option("--csv", "as_csv", is_flag=True, help="Every column, comma-separated, in SI.")
+@_SYSTEM
+def pull(file: str, level: str | None, as_csv: bool, system: str) -> None:
+    """Print a pull from 3000 rpm to redline."""
+    from ._tables import text_table
+
+    made = _load(file, level).pull()
+    _verdict(f"{made.build.title}: {made.summary}", made.notes)
+    if as_csv:
+        click.echo(_csv(made), nl=False)
+    else:
+        click.echo(text_table(*made.table(system)))
+    _all_lost(made.matched.any())
+
+
+@cli.command()
+@_FILE
+@click.option("--rpm", type=float, required=True, help="Engine speed [rpm].")
+@click.option("--level", help="Drive level of the build.")
+@_SYSTEM
+def stations(file: str, rpm: float, level: str | None, system: str) -> None:
+    """Print the state of the air at every station at one engine speed."""
+    from .stations import StationTable
+
+    table = StationTable.at(_load(file, level), rpm)
+    _verdict(table.summary, table.cautions)
+    click.echo(table.tables_text(system))
+    _all_lost(table.status == "matched")
+
+
+@cli.command()
+@_FILE
+@_SYSTEM
+def ladder(file: str, system: str) -> None:
+    """Print what each drive level gives, beside the naturally aspirated engine."""
+    from . import levels
+    from ._tables import text_table
+
+    made = levels.ladder(_load(file))
+    _verdict(made.summary, made.notes)
+    click.echo(text_table(*made.table(system)))
+    _all_lost(any(step.pull.matched.any() for step in made.steps))
+
+
+@cli.command()
+@_FILE
+@click.option(
+    "--axis",
+    "axes",
+    multiple=True,
+    required=True,
+    metavar="PATH=A:B:N",
+    help="From A to B in N values, or values parted by commas; may be repeated.",
+)
+@click.option("--column", "names", multiple=True, help="Column wanted; may be repeated.")
+@click.option("--threads", type=click.IntRange(0, 1024), default=0, help="0: all processors.")
+@click.option("-o", "--output", required=True, type=click.Path(), help="A .csv or .nc file.")
+def sweep(
+    file: str, axes: tuple[str, ...], names: tuple[str, ...], threads: int, output: str
+) -> None:
+    """Solve the full grid over some inputs and write it to a file, in SI.
+
+    Such as: airchain sweep car.toml --axis rpm=3000:7000:41 --axis "ambient.temperature=60 degF,95
+    degF" -o grid.csv
+    """
+    from . import sweeping
+
+    if not output.endswith((".csv", ".nc")):
+        raise click.UsageError(f"--output {output}: must end in .csv or .nc")
+    values = dict(_axis(text) for text in axes)
+    grid = sweeping.sweep(
+        _load(file), values, list(names) or None, threads=threads, progress=_progress
+    )
+    click.echo(grid.attrs["summary"], err=True)
+    sweeping.write_dataset(grid, output)
+    click.echo(f"written: {output}", err=True)
+
+
+@cli.command()
+@_FILE
+@click.option("-o", "--output", required=True, type=click.Path(), help="The HTML file.")
+def report(file: str, output: str) -> None:
+    """Write a summary with ladder, pictures, stations and cautions as one HTML file."""
+    from .report import write_report
+
+    click.echo(f"written: {write_report(_load(file), output)}", err=True)
+
+
+def _csv(made: Any) -> str:
+    """Return every column of a pull, SI, its unit in the heading."""
+    from ._columns import columns
+
+    names = [name for name in columns() if name not in ("status", "engine_speed")]
+    target = io.StringIO()
+    writer = csv.writer(target, lineterminator="\n")
+    units = {name: columns()[name].unit for name in names}
+    headings = [n if units[n] == "1" else f"{n} [{units[n]}]" for n in names]
+    writer.writerow(["rpm", "status", *headings])
+    for i, (rpm, status) in enumerate(zip(made.rpm, made.status, strict=True)):
+        cells = [f"{float(made.columns[n][i]):.12g}" for n in names]
+        writer.writerow([f"{rpm:.12g}", status, *cells])
+    return target.getvalue()
+
+
+def _axis(text: str) -> tuple[str, Any]:
+    """Read PATH=A:B:N or PATH=value,value: numbers where all are plain, else texts."""
+    path, equals, typed = text.partition("=")
+    words = [word.strip() for word in typed.split(":")]
+    if not (path.strip() and equals and typed.strip()):
+        raise click.UsageError(f"--axis {text}: must be PATH=A:B:N or PATH=value,value")
+    if len(words) == 3:
+        return path.strip(), _evenly(text, *words)
+    if len(words) != 1:
+        raise click.UsageError(f"--axis {text}: must be PATH=A:B:N, such as rpm=3000:7000:41")
+    return path.strip(), [_plain(word.strip()) for word in typed.split(",")]
+
+
+def _evenly(text: str, first: str, last: str, count: str) -> list[Any]:
+    from .units import NUMBER
+
+    start, end = NUMBER.match(first), NUMBER.match(last)
+    fits = count.isdecimal() and len(count) < 8 and int(count) >= 2
+    if not (fits and start and end):
+        raise click.UsageError(f"--axis {text}: must be A:B:N with numbers and N of at least 2")
+    a, b = float(start[0]), float(end[0])
+    typed, unit = first[start.end() :].strip(), last[end.end() :].strip()
+    unit = unit or typed
+    if typed not in ("", unit):
+        raise click.UsageError(f"--axis {text}: both ends must have the same unit")
+    steps = int(count) - 1
+    values = [a + (b - a) * i / steps for i in range(steps)] + [b]
+    return [f"{value!r} {unit}" for value in values] if unit else values
+
+
+def _plain(word: str) -> Any:
+    try:
+        return float(word)
+    except ValueError:
+        return word
+
+
+def _progress(done: int, total: int) -> None:
+    if sys.stderr.isatty():
+        click.echo(f"\r{done:,} of {total:,} points", err=True, nl=done >= total)
+
+
+def _all_lost(solved: bool) -> None:
+    if not solved:
+        raise click.ClickException("no point has an answer; see above what to do")

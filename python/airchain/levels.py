@@ -1,0 +1,263 @@
+"""The ladder: what each drive level of a build gives, beside the naturally aspirated engine."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from . import _status
+from ._columns import label, shown
+from ._tables import html_list, html_table, text_table
+from .pull import RPM, Pull
+
+__all__ = ["Ladder", "Step", "ladder"]
+
+
+@dataclass(frozen=True, eq=False)
+class Step:
+    """One level of a ladder.
+
+    Attributes
+    ----------
+    name : str
+        Name of the level.
+    pull : Pull
+        Its pull.
+    """
+
+    name: str
+    pull: Pull
+
+    @property
+    def supercharged(self) -> bool:
+        """Whether the level has a compressor."""
+        return self.pull.supercharged
+
+    @property
+    def drive_ratio(self) -> float:
+        """Compressor input shaft over crank speed, dimensionless; NaN without compressor."""
+        return float(self.pull.build.chain.drive.drive_ratio) if self.supercharged else np.nan
+
+    def at_peak_power(self, name: str) -> float:
+        """Return a column at the engine speed of peak power.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+
+        Returns
+        -------
+        float
+            The value [SI]; NaN when nothing was solved.
+        """
+        power = self.pull["power"]
+        if not np.any(np.isfinite(power)):
+            return float("nan")
+        return float(self.pull[name][int(np.nanargmax(power))])
+
+    def margin(self, name: str) -> str:
+        """Return the least margin over the pull in words.
+
+        'not known' where the map does not say where its limit is, and 'none' where points lie
+        beyond it: a margin without data never reads as a good one.
+
+        Parameters
+        ----------
+        name : str
+            ``"surge_margin"``, ``"choke_margin"``, ``"speed_margin"`` or ``"belt_margin"``.
+
+        Returns
+        -------
+        str
+            The margin.
+        """
+        if not self.supercharged:
+            return "–"
+        status = np.asarray(self.pull.columns["status"])
+        beyond = {
+            "surge_margin": "left_of_surge_line",
+            "choke_margin": "beyond_choke",
+            "speed_margin": "outside_map",
+        }
+        code = beyond.get(name)
+        if code and np.any(status == _status.status_names().index(code)):
+            return "none"
+        flags = np.asarray(self.pull.columns["flags"])[self.pull.matched]
+        if not flags.size or _status.standing(flags, name.replace("_margin", "_not_known")):
+            return "not known"
+        values = self.pull[name][self.pull.matched]
+        known = values[~np.isnan(values)]
+        return _percent(name, float(known.min())) if known.size else "not known"
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Ladder:
+    """The levels of a build side by side.
+
+    Attributes
+    ----------
+    build : Build
+        The build.
+    reference_rpm : float
+        Engine speed at which boost is compared [rpm].
+    steps : sequence of Step
+        The naturally aspirated engine first, then the levels.
+    """
+
+    build: Any
+    reference_rpm: float
+    steps: Sequence[Step]
+
+    def __getitem__(self, name: str) -> Step:
+        return {step.name: step for step in self.steps}[name]
+
+    @property
+    def pulls(self) -> dict[str, Pull]:
+        """The pull of every level by its name."""
+        return {step.name: step.pull for step in self.steps}
+
+    @cached_property
+    def _boosts(self) -> list[float]:
+        return [
+            step.pull.at("boost", self.reference_rpm) if step.supercharged else float("nan")
+            for step in self.steps
+        ]
+
+    @property
+    def summary(self) -> str:
+        """How many levels there are and how many points of each were solved."""
+        missing = sum(int(np.count_nonzero(~step.pull.matched)) for step in self.steps)
+        points = sum(len(step.pull) for step in self.steps)
+        return (
+            f"{self.build.name}: {len(self.steps)} levels, {points - missing} of {points} points "
+            "matched"
+        )
+
+    @property
+    def notes(self) -> list[str]:
+        """What to do about unsolved points and cautions, level by level."""
+        return [f"{step.name}: {note}" for step in self.steps for note in step.pull.notes]
+
+    def rows(self, system: str = "trade") -> dict[str, list[str]]:
+        """Return the ladder row by row.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        dict
+            For each quantity, with its unit, one text a level.
+        """
+        reference = f"boost at {self.reference_rpm:,.0f} rpm [{label('boost', system)}]"
+        found = {
+            "drive ratio": [_number(step.drive_ratio) for step in self.steps],
+            reference: [shown("boost", boost, system) for boost in self._boosts],
+        }
+        for name in ("power", "torque"):
+            peaks = [step.pull.peak(name) for step in self.steps]
+            unit = label(name, system)
+            found[f"peak {name} [{unit}]"] = [shown(name, value, system) for value, _ in peaks]
+            found[f"peak {name} at [rpm]"] = [
+                "–" if np.isnan(rpm) else f"{rpm:,.0f}" for _, rpm in peaks
+            ]
+        at_peak = {
+            "charge_temperature": "charge temperature",
+            "drive_power": "drive power",
+            "isentropic_efficiency": "compressor efficiency",
+            "fuel_flow": "fuel flow",
+        }
+        for name, words in at_peak.items():
+            unit = f" [{label(name, system)}]" if label(name, system) else ""
+            of_compressor = name in ("drive_power", "isentropic_efficiency")
+            found[words + unit] = [
+                "–"
+                if of_compressor and not step.supercharged
+                else shown(name, step.at_peak_power(name), system)
+                for step in self.steps
+            ]
+        found["least surge margin"] = [step.margin("surge_margin") for step in self.steps]
+        found["least speed margin"] = [step.margin("speed_margin") for step in self.steps]
+        return found
+
+    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
+        """Return the ladder as headings, units and rows of text.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        tuple of list
+            Headings, a row of units (empty: each quantity names its own), and rows.
+        """
+        rows = [[words, *cells] for words, cells in self.rows(system).items()]
+        return ["level", *(step.name for step in self.steps)], [""] * (len(self.steps) + 1), rows
+
+    def text(self, system: str = "trade") -> str:
+        """Return the verdict, the ladder in a table, and what to do.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        table = text_table(*self.table(system))
+        tail = "Charge temperature to fuel flow are those at peak power."
+        return "\n".join([self.summary, table, tail, *(f"- {note}" for note in self.notes)])
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        return html_table(*self.table("trade"), self.summary) + html_list(self.notes)
+
+
+def ladder(build: Any, rpm: Any = None) -> Ladder:
+    """Pull every level of a build, and the engine without its compressor.
+
+    Parameters
+    ----------
+    build : Build
+        The build; without levels it stands for one itself.
+    rpm : array_like, optional
+        Engine speeds [rpm]; without it those of `Build.pull`.
+
+    Returns
+    -------
+    Ladder
+        The naturally aspirated engine first, then the levels as the build file orders them.
+
+    Examples
+    --------
+    >>> print(ladder(build).text("si"))  # doctest: +SKIP
+    """
+    steps = [Step("naturally aspirated", build.naturally_aspirated().pull(rpm))]
+    for name in build.levels:
+        steps.append(Step(str(name), build.level(name).pull(rpm)))
+    if not build.levels and build.chain.compressor is not None:
+        steps.append(Step("as built", build.pull(rpm)))
+    return Ladder(build, float(build.reference_speed / RPM), steps)
+
+
+def _number(value: float) -> str:
+    return "–" if np.isnan(value) else f"{value:.3f}"
+
+
+def _percent(name: str, value: float) -> str:
+    text = shown(name, value)
+    return f"{text} %" if text[-1].isdigit() else text

@@ -1,0 +1,327 @@
+"""One pull: the chain solved at full throttle over engine speed, with its verdict first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from . import _status
+from ._columns import column, heading, in_display, label, shown
+from ._errors import quoted, refusal
+from ._tables import html_list, html_table, text_table
+from .units import from_si
+
+if TYPE_CHECKING:
+    from .stations import StationTable
+
+__all__ = ["RPM", "Pull", "solve"]
+
+#: One revolution per minute in rad/s.
+RPM = 2.0 * np.pi / 60.0
+_TABLE = (
+    "power",
+    "torque",
+    "boost",
+    "charge_temperature",
+    "air_flow",
+    "fuel_flow",
+    "drive_power",
+    "isentropic_efficiency",
+    "surge_margin",
+    "speed_margin",
+)
+_OF_COMPRESSOR = frozenset({"drive_power", "isentropic_efficiency", "surge_margin", "speed_margin"})
+
+
+def solve(chain: Any, rpm: Any, threads: int = 0) -> dict[str, Any]:
+    """Solve a chain over engine speeds.
+
+    Parameters
+    ----------
+    chain : Chain
+        The stations.
+    rpm : array_like
+        Engine speeds [rpm].
+    threads : int
+        Threads, dimensionless; 0 for as many as there are processors.
+
+    Returns
+    -------
+    dict
+        Every column of the result, SI.
+
+    Raises
+    ------
+    InputError
+        The speeds are empty, not finite or not positive, or the chain is refused.
+    """
+    from . import _core
+
+    speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
+    if speeds.ndim != 1 or not speeds.size or not np.all(np.isfinite(speeds) & (speeds > 0)):
+        rule = "be positive finite engine speeds in a row"
+        raise refusal("Pull", "rpm", quoted(rpm), rule, "such as [3000, 4000, 5000]")
+    found: dict[str, Any] = _core.solve(chain, {"engine_speed": speeds * RPM}, threads=threads)
+    return found
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Pull:
+    """A pull at full throttle.
+
+    ``pull["power"]`` is an SI array along `rpm`; ``pull.get("power", "hp")`` the same in a unit.
+    Points without an answer hold NaN, and `status` says why.
+
+    Attributes
+    ----------
+    build : Build
+        What was pulled.
+    columns : mapping
+        Every column of the result by name, SI.
+    """
+
+    build: Any
+    columns: Mapping[str, Any]
+
+    @classmethod
+    def run(cls, build: Any, rpm: Any = None, threads: int = 0) -> Pull:
+        """Solve the build's chain over engine speed.
+
+        Parameters
+        ----------
+        build : Build
+            The build.
+        rpm : array_like, optional
+            Engine speeds [rpm]; without it every 200 rpm from 3000 rpm (or 40 % of redline,
+            where that is lower) to redline.
+        threads : int
+            Threads, dimensionless; 0 for as many as there are processors.
+
+        Returns
+        -------
+        Pull
+            The solved points.
+        """
+        if rpm is None:
+            redline = build.redline / RPM
+            first = min(3000.0, 0.4 * redline)
+            rpm = np.append(np.arange(first, redline - 1.0, 200.0), redline)
+        return cls(build, solve(build.chain, rpm, threads))
+
+    def __getitem__(self, name: str) -> Any:
+        column(name)
+        return self.columns[name]
+
+    def __len__(self) -> int:
+        return int(self.columns["engine_speed"].size)
+
+    def get(self, name: str, unit: str) -> Any:
+        """Return a column in a unit.
+
+        Parameters
+        ----------
+        name : str
+            The column, such as ``"power"``.
+        unit : str
+            The unit, such as ``"hp"``.
+
+        Returns
+        -------
+        ndarray
+            The values [`unit`].
+        """
+        return from_si(self[name], unit, column(name).kind)
+
+    @property
+    def rpm(self) -> Any:
+        """Engine speed [rpm]."""
+        return self.columns["engine_speed"] / RPM
+
+    @property
+    def matched(self) -> Any:
+        """Which points were solved."""
+        return np.asarray(self.columns["status"]) == 0
+
+    @property
+    def extrapolated(self) -> Any:
+        """Which solved points lie outside measured or typed-in data."""
+        return self.matched & _status.has(self.columns["flags"], *_status.EXTRAPOLATED)
+
+    @property
+    def status(self) -> list[str]:
+        """Status of each point."""
+        names = _status.status_names()
+        return [names[int(code)] for code in self.columns["status"]]
+
+    @property
+    def supercharged(self) -> bool:
+        """Whether the chain has a compressor."""
+        return self.build.chain.compressor is not None
+
+    @cached_property
+    def summary(self) -> str:
+        """How many points were solved and what became of the others."""
+        return _status.count(self.columns["status"])
+
+    @property
+    def notes(self) -> list[str]:
+        """What to do about unsolved points, and cautions on the solved ones."""
+        return _status.notes(self.columns["status"], self.columns["flags"])
+
+    def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
+        """Return the largest value of a column and its engine speed.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+        unit : str, optional
+            Unit of the value; SI without it.
+
+        Returns
+        -------
+        tuple of float
+            The value [`unit` or SI] and the engine speed [rpm]; NaN when nothing was solved.
+        """
+        values = self[name] if unit is None else self.get(name, unit)
+        if not np.any(np.isfinite(values)):
+            return float("nan"), float("nan")
+        index = int(np.nanargmax(values))
+        return float(values[index]), float(self.rpm[index])
+
+    def shown(self, name: str, index: int, system: str = "trade") -> str:
+        """Return one value as text without its unit.
+
+        A margin whose limit the map does not tell reads 'not known', never as a good one.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+        index : int
+            Number of the point from 0, dimensionless.
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            The value, a dash where there is none.
+        """
+        limit = name.replace("_margin", "_not_known")
+        if name.endswith("_margin") and _status.standing(self.columns["flags"][index], limit):
+            return "not known"
+        return shown(name, float(self[name][index]), system)
+
+    def at(self, name: str, rpm: float) -> float:
+        """Return a column solved at one engine speed.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+        rpm : float
+            Engine speed [rpm].
+
+        Returns
+        -------
+        float
+            The value [SI], NaN when the point has no answer.
+        """
+        column(name)
+        return float(solve(self.build.chain, rpm)[name][0])
+
+    def stations(self, rpm: float) -> StationTable:
+        """Return the state of the air at every station at one engine speed.
+
+        Parameters
+        ----------
+        rpm : float
+            Engine speed [rpm].
+
+        Returns
+        -------
+        StationTable
+            The stations in the order the air meets them.
+        """
+        from .stations import StationTable
+
+        return StationTable.at(self.build, rpm)
+
+    def to_frame(self, system: str | None = None) -> Any:
+        """Return the columns as a pandas frame along engine speed.
+
+        Parameters
+        ----------
+        system : str, optional
+            ``"trade"`` or ``"si"`` for display units, named in the headings; SI without it.
+
+        Returns
+        -------
+        pandas.DataFrame
+            One row a point, status in words.
+        """
+        import pandas as pd  # type: ignore[import-untyped]
+
+        frame = {"rpm": self.rpm, "status": self.status}
+        for name, values in self.columns.items():
+            if name in ("status", "engine_speed"):
+                continue
+            if system is None or name == "flags":
+                frame[name] = values
+            else:
+                unit = label(name, system)
+                frame[f"{name} [{unit}]" if unit else name] = in_display(name, values, system)
+        return pd.DataFrame(frame)
+
+    def text(self, system: str = "trade") -> str:
+        """Return the verdict, the points in a table, and what to do.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        lines = [f"{self.build.title}: {self.summary}", text_table(*self.table(system))]
+        return "\n".join([*lines, *(f"- {note}" for note in self.notes)])
+
+    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
+        """Return the points as headings, units and rows of text.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        tuple of list
+            Headings, their units, and a row a point.
+        """
+        names = [n for n in _TABLE if self.supercharged or n not in _OF_COMPRESSOR]
+        rows = [
+            [
+                f"{rpm:.0f}",
+                *(self.shown(n, i, system) for n in names),
+                _status.words(status),
+            ]
+            for i, (rpm, status) in enumerate(zip(self.rpm, self.status, strict=True))
+        ]
+        headings = ["engine", *(heading(n) for n in names), "status"]
+        return headings, ["rpm", *(label(n, system) for n in names), ""], rows
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        caption = f"{self.build.title}: {self.summary}"
+        return html_table(*self.table("trade"), caption) + html_list(self.notes)

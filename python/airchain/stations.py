@@ -1,0 +1,204 @@
+"""The state of the air at every station at one engine speed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from . import _status
+from ._columns import columns, heading, label, shown
+from ._tables import html_list, html_table, text_table
+from .pull import RPM, Pull
+
+__all__ = ["STATIONS", "StationTable"]
+
+#: Stations in the order the air meets them, as their columns are named.
+STATIONS = (
+    "scoop",
+    "compressor_inlet",
+    "compressor_outlet",
+    "cooler_inlet",
+    "cooler_outlet",
+    "throttle_inlet",
+    "plenum",
+    "charge",
+    "exhaust",
+)
+_OF_COMPRESSOR = ("compressor_outlet", "cooler_inlet", "cooler_outlet")
+_POINT = (
+    "boost",
+    "compressor_flow",
+    "air_flow",
+    "bypass_flow",
+    "fuel_flow",
+    "humidity_ratio",
+    "condensed_water",
+    "rotor_speed",
+    "tip_speed",
+    "pressure_ratio",
+    "isentropic_efficiency",
+    "surge_margin",
+    "choke_margin",
+    "speed_margin",
+    "belt_margin",
+    "compressor_power",
+    "drive_power",
+    "cooler_effectiveness",
+    "cooler_heat",
+    "coolant_temperature",
+    "volumetric_efficiency",
+    "brake_pressure",
+    "pumping_pressure",
+    "friction_pressure",
+    "peak_pressure",
+    "torque",
+    "power",
+    "brake_specific_fuel",
+    "air_per_power",
+)
+_FORCED = _POINT[_POINT.index("rotor_speed") : _POINT.index("volumetric_efficiency")]
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class StationTable:
+    """The stations in order with total pressure and temperature, then powers and margins.
+
+    Attributes
+    ----------
+    pull : Pull
+        A pull of one point.
+    """
+
+    pull: Pull
+
+    @classmethod
+    def at(cls, build: Any, rpm: float) -> StationTable:
+        """Solve the build at one engine speed.
+
+        Parameters
+        ----------
+        build : Build
+            The build.
+        rpm : float
+            Engine speed [rpm].
+
+        Returns
+        -------
+        StationTable
+            The solved point.
+        """
+        return cls(Pull.run(build, [rpm]))
+
+    def __getitem__(self, name: str) -> float:
+        return float(self.pull[name][0])
+
+    @property
+    def rpm(self) -> float:
+        """Engine speed [rpm]."""
+        return float(self.pull.columns["engine_speed"][0]) / RPM
+
+    @property
+    def status(self) -> str:
+        """Status of the point."""
+        return self.pull.status[0]
+
+    @property
+    def names(self) -> list[str]:
+        """The stations this build has, in order; ambient first."""
+        skipped = () if self.pull.supercharged else ("compressor_inlet", *_OF_COMPRESSOR)
+        return ["ambient", *(s for s in STATIONS if s not in skipped)]
+
+    @cached_property
+    def states(self) -> dict[str, dict[str, float]]:
+        """Pressure [Pa], temperature [K] and density [kg/m^3] of each station, both total.
+
+        A density is given where the chain tells it.
+        """
+        air = self.pull.build.chain.ambient
+        found = {"ambient": {"pressure": air.pressure, "temperature": air.temperature}}
+        for station in self.names[1:]:
+            found[station] = {
+                quantity: self[f"{station}_{quantity}"]
+                for quantity in ("pressure", "temperature", "density")
+                if f"{station}_{quantity}" in columns()
+            }
+        return found
+
+    @property
+    def summary(self) -> str:
+        """The build, the engine speed and the status with what to do."""
+        return f"{self.pull.build.title} at {self.rpm:,.0f} rpm: {_status.advice(self.status)}"
+
+    def text(self, system: str = "trade") -> str:
+        """Return the status, the stations, and the powers and margins.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        lines = [f"- {note}" for note in self.cautions]
+        return "\n\n".join([self.summary, self.tables_text(system), *lines])
+
+    def tables_text(self, system: str = "trade") -> str:
+        """Return the stations, then the powers and margins, as text.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Two tables.
+        """
+        return text_table(*self._stations(system)) + "\n\n" + text_table(*self._point(system))
+
+    @property
+    def cautions(self) -> list[str]:
+        """Limits passed and figures that are extrapolated or not known."""
+        flags = self.pull.columns["flags"]
+        return [_status.caution(n) for n in _status.flag_bits() if _status.standing(flags, n)]
+
+    def _stations(self, system: str) -> tuple[list[str], list[str], list[list[str]]]:
+        model = {
+            "pressure": "plenum_pressure",
+            "temperature": "plenum_temperature",
+            "density": "plenum_density",
+        }
+        rows = [
+            [
+                heading(station),
+                *(
+                    shown(name, state[quantity], system) if quantity in state else ""
+                    for quantity, name in model.items()
+                ),
+            ]
+            for station, state in self.states.items()
+        ]
+        headings = ["station", "total pressure", "total temperature", "density"]
+        return headings, ["", *(label(name, system) for name in model.values())], rows
+
+    def _point(self, system: str) -> tuple[list[str], list[str], list[list[str]]]:
+        rows = []
+        for name in _POINT:
+            if name in columns() and (self.pull.supercharged or name not in _FORCED):
+                value = self.pull.shown(name, 0, system)
+                unit = label(name, system) if value[-1].isdigit() else ""
+                rows.append([heading(name), value, unit])
+        return ["quantity", "value", "unit"], ["", "", ""], rows
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        stations = html_table(*self._stations("trade"), self.summary)
+        point = html_table(*self._point("trade"), "Powers and margins")
+        return stations + point + html_list(self.cautions)

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cstring>
+
+#include "airchain/numerics/pack.hpp"
+
+namespace airchain::test {
+
+struct TestTag {};
+using Lanes = numerics::Pack<4, TestTag>;
+
+inline Lanes lanes_of(const std::array<double, 4>& values) {
+  Lanes pack(0.0);
+  for (int i = 0; i < 4; ++i) numerics::set_lane(pack, i, values[static_cast<std::size_t>(i)]);
+  return pack;
+}
+
+inline bool same_bits(double a, double b) { return std::memcmp(&a, &b, sizeof a) == 0; }
+
+/// `f` is generic in its number type; every lane must be the plain result to the last bit.
+template <class Function>
+void expect_lanes_agree(Function&& f, const std::array<double, 4>& x) {
+  const Lanes result = f(lanes_of(x));
+  for (int i = 0; i < 4; ++i) {
+    const double xi = x[static_cast<std::size_t>(i)];
+    const double plain = f(xi);
+    EXPECT_TRUE(same_bits(plain, numerics::lane(result, i)))
+        << "at " << xi << ": " << plain << " and " << numerics::lane(result, i);
+  }
+}
+
+}  // namespace airchain::test

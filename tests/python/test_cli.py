@@ -1,0 +1,128 @@
+"""The command line: data to standard output, words to standard error, exit codes."""
+
+import csv
+import io
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import airchain
+import scenario
+from airchain import cli
+
+
+@pytest.fixture(scope="module")
+def full() -> airchain.Build:
+    return scenario.full()
+
+
+def run(*words: str) -> subprocess.CompletedProcess[str]:
+    """Run the command line in a process of its own."""
+    command = [sys.executable, "-m", "airchain", *words]
+    return subprocess.run(command, capture_output=True, text=True, check=False, timeout=120)
+
+
+@pytest.fixture(scope="module")
+def file() -> str:
+    return str(scenario.FILE)
+
+
+def test_pull_prints_rows_and_says_how_many(file: str, full: airchain.Build) -> None:
+    done = run("pull", file, "--level", "full", "--csv")
+    assert done.returncode == 0, done.stderr
+    rows = list(csv.DictReader(io.StringIO(done.stdout)))
+    expected = full.pull()
+    assert [float(r["power [W]"]) for r in rows] == pytest.approx(expected["power"], nan_ok=True)
+    assert [r["status"] for r in rows] == expected.status
+    assert expected.summary in done.stderr
+
+
+def test_stations_and_ladder_print_tables(file: str) -> None:
+    stations = run("stations", file, "--rpm", "7000", "--units", "si")
+    assert stations.returncode == 0, stations.stderr
+    assert "kPa" in stations.stdout
+    assert "plenum" in stations.stdout
+    ladder = run("ladder", file)
+    assert ladder.returncode == 0, ladder.stderr
+    assert ladder.stdout.splitlines()[0].split()[-3:] == ["tame", "middle", "full"]
+    assert "4 levels" in ladder.stderr
+
+
+def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
+    grid, page = tmp_path / "grid.csv", tmp_path / "page.html"
+    axis = ["--axis", "rpm=5000:7000:3", "--axis", "ambient.temperature=60 degF,95 degF"]
+    done = run("sweep", file, *axis, "-o", str(grid))
+    assert done.returncode == 0, done.stderr
+    assert done.stdout == ""
+    assert len(grid.read_text().splitlines()) == 1 + 3 * 2
+    assert run("report", file, "-o", str(page)).returncode == 0
+    assert page.read_text().startswith("<!DOCTYPE html>")
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "message"),
+    [
+        (["pull", "FILE", "--level", "tam"], 1, 'level = "tam"; must be one of'),
+        (["pull", "missing.toml"], 1, "there is no such file"),
+        (["stations", "FILE", "--rpm", "-5"], 1, "rpm = "),
+        (["stations", "FILE"], 2, "--rpm"),
+        (["nothing"], 2, "No such command"),
+        (["sweep", "FILE", "--axis", "rpm", "-o", "a.csv"], 2, "must be PATH=A:B:N"),
+        (["sweep", "FILE", "--axis", "rpm=1:2:x", "-o", "a.csv"], 2, "N of at least 2"),
+        (["sweep", "FILE", "--axis", "rpm=5000", "-o", "a.xls"], 2, "end in .csv or .nc"),
+        (["sweep", "FILE", "--axis", "rpm=1 rpm:2 rad/s:3", "-o", "a.csv"], 2, "same unit"),
+        (["report", "FILE", "-o", "/nowhere/at/all.html"], 1, "must be a file that can be"),
+    ],
+)
+def test_names_the_bad_input_without_traceback(
+    words: list[str],
+    code: int,
+    message: str,
+    file: str,
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit) as end:
+        cli.main([file if word == "FILE" else word for word in words])
+    shown = capsys.readouterr()
+    assert end.value.code == code
+    assert message in shown.err
+    assert "Traceback" not in shown.err
+    assert shown.out == ""
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_debug_shows_where(file: str) -> None:
+    done = run("--debug", "pull", file, "--level", "tam")
+    assert done.returncode == 1
+    assert "Traceback" in done.stderr
+
+
+def test_interrupt_is_130(
+    file: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def interrupt(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(cli, "_load", interrupt)
+    with pytest.raises(SystemExit) as end:
+        cli.main(["pull", file])
+    assert end.value.code == 130
+    assert "interrupted" in capsys.readouterr().err
+
+
+def test_import_leaves_the_heavy_packages_alone() -> None:
+    heavy = ("matplotlib", "xarray", "pandas", "pint", "jinja2", "click", "scipy")
+    code = f"import airchain, sys; print([m for m in {heavy} if m in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_every_public_name_is_there() -> None:
+    assert all(hasattr(airchain, name) for name in airchain.__all__)
+    with pytest.raises(AttributeError, match="no attribute 'nothing'"):
+        _ = airchain.nothing

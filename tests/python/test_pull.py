@@ -1,0 +1,143 @@
+"""Pulls, station tables and ladders of the demo build: what they hold and how they read."""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+import airchain
+import scenario
+from airchain import _core
+from airchain.pull import RPM, Pull
+from airchain.stations import STATIONS
+
+
+@pytest.fixture(scope="module")
+def full() -> airchain.Build:
+    return scenario.full()
+
+
+@pytest.fixture(scope="module")
+def steps() -> airchain.Ladder:
+    return scenario.steps()
+
+
+def test_columns_come_in_si_and_in_the_unit_asked_for(full: airchain.Build) -> None:
+    pull = full.pull([5000, 7000])
+    # One mechanical horsepower is 550 ft lbf/s = 745.69987 W [NIST SP 811, appendix B.9].
+    assert pull.get("power", "hp") == pytest.approx(pull["power"] / 745.69987, rel=1e-7)
+    assert pull["engine_speed"] == pytest.approx([523.598776, 733.038286])  # 5000 and 7000 rpm
+    assert pull.rpm == pytest.approx([5000, 7000])
+    assert pull["power"] == pytest.approx(pull["torque"] * pull["engine_speed"], rel=1e-12)
+
+
+def test_text_counts_the_points_first(full: airchain.Build) -> None:
+    pull = full.pull()
+    first = repr(pull).splitlines()[0]
+    matched = int(np.count_nonzero(pull.matched))
+    assert first.startswith(f"{full.title}: {len(pull)} points: {matched} matched")
+    assert f"{matched} matched" in pull._repr_html_()
+
+
+def test_unsolved_points_are_nan_and_say_what_to_do(full: airchain.Build) -> None:
+    chain = full.chain.replace(drive=full.chain.drive.replace(drive_ratio=1.3))
+    pull = Pull(full, _core.solve(chain, {"engine_speed": np.array([500.0, 900.0])}))
+    assert pull.status == ["matched", "outside_map"]
+    assert pull.summary == "2 points: 1 matched, 1 outside map"
+    assert np.isnan(pull["power"]).tolist() == [False, True]
+    assert any(n.startswith("1 outside map: the corrected speed") for n in pull.notes)
+    assert pull.peak("power") == (pull["power"][0], pytest.approx(pull.rpm[0]))
+
+
+def test_status_is_one_of_the_names(full: airchain.Build) -> None:
+    assert set(full.pull().status) <= set(_core.status_names())
+
+
+def test_peak_names_its_engine_speed(full: airchain.Build) -> None:
+    pull = full.pull()
+    value, rpm = pull.peak("power", "hp")
+    assert value == pytest.approx(pull.get("power", "hp")[pull.rpm == rpm][0])
+    assert value == pytest.approx(np.nanmax(pull.get("power", "hp")))
+
+
+def test_frame_has_a_row_a_point(full: airchain.Build) -> None:
+    pull = full.pull([4000, 6000])
+    frame = pull.to_frame("trade")
+    assert list(frame["rpm"]) == pytest.approx([4000, 6000])
+    assert frame["power [hp]"].to_numpy() == pytest.approx(pull.get("power", "hp"))
+
+
+@pytest.mark.parametrize(
+    ("rpm", "message"),
+    [
+        ([], r"^Pull: rpm = \[\]; must be positive finite"),
+        ([np.nan], "Pull: rpm = .*nan.*must be positive finite"),
+        ([-3000.0], "Pull: rpm = .*-3000.*must be positive finite"),
+    ],
+)
+def test_names_the_bad_input_of_rpm(full: airchain.Build, rpm: list[float], message: str) -> None:
+    with pytest.raises(ValueError, match=message):
+        Pull.run(full, rpm)
+
+
+def test_names_the_bad_input_of_a_column(full: airchain.Build) -> None:
+    pull = full.pull([5000])
+    with pytest.raises(airchain.InputError, match=r'column = "powr"; must be a column.*"power"'):
+        pull["powr"]
+    with pytest.raises(airchain.InputError, match="must be a unit of a power"):
+        pull.get("power", "degF")
+
+
+def test_stations_stand_in_the_order_of_the_air(full: airchain.Build) -> None:
+    table = full.pull([7000]).stations(7000)
+    assert table.names == ["ambient", *STATIONS]
+    lines = table.text().splitlines()
+    places = [next(i for i, s in enumerate(lines) if s.startswith(n.replace("_", " ")))
+              for n in table.names]  # fmt: skip
+    assert places == sorted(places)
+    assert table.text().startswith(f"{full.title} at 7,000 rpm: matched")
+    assert table["power"] == pytest.approx(full.pull([7000])["power"][0], rel=1e-12)
+
+
+def test_total_pressure_falls_through_every_passive_part(full: airchain.Build) -> None:
+    states = full.pull([7000]).stations(7000).states
+    after = ["compressor_outlet", "cooler_inlet", "cooler_outlet", "throttle_inlet", "plenum"]
+    pressures = [states[name]["pressure"] for name in after]
+    assert all(b < a for a, b in pairwise(pressures))
+    assert states["compressor_inlet"]["pressure"] < states["scoop"]["pressure"]
+
+
+def test_si_and_trade_tell_the_same(full: airchain.Build) -> None:
+    table = full.pull([7000]).stations(7000)
+    kelvin = table.states["plenum"]["temperature"]
+    assert f"{kelvin - 273.15:.1f}" in table.text("si")
+    assert f"{kelvin * 1.8 - 459.67:.1f}" in table.text("trade")
+
+
+def test_naturally_aspirated_engine_has_no_compressor_rows(full: airchain.Build) -> None:
+    table = full.naturally_aspirated().pull([6000]).stations(6000)
+    assert not {"compressor_outlet", "cooler_outlet"} & set(table.names)
+    assert "surge margin" not in table.text()
+
+
+def test_ladder_shows_each_level_beside_the_plain_engine(steps: airchain.Ladder) -> None:
+    assert [s.name for s in steps.steps] == ["naturally aspirated", "tame", "middle", "full"]
+    # [demo/ridge_road.toml]: 33/40, 37/36 and 40/33 teeth.
+    ratios = [s.drive_ratio for s in steps.steps[1:]]
+    assert ratios == pytest.approx([33 / 40, 37 / 36, 40 / 33])
+    at_reference = [s.pull.at("boost", steps.reference_rpm) for s in steps.steps[1:]]
+    assert at_reference == sorted(at_reference)
+    assert steps["full"].pull.peak("power") > steps["naturally aspirated"].pull.peak("power")
+    assert steps.text().startswith("Ridge Road: 4 levels")
+
+
+def test_a_predicted_map_does_not_know_its_surge(steps: airchain.Ladder) -> None:
+    for step in steps.steps[1:]:
+        assert step.margin("surge_margin") in ("not known", "none")
+    cells = steps.rows()["least surge margin"]
+    assert not any("%" in cell for cell in cells)
+
+
+def test_reference_speed_is_that_of_the_file(steps: airchain.Ladder) -> None:
+    assert steps.reference_rpm == pytest.approx(7000)
+    assert steps.build.reference_speed == pytest.approx(7000 * RPM)
