@@ -5,6 +5,7 @@
 #include "airchain/base/status.hpp"
 #include "airchain/sweep/sweep.hpp"
 #include "bindings.hpp"
+#include "fields.hpp"
 
 namespace airchain::bindings {
 
@@ -82,22 +83,31 @@ py::list column_list() {
 
 }  // namespace
 
+namespace {
+std::vector<std::string> texts_of(const char* const* names, std::size_t count) {
+  return {names, names + count};
+}
+}  // namespace
+
 void bind_sweep(py::module_& m) {
   m.def("solve", &solve_grid, py::arg("chain"), py::arg("axes"), py::arg("columns") = py::none(),
-        py::arg("threads") = 0, py::arg("progress") = py::none());
-  m.def("columns", &column_list);
-  m.def("axis_names", &sweep::axis_names);
-  m.def("instruction_set", &sweep::instruction_set);
-  m.def("status_names", [] {
-    std::vector<std::string> names;
-    for (const char* name : base::kStatusNames) names.emplace_back(name);
-    return names;
-  });
-  m.def("flag_names", [] {
-    std::vector<std::string> names;
-    for (const char* name : base::kFlagNames) names.emplace_back(name);
-    return names;
-  });
+        py::arg("threads") = 0, py::arg("progress") = py::none(),
+        "Solve a chain at every point of a grid.\n\n"
+        "axes maps engine_speed [rad/s] or station.field [SI] to one-dimensional arrays; the\n"
+        "result maps each column to an array of the grid's shape, in SI. Bitwise the same for any\n"
+        "number of threads (0: all). progress is called with the number of points done.\n"
+        "Raises InputError for an axis or column that is not there or out of range.");
+  m.def("columns", &column_list, "Name, SI unit and meaning of every column of a result.");
+  m.def("axis_names", &sweep::axis_names, "Every name that an axis of `solve` may have.");
+  m.def("instruction_set", &sweep::instruction_set,
+        "Instruction set that `solve` uses here: avx2 or baseline.");
+  m.def(
+      "status_names",
+      [] { return texts_of(base::kStatusNames.data(), base::kStatusNames.size()); },
+      "Names of the values of the status column, from 0.");
+  m.def(
+      "flag_names", [] { return texts_of(base::kFlagNames.data(), base::kFlagNames.size()); },
+      "Names of the bits of the flags column, from the lowest.");
 }
 
 }  // namespace airchain::bindings

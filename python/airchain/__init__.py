@@ -5,9 +5,11 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-from ._errors import InputError
-
 if TYPE_CHECKING:
+    # The stub of the core names the class as this package's, where its user finds it.
+    class InputError(ValueError):
+        """An input was refused: ``Where: field = value; must be rule; hint``."""
+
     from .buildfile import Build, load
     from .levels import Ladder, ladder
     from .plots import plot_pulls, plot_stations, plot_sweep
@@ -16,6 +18,8 @@ if TYPE_CHECKING:
     from .report import write_report
     from .stations import StationTable
     from .sweeping import sweep
+else:
+    from ._core import InputError
 
 __version__ = "0.1.0"
 

@@ -36,10 +36,8 @@ ASSUMPTIONS = (
 SOURCES = (
     "Humid air: Hyland and Wexler, formulations for the thermodynamic properties of saturated "
     "phases of H2O, ASHRAE Transactions 89 (1983).",
-    "Standard atmosphere: ISO 2533 (1975).",
     "Enthalpies of gases: NASA polynomials, McBride, Gordon and Reno, NASA TM-4513 (1993).",
-    "Corrected quantities: similarity of turbomachines, as in NACA Report 1135 for its gas "
-    "relations.",
     "Cooler: effectiveness and number of transfer units, Kays and London, Compact Heat Exchangers.",
+    "Corrected flow and speed: similarity of turbomachines, with the gas's own gamma and R.",
     "The project's README lists what each part was compared with.",
 )

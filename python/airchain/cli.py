@@ -14,6 +14,8 @@ from typing import Any
 
 import click
 
+from ._errors import InputError
+
 __all__ = ["cli", "main"]
 
 _FILE = click.argument("file", type=click.Path())
@@ -64,10 +66,13 @@ def _refusals(debug: bool) -> Iterator[None]:
             raise
         hint = 'pip install "airchain[all]" brings it'
         raise click.ClickException(f"package {error.name} is not installed; {hint}") from error
-    except (ValueError, OSError) as error:
+    except Exception as error:
         if debug:
             raise
-        raise click.ClickException(str(error)) from error
+        text = str(error)
+        if not isinstance(error, InputError | OSError):
+            text = f"unexpected {type(error).__name__}: {text}; --debug shows where it arose"
+        raise click.ClickException(text) from error
 
 
 def _give_up_output() -> int:

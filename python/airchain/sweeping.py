@@ -115,8 +115,8 @@ def write_dataset(dataset: Any, path: str | os.PathLike[str]) -> None:
         try:
             dataset.to_netcdf(beside)
             beside.replace(target)
-        except OSError as error:
-            rule = f"be a file that can be written; {error.strerror or error}"
+        except (OSError, ValueError, ImportError) as error:
+            rule = f"be a file that can be written; {getattr(error, 'strerror', None) or error}"
             raise refusal("sweep", "file", quoted(os.fspath(path)), rule) from None
         finally:
             beside.unlink(missing_ok=True)

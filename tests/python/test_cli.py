@@ -102,6 +102,19 @@ def test_debug_shows_where(file: str) -> None:
     assert "Traceback" in done.stderr
 
 
+def test_a_fault_of_ours_is_one_line_too(
+    file: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def fail(*_: object) -> None:
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr(cli, "_load", fail)
+    with pytest.raises(SystemExit) as end:
+        cli.main(["pull", file])
+    assert end.value.code == 1
+    assert "unexpected ZeroDivisionError: division by zero; --debug" in capsys.readouterr().err
+
+
 def test_interrupt_is_130(
     file: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -34,7 +34,7 @@ inline constexpr double kFlowTolerance = 1e-12;  // relative difference of the t
 inline constexpr double kPlaceTolerance = 1e-14;
 
 template <class T, class BreathingLine>
-AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
+Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
                                     const BreathingLine& breathing, const Path<T>& p,
                                     T exhaust_air_flow) {
   Demand<T> d;
@@ -71,7 +71,7 @@ AIRCHAIN_INLINE T bypass_capacity(const Chain<T>& c, const Setup<T>& setup, cons
 /// condensation in the cooler; only lanes that condense there take the second answer, so that no
 /// lane depends on its neighbours.
 template <class T, class Line, class Residual>
-AIRCHAIN_INLINE numerics::Root<T> find_place(const Chain<T>& c, Setup<T>& setup, const Line& line,
+numerics::Root<T> find_place(const Chain<T>& c, Setup<T>& setup, const Line& line,
                                              T start, T slope, Residual&& residual) {
   const auto seek = [&](T from) {
     return numerics::bracketed_root<T>(
@@ -94,7 +94,7 @@ AIRCHAIN_INLINE numerics::Root<T> find_place(const Chain<T>& c, Setup<T>& setup,
 }
 
 template <class T, class Line, class BreathingLine>
-AIRCHAIN_INLINE void open_bypass(const Chain<T>& c, Setup<T>& setup, const Line& line,
+void open_bypass(const Chain<T>& c, Setup<T>& setup, const Line& line,
                                  const BreathingLine& breathing, Match<T>& m, T& solved) {
   const T limit = setup.ambient.pressure + c.bypass.opens_at;
   const auto over = (m.path.plenum.pressure > limit * T(1.0 + 1e-12)) & (solved > T(0.0));
@@ -139,7 +139,7 @@ AIRCHAIN_INLINE void open_bypass(const Chain<T>& c, Setup<T>& setup, const Line&
 }
 
 template <class T, class BreathingLine>
-AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup,
+Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup,
                                        const BreathingLine& breathing) {
   using base::Flag;
   using base::Status;
@@ -182,7 +182,7 @@ AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup,
 }
 
 template <class T, class BreathingLine>
-AIRCHAIN_INLINE Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup,
+Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup,
                                      const BreathingLine& breathing) {
   using base::Status;
   // Full cylinders at ambient density: no inlet can pass more than twice that.

@@ -54,7 +54,7 @@ AIRCHAIN_INLINE void condense(gas::Stream<T>& s) {
 
 /// From the compressor outlet (or the inlet duct without one) to the inlet valves.
 template <class T>
-AIRCHAIN_INLINE void downstream(const Chain<T>& c, const Setup<T>& setup, Path<T>& p) {
+void downstream(const Chain<T>& c, const Setup<T>& setup, Path<T>& p) {
   p.cooled = setup.gas;
   p.burnable = setup.charge;
   if (c.supercharged()) {
@@ -101,7 +101,7 @@ AIRCHAIN_INLINE void downstream(const Chain<T>& c, const Setup<T>& setup, Path<T
 
 /// The path at place `x` along the compressor's speed line.
 template <class T, class Line>
-AIRCHAIN_INLINE Path<T> boosted_path(const Chain<T>& c, const Setup<T>& setup, const Line& line,
+Path<T> boosted_path(const Chain<T>& c, const Setup<T>& setup, const Line& line,
                                      T x) {
   Path<T> p;
   const auto point = line.at(x);
@@ -130,7 +130,7 @@ AIRCHAIN_INLINE Path<T> boosted_path(const Chain<T>& c, const Setup<T>& setup, c
 
 /// The path of the naturally aspirated engine at a dry-air flow.
 template <class T>
-AIRCHAIN_INLINE Path<T> plain_path(const Chain<T>& c, const Setup<T>& setup, T flow) {
+Path<T> plain_path(const Chain<T>& c, const Setup<T>& setup, T flow) {
   Path<T> p;
   p.flow = flow;
   p.lowest_duct_ratio = T(1.0);

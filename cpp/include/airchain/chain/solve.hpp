@@ -10,7 +10,7 @@ AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
 }
 
 template <class T>
-AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p,
+void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p,
                                    Result<T>& r) {
   r.scoop_pressure = setup.scoop.pressure;
   r.scoop_temperature = setup.scoop.temperature;
@@ -37,7 +37,7 @@ AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, con
 }
 
 template <class T>
-AIRCHAIN_INLINE void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m,
+void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m,
                                      Result<T>& r) {
   const auto& map = *c.compressor.map;
   const auto& p = m.path;
@@ -89,7 +89,7 @@ AIRCHAIN_INLINE void tell_compressor(const Chain<T>& c, const Setup<T>& setup, c
 }
 
 template <class T>
-AIRCHAIN_INLINE void tell_no_compressor(const Match<T>& m, Result<T>& r) {
+void tell_no_compressor(const Match<T>& m, Result<T>& r) {
   const T unknown(__builtin_nan(""));
   r.compressor_flow = m.path.flow * m.path.compressor_inlet.mass_ratio();
   r.pressure_ratio = T(1.0);
@@ -100,7 +100,7 @@ AIRCHAIN_INLINE void tell_no_compressor(const Match<T>& m, Result<T>& r) {
 }
 
 template <class T>
-AIRCHAIN_INLINE void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d,
+void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d,
                                  const Match<T>& m, Result<T>& r) {
   const T rate = setup.displaced_rate;
   const T piston_speed = c.engine.mean_piston_speed(c.operation.engine_speed);
@@ -138,7 +138,7 @@ AIRCHAIN_INLINE void tell_engine(const Chain<T>& c, const Setup<T>& setup, const
 
 /// One operating point of a validated chain: matched, with every column, or NaN with its status.
 template <class T>
-AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c) {
+Result<T> solve(const Chain<T>& c) {
   using base::Flag;
   Setup<T> setup(c);
   const auto breathing = c.breathing.table->line(c.operation.engine_speed);

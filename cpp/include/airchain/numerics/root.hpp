@@ -33,43 +33,44 @@ AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T s
   T above = zero;
   T done = zero;
   T x = start;
-  T fx = f(x);
-  T x_old = x;
-  T f_old = fx;
+  T x_old = start;
+  T fx(0.0);
   T gradient = slope;
   T checkpoint = width;  // bracket width three evaluations ago
-  int evaluations = 1;
-  for (; evaluations < most_evaluations; ++evaluations) {
+  int evaluations = 0;
+  while (evaluations < most_evaluations) {
+    const auto open = done < one;
+    const T f_old = fx;
+    fx = where(open, f(x), fx);
+    if (++evaluations > 1) {
+      const T rise = fx - f_old;
+      const T run = x - x_old;
+      const auto usable = open & ((rise * run) > zero);
+      gradient = where(usable, rise / where(usable, run, one), gradient);
+    }
     const auto positive = fx > zero;
     below = where(positive & (x <= low), one, below);
     above = where((fx < zero) & (x >= high), one, above);
-    b = where(positive, x, b);
-    a = where(positive, a, x);
-    const auto finished = (abs(fx) <= T(value_tolerance)) | ((b - a) <= T(step_tolerance) * width) |
-                          (below + above > zero);
+    b = where(positive & open, x, b);
+    a = where(positive | !open, a, x);
+    const auto finished = (abs(fx) <= T(value_tolerance)) |
+                          ((b - a) <= T(step_tolerance) * width) | (below + above > zero);
     done = where(finished, one, done);
-    const auto open = done < one;
-    if (!any(open)) break;
-    const bool check = evaluations % 3 == 0;
+    const auto going = done < one;
+    if (!any(going)) break;
     T next = x - fx / gradient;
     next = where((next >= a) & (next <= b), next, where(positive, a, b));
-    if (check) {
+    if (evaluations % 3 == 0) {
       next = where((b - a) > T(0.5) * checkpoint, T(0.5) * (a + b), next);
       checkpoint = b - a;
     }
     // A step that lands on an inner end of the bracket again would stall: halve instead.
     const auto stalled = ((next <= a) & (a > low)) | ((next >= b) & (b < high));
     next = where(stalled, T(0.5) * (a + b), next);
-    x_old = where(open, x, x_old);
-    f_old = where(open, fx, f_old);
-    x = where(open, next, x);
-    fx = where(open, f(x), fx);
-    const T rise = fx - f_old;
-    const T run = x - x_old;
-    const auto usable = (rise * run) > zero;
-    gradient = where(usable, rise / where(usable, run, one), gradient);
+    x_old = where(going, x, x_old);
+    x = where(going, next, x);
   }
-  const auto number = (fx <= zero) | (fx > zero);  // never converged on NaN
+  const auto number = (fx <= zero) | (fx > zero);  // a function that gives NaN has no root
   return {x, fx, below, above, where(number, done, zero), evaluations};
 }
 
