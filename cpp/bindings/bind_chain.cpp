@@ -66,8 +66,8 @@ std::string text(const Chain& chain) {
 
 void bind_chain(py::module_& m) {
   bind_station<chain::Operation<double>>(m, "Operation", "How the engine is run at a point.");
-  bind_station<chain::Bypass<double>>(
-      m, "Bypass", "Valve at the plenum that vents charge above a boost.");
+  bind_station<chain::Bypass<double>>(m, "Bypass",
+                                      "Valve at the plenum that vents charge above a boost.");
   py::class_<Chain> cls(m, "Chain",
                         "The stations in the order the air meets them; compressor=None is the "
                         "naturally aspirated engine.\n\nStations are given by keyword and refused "
@@ -90,7 +90,8 @@ void bind_chain(py::module_& m) {
   cls.attr("__hash__") = py::none();
   cls.def(py::pickle([](const Chain& c) { return stations(c); },
                      [](const py::dict& parts) {
-                       return changed(Chain{}, py::kwargs(py::reinterpret_borrow<py::kwargs>(parts)));
+                       return changed(Chain{},
+                                      py::kwargs(py::reinterpret_borrow<py::kwargs>(parts)));
                      }));
 }
 

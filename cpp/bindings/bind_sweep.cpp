@@ -102,8 +102,7 @@ void bind_sweep(py::module_& m) {
   m.def("instruction_set", &sweep::instruction_set,
         "Instruction set that `solve` uses here: avx2 or baseline.");
   m.def(
-      "status_names",
-      [] { return texts_of(base::kStatusNames.data(), base::kStatusNames.size()); },
+      "status_names", [] { return texts_of(base::kStatusNames.data(), base::kStatusNames.size()); },
       "Names of the values of the status column, from 0.");
   m.def(
       "flag_names", [] { return texts_of(base::kFlagNames.data(), base::kFlagNames.size()); },

@@ -12,8 +12,9 @@ void validate(const Chain<double>& chain) {
   base::require_that(chain.breathing.table != nullptr, "Chain", "breathing has no table",
                      "a Breathing with its table of volumetric efficiency");
   base::require_that(chain.cooler.shape != nullptr, "Chain", "cooler has no shape", "a curve");
-  base::require("Cooler", "effectiveness", chain.cooler.effectiveness * chain.cooler.shape->highest(),
-                "1", base::between(0.0, 1.0), "a cooler cannot take the charge below its coolant");
+  base::require("Cooler", "effectiveness",
+                chain.cooler.effectiveness * chain.cooler.shape->highest(), "1",
+                base::between(0.0, 1.0), "a cooler cannot take the charge below its coolant");
 }
 
 }  // namespace airchain::chain

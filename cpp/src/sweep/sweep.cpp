@@ -122,8 +122,11 @@ std::vector<std::string> axis_names() {
 const std::vector<ColumnInfo>& columns() {
   static const std::vector<ColumnInfo> all = [] {
     std::vector<ColumnInfo> list;
-    std::apply([&](const auto&... c) { (list.push_back({c.name, c.unit, c.words}), ...); },
-               chain::Result<double>::columns());
+    std::apply(
+        [&](const auto&... c) {
+          (list.push_back({c.name, c.unit, c.words}), ...);
+        },
+        chain::Result<double>::columns());
     return list;
   }();
   return all;

@@ -34,25 +34,22 @@ inline constexpr double kFlowTolerance = 1e-12;  // relative difference of the t
 inline constexpr double kPlaceTolerance = 1e-14;
 
 template <class T, class BreathingLine>
-Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
-                                    const BreathingLine& breathing, const Path<T>& p,
-                                    T exhaust_air_flow) {
+Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup, const BreathingLine& breathing,
+                    const Path<T>& p, T exhaust_air_flow) {
   Demand<T> d;
-  d.indicated_efficiency =
-      setup.indicated_efficiency *
-      c.combustion.phasing_factor(c.combustion.phasing_at(p.plenum.pressure));
+  d.indicated_efficiency = setup.indicated_efficiency *
+                           c.combustion.phasing_factor(c.combustion.phasing_at(p.plenum.pressure));
   const T mass = T(1.0) + setup.entry.vapour + setup.fuel_air_ratio;
   const T heat = setup.fuel_air_ratio * c.fuel.lower_heating_value *
                  (setup.combustion_efficiency * (T(1.0) - c.combustion.coolant_share) -
                   d.indicated_efficiency);
-  d.exhaust_temperature =
-      p.charge.temperature + heat / (mass * T(cylinder::kExhaustHeatCapacity));
-  d.exhaust_pressure = c.exhaust.back_pressure(
-      setup.ambient.pressure, exhaust_air_flow * mass,
-      T(cylinder::kExhaustGasConstant) * d.exhaust_temperature);
+  d.exhaust_temperature = p.charge.temperature + heat / (mass * T(cylinder::kExhaustHeatCapacity));
+  d.exhaust_pressure =
+      c.exhaust.back_pressure(setup.ambient.pressure, exhaust_air_flow * mass,
+                              T(cylinder::kExhaustGasConstant) * d.exhaust_temperature);
   d.pressure_ratio = p.plenum.pressure / d.exhaust_pressure;
-  d.volumetric_efficiency = breathing.at(d.pressure_ratio)[0] *
-                            c.breathing.temperature_factor(p.charge.temperature);
+  d.volumetric_efficiency =
+      breathing.at(d.pressure_ratio)[0] * c.breathing.temperature_factor(p.charge.temperature);
   d.air_flow = d.volumetric_efficiency * setup.displaced_rate * p.plenum.pressure /
                (p.burnable.gas_constant * p.charge.temperature);
   return d;
@@ -71,12 +68,12 @@ AIRCHAIN_INLINE T bypass_capacity(const Chain<T>& c, const Setup<T>& setup, cons
 /// condensation in the cooler; only lanes that condense there take the second answer, so that no
 /// lane depends on its neighbours.
 template <class T, class Line, class Residual>
-numerics::Root<T> find_place(const Chain<T>& c, Setup<T>& setup, const Line& line,
-                                             T start, T slope, Residual&& residual) {
+numerics::Root<T> find_place(const Chain<T>& c, Setup<T>& setup, const Line& line, T start, T slope,
+                             Residual&& residual) {
   const auto seek = [&](T from) {
     return numerics::bracketed_root<T>(
-        [&](T x) { return residual(boosted_path(c, setup, line, x)); }, T(0.0), T(1.0), from,
-        slope, kFlowTolerance, kPlaceTolerance);
+        [&](T x) { return residual(boosted_path(c, setup, line, x)); }, T(0.0), T(1.0), from, slope,
+        kFlowTolerance, kPlaceTolerance);
   };
   const bool condensed_before = setup.condenses;
   setup.condenses = false;
@@ -95,14 +92,13 @@ numerics::Root<T> find_place(const Chain<T>& c, Setup<T>& setup, const Line& lin
 
 template <class T, class Line, class BreathingLine>
 void open_bypass(const Chain<T>& c, Setup<T>& setup, const Line& line,
-                                 const BreathingLine& breathing, Match<T>& m, T& solved) {
+                 const BreathingLine& breathing, Match<T>& m, T& solved) {
   const T limit = setup.ambient.pressure + c.bypass.opens_at;
   const auto over = (m.path.plenum.pressure > limit * T(1.0 + 1e-12)) & (solved > T(0.0));
   if (!any(over)) return;
   // Regulating: the plenum is held at the limit, the valve passes what the engine does not take.
-  auto root = find_place(c, setup, line, m.place, T(0.5), [&](const Path<T>& p) {
-    return T(1.0) - p.plenum.pressure / limit;
-  });
+  auto root = find_place(c, setup, line, m.place, T(0.5),
+                         [&](const Path<T>& p) { return T(1.0) - p.plenum.pressure / limit; });
   Path<T> held = boosted_path(c, setup, line, root.x);
   T engine_flow = m.air_flow;
   for (int i = 0; i < 12; ++i)  // contracts by a factor of about 20 a turn
@@ -139,8 +135,7 @@ void open_bypass(const Chain<T>& c, Setup<T>& setup, const Line& line,
 }
 
 template <class T, class BreathingLine>
-Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup,
-                                       const BreathingLine& breathing) {
+Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup, const BreathingLine& breathing) {
   using base::Flag;
   using base::Status;
   const auto& map = *c.compressor.map;
@@ -182,8 +177,7 @@ Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup,
 }
 
 template <class T, class BreathingLine>
-Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup,
-                                     const BreathingLine& breathing) {
+Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup, const BreathingLine& breathing) {
   using base::Status;
   // Full cylinders at ambient density: no inlet can pass more than twice that.
   const T guess = c.engine.displaced_rate(c.operation.engine_speed) * setup.scoop.pressure /

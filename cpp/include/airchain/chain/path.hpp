@@ -9,14 +9,14 @@ template <class T>
 struct Path {
   gas::Stream<T> compressor_inlet, compressor_outlet, cooler_inlet, cooler_outlet, throttle_inlet,
       plenum, charge;
-  gas::Mixture<T> cooled;  // between cooler and fuel
+  gas::Mixture<T> cooled;    // between cooler and fuel
   gas::Mixture<T> burnable;  // at the inlet valves
-  T flow;                  // dry air through the compressor [kg/s]
+  T flow;                    // dry air through the compressor [kg/s]
   T effectiveness;
   T corrected_flow;
-  T work;                  // of the compressor [J/kg of everything that flows]
+  T work;  // of the compressor [J/kg of everything that flows]
   T lowest_duct_ratio;
-  T throttle_load;         // flow parameter at the throttle
+  T throttle_load;  // flow parameter at the throttle
 };
 
 /// W sqrt(R T) / p of a stream [m^2].
@@ -62,13 +62,12 @@ void downstream(const Chain<T>& c, const Setup<T>& setup, Path<T>& p) {
         p.compressor_outlet,
         c.discharge.pressure_ratio_from_inlet(flow_parameter(p.compressor_outlet, setup.gas)),
         p.lowest_duct_ratio);
-    p.cooler_outlet = after_loss(
-        p.cooler_inlet, c.cooler.pressure_ratio(flow_parameter(p.cooler_inlet, setup.gas)),
-        p.lowest_duct_ratio);
+    p.cooler_outlet = after_loss(p.cooler_inlet,
+                                 c.cooler.pressure_ratio(flow_parameter(p.cooler_inlet, setup.gas)),
+                                 p.lowest_duct_ratio);
     p.effectiveness = c.cooler.effectiveness_at(p.cooler_inlet.mass_flow());
     p.cooler_outlet.temperature =
-        p.cooler_inlet.temperature -
-        p.effectiveness * (p.cooler_inlet.temperature - setup.coolant);
+        p.cooler_inlet.temperature - p.effectiveness * (p.cooler_inlet.temperature - setup.coolant);
     if (setup.condenses) {
       condense(p.cooler_outlet);
       p.cooled = gas::mixture_of(p.cooler_outlet, setup.thermo);
@@ -77,10 +76,10 @@ void downstream(const Chain<T>& c, const Setup<T>& setup, Path<T>& p) {
     p.cooler_outlet = p.cooler_inlet = p.compressor_outlet;
     p.effectiveness = T(0.0);
   }
-  p.throttle_inlet = after_loss(
-      p.cooler_outlet,
-      c.charge_duct.pressure_ratio_from_inlet(flow_parameter(p.cooler_outlet, p.cooled)),
-      p.lowest_duct_ratio);
+  p.throttle_inlet =
+      after_loss(p.cooler_outlet,
+                 c.charge_duct.pressure_ratio_from_inlet(flow_parameter(p.cooler_outlet, p.cooled)),
+                 p.lowest_duct_ratio);
   p.throttle_load = flow_parameter(p.throttle_inlet, p.cooled);
   p.plenum = p.throttle_inlet;
   p.plenum.pressure *= c.throttle.pressure_ratio(p.throttle_load);
@@ -101,8 +100,7 @@ void downstream(const Chain<T>& c, const Setup<T>& setup, Path<T>& p) {
 
 /// The path at place `x` along the compressor's speed line.
 template <class T, class Line>
-Path<T> boosted_path(const Chain<T>& c, const Setup<T>& setup, const Line& line,
-                                     T x) {
+Path<T> boosted_path(const Chain<T>& c, const Setup<T>& setup, const Line& line, T x) {
   Path<T> p;
   const auto point = line.at(x);
   const T n2 = setup.speed * setup.speed;
@@ -113,13 +111,13 @@ Path<T> boosted_path(const Chain<T>& c, const Setup<T>& setup, const Line& line,
   const T mass = setup.entry.mass_ratio();
   const T per_dry = gas_flow_per_pressure / setup.entry.gas_mass_ratio();
   const T parameter = per_dry * sqrt(mass * setup.gas.gas_constant * setup.entry.temperature);
-  p.compressor_inlet = after_loss(setup.entry, c.inlet.pressure_ratio_from_outlet(parameter),
-                                  p.lowest_duct_ratio);
+  p.compressor_inlet =
+      after_loss(setup.entry, c.inlet.pressure_ratio_from_outlet(parameter), p.lowest_duct_ratio);
   p.flow = per_dry * p.compressor_inlet.pressure;
   p.compressor_inlet.dry_air_flow = p.flow;
   p.compressor_outlet = p.compressor_inlet;
-  p.compressor_outlet.pressure *= numerics::exp(
-      c.compressor.head_scale * point[compressor::CompressorMap::log_ratio] * n2);
+  p.compressor_outlet.pressure *=
+      numerics::exp(c.compressor.head_scale * point[compressor::CompressorMap::log_ratio] * n2);
   p.work = c.compressor.head_scale / c.compressor.efficiency_scale *
            point[compressor::CompressorMap::work] * n2 * setup.sound_speed_squared;
   p.compressor_outlet.temperature =

@@ -11,8 +11,8 @@ using numerics::where;
 /// What stays the same at a point while the match looks for its flow.
 template <class T>
 struct Setup {
-  T fuel_air_ratio;            // per kg dry air
-  T added_fuel_enthalpy;       // of the fuel that joins after the cooler [J/kg dry air]
+  T fuel_air_ratio;       // per kg dry air
+  T added_fuel_enthalpy;  // of the fuel that joins after the cooler [J/kg dry air]
   gas::FuelThermo<T> thermo;
   gas::Stream<T> ambient;      // still air
   gas::Stream<T> scoop;        // after the scoop
@@ -24,8 +24,8 @@ struct Setup {
   T flow_factor{0.0};          // gas flow over corrected flow and inlet pressure [1/Pa]
   T coolant;
   T combustion_efficiency;
-  T indicated_efficiency;      // at best phasing
-  T displaced_rate;            // [m^3/s]
+  T indicated_efficiency;  // at best phasing
+  T displaced_rate;        // [m^3/s]
   bool fuel_after_cooler;
   bool condenses = false;  // whether water may drop out in the cooler of any lane
 
@@ -45,15 +45,14 @@ struct Setup {
                  : gas;
     added_fuel_enthalpy =
         fuel_air_ratio *
-        (thermo.liquid_heat_capacity *
-             (c.injection.fuel_temperature - T(gas::kDatumTemperature)) -
+        (thermo.liquid_heat_capacity * (c.injection.fuel_temperature - T(gas::kDatumTemperature)) -
          thermo.latent_heat);
     combustion_efficiency = cylinder::combustion_efficiency(
         c.injection.lambda, c.fuel.hydrogen_ratio, c.fuel.oxygen_ratio, c.fuel.oxygen_demand(),
         c.fuel.lower_heating_value * c.fuel.mass_per_carbon());
     coolant = c.cooler.coolant(c.ambient.temperature);
-    indicated_efficiency = c.combustion.best_indicated_efficiency(c.engine.compression_ratio,
-                                                                  c.injection.lambda);
+    indicated_efficiency =
+        c.combustion.best_indicated_efficiency(c.engine.compression_ratio, c.injection.lambda);
     displaced_rate = c.engine.displaced_rate(c.operation.engine_speed);
     if (c.supercharged()) set_compressor(c);
   }
@@ -68,8 +67,7 @@ struct Setup {
     const T rotor = c.operation.engine_speed * c.drive.speed_ratio();
     const T reference_sound(map.reference_sound_speed_squared());
     speed = rotor / T(map.design_speed()) * sqrt(reference_sound / sound_speed_squared);
-    const double reference_flow =
-        reference.gas_constant * reference.temperature / reference.gamma;
+    const double reference_flow = reference.gas_constant * reference.temperature / reference.gamma;
     flow_factor = sqrt(T(reference_flow) / (specific * entry.temperature / gamma)) *
                   T(1.0 / reference.pressure);
   }

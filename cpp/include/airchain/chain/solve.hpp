@@ -10,8 +10,7 @@ AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
 }
 
 template <class T>
-void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p,
-                                   Result<T>& r) {
+void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p, Result<T>& r) {
   r.scoop_pressure = setup.scoop.pressure;
   r.scoop_temperature = setup.scoop.temperature;
   r.compressor_inlet_pressure = p.compressor_inlet.pressure;
@@ -37,8 +36,7 @@ void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p,
 }
 
 template <class T>
-void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m,
-                                     Result<T>& r) {
+void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m, Result<T>& r) {
   const auto& map = *c.compressor.map;
   const auto& p = m.path;
   const T mass = p.compressor_inlet.mass_ratio();
@@ -53,8 +51,7 @@ void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m
       setup.gas.isentropic_rise(setup.entry.temperature, log_ratio) / (p.work * mass);
   r.map_place = m.place;
   r.compressor_power = r.compressor_flow * p.work;
-  r.drive_power =
-      (r.compressor_power + c.drive.drag_torque * r.rotor_speed) / c.drive.efficiency;
+  r.drive_power = (r.compressor_power + c.drive.drag_torque * r.rotor_speed) / c.drive.efficiency;
   r.acceleration_power = c.drive.inertia * c.drive.speed_ratio() * c.drive.speed_ratio() *
                          c.operation.engine_acceleration * c.operation.engine_speed;
   const T unknown(__builtin_nan(""));
@@ -69,16 +66,16 @@ void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m
   const auto over_speed = r.rotor_speed > limit;
   const auto over_tip = r.tip_speed > c.compressor.tip_speed_limit;
   if (map.data().tip_diameter > 0.0)
-    limit = numerics::min(limit, c.compressor.tip_speed_limit *
-                                     T(2.0 / map.data().tip_diameter));
+    limit = numerics::min(limit, c.compressor.tip_speed_limit * T(2.0 / map.data().tip_diameter));
   r.speed_margin = limit / r.rotor_speed - T(1.0);
   r.belt_margin = T(base::kInfinity);
   for (const auto& belt : c.drive.belts) {
     const T speed = belt.speed_per_crank_speed * c.operation.engine_speed;
     const T power = belt.power_per_rotor_power * (r.drive_power * c.drive.efficiency);
     const auto there = power > T(0.0);
-    const T margin = (belt.capacity - belt.mass_term * speed * speed) * speed /
-                         where(there, power, T(1.0)) - T(1.0);
+    const T margin =
+        (belt.capacity - belt.mass_term * speed * speed) * speed / where(there, power, T(1.0)) -
+        T(1.0);
     r.belt_margin = where(there, numerics::min(r.belt_margin, margin), r.belt_margin);
   }
   using base::Flag;
@@ -100,8 +97,8 @@ void tell_no_compressor(const Match<T>& m, Result<T>& r) {
 }
 
 template <class T>
-void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d,
-                                 const Match<T>& m, Result<T>& r) {
+void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, const Match<T>& m,
+                 Result<T>& r) {
   const T rate = setup.displaced_rate;
   const T piston_speed = c.engine.mean_piston_speed(c.operation.engine_speed);
   r.exhaust_pressure = d.exhaust_pressure;
@@ -126,8 +123,7 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d,
                                                  r.plenum_density, piston_speed);
   r.friction_pressure = c.engine.friction_pressure_at(r.peak_pressure, piston_speed);
   const T taken = r.drive_power + r.acceleration_power;
-  r.power =
-      (r.indicated_pressure - r.pumping_pressure - r.friction_pressure) * rate - taken;
+  r.power = (r.indicated_pressure - r.pumping_pressure - r.friction_pressure) * rate - taken;
   r.brake_pressure = r.power / rate;
   r.torque = r.power / c.operation.engine_speed;
   const auto drives = r.power > T(0.0);
@@ -159,15 +155,15 @@ Result<T> solve(const Chain<T>& c) {
   tell_engine(c, setup, d, m, r);
   const auto& table = *c.breathing.table;
   const auto known = table.inside_u(c.operation.engine_speed) & table.inside_v(d.pressure_ratio);
-  r.flags += flag_if<T>(!known, Flag::outside_breathing_table) +
-             flag_if<T>(c.operation.engine_speed > c.engine.speed_limit * T(1.0 + 1e-12),
-                        Flag::over_engine_speed_limit) +
-             flag_if<T>(m.path.lowest_duct_ratio < T(duct::kLowestTrustedRatio),
-                        Flag::large_duct_loss) +
-             flag_if<T>(m.path.throttle_load >
-                            c.throttle.area * c.throttle.discharge_coefficient *
-                                c.throttle.opening * T(throttle::Throttle<T>::kChokedFlow),
-                        Flag::throttle_choked);
+  r.flags +=
+      flag_if<T>(!known, Flag::outside_breathing_table) +
+      flag_if<T>(c.operation.engine_speed > c.engine.speed_limit * T(1.0 + 1e-12),
+                 Flag::over_engine_speed_limit) +
+      flag_if<T>(m.path.lowest_duct_ratio < T(duct::kLowestTrustedRatio), Flag::large_duct_loss) +
+      flag_if<T>(m.path.throttle_load > c.throttle.area * c.throttle.discharge_coefficient *
+                                            c.throttle.opening *
+                                            T(throttle::Throttle<T>::kChokedFlow),
+                 Flag::throttle_choked);
   const auto solved = m.status <= T(0.0);
   constexpr auto kColumns = Result<T>::columns();
   std::apply(

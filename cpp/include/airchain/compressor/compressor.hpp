@@ -13,7 +13,8 @@ namespace airchain::compressor {
 ///
 ///     n = N / N_design sqrt((gamma R T)_ref / (gamma R T01)),
 ///     W = flow_scale phi n (p01 / p_ref) sqrt((R T / gamma)_ref / (R T01 / gamma)),
-///     ln(p02 / p01) = head_scale L n^2,   h02 - h01 = (head_scale / efficiency_scale) w n^2 gamma R T01
+///     ln(p02 / p01) = head_scale L n^2,   h02 - h01 = (head_scale / efficiency_scale) w n^2 gamma
+///     R T01
 ///
 /// Left out: Reynolds number, heat from the case, the second-order effect of gamma on the map.
 template <class T>
@@ -28,16 +29,15 @@ struct Compressor {
   static constexpr auto fields() {
     using base::between;
     using base::field;
-    return std::tuple{
-        field("flow_scale", &Compressor::flow_scale, "1", between(0.5, 2.0),
-              "factor on the map's flow"),
-        field("head_scale", &Compressor::head_scale, "1", between(0.5, 1.5),
-              "factor on the map's logarithm of pressure ratio"),
-        field("efficiency_scale", &Compressor::efficiency_scale, "1", between(0.5, 1.2),
-              "factor on the map's efficiency"),
-        field("tip_speed_limit", &Compressor::tip_speed_limit, "m/s",
-              base::above_up_to(0.0, base::kInfinity),
-              "speed of the impeller's rim that its material allows")};
+    return std::tuple{field("flow_scale", &Compressor::flow_scale, "1", between(0.5, 2.0),
+                            "factor on the map's flow"),
+                      field("head_scale", &Compressor::head_scale, "1", between(0.5, 1.5),
+                            "factor on the map's logarithm of pressure ratio"),
+                      field("efficiency_scale", &Compressor::efficiency_scale, "1",
+                            between(0.5, 1.2), "factor on the map's efficiency"),
+                      field("tip_speed_limit", &Compressor::tip_speed_limit, "m/s",
+                            base::above_up_to(0.0, base::kInfinity),
+                            "speed of the impeller's rim that its material allows")};
   }
 };
 

@@ -53,8 +53,8 @@ AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T s
     above = where((fx < zero) & (x >= high), one, above);
     b = where(positive & open, x, b);
     a = where(positive | !open, a, x);
-    const auto finished = (abs(fx) <= T(value_tolerance)) |
-                          ((b - a) <= T(step_tolerance) * width) | (below + above > zero);
+    const auto finished = (abs(fx) <= T(value_tolerance)) | ((b - a) <= T(step_tolerance) * width) |
+                          (below + above > zero);
     done = where(finished, one, done);
     const auto going = done < one;
     if (!any(going)) break;

@@ -1,0 +1,2530 @@
+"""
+The stations, the match and the sweep, computed in C++. All numbers are SI.
+"""
+from __future__ import annotations
+from airchain import InputError
+import collections.abc
+import numpy
+import numpy.typing
+import typing
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'density_altitude', 'drive_loads', 'drive_rotation', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'instruction_set', 'measured_effectiveness', 'ordered_from_surge', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'status_names']
+class Ambient:
+    """
+    The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
+    
+    Parameters
+    ----------
+    pressure : float
+        Absolute pressure at the station, as a barometer on site reads [Pa]; between 40000 and 110000 Pa.
+    temperature : float
+        Air temperature in the shade [K]; between 230 and 330 K.
+    relative_humidity : float, default 0.0
+        Vapour pressure over saturation pressure [dimensionless]; between 0 and 1.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, pressure: float, temperature: float, relative_humidity: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, pressure: float = ..., temperature: float = ..., relative_humidity: float = ...) -> Ambient:
+        """
+        The same with some values changed.
+        """
+    @property
+    def humidity_ratio(self) -> float:
+        """
+        Water vapour per dry air by mass [dimensionless].
+        """
+    @property
+    def pressure(self) -> float:
+        """
+        Absolute pressure at the station, as a barometer on site reads [Pa]; between 40000 and 110000 Pa
+        """
+    @property
+    def relative_humidity(self) -> float:
+        """
+        Vapour pressure over saturation pressure [dimensionless]; between 0 and 1
+        """
+    @property
+    def temperature(self) -> float:
+        """
+        Air temperature in the shade [K]; between 230 and 330 K
+        """
+class AirReport:
+    """
+    What a weather desk would say of the air.
+    
+    Parameters
+    ----------
+    density : float, default 0.0
+        Of the humid air [kg/m^3].
+    vapour_pressure : float, default 0.0
+        Of the water [Pa].
+    humidity_ratio : float, default 0.0
+        Water vapour per dry air by mass [dimensionless].
+    dew_point : float, default 0.0
+        NaN in dry air, which has none [K].
+    density_altitude : float, default 0.0
+        Altitude at which the standard atmosphere has this density [m].
+    speed_of_sound : float, default 0.0
+        In the humid air [m/s].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, density: float = 0.0, vapour_pressure: float = 0.0, humidity_ratio: float = 0.0, dew_point: float = 0.0, density_altitude: float = 0.0, speed_of_sound: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, density: float = ..., vapour_pressure: float = ..., humidity_ratio: float = ..., dew_point: float = ..., density_altitude: float = ..., speed_of_sound: float = ...) -> AirReport:
+        """
+        The same with some values changed.
+        """
+    @property
+    def density(self) -> float:
+        """
+        Of the humid air [kg/m^3]
+        """
+    @property
+    def density_altitude(self) -> float:
+        """
+        Altitude at which the standard atmosphere has this density [m]
+        """
+    @property
+    def dew_point(self) -> float:
+        """
+        NaN in dry air, which has none [K]
+        """
+    @property
+    def humidity_ratio(self) -> float:
+        """
+        Water vapour per dry air by mass [dimensionless]
+        """
+    @property
+    def speed_of_sound(self) -> float:
+        """
+        In the humid air [m/s]
+        """
+    @property
+    def vapour_pressure(self) -> float:
+        """
+        Of the water [Pa]
+        """
+class Scoop:
+    """
+    Where the air enters: ram from the road wind and heat picked up under the bonnet.
+    
+        p0 = p + recovery rho v^2 / 2
+    
+    Parameters
+    ----------
+    air_speed : float, default 0.0
+        Speed of the air against the scoop [m/s]; between 0 and 100 m/s.
+    recovery : float, default 0.0
+        Share of the dynamic pressure that the scoop recovers [dimensionless]; between 0 and 1.
+    temperature_rise : float, default 0.0
+        Air at the inlet above ambient, such as under a bonnet [K]; between 0 and 80 K.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, air_speed: float = 0.0, recovery: float = 0.0, temperature_rise: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, air_speed: float = ..., recovery: float = ..., temperature_rise: float = ...) -> Scoop:
+        """
+        The same with some values changed.
+        """
+    @property
+    def air_speed(self) -> float:
+        """
+        Speed of the air against the scoop [m/s]; between 0 and 100 m/s
+        """
+    @property
+    def recovery(self) -> float:
+        """
+        Share of the dynamic pressure that the scoop recovers [dimensionless]; between 0 and 1
+        """
+    @property
+    def temperature_rise(self) -> float:
+        """
+        Air at the inlet above ambient, such as under a bonnet [K]; between 0 and 80 K
+        """
+class Duct:
+    """
+    Filter, pipe or bend: total pressure falls with the square of the flow.
+    
+        dp = K W^2 / (2 rho A^2), rho from the total state at the entry
+    
+    Range: dp below a third of the pressure. Left out: compressibility of the loss, Reynolds
+    number, heat through the wall.
+    
+    Parameters
+    ----------
+    loss_coefficient : float, default 0.0
+        Total pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 10000.
+    area : float, default 0.01
+        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, loss_coefficient: float = 0.0, area: float = 0.01) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, loss_coefficient: float = ..., area: float = ...) -> Duct:
+        """
+        The same with some values changed.
+        """
+    @property
+    def area(self) -> float:
+        """
+        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2
+        """
+    @property
+    def loss_coefficient(self) -> float:
+        """
+        Total pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 10000
+        """
+class ReferenceState:
+    """
+    The air at which a map's corrected flow and corrected speed are told; by default dry air at
+    sea level and 15 degC.
+    
+    Parameters
+    ----------
+    temperature : float, default 288.15
+        Total temperature the corrected quantities refer to [K]; between 200 and 400 K.
+    pressure : float, default 101325.0
+        Total pressure the corrected quantities refer to, absolute [Pa]; between 20000 and 200000 Pa.
+    gas_constant : float, default 287.0374694322786
+        Gas constant of the reference gas [J/(kg K)]; between 200 and 500 J/(kg K).
+    gamma : float, default 1.400255776176008
+        Ratio of heat capacities of the reference gas [dimensionless]; between 1.05 and 1.7.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, temperature: float = 288.15, pressure: float = 101325.0, gas_constant: float = 287.0374694322786, gamma: float = 1.400255776176008) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, temperature: float = ..., pressure: float = ..., gas_constant: float = ..., gamma: float = ...) -> ReferenceState:
+        """
+        The same with some values changed.
+        """
+    @property
+    def gamma(self) -> float:
+        """
+        Ratio of heat capacities of the reference gas [dimensionless]; between 1.05 and 1.7
+        """
+    @property
+    def gas_constant(self) -> float:
+        """
+        Gas constant of the reference gas [J/(kg K)]; between 200 and 500 J/(kg K)
+        """
+    @property
+    def pressure(self) -> float:
+        """
+        Total pressure the corrected quantities refer to, absolute [Pa]; between 20000 and 200000 Pa
+        """
+    @property
+    def temperature(self) -> float:
+        """
+        Total temperature the corrected quantities refer to [K]; between 200 and 400 K
+        """
+class SpeedLine:
+    """
+    Points measured at one corrected speed, from the surge end to the choke end or back.
+    
+    Parameters
+    ----------
+    speed : float
+        Corrected, of the impeller [rad/s].
+    flow : numpy.typing.ArrayLike
+        Corrected [kg/s].
+    pressure_ratio : numpy.typing.ArrayLike
+        Total to total [dimensionless].
+    efficiency : numpy.typing.ArrayLike
+        Isentropic, total to total [dimensionless].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, speed: float, flow: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, efficiency: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, speed: float = ..., flow: numpy.typing.ArrayLike = ..., pressure_ratio: numpy.typing.ArrayLike = ..., efficiency: numpy.typing.ArrayLike = ...) -> SpeedLine:
+        """
+        The same with some values changed.
+        """
+    @property
+    def efficiency(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Isentropic, total to total [dimensionless]
+        """
+    @property
+    def flow(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Corrected [kg/s]
+        """
+    @property
+    def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Total to total [dimensionless]
+        """
+    @property
+    def speed(self) -> float:
+        """
+        Corrected, of the impeller [rad/s]
+        """
+class MapData:
+    """
+    A compressor map as measured or typed in.
+    
+    Parameters
+    ----------
+    name : str, default ''
+        What the map is called.
+    reference : ReferenceState
+        State of the corrected quantities.
+    lines : list[SpeedLine]
+        In rising order of speed.
+    left_end : str, default 'last_point'
+        What the leftmost points are: surge or last_point.
+    right_end : str, default 'last_point'
+        What the rightmost points are: choke or last_point.
+    tip_diameter : float, default 0.0
+        Impeller exducer; 0 when not known [m].
+    speed_limit : float, default 0.0
+        Of the impeller, not corrected; 0 when not known [rad/s].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, name: str = '', reference: ReferenceState = ..., lines: list[SpeedLine], left_end: str = 'last_point', right_end: str = 'last_point', tip_diameter: float = 0.0, speed_limit: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, name: str = ..., reference: ReferenceState = ..., lines: list[SpeedLine] = ..., left_end: str = ..., right_end: str = ..., tip_diameter: float = ..., speed_limit: float = ...) -> MapData:
+        """
+        The same with some values changed.
+        """
+    @property
+    def left_end(self) -> str:
+        """
+        What the leftmost points are: surge or last_point
+        """
+    @property
+    def lines(self) -> list[SpeedLine]:
+        """
+        In rising order of speed
+        """
+    @property
+    def name(self) -> str:
+        """
+        What the map is called
+        """
+    @property
+    def reference(self) -> ReferenceState:
+        """
+        State of the corrected quantities
+        """
+    @property
+    def right_end(self) -> str:
+        """
+        What the rightmost points are: choke or last_point
+        """
+    @property
+    def speed_limit(self) -> float:
+        """
+        Of the impeller, not corrected; 0 when not known [rad/s]
+        """
+    @property
+    def tip_diameter(self) -> float:
+        """
+        Impeller exducer; 0 when not known [m]
+        """
+class MapPoint:
+    """
+    One point of a map at its reference state. Numbers are NaN unless its status is matched.
+    
+    Parameters
+    ----------
+    speed : float
+        Corrected [rad/s].
+    flow : float
+        Corrected [kg/s].
+    pressure_ratio : float
+        Total to total [dimensionless].
+    efficiency : float
+        Isentropic [dimensionless].
+    work : float
+        Stagnation enthalpy rise [J/kg].
+    c : float
+        Place along the speed line, 0 at its left end, 1 at choke [dimensionless].
+    status : str, default 'outside_map'
+        Whether the point is on the map, or why not.
+    flags : int, default 0
+        Bits of flag_names [dimensionless].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, speed: float = ..., flow: float = ..., pressure_ratio: float = ..., efficiency: float = ..., work: float = ..., c: float = ..., status: str = 'outside_map', flags: int = 0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, speed: float = ..., flow: float = ..., pressure_ratio: float = ..., efficiency: float = ..., work: float = ..., c: float = ..., status: str = ..., flags: int = ...) -> MapPoint:
+        """
+        The same with some values changed.
+        """
+    @property
+    def c(self) -> float:
+        """
+        Place along the speed line, 0 at its left end, 1 at choke [dimensionless]
+        """
+    @property
+    def efficiency(self) -> float:
+        """
+        Isentropic [dimensionless]
+        """
+    @property
+    def flags(self) -> int:
+        """
+        Bits of flag_names [dimensionless]
+        """
+    @property
+    def flow(self) -> float:
+        """
+        Corrected [kg/s]
+        """
+    @property
+    def pressure_ratio(self) -> float:
+        """
+        Total to total [dimensionless]
+        """
+    @property
+    def speed(self) -> float:
+        """
+        Corrected [rad/s]
+        """
+    @property
+    def status(self) -> str:
+        """
+        Whether the point is on the map, or why not
+        """
+    @property
+    def work(self) -> float:
+        """
+        Stagnation enthalpy rise [J/kg]
+        """
+class CompressorMap:
+    """
+    A measured map: pressure ratio, efficiency and work over corrected speed and the place c
+    along the speed line. Below the lowest line it is extrapolated by similarity and flagged.
+    
+    Parameters
+    ----------
+    data : MapData
+        The points.
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, data: MapData) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def at(self, speed: typing.SupportsFloat | typing.SupportsIndex, c: typing.SupportsFloat | typing.SupportsIndex) -> MapPoint:
+        """
+        Point at a corrected speed [rad/s] and a place c from 0 to 1 [dimensionless].
+        """
+    def at_flow(self, speed: typing.SupportsFloat | typing.SupportsIndex, flow: typing.SupportsFloat | typing.SupportsIndex) -> MapPoint:
+        """
+        Point at a corrected speed [rad/s] and corrected flow [kg/s].
+        """
+    def choke_flow(self, speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Corrected flow [kg/s] at choke; NaN where the map does not know.
+        """
+    def grid(self, speeds: typing.SupportsInt | typing.SupportsIndex, places: typing.SupportsInt | typing.SupportsIndex) -> dict:
+        """
+        Arrays over speeds (rows) and places (columns) for contours: speed [rad/s], flow [kg/s], pressure_ratio, efficiency, work [J/kg], c.
+        """
+    def left_flow(self, speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Corrected flow [kg/s] at the left end of the line at a corrected speed [rad/s].
+        """
+    def peak_efficiency(self, speed: typing.SupportsFloat | typing.SupportsIndex) -> MapPoint:
+        """
+        Point of best efficiency at a corrected speed [rad/s].
+        """
+    def right_flow(self, speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Corrected flow [kg/s] at the right end of the line at a corrected speed [rad/s].
+        """
+    def surge_flow(self, speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Corrected flow [kg/s] at surge; NaN where the map does not know.
+        """
+    @property
+    def data(self) -> MapData:
+        """
+        The points, checked and in order.
+        """
+    @property
+    def design_speed(self) -> float:
+        """
+        Corrected speed of the highest line [rad/s].
+        """
+    @property
+    def lowest_speed(self) -> float:
+        """
+        Corrected speed of the lowest line [rad/s].
+        """
+    @property
+    def reference(self) -> ReferenceState:
+        """
+        State of the corrected quantities.
+        """
+class Impeller:
+    """
+    Dimensions of a centrifugal impeller with an axial inducer and no inlet swirl.
+    
+    Parameters
+    ----------
+    inlet_hub_radius : float
+        Hub radius at the blade leading edge [m]; above 0 and at most 1 m.
+    inlet_tip_radius : float
+        Shroud radius at the blade leading edge [m]; above 0 and at most 1 m.
+    inlet_hub_blade_angle : float
+        Blade angle at the hub, from the axis [rad]; between 0 and 1.4 rad.
+    inlet_tip_blade_angle : float
+        Blade angle at the shroud, from the axis [rad]; between 0.2 and 1.4 rad.
+    inlet_blade_thickness : float
+        Blade thickness at the leading edge [m]; between 0 and 0.02 m.
+    inducer_throat_area : float
+        Smallest area between full blades, all passages [m^2]; above 0 and at most 1 m^2.
+    exit_radius : float
+        Tip radius at the exit [m]; above 0 and at most 1 m.
+    exit_width : float
+        Blade height at the exit [m]; above 0 and at most 0.2 m.
+    exit_backsweep : float
+        Blade angle at the exit, from the radius, positive against rotation [rad]; between -0.5 and 1.2 rad.
+    exit_blade_thickness : float
+        Blade thickness at the exit [m]; between 0 and 0.02 m.
+    axial_length : float
+        Axial length of the blades [m]; above 0 and at most 1 m.
+    tip_clearance : float
+        Running clearance to the shroud [m]; between 0 and 0.01 m.
+    full_blades : float
+        Number of full blades [dimensionless]; between 3 and 40.
+    splitter_blades : float, default 0.0
+        Number of splitter blades [dimensionless]; between 0 and 40.
+    splitter_length_ratio : float, default 0.7
+        Splitter length over full-blade length [dimensionless]; between 0 and 1.
+    roughness : float, default 1e-05
+        Equivalent sand-grain roughness of the wetted surfaces [m]; between 0 and 0.0005 m.
+    inlet_blockage : float, default 0.02
+        Share of the inlet annulus lost to boundary layers [dimensionless]; between 0 and 0.3.
+    exit_blockage : float, default 0.05
+        Share of the exit area lost to boundary layers, besides blade metal [dimensionless]; between 0 and 0.4.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, inlet_hub_radius: float, inlet_tip_radius: float, inlet_hub_blade_angle: float, inlet_tip_blade_angle: float, inlet_blade_thickness: float, inducer_throat_area: float, exit_radius: float, exit_width: float, exit_backsweep: float, exit_blade_thickness: float, axial_length: float, tip_clearance: float, full_blades: float, splitter_blades: float = 0.0, splitter_length_ratio: float = 0.7, roughness: float = 1e-05, inlet_blockage: float = 0.02, exit_blockage: float = 0.05) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, inlet_hub_radius: float = ..., inlet_tip_radius: float = ..., inlet_hub_blade_angle: float = ..., inlet_tip_blade_angle: float = ..., inlet_blade_thickness: float = ..., inducer_throat_area: float = ..., exit_radius: float = ..., exit_width: float = ..., exit_backsweep: float = ..., exit_blade_thickness: float = ..., axial_length: float = ..., tip_clearance: float = ..., full_blades: float = ..., splitter_blades: float = ..., splitter_length_ratio: float = ..., roughness: float = ..., inlet_blockage: float = ..., exit_blockage: float = ...) -> Impeller:
+        """
+        The same with some values changed.
+        """
+    @property
+    def axial_length(self) -> float:
+        """
+        Axial length of the blades [m]; above 0 and at most 1 m
+        """
+    @property
+    def exit_backsweep(self) -> float:
+        """
+        Blade angle at the exit, from the radius, positive against rotation [rad]; between -0.5 and 1.2 rad
+        """
+    @property
+    def exit_blade_thickness(self) -> float:
+        """
+        Blade thickness at the exit [m]; between 0 and 0.02 m
+        """
+    @property
+    def exit_blockage(self) -> float:
+        """
+        Share of the exit area lost to boundary layers, besides blade metal [dimensionless]; between 0 and 0.4
+        """
+    @property
+    def exit_radius(self) -> float:
+        """
+        Tip radius at the exit [m]; above 0 and at most 1 m
+        """
+    @property
+    def exit_width(self) -> float:
+        """
+        Blade height at the exit [m]; above 0 and at most 0.2 m
+        """
+    @property
+    def full_blades(self) -> float:
+        """
+        Number of full blades [dimensionless]; between 3 and 40
+        """
+    @property
+    def inducer_throat_area(self) -> float:
+        """
+        Smallest area between full blades, all passages [m^2]; above 0 and at most 1 m^2
+        """
+    @property
+    def inlet_blade_thickness(self) -> float:
+        """
+        Blade thickness at the leading edge [m]; between 0 and 0.02 m
+        """
+    @property
+    def inlet_blockage(self) -> float:
+        """
+        Share of the inlet annulus lost to boundary layers [dimensionless]; between 0 and 0.3
+        """
+    @property
+    def inlet_hub_blade_angle(self) -> float:
+        """
+        Blade angle at the hub, from the axis [rad]; between 0 and 1.4 rad
+        """
+    @property
+    def inlet_hub_radius(self) -> float:
+        """
+        Hub radius at the blade leading edge [m]; above 0 and at most 1 m
+        """
+    @property
+    def inlet_tip_blade_angle(self) -> float:
+        """
+        Blade angle at the shroud, from the axis [rad]; between 0.2 and 1.4 rad
+        """
+    @property
+    def inlet_tip_radius(self) -> float:
+        """
+        Shroud radius at the blade leading edge [m]; above 0 and at most 1 m
+        """
+    @property
+    def roughness(self) -> float:
+        """
+        Equivalent sand-grain roughness of the wetted surfaces [m]; between 0 and 0.0005 m
+        """
+    @property
+    def splitter_blades(self) -> float:
+        """
+        Number of splitter blades [dimensionless]; between 0 and 40
+        """
+    @property
+    def splitter_length_ratio(self) -> float:
+        """
+        Splitter length over full-blade length [dimensionless]; between 0 and 1
+        """
+    @property
+    def tip_clearance(self) -> float:
+        """
+        Running clearance to the shroud [m]; between 0 and 0.01 m
+        """
+class Vanes:
+    """
+    Vanes of the diffuser and what follows them.
+    
+    Parameters
+    ----------
+    leading_edge_angle : float
+        Vane angle at the leading edge, from the radius [rad]; between 0.5 and 1.5 rad.
+    throat_area : float
+        Smallest area between vanes, all passages [m^2]; above 0 and at most 1 m^2.
+    area_ratio : float
+        Passage exit area over throat area [dimensionless]; between 1 and 6.
+    exit_radius : float
+        Trailing-edge radius [m]; above 0 and at most 2 m.
+    exit_angle : float
+        Flow angle leaving the vanes, from the radius [rad]; between 0 and 1.5 rad.
+    downstream_loss_coefficient : float, default 0.0
+        Total pressure lost after the vanes (bend, straighteners) over their exit dynamic pressure [dimensionless]; between 0 and 2.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, leading_edge_angle: float, throat_area: float, area_ratio: float, exit_radius: float, exit_angle: float, downstream_loss_coefficient: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, leading_edge_angle: float = ..., throat_area: float = ..., area_ratio: float = ..., exit_radius: float = ..., exit_angle: float = ..., downstream_loss_coefficient: float = ...) -> Vanes:
+        """
+        The same with some values changed.
+        """
+    @property
+    def area_ratio(self) -> float:
+        """
+        Passage exit area over throat area [dimensionless]; between 1 and 6
+        """
+    @property
+    def downstream_loss_coefficient(self) -> float:
+        """
+        Total pressure lost after the vanes (bend, straighteners) over their exit dynamic pressure [dimensionless]; between 0 and 2
+        """
+    @property
+    def exit_angle(self) -> float:
+        """
+        Flow angle leaving the vanes, from the radius [rad]; between 0 and 1.5 rad
+        """
+    @property
+    def exit_radius(self) -> float:
+        """
+        Trailing-edge radius [m]; above 0 and at most 2 m
+        """
+    @property
+    def leading_edge_angle(self) -> float:
+        """
+        Vane angle at the leading edge, from the radius [rad]; between 0.5 and 1.5 rad
+        """
+    @property
+    def throat_area(self) -> float:
+        """
+        Smallest area between vanes, all passages [m^2]; above 0 and at most 1 m^2
+        """
+class Diffuser:
+    """
+    The vaneless space behind the impeller, alone or up to the vanes.
+    
+    Parameters
+    ----------
+    inlet_width : float
+        Passage width at the impeller exit [m]; above 0 and at most 0.2 m.
+    exit_radius : float
+        Radius where the vaneless space ends (the vane leading edge, if vaned) [m]; above 0 and at most 2 m.
+    exit_width : float
+        Passage width where the vaneless space ends [m]; above 0 and at most 0.2 m.
+    vanes : Vanes | None, default None
+        Vanes behind it, if any.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, inlet_width: float, exit_radius: float, exit_width: float, vanes: Vanes | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, inlet_width: float = ..., exit_radius: float = ..., exit_width: float = ..., vanes: Vanes | None = ...) -> Diffuser:
+        """
+        The same with some values changed.
+        """
+    @property
+    def exit_radius(self) -> float:
+        """
+        Radius where the vaneless space ends (the vane leading edge, if vaned) [m]; above 0 and at most 2 m
+        """
+    @property
+    def exit_width(self) -> float:
+        """
+        Passage width where the vaneless space ends [m]; above 0 and at most 0.2 m
+        """
+    @property
+    def inlet_width(self) -> float:
+        """
+        Passage width at the impeller exit [m]; above 0 and at most 0.2 m
+        """
+    @property
+    def vanes(self) -> Vanes | None:
+        """
+        Vanes behind it, if any
+        """
+class Volute:
+    """
+    A collecting volute and its exit cone.
+    
+    Parameters
+    ----------
+    throat_radius : float
+        Radius of the centre of the full-collection section [m]; above 0 and at most 2 m.
+    throat_area : float
+        Area of the full-collection section [m^2]; above 0 and at most 1 m^2.
+    exit_area : float
+        Area at the discharge flange [m^2]; above 0 and at most 1 m^2.
+    roughness : float, default 5e-05
+        Equivalent sand-grain roughness of the casting [m]; between 0 and 0.001 m.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, throat_radius: float, throat_area: float, exit_area: float, roughness: float = 5e-05) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, throat_radius: float = ..., throat_area: float = ..., exit_area: float = ..., roughness: float = ...) -> Volute:
+        """
+        The same with some values changed.
+        """
+    @property
+    def exit_area(self) -> float:
+        """
+        Area at the discharge flange [m^2]; above 0 and at most 1 m^2
+        """
+    @property
+    def roughness(self) -> float:
+        """
+        Equivalent sand-grain roughness of the casting [m]; between 0 and 0.001 m
+        """
+    @property
+    def throat_area(self) -> float:
+        """
+        Area of the full-collection section [m^2]; above 0 and at most 1 m^2
+        """
+    @property
+    def throat_radius(self) -> float:
+        """
+        Radius of the centre of the full-collection section [m]; above 0 and at most 2 m
+        """
+class Stage:
+    """
+    Impeller, diffuser and, where there is one, volute.
+    
+    Parameters
+    ----------
+    impeller : Impeller
+        The impeller.
+    diffuser : Diffuser
+        What follows it.
+    volute : Volute | None, default None
+        The volute, if any.
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, impeller: Impeller, diffuser: Diffuser, volute: Volute | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, impeller: Impeller = ..., diffuser: Diffuser = ..., volute: Volute | None = ...) -> Stage:
+        """
+        The same with some values changed.
+        """
+    @property
+    def diffuser(self) -> Diffuser:
+        """
+        What follows it
+        """
+    @property
+    def impeller(self) -> Impeller:
+        """
+        The impeller
+        """
+    @property
+    def volute(self) -> Volute | None:
+        """
+        The volute, if any
+        """
+class Compressor:
+    """
+    A compressor in the chain: its map and factors that a measurement may ask for.
+    
+        n = N / N_design sqrt((gamma R T)_ref / (gamma R T01))
+        W = flow_scale phi n (p01 / p_ref) sqrt((R T / gamma)_ref / (R T01 / gamma))
+        ln(p02 / p01) = head_scale L n^2
+        h02 - h01 = (head_scale / efficiency_scale) w n^2 gamma R T01
+    
+    Left out: Reynolds number, heat from the case.
+    
+    Parameters
+    ----------
+    flow_scale : float, default 1.0
+        Factor on the map's flow [dimensionless]; between 0.5 and 2.
+    head_scale : float, default 1.0
+        Factor on the map's logarithm of pressure ratio [dimensionless]; between 0.5 and 1.5.
+    efficiency_scale : float, default 1.0
+        Factor on the map's efficiency [dimensionless]; between 0.5 and 1.2.
+    tip_speed_limit : float
+        Speed of the impeller's rim that its material allows [m/s]; above 0 m/s.
+    map : CompressorMap
+        What was measured or predicted.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, flow_scale: float = 1.0, head_scale: float = 1.0, efficiency_scale: float = 1.0, tip_speed_limit: float = ..., map: CompressorMap) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, flow_scale: float = ..., head_scale: float = ..., efficiency_scale: float = ..., tip_speed_limit: float = ..., map: CompressorMap = ...) -> Compressor:
+        """
+        The same with some values changed.
+        """
+    @property
+    def efficiency_scale(self) -> float:
+        """
+        Factor on the map's efficiency [dimensionless]; between 0.5 and 1.2
+        """
+    @property
+    def flow_scale(self) -> float:
+        """
+        Factor on the map's flow [dimensionless]; between 0.5 and 2
+        """
+    @property
+    def head_scale(self) -> float:
+        """
+        Factor on the map's logarithm of pressure ratio [dimensionless]; between 0.5 and 1.5
+        """
+    @property
+    def map(self) -> CompressorMap:
+        """
+        What was measured or predicted
+        """
+    @property
+    def tip_speed_limit(self) -> float:
+        """
+        Speed of the impeller's rim that its material allows [m/s]; above 0 m/s
+        """
+class GearPair:
+    """
+    Two spur or helical gears in external mesh; they reverse the sense of rotation.
+    
+    Parameters
+    ----------
+    driving_teeth : float
+        Teeth of the gear on the crank's side, a whole number [dimensionless]; between 8 and 200.
+    driven_teeth : float
+        Teeth of the gear on the impeller's side, a whole number [dimensionless]; between 8 and 200.
+    efficiency : float, default 0.98
+        Power out over power in [dimensionless]; above 0.5 and at most 1.
+    module : float, default 0.0
+        Pitch diameter over teeth; 0 when not known [m]; between 0 and 0.05 m.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, driving_teeth: float, driven_teeth: float, efficiency: float = 0.98, module: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def flipped(self) -> GearPair:
+        """
+        The same two gears changed over: the reciprocal ratio.
+        """
+    def replace(self, *, driving_teeth: float = ..., driven_teeth: float = ..., efficiency: float = ..., module: float = ...) -> GearPair:
+        """
+        The same with some values changed.
+        """
+    @property
+    def centre_distance(self) -> float:
+        """
+        Between the shafts [m]; 0 when the module is not known.
+        """
+    @property
+    def driven_teeth(self) -> float:
+        """
+        Teeth of the gear on the impeller's side, a whole number [dimensionless]; between 8 and 200
+        """
+    @property
+    def driving_teeth(self) -> float:
+        """
+        Teeth of the gear on the crank's side, a whole number [dimensionless]; between 8 and 200
+        """
+    @property
+    def efficiency(self) -> float:
+        """
+        Power out over power in [dimensionless]; above 0.5 and at most 1
+        """
+    @property
+    def module(self) -> float:
+        """
+        Pitch diameter over teeth; 0 when not known [m]; between 0 and 0.05 m
+        """
+    @property
+    def ratio(self) -> float:
+        """
+        Speed out over speed in [dimensionless].
+        """
+class StepUp:
+    """
+    A step-up inside the compressor's case.
+    
+    Parameters
+    ----------
+    speed_ratio : float
+        Impeller speed over input shaft speed [dimensionless]; between 0.05 and 50.
+    efficiency : float, default 0.98
+        Power out over power in [dimensionless]; above 0.5 and at most 1.
+    reversing : float, default 0.0
+        1 when the impeller turns against the input shaft, else 0 [dimensionless]; between 0 and 1.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, speed_ratio: float, efficiency: float = 0.98, reversing: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, speed_ratio: float = ..., efficiency: float = ..., reversing: float = ...) -> StepUp:
+        """
+        The same with some values changed.
+        """
+    @property
+    def efficiency(self) -> float:
+        """
+        Power out over power in [dimensionless]; above 0.5 and at most 1
+        """
+    @property
+    def ratio(self) -> float:
+        """
+        Speed out over speed in [dimensionless].
+        """
+    @property
+    def reversing(self) -> float:
+        """
+        1 when the impeller turns against the input shaft, else 0 [dimensionless]; between 0 and 1
+        """
+    @property
+    def speed_ratio(self) -> float:
+        """
+        Impeller speed over input shaft speed [dimensionless]; between 0.05 and 50
+        """
+class PulleyPair:
+    """
+    Two pulleys and a belt. A ribbed belt holds by friction and slips; a toothed one does not
+    slip but jumps or shears at its rated tension.
+    
+        ribbed: tension_capacity = 2 T0 (e^(mu theta) - 1)/(e^(mu theta) + 1)
+    
+    Parameters
+    ----------
+    driving_diameter : float
+        Pitch diameter on the crank's side [m]; between 0.02 and 1 m.
+    driven_diameter : float
+        Pitch diameter on the impeller's side [m]; between 0.02 and 1 m.
+    slip : float, default 0.0
+        Share of the driven speed lost; 0 for a toothed belt [dimensionless]; between 0 and 0.3.
+    efficiency : float, default 0.97
+        Torque that arrives over torque without losses, slip apart [dimensionless]; above 0.5 and at most 1.
+    centre_distance : float, default 0.0
+        Between the shafts; 0 when not known [m]; between 0 and 2 m.
+    friction_coefficient : float, default 0.0
+        Effective, of a ribbed belt in its grooves; 0 for a toothed belt [dimensionless]; between 0 and 3.
+    static_tension : float, default 0.0
+        Of one strand of a ribbed belt at rest; 0 when not known [N]; between 0 and 20000 N.
+    rated_tension : float, default 0.0
+        Working tension of a toothed belt; 0 for a ribbed belt [N]; between 0 and 50000 N.
+    belt_mass_per_length : float, default 0.0
+        0 neglects the tension that centrifugal force takes [kg/m]; between 0 and 5 kg/m.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, driving_diameter: float, driven_diameter: float, slip: float = 0.0, efficiency: float = 0.97, centre_distance: float = 0.0, friction_coefficient: float = 0.0, static_tension: float = 0.0, rated_tension: float = 0.0, belt_mass_per_length: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, driving_diameter: float = ..., driven_diameter: float = ..., slip: float = ..., efficiency: float = ..., centre_distance: float = ..., friction_coefficient: float = ..., static_tension: float = ..., rated_tension: float = ..., belt_mass_per_length: float = ...) -> PulleyPair:
+        """
+        The same with some values changed.
+        """
+    @property
+    def belt_mass_per_length(self) -> float:
+        """
+        0 neglects the tension that centrifugal force takes [kg/m]; between 0 and 5 kg/m
+        """
+    @property
+    def centre_distance(self) -> float:
+        """
+        Between the shafts; 0 when not known [m]; between 0 and 2 m
+        """
+    @property
+    def driven_diameter(self) -> float:
+        """
+        Pitch diameter on the impeller's side [m]; between 0.02 and 1 m
+        """
+    @property
+    def driving_diameter(self) -> float:
+        """
+        Pitch diameter on the crank's side [m]; between 0.02 and 1 m
+        """
+    @property
+    def efficiency(self) -> float:
+        """
+        Torque that arrives over torque without losses, slip apart [dimensionless]; above 0.5 and at most 1
+        """
+    @property
+    def friction_coefficient(self) -> float:
+        """
+        Effective, of a ribbed belt in its grooves; 0 for a toothed belt [dimensionless]; between 0 and 3
+        """
+    @property
+    def rated_tension(self) -> float:
+        """
+        Working tension of a toothed belt; 0 for a ribbed belt [N]; between 0 and 50000 N
+        """
+    @property
+    def ratio(self) -> float:
+        """
+        Speed out over speed in [dimensionless].
+        """
+    @property
+    def slip(self) -> float:
+        """
+        Share of the driven speed lost; 0 for a toothed belt [dimensionless]; between 0 and 0.3
+        """
+    @property
+    def static_tension(self) -> float:
+        """
+        Of one strand of a ribbed belt at rest; 0 when not known [N]; between 0 and 20000 N
+        """
+    @property
+    def tension_capacity(self) -> float:
+        """
+        Effective tension it can carry at rest [N]; infinite when nothing was given.
+        """
+    @property
+    def wrap_angle(self) -> float:
+        """
+        On the smaller pulley [rad]; half a turn when the centre distance is not known.
+        """
+class Drive:
+    """
+    The train from crank to impeller, reduced to what a match needs.
+    
+        rotor speed = drive_ratio step_up crank speed, P_crank = P_rotor / efficiency
+    
+    Parameters
+    ----------
+    drive_ratio : float, default 1.0
+        Compressor input shaft speed over crank speed: gears and pulleys outside it [dimensionless]; between 0.05 and 20.
+    step_up : float, default 1.0
+        Impeller speed over compressor input shaft speed [dimensionless]; between 0.05 and 50.
+    efficiency : float, default 0.97
+        Power at the impeller over power taken from the crank, without the drag [dimensionless]; above 0.3 and at most 1.
+    drag_torque : float, default 0.0
+        Torque of bearings and seals at the impeller, present without boost [N m]; between 0 and 5 N m.
+    inertia : float, default 0.0
+        Of everything that turns at impeller speed [kg m^2]; between 0 and 1 kg m^2.
+    rotor_speed_limit : float
+        The maker's limit of impeller speed [rad/s]; above 0 rad/s.
+    belts : tuple[tuple[float, float, float, float], ...]
+        Belts of the train as `reduce_drive` found them: belt speed over crank speed [m], power over rotor power, tension capacity at rest [N], capacity lost per belt speed squared [kg/m].
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, drive_ratio: float = 1.0, step_up: float = 1.0, efficiency: float = 0.97, drag_torque: float = 0.0, inertia: float = 0.0, rotor_speed_limit: float = ..., belts: tuple[tuple[float, float, float, float], ...] = ...) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, drive_ratio: float = ..., step_up: float = ..., efficiency: float = ..., drag_torque: float = ..., inertia: float = ..., rotor_speed_limit: float = ..., belts: tuple[tuple[float, float, float, float], ...] = ...) -> Drive:
+        """
+        The same with some values changed.
+        """
+    @property
+    def belts(self) -> tuple[tuple[float, float, float, float], ...]:
+        """
+        Belts of the train as `reduce_drive` found them: belt speed over crank speed [m], power over rotor power, tension capacity at rest [N], capacity lost per belt speed squared [kg/m]
+        """
+    @property
+    def drag_torque(self) -> float:
+        """
+        Torque of bearings and seals at the impeller, present without boost [N m]; between 0 and 5 N m
+        """
+    @property
+    def drive_ratio(self) -> float:
+        """
+        Compressor input shaft speed over crank speed: gears and pulleys outside it [dimensionless]; between 0.05 and 20
+        """
+    @property
+    def efficiency(self) -> float:
+        """
+        Power at the impeller over power taken from the crank, without the drag [dimensionless]; above 0.3 and at most 1
+        """
+    @property
+    def inertia(self) -> float:
+        """
+        Of everything that turns at impeller speed [kg m^2]; between 0 and 1 kg m^2
+        """
+    @property
+    def rotor_speed_limit(self) -> float:
+        """
+        The maker's limit of impeller speed [rad/s]; above 0 rad/s
+        """
+    @property
+    def speed_ratio(self) -> float:
+        """
+        Impeller speed over crank speed [dimensionless].
+        """
+    @property
+    def step_up(self) -> float:
+        """
+        Impeller speed over compressor input shaft speed [dimensionless]; between 0.05 and 50
+        """
+class LinkLoad:
+    """
+    What one link of the train sees at a running point.
+    
+    Parameters
+    ----------
+    speed_in : float, default 0.0
+        Of the shaft on the crank's side [rad/s].
+    speed_out : float, default 0.0
+        Of the shaft on the impeller's side [rad/s].
+    torque_in : float, default 0.0
+        On the crank's side [N m].
+    torque_out : float, default 0.0
+        On the impeller's side [N m].
+    power_in : float, default 0.0
+        On the crank's side [W].
+    power_loss : float, default 0.0
+        Lost in the link [W].
+    pitch_line_speed : float, default 0.0
+        Of gears at the pitch circle, of belts; NaN if unknown [m/s].
+    effective_tension : float, default 0.0
+        Of belts tight less slack side, of gears the tangential tooth force [N].
+    tension_capacity : float, default 0.0
+        What a belt can carry here; infinite when not given [N].
+    shaft_load : float, default 0.0
+        Of belts the sum of both sides on the shaft; NaN when unknown [N].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, speed_in: float = 0.0, speed_out: float = 0.0, torque_in: float = 0.0, torque_out: float = 0.0, power_in: float = 0.0, power_loss: float = 0.0, pitch_line_speed: float = 0.0, effective_tension: float = 0.0, tension_capacity: float = 0.0, shaft_load: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, speed_in: float = ..., speed_out: float = ..., torque_in: float = ..., torque_out: float = ..., power_in: float = ..., power_loss: float = ..., pitch_line_speed: float = ..., effective_tension: float = ..., tension_capacity: float = ..., shaft_load: float = ...) -> LinkLoad:
+        """
+        The same with some values changed.
+        """
+    @property
+    def effective_tension(self) -> float:
+        """
+        Of belts tight less slack side, of gears the tangential tooth force [N]
+        """
+    @property
+    def pitch_line_speed(self) -> float:
+        """
+        Of gears at the pitch circle, of belts; NaN if unknown [m/s]
+        """
+    @property
+    def power_in(self) -> float:
+        """
+        On the crank's side [W]
+        """
+    @property
+    def power_loss(self) -> float:
+        """
+        Lost in the link [W]
+        """
+    @property
+    def shaft_load(self) -> float:
+        """
+        Of belts the sum of both sides on the shaft; NaN when unknown [N]
+        """
+    @property
+    def speed_in(self) -> float:
+        """
+        Of the shaft on the crank's side [rad/s]
+        """
+    @property
+    def speed_out(self) -> float:
+        """
+        Of the shaft on the impeller's side [rad/s]
+        """
+    @property
+    def tension_capacity(self) -> float:
+        """
+        What a belt can carry here; infinite when not given [N]
+        """
+    @property
+    def torque_in(self) -> float:
+        """
+        On the crank's side [N m]
+        """
+    @property
+    def torque_out(self) -> float:
+        """
+        On the impeller's side [N m]
+        """
+class Curve:
+    """
+    A smooth monotone curve through points; outside its ends it keeps their values.
+    
+    Parameters
+    ----------
+    x : numpy.typing.ArrayLike
+        Rising, in the unit of its use [SI].
+    y : numpy.typing.ArrayLike
+        One for every x, in the unit of its use [SI].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, x: numpy.typing.ArrayLike, y: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def at(self, x: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Values at x.
+        """
+    @property
+    def x(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Points [SI].
+        """
+    @property
+    def y(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Values [SI].
+        """
+class Cooler:
+    """
+    Charge cooler: effectiveness on the charge side, pressure loss as of a duct.
+    
+        T_out = T_in - e (T_in - T_coolant), e = effectiveness shape(mass flow)
+    
+    Left out: heat stored in the core, change of the curve with inlet temperature.
+    
+    Parameters
+    ----------
+    effectiveness : float, default 0.0
+        Temperature drop over inlet minus coolant temperature; the factor on its curve when it varies with flow [dimensionless]; between 0 and 1.
+    coolant_temperature : float, default 293.15
+        Of the coolant as it enters; unused when cooled by ambient air [K]; between 230 and 420 K.
+    coolant_rise : float, default 0.0
+        Cooling air above ambient as it enters, for a cooler in the air stream [K]; between -5 and 80 K.
+    loss_coefficient : float, default 0.0
+        Charge pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 10000.
+    area : float, default 0.01
+        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2.
+    shape : Curve | None, default None
+        Effectiveness against charge flow [kg/s], before the factor; None when it does not vary.
+    ambient_cooled : bool, default False
+        True when ambient air cools it, False for a coolant of its own.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, effectiveness: float = 0.0, coolant_temperature: float = 293.15, coolant_rise: float = 0.0, loss_coefficient: float = 0.0, area: float = 0.01, shape: Curve | None = None, ambient_cooled: bool = False) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, effectiveness: float = ..., coolant_temperature: float = ..., coolant_rise: float = ..., loss_coefficient: float = ..., area: float = ..., shape: Curve | None = ..., ambient_cooled: bool = ...) -> Cooler:
+        """
+        The same with some values changed.
+        """
+    @property
+    def ambient_cooled(self) -> bool:
+        """
+        True when ambient air cools it, False for a coolant of its own
+        """
+    @property
+    def area(self) -> float:
+        """
+        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2
+        """
+    @property
+    def coolant_rise(self) -> float:
+        """
+        Cooling air above ambient as it enters, for a cooler in the air stream [K]; between -5 and 80 K
+        """
+    @property
+    def coolant_temperature(self) -> float:
+        """
+        Of the coolant as it enters; unused when cooled by ambient air [K]; between 230 and 420 K
+        """
+    @property
+    def effectiveness(self) -> float:
+        """
+        Temperature drop over inlet minus coolant temperature; the factor on its curve when it varies with flow [dimensionless]; between 0 and 1
+        """
+    @property
+    def loss_coefficient(self) -> float:
+        """
+        Charge pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 10000
+        """
+    @property
+    def shape(self) -> Curve | None:
+        """
+        Effectiveness against charge flow [kg/s], before the factor; None when it does not vary
+        """
+class TankState:
+    """
+    What a tank holds at one instant.
+    
+    Parameters
+    ----------
+    water_mass : float, default 0.0
+        Liquid water [kg].
+    ice_mass : float, default 0.0
+        Ice [kg].
+    water_temperature : float, default 0.0
+        Of the water [K].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, water_mass: float = 0.0, ice_mass: float = 0.0, water_temperature: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, water_mass: float = ..., ice_mass: float = ..., water_temperature: float = ...) -> TankState:
+        """
+        The same with some values changed.
+        """
+    @property
+    def ice_mass(self) -> float:
+        """
+        Ice [kg]
+        """
+    @property
+    def water_mass(self) -> float:
+        """
+        Liquid water [kg]
+        """
+    @property
+    def water_temperature(self) -> float:
+        """
+        Of the water [K]
+        """
+class IceTank:
+    """
+    Well-mixed tank of water with ice that feeds an air-to-water cooler.
+    
+        m c dT/dt = heat - UA_ice (T - T_ice) - (melt water warmed)
+        dm_ice/dt = -UA_ice (T - T_ice)/h_if
+    
+    Left out: heat through the tank's walls, pump work, stratification.
+    
+    Parameters
+    ----------
+    water_mass : float
+        Water in tank, lines and core before the run [kg]; above 0 and at most 1000 kg.
+    ice_mass : float, default 0.0
+        Ice in the tank before the run [kg]; between 0 and 1000 kg.
+    water_temperature : float
+        Water before the run [K]; between 273.15 and 370 K.
+    ice_conductance : float, default 2000.0
+        Heat transfer coefficient times surface of the ice before the run [W/K]; between 0 and 1e+06 W/K.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, water_mass: float, ice_mass: float = 0.0, water_temperature: float, ice_conductance: float = 2000.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def after(self, state: TankState, heat: typing.SupportsFloat | typing.SupportsIndex, duration: typing.SupportsFloat | typing.SupportsIndex) -> TankState:
+        """
+        State after a duration [s] while the cooler puts in heat [W].
+        """
+    def energy(self, state: TankState) -> float:
+        """
+        Energy [J] of a state against liquid water at 0 degC.
+        """
+    def replace(self, *, water_mass: float = ..., ice_mass: float = ..., water_temperature: float = ..., ice_conductance: float = ...) -> IceTank:
+        """
+        The same with some values changed.
+        """
+    def start(self) -> TankState:
+        """
+        State before the run.
+        """
+    @property
+    def ice_conductance(self) -> float:
+        """
+        Heat transfer coefficient times surface of the ice before the run [W/K]; between 0 and 1e+06 W/K
+        """
+    @property
+    def ice_mass(self) -> float:
+        """
+        Ice in the tank before the run [kg]; between 0 and 1000 kg
+        """
+    @property
+    def water_mass(self) -> float:
+        """
+        Water in tank, lines and core before the run [kg]; above 0 and at most 1000 kg
+        """
+    @property
+    def water_temperature(self) -> float:
+        """
+        Water before the run [K]; between 273.15 and 370 K
+        """
+class Throttle:
+    """
+    Throttle plates into the plenum: a nozzle whose jet is lost.
+    
+        r = rc + (1 - rc) sqrt(1 - (y / ymax)^2)
+    
+    r is plenum over upstream total pressure, y the flow parameter W sqrt(R T) / p upstream;
+    within 0.31 % of the isentropic nozzle's flow for a gas of gamma 1.4.
+    
+    Parameters
+    ----------
+    area : float, default 0.02
+        Flow area of all blades wide open [m^2]; above 0 and at most 1 m^2.
+    discharge_coefficient : float, default 0.9
+        Effective over geometric area [dimensionless]; above 0 and at most 1.
+    opening : float, default 1.0
+        Open share of the area; 1 is wide open [dimensionless]; above 0 and at most 1.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, area: float = 0.02, discharge_coefficient: float = 0.9, opening: float = 1.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, area: float = ..., discharge_coefficient: float = ..., opening: float = ...) -> Throttle:
+        """
+        The same with some values changed.
+        """
+    @property
+    def area(self) -> float:
+        """
+        Flow area of all blades wide open [m^2]; above 0 and at most 1 m^2
+        """
+    @property
+    def discharge_coefficient(self) -> float:
+        """
+        Effective over geometric area [dimensionless]; above 0 and at most 1
+        """
+    @property
+    def opening(self) -> float:
+        """
+        Open share of the area; 1 is wide open [dimensionless]; above 0 and at most 1
+        """
+class Fuel:
+    """
+    A generic fuel C_1 H_y O_z: what the chain needs of it.
+    
+    Parameters
+    ----------
+    hydrogen_ratio : float
+        Hydrogen atoms per carbon atom [dimensionless]; between 0 and 4.
+    oxygen_ratio : float, default 0.0
+        Oxygen atoms per carbon atom [dimensionless]; between 0 and 1.
+    vapour_molar_mass : float
+        Mean of the vapour, which displaces air [kg/mol]; between 0.02 and 0.2 kg/mol.
+    lower_heating_value : float
+        Heat of combustion of the liquid, water as vapour [J/kg]; between 1e+07 and 5e+07 J/kg.
+    latent_heat : float
+        Heat of vaporization at 25 degC [J/kg]; between 100000 and 1.5e+06 J/kg.
+    density : float
+        Liquid at 15 degC [kg/m^3]; between 600 and 900 kg/m^3.
+    vapour_heat_capacity : float, default 1600.0
+        Of the vapour near 350 K [J/(kg K)]; between 800 and 3000 J/(kg K).
+    liquid_heat_capacity : float, default 2200.0
+        Of the liquid near 300 K [J/(kg K)]; between 1500 and 3500 J/(kg K).
+    research_octane : float
+        Research octane number [dimensionless]; between 50 and 130.
+    motor_octane : float
+        Motor octane number [dimensionless]; between 50 and 130.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, hydrogen_ratio: float, oxygen_ratio: float = 0.0, vapour_molar_mass: float, lower_heating_value: float, latent_heat: float, density: float, vapour_heat_capacity: float = 1600.0, liquid_heat_capacity: float = 2200.0, research_octane: float, motor_octane: float) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, hydrogen_ratio: float = ..., oxygen_ratio: float = ..., vapour_molar_mass: float = ..., lower_heating_value: float = ..., latent_heat: float = ..., density: float = ..., vapour_heat_capacity: float = ..., liquid_heat_capacity: float = ..., research_octane: float = ..., motor_octane: float = ...) -> Fuel:
+        """
+        The same with some values changed.
+        """
+    @property
+    def density(self) -> float:
+        """
+        Liquid at 15 degC [kg/m^3]; between 600 and 900 kg/m^3
+        """
+    @property
+    def hydrogen_ratio(self) -> float:
+        """
+        Hydrogen atoms per carbon atom [dimensionless]; between 0 and 4
+        """
+    @property
+    def latent_heat(self) -> float:
+        """
+        Heat of vaporization at 25 degC [J/kg]; between 100000 and 1.5e+06 J/kg
+        """
+    @property
+    def liquid_heat_capacity(self) -> float:
+        """
+        Of the liquid near 300 K [J/(kg K)]; between 1500 and 3500 J/(kg K)
+        """
+    @property
+    def lower_heating_value(self) -> float:
+        """
+        Heat of combustion of the liquid, water as vapour [J/kg]; between 1e+07 and 5e+07 J/kg
+        """
+    @property
+    def motor_octane(self) -> float:
+        """
+        Motor octane number [dimensionless]; between 50 and 130
+        """
+    @property
+    def oxygen_ratio(self) -> float:
+        """
+        Oxygen atoms per carbon atom [dimensionless]; between 0 and 1
+        """
+    @property
+    def research_octane(self) -> float:
+        """
+        Research octane number [dimensionless]; between 50 and 130
+        """
+    @property
+    def stoichiometric_ratio(self) -> float:
+        """
+        Dry air per fuel by mass that burns it completely [dimensionless].
+        """
+    @property
+    def vapour_heat_capacity(self) -> float:
+        """
+        Of the vapour near 350 K [J/(kg K)]; between 800 and 3000 J/(kg K)
+        """
+    @property
+    def vapour_molar_mass(self) -> float:
+        """
+        Mean of the vapour, which displaces air [kg/mol]; between 0.02 and 0.2 kg/mol
+        """
+class Injection:
+    """
+    How the fuel is put in. What has not evaporated at its place enters the cylinder as liquid
+    and cools the charge no more.
+    
+    Parameters
+    ----------
+    lambda_ : float, default 0.88
+        Air-fuel ratio over the stoichiometric one [dimensionless]; between 0.5 and 1.5.
+    evaporated_fraction : float, default 0.35
+        Share of the fuel that evaporates before the inlet valve closes; common practice 0.3 to 0.6 [dimensionless]; between 0 and 1.
+    fuel_temperature : float, default 298.15
+        Of the liquid as it is injected [K]; between 240 and 350 K.
+    place : str, default 'port'
+        Where the fuel meets the air: before_compressor, plenum or port.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getattr__(self, arg0: str) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, lambda_: float = 0.88, evaporated_fraction: float = 0.35, fuel_temperature: float = 298.15, place: str = 'port') -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, lambda_: float = ..., evaporated_fraction: float = ..., fuel_temperature: float = ..., place: str = ...) -> Injection:
+        """
+        The same with some values changed.
+        """
+    @property
+    def evaporated_fraction(self) -> float:
+        """
+        Share of the fuel that evaporates before the inlet valve closes; common practice 0.3 to 0.6 [dimensionless]; between 0 and 1
+        """
+    @property
+    def fuel_temperature(self) -> float:
+        """
+        Of the liquid as it is injected [K]; between 240 and 350 K
+        """
+    @property
+    def lambda_(self) -> float:
+        """
+        Air-fuel ratio over the stoichiometric one [dimensionless]; between 0.5 and 1.5
+        """
+    @property
+    def place(self) -> str:
+        """
+        Where the fuel meets the air: before_compressor, plenum or port
+        """
+class BreathingTable:
+    """
+    Volumetric efficiency over engine speed and plenum over exhaust pressure.
+    
+    Parameters
+    ----------
+    engine_speed : numpy.typing.ArrayLike
+        Rising [rad/s].
+    pressure_ratio : numpy.typing.ArrayLike
+        Plenum over exhaust pressure, rising; one value when it does not matter [dimensionless].
+    values : numpy.typing.ArrayLike
+        One row per engine speed, one column per pressure ratio [dimensionless]; 0.1 to 1.6.
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, values: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Volumetric efficiency [dimensionless] at engine speeds [rad/s] and pressure ratios; outside the table the value at its edge.
+        """
+    @property
+    def engine_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [rad/s]
+        """
+    @property
+    def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Plenum over exhaust pressure [dimensionless].
+        """
+    @property
+    def values(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Rows over engine speed [dimensionless].
+        """
+class Breathing:
+    """
+    How well the engine fills.
+    
+        eta_v = scale table(engine speed, plenum/exhaust pressure) (T_charge/T_ref)^x
+    
+    The charge that stays in the cylinders a cycle over what fills the displacement at plenum
+    pressure and charge temperature. Left out: wave tuning moving with temperature.
+    
+    Parameters
+    ----------
+    scale : float, default 1.0
+        Factor on the whole table [dimensionless]; between 0.3 and 2.
+    reference_temperature : float, default 298.15
+        Charge temperature the table was taken at [K]; between 230 and 450 K.
+    temperature_exponent : float, default 0.4
+        Rise of volumetric efficiency with charge temperature [dimensionless]; between 0 and 1.
+    table : BreathingTable
+        Volumetric efficiency at the reference temperature.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, scale: float = 1.0, reference_temperature: float = 298.15, temperature_exponent: float = 0.4, table: BreathingTable) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, scale: float = ..., reference_temperature: float = ..., temperature_exponent: float = ..., table: BreathingTable = ...) -> Breathing:
+        """
+        The same with some values changed.
+        """
+    @property
+    def reference_temperature(self) -> float:
+        """
+        Charge temperature the table was taken at [K]; between 230 and 450 K
+        """
+    @property
+    def scale(self) -> float:
+        """
+        Factor on the whole table [dimensionless]; between 0.3 and 2
+        """
+    @property
+    def table(self) -> BreathingTable:
+        """
+        Volumetric efficiency at the reference temperature
+        """
+    @property
+    def temperature_exponent(self) -> float:
+        """
+        Rise of volumetric efficiency with charge temperature [dimensionless]; between 0 and 1
+        """
+class Engine:
+    """
+    The four-stroke engine's size and rubbing losses.
+    
+        fmep = a + b p_max + c U + d U^2
+    
+    U is the mean piston speed; pumping comes apart.
+    
+    Parameters
+    ----------
+    displacement : float
+        Swept volume of all cylinders [m^3]; between 1e-05 and 0.05 m^3.
+    stroke : float
+        Piston travel [m]; between 0.02 and 0.25 m.
+    compression_ratio : float
+        Volume at bottom centre over volume at top centre [dimensionless]; between 5 and 20.
+    speed_limit : float
+        Highest crank speed allowed [rad/s]; between 50 and 2500 rad/s.
+    friction_constant : float, default 40000.0
+        Friction mean effective pressure at no load and speed [Pa]; between 0 and 500000 Pa.
+    friction_pressure : float, default 0.005
+        Friction mean effective pressure per peak cylinder pressure [dimensionless]; between 0 and 0.05.
+    friction_speed : float, default 9000.0
+        Friction mean effective pressure per mean piston speed [Pa s/m]; between 0 and 50000 Pa s/m.
+    friction_speed_squared : float, default 90.0
+        Friction mean effective pressure per mean piston speed squared [Pa s^2/m^2]; between 0 and 2000 Pa s^2/m^2.
+    valve_loss : float, default 90.0
+        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared [dimensionless]; between 0 and 1000.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, displacement: float, stroke: float, compression_ratio: float, speed_limit: float, friction_constant: float = 40000.0, friction_pressure: float = 0.005, friction_speed: float = 9000.0, friction_speed_squared: float = 90.0, valve_loss: float = 90.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def mean_piston_speed(self, engine_speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Mean piston speed [m/s] at an engine speed [rad/s].
+        """
+    def replace(self, *, displacement: float = ..., stroke: float = ..., compression_ratio: float = ..., speed_limit: float = ..., friction_constant: float = ..., friction_pressure: float = ..., friction_speed: float = ..., friction_speed_squared: float = ..., valve_loss: float = ...) -> Engine:
+        """
+        The same with some values changed.
+        """
+    @property
+    def compression_ratio(self) -> float:
+        """
+        Volume at bottom centre over volume at top centre [dimensionless]; between 5 and 20
+        """
+    @property
+    def displacement(self) -> float:
+        """
+        Swept volume of all cylinders [m^3]; between 1e-05 and 0.05 m^3
+        """
+    @property
+    def friction_constant(self) -> float:
+        """
+        Friction mean effective pressure at no load and speed [Pa]; between 0 and 500000 Pa
+        """
+    @property
+    def friction_pressure(self) -> float:
+        """
+        Friction mean effective pressure per peak cylinder pressure [dimensionless]; between 0 and 0.05
+        """
+    @property
+    def friction_speed(self) -> float:
+        """
+        Friction mean effective pressure per mean piston speed [Pa s/m]; between 0 and 50000 Pa s/m
+        """
+    @property
+    def friction_speed_squared(self) -> float:
+        """
+        Friction mean effective pressure per mean piston speed squared [Pa s^2/m^2]; between 0 and 2000 Pa s^2/m^2
+        """
+    @property
+    def speed_limit(self) -> float:
+        """
+        Highest crank speed allowed [rad/s]; between 50 and 2500 rad/s
+        """
+    @property
+    def stroke(self) -> float:
+        """
+        Piston travel [m]; between 0.02 and 0.25 m
+        """
+    @property
+    def valve_loss(self) -> float:
+        """
+        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared [dimensionless]; between 0 and 1000
+        """
+class Combustion:
+    """
+    Mean-value model of the closed cycle.
+    
+        eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k (theta50 - best)^2), phi = 1/lambda
+    
+    Range: lambda 0.6 to 1.2, phasing within 20 degrees of best. Left out: dilution, speed of
+    burn, knock.
+    
+    Parameters
+    ----------
+    quality : float, default 0.83
+        Indicated efficiency at stoichiometric mixture over 1 - r^-0.26 [dimensionless]; between 0.4 and 1.
+    phasing : float, default 0.13962634015954636
+        Crank angle after top centre at which half the charge has burned, at or below 100 kPa plenum pressure [rad]; between -0.1 and 0.8 rad.
+    best_phasing : float, default 0.13962634015954636
+        The same at best torque; common practice 8 to 10 degrees [rad]; between 0 and 0.4 rad.
+    phasing_retard : float, default 0.0
+        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 1e-05 rad/Pa.
+    coolant_share : float, default 0.22
+        Share of the heat released that goes to coolant and oil [dimensionless]; between 0 and 0.5.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, quality: float = 0.83, phasing: float = 0.13962634015954636, best_phasing: float = 0.13962634015954636, phasing_retard: float = 0.0, coolant_share: float = 0.22) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, quality: float = ..., phasing: float = ..., best_phasing: float = ..., phasing_retard: float = ..., coolant_share: float = ...) -> Combustion:
+        """
+        The same with some values changed.
+        """
+    @property
+    def best_phasing(self) -> float:
+        """
+        The same at best torque; common practice 8 to 10 degrees [rad]; between 0 and 0.4 rad
+        """
+    @property
+    def coolant_share(self) -> float:
+        """
+        Share of the heat released that goes to coolant and oil [dimensionless]; between 0 and 0.5
+        """
+    @property
+    def phasing(self) -> float:
+        """
+        Crank angle after top centre at which half the charge has burned, at or below 100 kPa plenum pressure [rad]; between -0.1 and 0.8 rad
+        """
+    @property
+    def phasing_retard(self) -> float:
+        """
+        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 1e-05 rad/Pa
+        """
+    @property
+    def quality(self) -> float:
+        """
+        Indicated efficiency at stoichiometric mixture over 1 - r^-0.26 [dimensionless]; between 0.4 and 1
+        """
+class Exhaust:
+    """
+    Tailpipe, silencer and primaries behind the valves.
+    
+        p^2 - p_ambient p = K R T W^2 / (2 A^2)
+    
+    Parameters
+    ----------
+    loss_coefficient : float, default 2.0
+        Pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 1000.
+    area : float, default 0.012
+        Flow area of all exhaust pipes together [m^2]; above 0 and at most 1 m^2.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, loss_coefficient: float = 2.0, area: float = 0.012) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, loss_coefficient: float = ..., area: float = ...) -> Exhaust:
+        """
+        The same with some values changed.
+        """
+    @property
+    def area(self) -> float:
+        """
+        Flow area of all exhaust pipes together [m^2]; above 0 and at most 1 m^2
+        """
+    @property
+    def loss_coefficient(self) -> float:
+        """
+        Pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 1000
+        """
+class Operation:
+    """
+    How the engine is run at a point.
+    
+    Parameters
+    ----------
+    engine_speed : float
+        Crank speed [rad/s]; between 20 and 2500 rad/s.
+    engine_acceleration : float, default 0.0
+        Of the crank during a sweep; 0 when held steady [rad/s^2]; between -10000 and 10000 rad/s^2.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, engine_speed: float, engine_acceleration: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, engine_speed: float = ..., engine_acceleration: float = ...) -> Operation:
+        """
+        The same with some values changed.
+        """
+    @property
+    def engine_acceleration(self) -> float:
+        """
+        Of the crank during a sweep; 0 when held steady [rad/s^2]; between -10000 and 10000 rad/s^2
+        """
+    @property
+    def engine_speed(self) -> float:
+        """
+        Crank speed [rad/s]; between 20 and 2500 rad/s
+        """
+class Bypass:
+    """
+    Valve at the plenum that vents charge above a boost.
+    
+    Parameters
+    ----------
+    opens_at : float
+        Plenum pressure above ambient at which it opens [Pa]; above 0 Pa.
+    effective_area : float, default 1.0
+        Flow area fully open times discharge coefficient [m^2]; above 0 and at most 1 m^2.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, opens_at: float = ..., effective_area: float = 1.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, opens_at: float = ..., effective_area: float = ...) -> Bypass:
+        """
+        The same with some values changed.
+        """
+    @property
+    def effective_area(self) -> float:
+        """
+        Flow area fully open times discharge coefficient [m^2]; above 0 and at most 1 m^2
+        """
+    @property
+    def opens_at(self) -> float:
+        """
+        Plenum pressure above ambient at which it opens [Pa]; above 0 Pa
+        """
+class Chain:
+    """
+    The stations in the order the air meets them; compressor=None is the naturally aspirated engine.
+    
+    Stations are given by keyword and refused with InputError where they do not fit; see each station's own class.
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> bool:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, **kwargs) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, **kwargs) -> Chain:
+        """
+        The same chain with other stations, given by keyword.
+        """
+    @property
+    def ambient(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def breathing(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def bypass(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def charge_duct(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def combustion(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def compressor(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def cooler(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def discharge(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def drive(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def engine(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def exhaust(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def fuel(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def injection(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def inlet(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def operation(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def scoop(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+    @property
+    def supercharged(self) -> bool:
+        """
+        Whether it has a compressor.
+        """
+    @property
+    def throttle(self) -> typing.Any:
+        """
+        Station of that name.
+        """
+def air_report(ambient: Ambient) -> AirReport:
+    """
+    Density, dew point, density altitude and speed of sound of the air.
+    """
+def axis_names() -> list[str]:
+    """
+    Every name that an axis of `solve` may have.
+    """
+def breathing_table(engine_speed: typing.Any, pressure_ratio: typing.Any, values: typing.Any) -> BreathingTable:
+    """
+    A table of volumetric efficiency [dimensionless]: one row per engine speed [rad/s], one column per plenum over exhaust pressure.
+    """
+def columns() -> list:
+    """
+    Name, SI unit and meaning of every column of a result.
+    """
+def density_altitude(density: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Geopotential altitude [m] at which the standard atmosphere has this density [kg/m^3].
+    """
+def drive_loads(links: collections.abc.Sequence[GearPair | StepUp | PulleyPair], crank_speed: typing.SupportsFloat | typing.SupportsIndex, rotor_torque: typing.SupportsFloat | typing.SupportsIndex) -> list[LinkLoad]:
+    """
+    Loads of every link, crank first, when the impeller takes a torque [N m] at a crank speed [rad/s].
+    """
+def drive_rotation(links: collections.abc.Sequence[GearPair | StepUp | PulleyPair]) -> int:
+    """
+    +1 when the impeller turns with the crank, -1 when against it.
+    """
+def duct_from_pressure_drop(pressure_drop: typing.SupportsFloat | typing.SupportsIndex, mass_flow: typing.SupportsFloat | typing.SupportsIndex, density: typing.SupportsFloat | typing.SupportsIndex) -> Duct:
+    """
+    The duct that loses a total pressure [Pa] at a mass flow [kg/s] and entry density [kg/m^3].
+    """
+def ducts_in_series(ducts: collections.abc.Sequence[Duct]) -> Duct:
+    """
+    Several ducts one after another as one, on the first one's area.
+    """
+def effectiveness(arrangement: str, transfer_units: typing.SupportsFloat | typing.SupportsIndex, capacity_ratio: typing.SupportsFloat | typing.SupportsIndex, charge_is_smaller: bool = True) -> float:
+    """
+    Effectiveness [dimensionless] from transfer units (0 to 20) and capacity-rate ratio (0 to 1). Arrangements: counterflow, parallel, crossflow_unmixed, crossflow_charge_mixed, crossflow_coolant_mixed.
+    """
+def effectiveness_curve(arrangement: str, conductance: typing.SupportsFloat | typing.SupportsIndex, reference_flow: typing.SupportsFloat | typing.SupportsIndex, flow_exponent: typing.SupportsFloat | typing.SupportsIndex, coolant_capacity_rate: typing.SupportsFloat | typing.SupportsIndex, most_flow: typing.SupportsFloat | typing.SupportsIndex) -> Curve:
+    """
+    Curve of charge-side effectiveness against charge mass flow up to most_flow [kg/s] from a conductance UA [W/K] at reference_flow [kg/s] that varies with flow to flow_exponent, and the coolant's capacity rate [W/K].
+    """
+def estimated_inducer_throat_area(impeller: Impeller) -> float:
+    """
+    Inducer throat area [m^2] from blade angle and thickness, for an impeller not yet measured.
+    """
+def flag_names() -> list[str]:
+    """
+    Names of the bits of the flags column, from the lowest.
+    """
+def generic_fuel(name: str) -> Fuel:
+    """
+    A generic fuel by name.
+    """
+def generic_fuel_names() -> list[str]:
+    """
+    Names that `generic_fuel` knows.
+    """
+def generic_fuel_words(name: str) -> str:
+    """
+    What a generic fuel is and where its figures come from.
+    """
+def instruction_set() -> str:
+    """
+    Instruction set that `solve` uses here: avx2 or baseline.
+    """
+def measured_effectiveness(mass_flow: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], effectiveness: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> Curve:
+    """
+    Curve through measured effectivenesses [dimensionless] at charge mass flows [kg/s].
+    """
+def ordered_from_surge(line: SpeedLine, gamma: typing.SupportsFloat | typing.SupportsIndex) -> SpeedLine:
+    """
+    The same line with its points ordered from surge to choke.
+    """
+def predict_map(stage: Stage, speeds: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], points_per_line: typing.SupportsInt | typing.SupportsIndex = 21, reference: ReferenceState = ...) -> MapData:
+    """
+    A map predicted from the dimensions at rising speeds [rad/s], in the form of a measured one. Left ends are estimates of surge and marked last_point.
+    """
+def predicted_speeds(design_speed: typing.SupportsFloat | typing.SupportsIndex, count: typing.SupportsInt | typing.SupportsIndex = 9) -> list[float]:
+    """
+    Speeds [rad/s] evenly from 30 to 110 % of the design speed [rad/s].
+    """
+def reduce_drive(links: collections.abc.Sequence[GearPair | StepUp | PulleyPair], rest: Drive = ...) -> Drive:
+    """
+    The drive of an ordered train of links, crank first; what the links do not say is taken from rest.
+    """
+def reflected_inertia(rotor_inertia: typing.SupportsFloat | typing.SupportsIndex, speed_ratio: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Inertia [kg m^2] that a rotor of an inertia [kg m^2] adds at the crank.
+    """
+def relative_humidity_from_dew_point(temperature: typing.SupportsFloat | typing.SupportsIndex, dew_point: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Relative humidity [dimensionless] of air at a temperature [K] with a dew point [K] (over ice below 0 degC).
+    """
+def scaled(data: MapData, diameter_ratio: typing.SupportsFloat | typing.SupportsIndex, flow_scale: typing.SupportsFloat | typing.SupportsIndex = 1.0) -> MapData:
+    """
+    The map of a geometrically similar compressor: every length times diameter_ratio, and besides the flow times flow_scale (both dimensionless).
+    """
+def solve(chain: Chain, axes: dict, columns: collections.abc.Sequence[str] | None = None, threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
+    """
+    Solve a chain at every point of a grid.
+    
+    axes maps engine_speed [rad/s] or station.field [SI] to one-dimensional arrays; the
+    result maps each column to an array of the grid's shape, in SI. Bitwise the same for any
+    number of threads (0: all). progress is called with the number of points done.
+    Raises InputError for an axis or column that is not there or out of range.
+    """
+def speed_line_from_points(speed: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], flow: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], pressure_ratio: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], efficiency: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], gamma: typing.SupportsFloat | typing.SupportsIndex) -> SpeedLine:
+    """
+    One line from points in any order, each at its own corrected speed [rad/s], brought to the mean speed by similarity.
+    """
+def standard_density(altitude: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Density [kg/m^3] of the US Standard Atmosphere 1976 at a geopotential altitude [m].
+    """
+def standard_pressure(altitude: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Pressure [Pa] of the US Standard Atmosphere 1976 at a geopotential altitude [m], -1000 to 11000 m.
+    """
+def standard_temperature(altitude: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Temperature [K] of the US Standard Atmosphere 1976 at a geopotential altitude [m].
+    """
+def station_pressure(altimeter_setting: typing.SupportsFloat | typing.SupportsIndex, altitude: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Station pressure [Pa] from an altimeter setting [Pa] and the station's altitude [m], -500 to 6000 m; US Standard Atmosphere 1976.
+    """
+def status_names() -> list[str]:
+    """
+    Names of the values of the status column, from 0.
+    """
+__version__: str = '0.1.0'

@@ -1,0 +1,116 @@
+#include "airchain/sweep/sweep.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstring>
+
+#include "support/bad_input.hpp"
+#include "support/demo_chain.hpp"
+#include "support/lanes.hpp"
+
+namespace airchain::sweep {
+namespace {
+
+std::vector<Axis> grid_axes() {
+  Axis speed{"engine_speed", {}};
+  for (int i = 0; i < 61; ++i) speed.values.push_back(300.0 + 8.0 * i);
+  return {{"drive.drive_ratio", {0.6, 0.9, 1.0, 1.15, 1.4}},
+          {"ambient.relative_humidity", {0.0, 1.0}},
+          {"cooler.coolant_temperature", {274.0, 310.0}},
+          speed};
+}
+
+std::vector<std::vector<double>> run_all(const std::vector<Axis>& axes, int threads) {
+  std::size_t points = 1;
+  for (const auto& axis : axes) points *= axis.values.size();
+  std::vector<std::vector<double>> results(columns().size(), std::vector<double>(points));
+  std::vector<double*> out;
+  std::vector<int> wanted;
+  for (auto& column : results) {
+    wanted.push_back(static_cast<int>(out.size()));
+    out.push_back(column.data());
+  }
+  EXPECT_TRUE(run(test::boosted_chain(), axes, wanted, out.data(), threads));
+  return results;
+}
+
+TEST(Sweep, IsBitwiseTheSameForAnyNumberOfThreads) {
+  const auto one = run_all(grid_axes(), 1);
+  for (int threads : {2, 3, 7}) {
+    const auto many = run_all(grid_axes(), threads);
+    for (std::size_t k = 0; k < one.size(); ++k)
+      EXPECT_EQ(0, std::memcmp(one[k].data(), many[k].data(), 8 * one[k].size()))
+          << columns()[k].name;
+  }
+}
+
+TEST(Sweep, IsBitwiseThePointSolvedAlone) {
+  const auto axes = grid_axes();
+  const auto all = run_all(axes, 2);
+  std::size_t index = 0;
+  int solved = 0;
+  for (double ratio : axes[0].values)
+    for (double humidity : axes[1].values)
+      for (double coolant : axes[2].values)
+        for (double speed : axes[3].values) {
+          auto c = test::boosted_chain();
+          c.drive.drive_ratio = ratio;
+          c.ambient.relative_humidity = humidity;
+          c.cooler.coolant_temperature = coolant;
+          c.operation.engine_speed = speed;
+          const auto r = solve(c);
+          std::size_t k = 0;
+          std::apply(
+              [&](const auto&... column) {
+                const auto check = [&](double value) {
+                  const double batch = all[k++][index];
+                  EXPECT_TRUE(test::same_bits(value, batch) ||
+                              (std::isnan(value) && std::isnan(batch)))
+                      << columns()[k - 1].name << " " << value << " " << batch;
+                };
+                (check(r.*(column.member)), ...);
+              },
+              chain::Result<double>::columns());
+          solved += r.status == 0.0;
+          ++index;
+        }
+  EXPECT_GT(solved, 300);
+  EXPECT_LT(solved, int(index));  // the grid also holds points without an answer
+}
+
+TEST(Sweep, StopsWhenToldTo) {
+  Axis speed{"engine_speed", std::vector<double>(200000, 700.0)};
+  std::vector<double> power(speed.values.size());
+  double* out[] = {power.data()};
+  std::size_t seen = 0;
+  const bool finished = run(test::boosted_chain(), {speed}, {3}, out, 1, [&](std::size_t done) {
+    seen = done;
+    return false;
+  });
+  EXPECT_FALSE(finished);
+  EXPECT_GT(seen, 0u);
+  EXPECT_LE(seen, speed.values.size());
+}
+
+TEST(Sweep, NamesTheBadInput) {
+  const auto refuse = [](const Axis& axis, const char* words) {
+    double value;
+    double* out[] = {&value};
+    test::expect_refusal([&] { run(test::boosted_chain(), {axis}, {0}, out, 1); }, words);
+  };
+  refuse({"drive.drive_ration", {1.0}}, "axis = \"drive.drive_ration\"; must be engine_speed or");
+  refuse({"drive.drive_ratio", {}}, "axis drive.drive_ratio has no values");
+  refuse({"drive.drive_ratio", {1.0, -1.0}}, "drive.drive_ratio = -1; must be between 0.05 and 20");
+  refuse({"engine_speed", {std::nan("")}}, "engine_speed = nan rad/s");
+}
+
+TEST(Sweep, EveryNumberOfEveryStationMayBeSwept) {
+  const auto names = axis_names();
+  EXPECT_GT(names.size(), 60u);
+  for (const char* name : {"ambient.pressure", "cooler.effectiveness", "engine.compression_ratio",
+                           "injection.lambda", "compressor.flow_scale", "throttle.opening"})
+    EXPECT_NE(std::find(names.begin(), names.end(), name), names.end()) << name;
+}
+
+}  // namespace
+}  // namespace airchain::sweep
