@@ -15,9 +15,9 @@ MARKERS = ("o", "s", "^", "D", "v", "P", "X")
 
 def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> tuple[Any, Any]:
     """Return a figure and its axes, made without pyplot so that no window or state is left."""
-    from matplotlib.figure import Figure
+    from ._figure import NotebookFigure
 
-    figure = Figure(figsize=(width, height), layout="constrained")
+    figure = NotebookFigure(figsize=(width, height), layout="constrained")
     return figure, figure.subplots(rows, columns, sharex=rows > 1)
 
 

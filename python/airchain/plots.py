@@ -12,6 +12,7 @@ from ._columns import column, heading, in_display
 from ._errors import quoted, refusal
 from ._plot_style import COLOURS, axis_label, draw_series, look, named, new_figure, note_hollow
 from .plots_map import plot_map
+from .stations import StationTable
 
 __all__ = ["plot_map", "plot_pulls", "plot_stations", "plot_sweep"]
 
@@ -65,7 +66,17 @@ def plot_stations(tables: Any, system: str = "trade") -> Any:
     -------
     matplotlib.figure.Figure
         The figure; the exhaust is left out, being far hotter than the rest.
+
+    Raises
+    ------
+    InputError
+        If something else than a station table is given.
     """
+    given = tables.values() if hasattr(tables, "items") else [tables]
+    for table in given:
+        if not isinstance(table, StationTable):
+            kind = type(table).__name__
+            raise refusal("plot_stations", "tables", kind, "be a StationTable: pull.stations(rpm)")
     series = tables if hasattr(tables, "items") else {tables.summary.split(":")[0]: tables}
     longest = max((t.names for t in series.values()), key=len)
     places = [n for n in longest if n != "exhaust"]

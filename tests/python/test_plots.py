@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from IPython.core.formatters import DisplayFormatter
 
 import airchain
 import scenario
@@ -96,3 +97,13 @@ def test_names_the_bad_input(full: airchain.Build) -> None:
         airchain.plot_map(full.naturally_aspirated().pull([6000]))
     with pytest.raises(airchain.InputError, match="must hold at least one pull"):
         airchain.plot_pulls({})
+
+
+def test_a_notebook_shows_the_picture(full: airchain.Build) -> None:
+    data, _ = DisplayFormatter().format(airchain.plot_pulls(full.pull([5000, 6000])))
+    assert data["image/png"][:8] == b"\x89PNG\r\n\x1a\n"
+
+
+def test_stations_refuse_what_is_no_station_table(steps: airchain.Ladder) -> None:
+    with pytest.raises(airchain.InputError, match="tables = Ladder; must be a StationTable"):
+        airchain.plot_stations(steps)

@@ -167,6 +167,20 @@ TEST(Chain, BypassHoldsItsLimitAndVentsTheRest) {
   EXPECT_LT(small.boost, closed.boost);
 }
 
+TEST(Chain, OpenBypassKeepsTheCompressorOnItsMap) {
+  auto c = boosted_chain();
+  c.operation.engine_speed = 260.0;
+  c.drive.step_up = 12.0;
+  ASSERT_TRUE(is(sweep::solve(c), Status::left_of_map));
+  c.bypass.opens_at = 30e3;
+  const auto r = sweep::solve(c);
+  ASSERT_TRUE(is(r, Status::matched));
+  EXPECT_TRUE(has(r, Flag::bypass_open));
+  EXPECT_NEAR(r.boost, 30e3, 1e-4);
+  EXPECT_GT(r.map_place, 0.0);
+  EXPECT_GT(r.bypass_flow, r.air_flow);
+}
+
 TEST(Chain, PartThrottleReachesVacuum) {
   auto c = test::plain_chain();
   double before = sweep::solve(c).plenum_pressure;
