@@ -80,6 +80,7 @@ TEST(Curve, HoldsItsEndsAndKnowsThem) {
   EXPECT_EQ(c.at(-1.0), 1.0);
   EXPECT_EQ(c.at(7.0), 4.0);
   EXPECT_TRUE(c.inside(0.0) && c.inside(6.0));
+  EXPECT_TRUE(std::isnan(c.at(std::nan(""))));
   EXPECT_FALSE(c.inside(-1e-9) || c.inside(6.0 + 1e-9) || c.inside(std::nan("")));
   EXPECT_EQ(c.lowest(), 1.0);
   EXPECT_EQ(c.highest(), 4.0);

@@ -69,6 +69,8 @@ TEST(Table, HoldsItsEdgeAndKnowsIt) {
   EXPECT_TRUE(table.inside_v(-1.0) && table.inside_v(2.0));
   EXPECT_FALSE(table.inside_u(-1e-9) || table.inside_u(5.0 + 1e-9));
   EXPECT_FALSE(table.inside_v(-1.0 - 1e-9) || table.inside_v(2.0 + 1e-9));
+  EXPECT_TRUE(std::isnan(table.at(std::nan(""), table.v().front())[0]));
+  EXPECT_TRUE(std::isnan(table.at(table.u().front(), std::nan(""))[0]));
   EXPECT_FALSE(table.inside_u(std::nan("")) || table.inside_v(std::nan("")));
 }
 

@@ -84,7 +84,8 @@ struct Place {
       index[i] = j;
     }
     fraction = (x - start) * fraction;
-    fraction = where(fraction > T(0.0), where(fraction < T(1.0), fraction, T(1.0)), T(0.0));
+    // NaN passes: a look-up at no number is no number.
+    fraction = where(fraction <= T(0.0), T(0.0), where(fraction >= T(1.0), T(1.0), fraction));
   }
 };
 
