@@ -26,7 +26,9 @@ void bind_map_data(py::module_& m) {
   using D = MapData;
   auto lines = part("lines", &D::lines, "list[SpeedLine]", "In rising order of speed");
   lines.required = true;
-  const Choices<LeftEnd> left{{"surge", LeftEnd::surge}, {"last_point", LeftEnd::last_point}};
+  const Choices<LeftEnd> left{{"surge", LeftEnd::surge},
+                              {"estimated", LeftEnd::estimated},
+                              {"last_point", LeftEnd::last_point}};
   const Choices<RightEnd> right{{"choke", RightEnd::choke}, {"last_point", RightEnd::last_point}};
   bind_value<D>(
       m, "MapData", "A compressor map as measured or typed in.",
@@ -34,7 +36,7 @@ void bind_map_data(py::module_& m) {
        part("reference", &D::reference, "ReferenceState", "State of the corrected quantities"),
        lines,
        choice_part("left_end", &D::left_end, left,
-                   "What the leftmost points are: surge or last_point"),
+                   "What the leftmost points are: surge (measured), estimated or last_point"),
        choice_part("right_end", &D::right_end, right,
                    "What the rightmost points are: choke or last_point"),
        number_part("tip_diameter", &D::tip_diameter, "m", "impeller exducer; 0 when not known"),
@@ -154,7 +156,7 @@ void bind_stage(py::module_& m) {
         py::arg("points_per_line") = 21,
         py::arg_v("reference", ReferenceState{}, "ReferenceState()"),
         "A map predicted from the dimensions at rising speeds [rad/s], in the form of a measured "
-        "one. Left ends are estimates of surge and marked last_point.");
+        "one. Left ends are estimates of surge and marked estimated.");
   m.def("predicted_speeds", &predicted_speeds, py::arg("design_speed"), py::arg("count") = 9,
         "Speeds [rad/s] evenly from 30 to 110 % of the design speed [rad/s].");
   m.def("estimated_inducer_throat_area", &estimated_inducer_throat_area, py::arg("impeller"),

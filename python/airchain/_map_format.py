@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 ORIGINS = ("measured", "predicted", "invented")
-LEFT_ENDS = ("surge", "last_point")
+LEFT_ENDS = ("surge", "estimated", "last_point")
 RIGHT_ENDS = ("choke", "last_point")
 
 # Column: quantity kind, and the unit a header without brackets means (None: it must be given).
@@ -77,7 +77,8 @@ class MapFile:
     reference_pressure : float
         Total pressure they refer to, absolute [Pa].
     left_end : str
-        'surge' where the first points of the lines are measured surge, else 'last_point'.
+        'surge' where the first points of the lines are measured surge, 'estimated' where surge
+        was predicted, else 'last_point'.
     right_end : str
         'choke' or 'last_point', the same at the other end.
     lines : tuple of SpeedLine

@@ -10,6 +10,9 @@ import numpy as np
 _DEEDS = {
     "left_of_surge_line": "the engine swallows less than the compressor's surge flow at this "
     "speed; lower the drive ratio, bleed air with a bypass, or fit a smaller compressor",
+    "left_of_estimated_surge_line": "the engine swallows less than where the predicted map puts "
+    "surge at this speed, which is an estimate; measure the compressor, lower the drive ratio, "
+    "bleed air with a bypass, or fit a smaller compressor",
     "left_of_map": "the engine swallows less than the map's last measured flow at this speed, and "
     "the map does not say whether that is surge; measure the map further left, lower the drive "
     "ratio, or fit a smaller compressor",
@@ -31,11 +34,14 @@ _CAUTIONS = {
     "condensing": "water condenses in the cooler",
     "over_belt_capacity": "belt asked for more tension than it can carry",
     "surge_not_known": "the map does not say where surge is: its margin is not known",
+    "surge_estimated": "the surge line was predicted, not measured: its margin is an estimate",
+    "outside_gas_data": "gas colder or hotter than its properties are known: extrapolated; fuel "
+    "would hardly evaporate so far",
     "choke_not_known": "the map does not say where choke is: its margin is not known",
     "throttle_choked": "throttle choked",
     "large_duct_loss": "a duct loses more than its formula is trusted for",
 }
-EXTRAPOLATED = ("below_lowest_speed_line", "outside_breathing_table")
+EXTRAPOLATED = ("below_lowest_speed_line", "outside_breathing_table", "outside_gas_data")
 DANGEROUS = (
     "over_speed_limit",
     "over_tip_speed_limit",
@@ -63,9 +69,7 @@ def flag_bits() -> dict[str, int]:
 
 def words(name: str) -> str:
     """Return a status or flag as a sentence reads it."""
-    return {"left_of_surge_line": "left of the surge line", "left_of_map": "left of the map"}.get(
-        name, name.replace("_", " ")
-    )
+    return name.replace("left_of_", "left_of_the_").replace("_", " ")
 
 
 def advice(name: str) -> str:
@@ -87,6 +91,12 @@ def has(flags: Any, *names: str) -> Any:
 def standing(flags: Any, name: str) -> int:
     """Return at how many points a flag stands."""
     return int(np.count_nonzero(has(flags, name)))
+
+
+def estimate(name: str, flags: Any) -> str:
+    """Return what stands before a margin whose limit was predicted rather than measured."""
+    predicted = name.endswith("_margin") and name.replace("_margin", "_estimated") in flag_bits()
+    return "est. " if predicted and standing(flags, name.replace("_margin", "_estimated")) else ""
 
 
 def count(status: Any) -> str:

@@ -63,8 +63,9 @@ class Step:
     def margin(self, name: str) -> str:
         """Return the least margin over the pull in words.
 
-        'not known' where the map does not say where its limit is, and 'none' where points lie
-        beyond it: a margin without data never reads as a good one.
+        'not known' where the map does not say where its limit is, 'est.' before one from a
+        predicted limit, and 'none' where points lie beyond it: a margin without data never reads
+        as a good one.
 
         Parameters
         ----------
@@ -80,19 +81,22 @@ class Step:
             return "–"
         status = np.asarray(self.pull.columns["status"])
         beyond = {
-            "surge_margin": "left_of_surge_line",
-            "choke_margin": "beyond_choke",
-            "speed_margin": "outside_map",
+            "left_of_surge_line": ("surge_margin", "none"),
+            "left_of_estimated_surge_line": ("surge_margin", "est. none"),
+            "beyond_choke": ("choke_margin", "none"),
+            "outside_map": ("speed_margin", "none"),
         }
-        code = beyond.get(name)
-        if code and np.any(status == _status.status_names().index(code)):
-            return "none"
+        for code, (margin, words) in beyond.items():
+            if margin == name and np.any(status == _status.status_names().index(code)):
+                return words
         flags = np.asarray(self.pull.columns["flags"])[self.pull.matched]
         if not flags.size or _status.standing(flags, name.replace("_margin", "_not_known")):
             return "not known"
         values = self.pull[name][self.pull.matched]
         known = values[~np.isnan(values)]
-        return _percent(name, float(known.min())) if known.size else "not known"
+        if not known.size:
+            return "not known"
+        return _status.estimate(name, flags) + _percent(name, float(known.min()))
 
 
 @dataclass(frozen=True, eq=False, repr=False)

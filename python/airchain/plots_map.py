@@ -86,12 +86,13 @@ def _draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
         "speed lines in corrected rpm", (0.99, 0.01), xycoords="axes fraction", fontsize=7,
         ha="right", color="0.25",
     )  # fmt: skip
-    ends = (
-        (0, "-", "surge line", "left end of the map (surge not known)", data.left_end == "surge"),
-        (-1, ":", "choke", "right end of the map (choke not known)", data.right_end == "choke"),
-    )
-    for place, style, known, unknown, measured in ends:
-        text = known if measured else unknown
+    left = {
+        "surge": ("-", "surge line"),
+        "estimated": ("--", "surge line, predicted (an estimate)"),
+        "last_point": ("-.", "left end of the map (surge not known)"),
+    }[data.left_end]
+    right = "choke" if data.right_end == "choke" else "right end of the map (choke not known)"
+    for place, (style, text) in ((0, left), (-1, (":", right))):
         x, y = flow[:, place], ratio[:, place]
         axes.plot(x, y, color=COLOURS[-1], linewidth=1.6, linestyle=style, label=text)
 

@@ -56,7 +56,7 @@ def test_map_shows_islands_ends_and_operating_lines(steps: airchain.Ladder) -> N
     axes = figure.axes[0]
     assert axes.get_xlabel() == "Corrected flow [kg/s]"
     assert series(axes)[-3:] == ["tame", "middle", "full"]
-    assert "left end of the map (surge not known)" in series(axes)
+    assert "surge line, predicted (an estimate)" in series(axes)
     drawn = next(line for line in axes.lines if line.get_label() == "full")
     assert drawn.get_xdata() == pytest.approx(steps["full"].pull["corrected_flow"], nan_ok=True)
 

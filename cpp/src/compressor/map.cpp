@@ -38,7 +38,7 @@ bool CompressorMap::holds(double speed) const {
 std::uint32_t CompressorMap::flags_at(double speed) const {
   std::uint32_t flags = 0;
   if (speed < lowest_speed() * (1.0 - kRounding)) flags |= bit(base::Flag::below_lowest_speed_line);
-  if (data().left_end == LeftEnd::last_point) flags |= bit(base::Flag::surge_not_known);
+  flags |= bit(left_flag(data().left_end));
   if (data().right_end == RightEnd::last_point) flags |= bit(base::Flag::choke_not_known);
   return flags;
 }
@@ -48,10 +48,7 @@ MapPoint CompressorMap::at(double speed, double c) const {
   point.flags = flags_at(speed);
   if (!holds(speed) || std::isnan(c)) return point;
   if (c < 0.0 || c > 1.0) {
-    const bool surge = data().left_end == LeftEnd::surge;
-    point.status = c > 1.0 ? base::Status::beyond_choke
-                   : surge ? base::Status::left_of_surge_line
-                           : base::Status::left_of_map;
+    point.status = c > 1.0 ? base::Status::beyond_choke : left_status(data().left_end);
     return point;
   }
   const double n = speed / design_speed();
@@ -109,7 +106,7 @@ double CompressorMap::left_flow(double speed) const { return at(speed, 0.0).flow
 double CompressorMap::right_flow(double speed) const { return at(speed, 1.0).flow; }
 
 double CompressorMap::surge_flow(double speed) const {
-  return data().left_end == LeftEnd::surge ? left_flow(speed) : kNaN;
+  return data().left_end == LeftEnd::last_point ? kNaN : left_flow(speed);
 }
 
 double CompressorMap::choke_flow(double speed) const {

@@ -120,7 +120,7 @@ MapData predict_map(const Stage& stage, const std::vector<double>& speeds, int p
   MapData map;
   map.name = "mean-line prediction; left ends are estimates of surge";
   map.reference = reference;
-  map.left_end = LeftEnd::last_point;
+  map.left_end = LeftEnd::estimated;
   map.right_end = RightEnd::choke;
   map.tip_diameter = 2.0 * stage.impeller.exit_radius;
   double before = 0.0;

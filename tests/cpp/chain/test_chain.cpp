@@ -137,7 +137,7 @@ TEST(Chain, StatusSaysWhyThereIsNoAnswer) {
   auto c = boosted_chain();
   c.operation.engine_speed = 260.0;
   c.drive.step_up = 12.0;
-  EXPECT_TRUE(is(sweep::solve(c), Status::left_of_map));
+  EXPECT_TRUE(is(sweep::solve(c), Status::left_of_estimated_surge_line));
   EXPECT_TRUE(std::isnan(sweep::solve(c).power));
   c = boosted_chain();
   c.drive.step_up = 1.0;
@@ -146,6 +146,43 @@ TEST(Chain, StatusSaysWhyThereIsNoAnswer) {
   c = boosted_chain();
   c.drive.step_up = 8.0;
   EXPECT_TRUE(is(sweep::solve(c), Status::outside_map));
+}
+
+TEST(Chain, MarginFromAPredictedSurgeLineIsMarkedAsAnEstimate) {
+  auto c = boosted_chain();
+  const auto r = sweep::solve(c);
+  ASSERT_TRUE(is(r, Status::matched));
+  EXPECT_TRUE(has(r, Flag::surge_estimated));
+  EXPECT_FALSE(has(r, Flag::surge_not_known));
+  EXPECT_GT(r.surge_margin, 0.0);
+  const auto with_left_end = [&](compressor::LeftEnd end) {
+    auto data = boosted_chain().compressor.map->data();
+    data.left_end = end;
+    c.compressor.map =
+        std::make_shared<const compressor::CompressorMap>(compressor::CompressorMap::from(data));
+    return sweep::solve(c);
+  };
+  const auto measured = with_left_end(compressor::LeftEnd::surge);
+  EXPECT_EQ(measured.surge_margin, r.surge_margin);
+  EXPECT_FALSE(has(measured, Flag::surge_estimated));
+  const auto unknown = with_left_end(compressor::LeftEnd::last_point);
+  EXPECT_TRUE(std::isnan(unknown.surge_margin));
+  EXPECT_TRUE(has(unknown, Flag::surge_not_known));
+}
+
+// 200 K is the lower end of the heat capacities [NASA TM-4513].
+TEST(Chain, FlagsGasColderThanItsPropertiesAreKnown) {
+  auto c = boosted_chain();
+  EXPECT_FALSE(has(sweep::solve(c), Flag::outside_gas_data));
+  c.ambient.temperature = 240.0;
+  c.fuel = fuel::generic_fuel("methanol").fuel;
+  c.injection.evaporated_fraction = 0.45;
+  c.injection.place = fuel::InjectionPlace::before_compressor;
+  c.drive.step_up = 4.0;
+  const auto r = sweep::solve(c);
+  ASSERT_TRUE(is(r, Status::matched));
+  EXPECT_LT(r.compressor_inlet_temperature, gas::kLowestTemperature);
+  EXPECT_TRUE(has(r, Flag::outside_gas_data));
 }
 
 TEST(Chain, BypassHoldsItsLimitAndVentsTheRest) {
@@ -171,7 +208,7 @@ TEST(Chain, OpenBypassKeepsTheCompressorOnItsMap) {
   auto c = boosted_chain();
   c.operation.engine_speed = 260.0;
   c.drive.step_up = 12.0;
-  ASSERT_TRUE(is(sweep::solve(c), Status::left_of_map));
+  ASSERT_TRUE(is(sweep::solve(c), Status::left_of_estimated_surge_line));
   c.bypass.opens_at = 30e3;
   const auto r = sweep::solve(c);
   ASSERT_TRUE(is(r, Status::matched));

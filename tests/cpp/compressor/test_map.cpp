@@ -209,6 +209,13 @@ TEST(CompressorMap, SaysWhyAPointHasNoNumbers) {
   EXPECT_NEAR(edge.pressure_ratio, 2.0, 1e-9);
   EXPECT_EQ(map.at_flow(4000.0 * (1.0 - 1e-12), 0.3).flags, 0u);
 
+  data.left_end = LeftEnd::estimated;
+  const auto predicted = CompressorMap::from(data);
+  EXPECT_EQ(predicted.at_flow(8000.0, 0.44).status, base::Status::left_of_estimated_surge_line);
+  EXPECT_EQ(predicted.at_flow(8000.0, 0.6).flags,
+            static_cast<std::uint32_t>(base::Flag::surge_estimated));
+  EXPECT_EQ(predicted.surge_flow(8000.0), map.surge_flow(8000.0));
+
   data.left_end = LeftEnd::last_point;
   data.right_end = RightEnd::last_point;
   const auto open = CompressorMap::from(data);

@@ -95,7 +95,7 @@ TEST_P(PredictedMap, RunsFromTheEstimateOfSurgeToChoke) {
   const Stage stage = race_blower(GetParam());
   const MapData data = predict_map(stage, predicted_speeds(kRaceDesignSpeed));
   ASSERT_EQ(data.lines.size(), 9u);
-  EXPECT_EQ(data.left_end, LeftEnd::last_point);
+  EXPECT_EQ(data.left_end, LeftEnd::estimated);
   EXPECT_NE(data.name.find("estimate"), std::string::npos);
   for (const SpeedLine& line : data.lines) {
     SCOPED_TRACE(line.speed);

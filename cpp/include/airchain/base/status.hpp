@@ -9,9 +9,10 @@ namespace airchain::base {
 enum class Status : std::uint8_t {
   matched = 0,
   left_of_surge_line,  ///< the engine swallows less than the measured surge flow at this speed
-  left_of_map,         ///< as above, but the map's left ends are only the last points taken
-  beyond_choke,        ///< the engine swallows more than the compressor passes at this speed
-  outside_map,         ///< the corrected speed lies above the map's highest speed line
+  left_of_estimated_surge_line,  ///< as above, where the surge line was predicted, not measured
+  left_of_map,   ///< as above, but the map's left ends are only the last points taken
+  beyond_choke,  ///< the engine swallows more than the compressor passes at this speed
+  outside_map,   ///< the corrected speed lies above the map's highest speed line
   not_converged,
 };
 
@@ -31,17 +32,22 @@ enum class Flag : std::uint32_t {
   choke_not_known = 1u << 10,
   large_duct_loss = 1u << 12,  ///< a duct loses more than its formula is trusted for
   throttle_choked = 1u << 11,
+  surge_estimated = 1u << 13,   ///< the surge line was predicted, not measured
+  outside_gas_data = 1u << 14,  ///< colder or hotter than the heat capacities are known
 };
 
 /// The states' names by their numbers, and the flags' by their bits.
-inline constexpr std::array kStatusNames{"matched",      "left_of_surge_line", "left_of_map",
-                                         "beyond_choke", "outside_map",        "not_converged"};
+inline constexpr std::array kStatusNames{
+    "matched",      "left_of_surge_line", "left_of_estimated_surge_line",
+    "left_of_map",  "beyond_choke",       "outside_map",
+    "not_converged"};
 inline constexpr std::array kFlagNames{"over_speed_limit",        "over_tip_speed_limit",
                                        "over_engine_speed_limit", "below_lowest_speed_line",
                                        "outside_breathing_table", "bypass_open",
                                        "bypass_saturated",        "condensing",
                                        "over_belt_capacity",      "surge_not_known",
                                        "choke_not_known",         "throttle_choked",
-                                       "large_duct_loss"};
+                                       "large_duct_loss",         "surge_estimated",
+                                       "outside_gas_data"};
 
 }  // namespace airchain::base

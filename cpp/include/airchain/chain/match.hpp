@@ -152,10 +152,10 @@ Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup, const BreathingLine& 
   m.path = boosted_path(c, setup, line, root.x);
   m.air_flow = m.path.flow;
   m.bypass_flow = T(0.0);
-  const bool surge_known = map.data().left_end == compressor::LeftEnd::surge;
+  const auto left_end = map.data().left_end;
   const bool choke_known = map.data().right_end == compressor::RightEnd::choke;
-  const double left = double(surge_known ? Status::left_of_surge_line : Status::left_of_map);
-  m.flags = T((surge_known ? 0.0 : double(Flag::surge_not_known)) +
+  const double left = double(compressor::left_status(left_end));
+  m.flags = T(double(compressor::left_flag(left_end)) +
               (choke_known ? 0.0 : double(Flag::choke_not_known)));
   m.flags += where(setup.speed < T(map.lowest_speed() / map.design_speed() * (1.0 - 1e-9)),
                    T(double(Flag::below_lowest_speed_line)), T(0.0));

@@ -96,8 +96,9 @@ struct Result {
         column("isentropic_efficiency", &R::isentropic_efficiency, "1",
                "of the compressor, total to total"),
         column("map_place", &R::map_place, "1", "0 at the left end of the speed line, 1 at choke"),
-        column("surge_margin", &R::surge_margin, "1",
-               "1 - surge flow / flow at this speed; NaN where surge is not known"),
+        column(
+            "surge_margin", &R::surge_margin, "1",
+            "1 - surge flow / flow at this speed; an estimate where flagged, NaN where not known"),
         column("choke_margin", &R::choke_margin, "1",
                "choke flow / flow - 1 at this speed; NaN where choke is not known"),
         column("speed_margin", &R::speed_margin, "1",

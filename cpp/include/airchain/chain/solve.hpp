@@ -55,9 +55,9 @@ void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m
   r.acceleration_power = c.drive.inertia * c.drive.speed_ratio() * c.drive.speed_ratio() *
                          c.operation.engine_acceleration * c.operation.engine_speed;
   const T unknown(__builtin_nan(""));
-  r.surge_margin = map.data().left_end == compressor::LeftEnd::surge
-                       ? T(1.0) - m.left_flow / r.corrected_flow
-                       : unknown;
+  r.surge_margin = map.data().left_end == compressor::LeftEnd::last_point
+                       ? unknown
+                       : T(1.0) - m.left_flow / r.corrected_flow;
   r.choke_margin = map.data().right_end == compressor::RightEnd::choke
                        ? m.right_flow / r.corrected_flow - T(1.0)
                        : unknown;
@@ -160,6 +160,10 @@ Result<T> solve(const Chain<T>& c) {
       flag_if<T>(c.operation.engine_speed > c.engine.speed_limit * T(1.0 + 1e-12),
                  Flag::over_engine_speed_limit) +
       flag_if<T>(m.path.lowest_duct_ratio < T(duct::kLowestTrustedRatio), Flag::large_duct_loss) +
+      flag_if<T>((m.path.compressor_inlet.temperature < T(gas::kLowestTemperature)) |
+                     (m.path.charge.temperature < T(gas::kLowestTemperature)) |
+                     (m.path.compressor_outlet.temperature > T(gas::kHighestTemperature)),
+                 Flag::outside_gas_data) +
       flag_if<T>(m.path.throttle_load > c.throttle.area * c.throttle.discharge_coefficient *
                                             c.throttle.opening *
                                             T(throttle::Throttle<T>::kChokedFlow),

@@ -11,6 +11,18 @@
 
 namespace airchain::compressor {
 
+/// What it means to lie left of a map's left end, and what its surge margin is worth.
+constexpr base::Status left_status(LeftEnd end) {
+  return end == LeftEnd::surge       ? base::Status::left_of_surge_line
+         : end == LeftEnd::estimated ? base::Status::left_of_estimated_surge_line
+                                     : base::Status::left_of_map;
+}
+constexpr base::Flag left_flag(LeftEnd end) {
+  return end == LeftEnd::surge       ? base::Flag::none
+         : end == LeftEnd::estimated ? base::Flag::surge_estimated
+                                     : base::Flag::surge_not_known;
+}
+
 /// One point of a map at its reference state. Numbers are NaN unless `status` is matched.
 struct MapPoint {
   double speed = std::numeric_limits<double>::quiet_NaN();           ///< corrected [rad/s]
@@ -63,7 +75,8 @@ class CompressorMap {
   /// Corrected flow at the left and right ends of the line [kg/s]; NaN above the highest line.
   double left_flow(double speed) const;
   double right_flow(double speed) const;
-  /// The same where the ends are measured surge and choke; NaN where the map does not know.
+  /// The same where the ends are surge (measured or estimated) and choke; NaN where the map does
+  /// not know.
   double surge_flow(double speed) const;
   double choke_flow(double speed) const;
   /// Points from the lowest to the highest line; at least 2 x 2.

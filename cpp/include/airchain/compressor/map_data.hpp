@@ -52,8 +52,9 @@ struct SpeedLine {
   bool operator==(const SpeedLine&) const = default;
 };
 
-/// What the leftmost point of every line is: measured surge, or only the last point taken.
-enum class LeftEnd { surge, last_point };
+/// What the leftmost point of every line is: measured surge, an estimate of surge, or only the last
+/// point taken.
+enum class LeftEnd { surge, estimated, last_point };
 /// What the rightmost point of every line is: choke, or only the last point taken.
 enum class RightEnd { choke, last_point };
 

@@ -33,8 +33,8 @@ LineEnds predict_line_ends(const Stage& stage, double speed, const ReferenceStat
 
 /// A map predicted by `meanline_point`, in the form of a measured one.
 ///
-/// Points lie closer together towards choke. Left ends are estimates of surge and therefore marked
-/// `last_point`; right ends are choke or, at low speed, where the stage is spent, both marked
+/// Points lie closer together towards choke. Left ends are estimates of surge and marked
+/// `estimated`; right ends are choke or, at low speed, where the stage is spent, both marked
 /// `choke`: neither passes more while it compresses.
 ///
 /// Throws InputError for dimensions, speeds (in rising order) or counts out of range, and where a

@@ -97,7 +97,9 @@ struct Injection {
 };
 
 /// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air. Left
-/// out: whether the air can hold so much vapour. Below 200 K the heat capacities are extrapolated.
+/// out: whether the air can hold so much vapour. For results within gas::kLowestTemperature and
+/// gas::kHighestTemperature; outside them heat capacities are extrapolated, which the chain flags
+/// as `outside_gas_data`.
 template <class T>
 AIRCHAIN_INLINE gas::Stream<T> inject(const Injection<T>& injection, T fuel_air_ratio,
                                       const gas::FuelThermo<T>& thermo, gas::Stream<T> s) {

@@ -5,6 +5,10 @@
 // Ideal-gas properties of the constituents of humid air.
 namespace airchain::gas {
 
+/// Temperatures between which the heat capacities are known [K].
+inline constexpr double kLowestTemperature = 200.0;
+inline constexpr double kHighestTemperature = 1000.0;
+
 /// Heat capacity of a species over temperature, cp/R = a0 + a1 T + a2 T^2 + a3 T^3 + a4 T^4,
 /// the low range (200 to 1000 K) of the NASA seven-coefficient polynomials
 /// [McBride, Gordon and Reno 1993, NASA TM-4513].
