@@ -1,6 +1,9 @@
+#include <pybind11/numpy.h>
 #include <pybind11/stl.h>
 
 #include "airchain/chain/chain.hpp"
+#include "airchain/chain/stations.hpp"
+#include "airchain/chain/timed.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
 
@@ -62,6 +65,78 @@ std::string text(const Chain& chain) {
   return "Chain(" + inside + ")";
 }
 
+using chain::Instant;
+using chain::StationState;
+using Array = py::array_t<double>;
+
+void bind_station_states(py::module_& m) {
+  using S = StationState;
+  bind_value<S>(
+      m, "StationState",
+      "The air at one station: pressure and temperature total, contents per kg of dry air.",
+      {part("name", &S::name, "str", "Of the station"),
+       number_part("pressure", &S::pressure, "Pa", "total, absolute"),
+       number_part("temperature", &S::temperature, "K", "total"),
+       number_part("density", &S::density, "kg/m^3", "of the gas at total state"),
+       number_part("dry_air_flow", &S::dry_air_flow, "kg/s", "dry air"),
+       number_part("mass_flow", &S::mass_flow, "kg/s", "air, water and fuel together"),
+       number_part("vapour", &S::vapour, "1", "water vapour over dry air"),
+       number_part("liquid_water", &S::liquid_water, "1", "liquid water over dry air"),
+       number_part("fuel_vapour", &S::fuel_vapour, "1", "evaporated fuel over dry air"),
+       number_part("fuel_liquid", &S::fuel_liquid, "1", "liquid fuel over dry air")});
+  m.def("station_states", &chain::station_states, py::arg("chain"),
+        "The stations of a chain at its operation, in the order the air meets them; NaN where the "
+        "point has no answer.");
+}
+
+py::dict arrays_of(const std::vector<Instant>& pull) {
+  py::dict found;
+  const auto add = [&](const char* name, const auto& number_of) {
+    Array values(static_cast<py::ssize_t>(pull.size()));
+    for (std::size_t i = 0; i < pull.size(); ++i)
+      values.mutable_at(static_cast<py::ssize_t>(i)) = number_of(pull[i]);
+    found[name] = values;
+  };
+  add("time", [](const Instant& now) { return now.time; });
+  add("ice_mass", [](const Instant& now) { return now.tank.ice_mass; });
+  add("water_mass", [](const Instant& now) { return now.tank.water_mass; });
+  std::apply(
+      [&](const auto&... c) {
+        (add(c.name, [&c](const Instant& now) { return now.result.*(c.member); }), ...);
+      },
+      chain::Result<double>::columns());
+  return found;
+}
+
+void bind_timed_pull(py::module_& m) {
+  m.def(
+      "timed_pull",
+      [](const chain::Chain<double>& c, const cooler::IceTank* tank,
+         const std::vector<double>& engine_speed, double acceleration) {
+        std::vector<Instant> pull;
+        {
+          const py::gil_scoped_release released;
+          pull = chain::timed_pull(c, tank, engine_speed, acceleration);
+        }
+        return arrays_of(pull);
+      },
+      py::arg("chain"), py::arg("tank").none(true), py::arg("engine_speed"),
+      py::arg("acceleration"),
+      "Solve a chain over rising engine speeds [rad/s] at a constant acceleration [rad/s^2] while\n"
+      "the cooler heats the water of a tank, or of none. The columns of `solve`, and time [s],\n"
+      "ice_mass and water_mass [kg].");
+  m.def(
+      "timed_columns",
+      [] {
+        py::list list;
+        list.append(py::make_tuple("time", "s", "since the first engine speed"));
+        list.append(py::make_tuple("ice_mass", "kg", "ice left in the tank"));
+        list.append(py::make_tuple("water_mass", "kg", "water in the tank, melted ice with it"));
+        return list;
+      },
+      "Name, SI unit and meaning of the columns that only a timed pull has.");
+}
+
 }  // namespace
 
 void bind_chain(py::module_& m) {
@@ -93,6 +168,8 @@ void bind_chain(py::module_& m) {
                        return changed(Chain{},
                                       py::kwargs(py::reinterpret_borrow<py::kwargs>(parts)));
                      }));
+  bind_station_states(m);
+  bind_timed_pull(m);
 }
 
 }  // namespace airchain::bindings

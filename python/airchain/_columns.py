@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from math import inf, isinf, isnan
+from math import inf, isfinite, isinf, isnan
 from typing import Any, NamedTuple
 
 from ._errors import quoted, refusal, suggestion
@@ -28,6 +28,7 @@ _DIFFERENCES = {
     "brake_pressure",
 }
 _HEADINGS = {
+    "ice_mass": "ice left",
     "isentropic_efficiency": "efficiency",
     "brake_specific_fuel": "BSFC",
     "brake_pressure": "BMEP",
@@ -47,12 +48,12 @@ class Column(NamedTuple):
 
 @cache
 def columns() -> dict[str, Column]:
-    """Return every column of a result by its name."""
+    """Return every column of a result by its name, those of timed pulls last."""
     from . import _core
 
     return {
         name: Column(name, unit, words, kind_of(name, unit))
-        for name, unit, words in _core.columns()
+        for name, unit, words in [*_core.columns(), *_core.timed_columns()]
     }
 
 
@@ -93,13 +94,17 @@ def in_display(name: str, values: Any, system: str = "trade") -> Any:
 
 def shown(name: str, value: float, system: str = "trade") -> str:
     """Return one SI value of a column as text without unit; a dash where there is none."""
+    if name in _PER_CENT and isfinite(value):
+        return f"{float(in_display(name, value, system)):.0f}"
+    return shown_as(column(name).kind, value, system)
+
+
+def shown_as(kind: str, value: float, system: str = "trade") -> str:
+    """Return one SI value of a quantity kind as text without unit; a dash where there is none."""
     if isnan(value):
         return "–"
     if isinf(value):
         return "no limit" if value == inf else "–"
-    number = float(in_display(name, value, system))
-    if name in _PER_CENT:
-        return f"{number:.0f}"
-    kind = KINDS[column(name).kind]
-    decimals = kind.trade_decimals if system == "trade" else kind.metric_decimals
-    return f"{number:,.{decimals}f}"
+    row = KINDS[kind]
+    decimals = row.trade_decimals if system == "trade" else row.metric_decimals
+    return f"{float(display(value, kind, system)[0]):,.{decimals}f}"

@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'density_altitude', 'drive_loads', 'drive_rotation', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'instruction_set', 'measured_effectiveness', 'ordered_from_surge', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'status_names']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'density_altitude', 'drive_loads', 'drive_rotation', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'instruction_set', 'measured_effectiveness', 'ordered_from_surge', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull']
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -348,7 +348,7 @@ class MapData:
     lines : list[SpeedLine]
         In rising order of speed.
     left_end : str, default 'last_point'
-        What the leftmost points are: surge or last_point.
+        What the leftmost points are: surge (measured), estimated or last_point.
     right_end : str, default 'last_point'
         What the rightmost points are: choke or last_point.
     tip_diameter : float, default 0.0
@@ -374,7 +374,7 @@ class MapData:
     @property
     def left_end(self) -> str:
         """
-        What the leftmost points are: surge or last_point
+        What the leftmost points are: surge (measured), estimated or last_point
         """
     @property
     def lines(self) -> list[SpeedLine]:
@@ -2394,6 +2394,98 @@ class Chain:
         """
         Station of that name.
         """
+class StationState:
+    """
+    The air at one station: pressure and temperature total, contents per kg of dry air.
+    
+    Parameters
+    ----------
+    name : str, default ''
+        Of the station.
+    pressure : float, default 0.0
+        Total, absolute [Pa].
+    temperature : float, default 0.0
+        Total [K].
+    density : float, default 0.0
+        Of the gas at total state [kg/m^3].
+    dry_air_flow : float, default 0.0
+        Dry air [kg/s].
+    mass_flow : float, default 0.0
+        Air, water and fuel together [kg/s].
+    vapour : float, default 0.0
+        Water vapour over dry air [dimensionless].
+    liquid_water : float, default 0.0
+        Liquid water over dry air [dimensionless].
+    fuel_vapour : float, default 0.0
+        Evaporated fuel over dry air [dimensionless].
+    fuel_liquid : float, default 0.0
+        Liquid fuel over dry air [dimensionless].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, name: str = '', pressure: float = 0.0, temperature: float = 0.0, density: float = 0.0, dry_air_flow: float = 0.0, mass_flow: float = 0.0, vapour: float = 0.0, liquid_water: float = 0.0, fuel_vapour: float = 0.0, fuel_liquid: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, name: str = ..., pressure: float = ..., temperature: float = ..., density: float = ..., dry_air_flow: float = ..., mass_flow: float = ..., vapour: float = ..., liquid_water: float = ..., fuel_vapour: float = ..., fuel_liquid: float = ...) -> StationState:
+        """
+        The same with some values changed.
+        """
+    @property
+    def density(self) -> float:
+        """
+        Of the gas at total state [kg/m^3]
+        """
+    @property
+    def dry_air_flow(self) -> float:
+        """
+        Dry air [kg/s]
+        """
+    @property
+    def fuel_liquid(self) -> float:
+        """
+        Liquid fuel over dry air [dimensionless]
+        """
+    @property
+    def fuel_vapour(self) -> float:
+        """
+        Evaporated fuel over dry air [dimensionless]
+        """
+    @property
+    def liquid_water(self) -> float:
+        """
+        Liquid water over dry air [dimensionless]
+        """
+    @property
+    def mass_flow(self) -> float:
+        """
+        Air, water and fuel together [kg/s]
+        """
+    @property
+    def name(self) -> str:
+        """
+        Of the station
+        """
+    @property
+    def pressure(self) -> float:
+        """
+        Total, absolute [Pa]
+        """
+    @property
+    def temperature(self) -> float:
+        """
+        Total [K]
+        """
+    @property
+    def vapour(self) -> float:
+        """
+        Water vapour over dry air [dimensionless]
+        """
 def air_report(ambient: Ambient) -> AirReport:
     """
     Density, dew point, density altitude and speed of sound of the air.
@@ -2472,7 +2564,7 @@ def ordered_from_surge(line: SpeedLine, gamma: typing.SupportsFloat | typing.Sup
     """
 def predict_map(stage: Stage, speeds: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], points_per_line: typing.SupportsInt | typing.SupportsIndex = 21, reference: ReferenceState = ...) -> MapData:
     """
-    A map predicted from the dimensions at rising speeds [rad/s], in the form of a measured one. Left ends are estimates of surge and marked last_point.
+    A map predicted from the dimensions at rising speeds [rad/s], in the form of a measured one. Left ends are estimates of surge and marked estimated.
     """
 def predicted_speeds(design_speed: typing.SupportsFloat | typing.SupportsIndex, count: typing.SupportsInt | typing.SupportsIndex = 9) -> list[float]:
     """
@@ -2523,8 +2615,22 @@ def station_pressure(altimeter_setting: typing.SupportsFloat | typing.SupportsIn
     """
     Station pressure [Pa] from an altimeter setting [Pa] and the station's altitude [m], -500 to 6000 m; US Standard Atmosphere 1976.
     """
+def station_states(chain: Chain) -> list[StationState]:
+    """
+    The stations of a chain at its operation, in the order the air meets them; NaN where the point has no answer.
+    """
 def status_names() -> list[str]:
     """
     Names of the values of the status column, from 0.
+    """
+def timed_columns() -> list:
+    """
+    Name, SI unit and meaning of the columns that only a timed pull has.
+    """
+def timed_pull(chain: Chain, tank: IceTank, engine_speed: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], acceleration: typing.SupportsFloat | typing.SupportsIndex) -> dict:
+    """
+    Solve a chain over rising engine speeds [rad/s] at a constant acceleration [rad/s^2] while
+    the cooler heats the water of a tank, or of none. The columns of `solve`, and time [s],
+    ice_mass and water_mass [kg].
     """
 __version__: str = '0.1.0'

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 from ._core import InputError as InputError
+
+_MOST_TOLD = 20
 
 
 def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> InputError:
@@ -24,6 +28,33 @@ def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> In
     place = f"{where}: " if where else ""
     tail = f"; {hint}" if hint else ""
     return InputError(f"{place}{field} = {value}; must {rule}{tail}")
+
+
+def all_of(errors: list[InputError]) -> InputError:
+    """Return one `InputError` that tells several, a line each in the order of their file's lines.
+
+    Parameters
+    ----------
+    errors : list of InputError
+        What was refused; of several refusals of one field the first is kept, empty ones are not.
+
+    Returns
+    -------
+    InputError
+        Twenty at most, and how many more there are.
+    """
+    told: dict[str, str] = {}
+    for line in (line for error in errors for line in str(error).split("\n") if line):
+        told.setdefault(line.partition(" = ")[0], line)
+    lines = sorted(told.values(), key=_place)
+    rest = len(lines) - _MOST_TOLD
+    more = [f"and {rest} more refusals"] if rest > 0 else []
+    return InputError("\n".join([*lines[:_MOST_TOLD], *more]))
+
+
+def _place(line: str) -> tuple[str, int]:
+    found = re.match(r"(.*?):(\d+): ", line)
+    return (found[1], int(found[2])) if found else ("", 0)
 
 
 def quoted(value: object, limit: int = 60) -> str:

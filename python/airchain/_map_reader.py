@@ -7,7 +7,7 @@ import re
 from math import isfinite
 from typing import Any, NoReturn
 
-from ._errors import quoted, refusal, suggestion
+from ._errors import InputError, all_of, quoted, refusal, suggestion
 from ._map_format import COLUMNS, KEYS, OPTIONAL, ORIGINS, QUANTITIES, WORDS, MapFile, SpeedLine
 from .units import NUMBER, to_si
 
@@ -25,19 +25,31 @@ class MapReader:
         self.points: dict[float, list[tuple[int, dict[str, float]]]] = {}
 
     def read(self, text: str) -> MapFile:
+        """Return the map; every line that is refused is told."""
+        errors: list[InputError] = []
         for row, line in enumerate(text.split("\n"), 1):
-            # A spreadsheet pads short rows with commas and quotes a line that holds one.
-            cells = self._cells(line, row)
-            if not any(cells):
-                continue
-            if cells[0].startswith("#"):
-                quoted_line = line.lstrip().startswith('"')
-                self._comment(cells[0] if quoted_line else line.strip().rstrip(", \t"), row)
-            elif not self.columns:
-                self._header(cells, line, row)
-            else:
-                self._point(cells, line, row)
+            try:
+                self._line(line, row)
+            except InputError as error:
+                errors.append(error)
+                if not self.columns and not line.lstrip(' "').startswith("#"):
+                    break  # without its header the rest says nothing
+        if errors:
+            raise all_of(errors)
         return self._finish()
+
+    def _line(self, line: str, row: int) -> None:
+        # A spreadsheet pads short rows with commas and quotes a line that holds one.
+        cells = self._cells(line, row)
+        if not any(cells):
+            return
+        if cells[0].startswith("#"):
+            quoted_line = line.lstrip().startswith('"')
+            self._comment(cells[0] if quoted_line else line.strip().rstrip(", \t"), row)
+        elif not self.columns:
+            self.columns = self._header(cells, line, row)
+        else:
+            self._point(cells, line, row)
 
     def _refuse(self, row: int, what: str, value: str, rule: str, hint: str = "") -> NoReturn:
         raise refusal(f"{self.name}:{row}" if row else self.name, what, value, rule, hint)
@@ -64,23 +76,25 @@ class MapReader:
             self._refuse(row, key, '""', "have a value", f'write for example "{KEYS[key]}"')
         self.keys[key] = (value, row)
 
-    def _header(self, cells: list[str], line: str, row: int) -> None:
+    def _header(self, cells: list[str], line: str, row: int) -> list[tuple[str, str]]:
         if len(cells) == 1 and re.search("[;\t]", line):
             self._refuse(row, "header", quoted(line), "be separated by commas", _COMMAS_ONLY)
         while not cells[-1]:
             cells.pop()
+        columns: list[tuple[str, str]] = []
         for cell in cells:
             found = re.fullmatch(r"([^\[(]*)(?:[\[(]([^\])]*)[\])])?", cell)
             column = re.sub(r"[ _]+", "_", found[1].strip().lower()) if found else cell
             if column not in COLUMNS:
                 hint = suggestion(column, list(COLUMNS)) or f"the columns are {', '.join(COLUMNS)}"
                 self._refuse(row, "column", quoted(cell), "be a column of a map file", hint)
-            if column in dict(self.columns):
+            if column in dict(columns):
                 self._refuse(row, "column", quoted(cell), "stand once")
-            self.columns.append((column, self._unit(column, found[2] if found else None, row)))
-        missing = [column for column in COLUMNS if column not in dict(self.columns)]
+            columns.append((column, self._unit(column, found[2] if found else None, row)))
+        missing = [column for column in COLUMNS if column not in dict(columns)]
         if missing:
             self._refuse(row, "header", quoted(line), f"have the column {missing[0]}")
+        return columns
 
     def _unit(self, column: str, given: str | None, row: int) -> str:
         """Return the unit of a column once it is known to serve."""

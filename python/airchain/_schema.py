@@ -107,7 +107,7 @@ SECTIONS = (
 OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass")
 
 BUILD: Keys = {"name": TEXT, "notes": TEXT, "invented": FLAG}
-REPORT: Keys = {"reference_speed": Key("speed")}
+REPORT: Keys = {"reference_speed": Key("speed"), "pull_rate": Key("angular_acceleration")}
 
 AMBIENT: Keys = {
     "pressure": Key("barometer", "pressure"),

@@ -10,12 +10,16 @@ from typing import Any
 
 from . import _core
 from . import _schema_stations as stations
-from ._errors import InputError, quoted, refusal, suggestion
-from ._schema import BUILD, OF_COMPRESSOR, REPORT, SECTIONS
+from ._errors import InputError, all_of, quoted, refusal, suggestion
+from ._schema import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
 from ._schema_compressor import compressor, map_path, rotor
 from ._schema_drive import Level, drive
-from ._schema_section import Source
+from ._schema_section import Section, Source
 from ._textfile import read_text
+from .units import to_si
+
+#: Rise of engine speed of a pull against time unless typed (common practice, no source).
+PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
 
 @dataclass(frozen=True)
@@ -30,60 +34,84 @@ class Parts:
     levels: Mapping[str, Level]
     reference_speed: float
     ice_tank: Any
+    pull_rate: float
     fingerprint: str
 
 
 def assemble(source: Source) -> Parts:
-    """Build every station and the chain; the first thing amiss is refused by line and key."""
+    """Build every station and the chain; all that is amiss is refused together, by line and key."""
     _check_sections(source)
-    about = stations.section(source, "build", BUILD, optional=False)
-    about.need("name")
+    about = source.attempt(_about, source)
     made: dict[str, Any] = {
-        "ambient": stations.ambient(source),
-        "scoop": stations.scoop(source),
-        "throttle": stations.throttle(source),
-        "combustion": stations.combustion(source),
-        "exhaust": stations.exhaust(source),
-        "bypass": stations.bypass(source),
+        name: source.attempt(getattr(stations, name), source)
+        for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
     }
-    made["engine"], made["breathing"] = stations.engine(source)
-    made["fuel"], made["injection"] = stations.fuel(source)
+    pair = (None, None)
+    made["engine"], made["breathing"] = source.attempt(stations.engine, source, otherwise=pair)
+    made["fuel"], made["injection"] = source.attempt(stations.fuel, source, otherwise=pair)
     for name in ("inlet", "discharge", "charge_duct"):
-        made[name] = stations.duct(source, name)
-    made["cooler"], tank = stations.cooler(source)
-    made["compressor"], typed = compressor(source)
-    built, levels = Level((), _core.Drive()), dict[str, Level]()
-    if typed is not None:
-        built, levels = drive(source, rotor(typed), typed.text("rotates"))
+        made[name] = source.attempt(stations.duct, source, name)
+    made["cooler"], tank = source.attempt(stations.cooler, source, otherwise=pair)
+    made["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
+    if "compressor" in source.file.data:
+        made["compressor"], built, levels = _blower(source)
+    report = source.attempt(stations.section, source, "report", REPORT)
+    if source.errors:
+        raise all_of(source.errors)
     made["drive"] = built.drive
-    report = stations.section(source, "report", REPORT)
     try:
         chain = _core.Chain(**made)
     except InputError as error:
         raise InputError(f"{source.file.name}: {error}") from None
     return Parts(
-        name=about.text("name"),
-        notes=about.text("notes"),
-        invented=about.flag("invented"),
+        **about,
         chain=chain,
         links=built.links,
         levels=levels,
         reference_speed=report.get("reference_speed", made["engine"].speed_limit),
         ice_tank=tank,
+        pull_rate=report.get("pull_rate", PULL_RATE),
         fingerprint=_fingerprint(source),
     )
 
 
+def _about(source: Source) -> dict[str, Any]:
+    typed = stations.section(source, "build", BUILD, optional=False)
+    typed.need("name")
+    return {
+        "name": typed.text("name"),
+        "notes": typed.text("notes"),
+        "invented": typed.flag("invented"),
+    }
+
+
+def _blower(source: Source) -> tuple[Any, Any, Any]:
+    """The compressor, the drive as built, and the levels."""
+    typed = source.attempt(
+        Section, source, ("compressor",), COMPRESSOR, source.file.data["compressor"]
+    )
+    if typed is None:
+        return None, None, None
+    made = source.attempt(compressor, typed)
+    told = source.attempt(lambda: (rotor(typed), typed.text("rotates")), otherwise=({}, ""))
+    built, levels = source.attempt(drive, source, *told, otherwise=(None, None))
+    return made, built, levels
+
+
 def _check_sections(source: Source) -> None:
     for name, table in source.file.data.items():
-        if name not in SECTIONS:
-            hint = suggestion(name, list(SECTIONS)) or f"the tables are {', '.join(SECTIONS)}"
-            shown = "{...}" if isinstance(table, dict) else quoted(table)
-            raise refusal(source.where((name,)), name, shown, "be a table of a build file", hint)
-        if name in OF_COMPRESSOR and "compressor" not in source.file.data:
-            rule = "stand only beside a table [compressor]"
-            hint = "without one the engine is naturally aspirated"
-            raise refusal(source.where((name,)), name, "{...}", rule, hint)
+        source.attempt(_check_table, source, name, table)
+
+
+def _check_table(source: Source, name: str, table: Any) -> None:
+    if name not in SECTIONS:
+        hint = suggestion(name, list(SECTIONS)) or f"the tables are {', '.join(SECTIONS)}"
+        shown = "{...}" if isinstance(table, dict) else quoted(table)
+        raise refusal(source.where((name,)), name, shown, "be a table of a build file", hint)
+    if name in OF_COMPRESSOR and "compressor" not in source.file.data:
+        rule = "stand only beside a table [compressor]"
+        hint = "without one the engine is naturally aspirated"
+        raise refusal(source.where((name,)), name, "{...}", rule, hint)
 
 
 def _fingerprint(source: Source) -> str:

@@ -8,24 +8,21 @@ from typing import Any
 
 from . import _core
 from ._errors import InputError
-from ._schema import COMPRESSOR, DIFFUSER, IMPELLER, STAGE, VANES, VOLUTE
+from ._schema import DIFFUSER, IMPELLER, STAGE, VANES, VOLUTE
 from ._schema_section import Section, Source
 from .mapfile import MapFile, read_map
 
 
-def compressor(source: Source) -> tuple[Any, Section] | tuple[None, None]:
-    """Return the compressor and its table, or nothing for the naturally aspirated engine."""
-    if "compressor" not in source.file.data:
-        return None, None
-    typed = Section(source, ("compressor",), COMPRESSOR, source.file.data["compressor"])
+def compressor(typed: Section) -> Any:
+    """Return the compressor of its table, [compressor]."""
     if typed.one_of("map", "stage", needed=True) == "map":
-        path = map_path(source, typed.text("map"))
+        path = map_path(typed.source, typed.text("map"))
         made = measured_map(path, _ratio(typed))
     else:
         data = _predicted(typed.sub("stage", STAGE))
         scaled = typed.make(_core.scaled, data, _ratio(typed)) if _ratio(typed) != 1.0 else data
         made = typed.make(_core.CompressorMap, scaled)
-    return typed.make(_core.Compressor, map=made, **typed.fields(_core.Compressor)), typed
+    return typed.make(_core.Compressor, map=made, **typed.fields(_core.Compressor))
 
 
 def rotor(typed: Section) -> dict[str, float]:
@@ -94,17 +91,10 @@ def _place(path: Path, read: MapFile, message: str) -> str:
 def _predicted(typed: Section) -> Any:
     """A map by the mean-line method."""
     typed.need("design_speed", "impeller", "diffuser")
-    diffuser = typed.sub("diffuser", DIFFUSER)
-    parts: dict[str, Any] = {"impeller": _impeller(typed.sub("impeller", IMPELLER))}
-    space: dict[str, Any] = diffuser.fields(_core.Diffuser)
-    if diffuser.has("vanes"):
-        vanes = diffuser.sub("vanes", VANES)
-        space["vanes"] = vanes.make(_core.Vanes, **vanes.fields(_core.Vanes))
-    parts["diffuser"] = diffuser.make(_core.Diffuser, **space)
-    if typed.has("volute"):
-        volute = typed.sub("volute", VOLUTE)
-        parts["volute"] = volute.make(_core.Volute, **volute.fields(_core.Volute))
-    stage = typed.make(_core.Stage, **parts)
+    makers = {"impeller": _impeller, "diffuser": _diffuser, "volute": _volute}
+    given = [name for name in makers if typed.has(name)]
+    made = typed.source.every(lambda name: makers[name](typed), [(name,) for name in given])
+    stage = typed.make(_core.Stage, **dict(zip(given, made, strict=True)))
     counts = {name: int(typed.number(name)) for name in ("points_per_line",) if typed.has(name)}
     design = typed.number("design_speed")
     lines = int(typed.get("lines", 9))
@@ -112,8 +102,23 @@ def _predicted(typed: Section) -> Any:
     return typed.make(_core.predict_map, stage, speeds, **counts)
 
 
-def _impeller(typed: Section) -> Any:
+def _diffuser(stage: Section) -> Any:
+    typed = stage.sub("diffuser", DIFFUSER)
+    space: dict[str, Any] = typed.fields(_core.Diffuser)
+    if typed.has("vanes"):
+        vanes = typed.sub("vanes", VANES)
+        space["vanes"] = vanes.make(_core.Vanes, **vanes.fields(_core.Vanes))
+    return typed.make(_core.Diffuser, **space)
+
+
+def _volute(stage: Section) -> Any:
+    typed = stage.sub("volute", VOLUTE)
+    return typed.make(_core.Volute, **typed.fields(_core.Volute))
+
+
+def _impeller(stage: Section) -> Any:
     """The impeller; a throat that was not measured follows from blade angles and thickness."""
+    typed = stage.sub("impeller", IMPELLER)
     values = typed.fields(_core.Impeller)
     if "inducer_throat_area" in values:
         return typed.make(_core.Impeller, **values)

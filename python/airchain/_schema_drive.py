@@ -44,15 +44,21 @@ def drive(
     typed = section(source, "drive", DRIVE, optional=False)
     typed.need("links")
     train = typed.tables("links")
-    built = _level(typed, train, rotor, rotates)
+    built = source.attempt(_level, typed, train, rotor, rotates)
     named = source.file.data.get("levels", {})
     names = named if isinstance(named, dict) else {}
     top = Section(source, ("levels",), dict.fromkeys(names, TABLE), named)
     levels: dict[str, Level] = {}
     for name in names:
-        level = top.sub(name, LEVEL)
-        levels[name] = _level(level, _train_of(level, train), rotor, rotates)
+        levels[name] = source.attempt(_named_level, top, name, train, rotor, rotates)
     return built, levels
+
+
+def _named_level(
+    top: Section, name: str, train: list[_Typed], rotor: Mapping[str, float], rotates: str
+) -> Level:
+    level = top.sub(name, LEVEL)
+    return _level(level, _train_of(level, train), rotor, rotates)
 
 
 def _train_of(level: Section, train: list[_Typed]) -> list[_Typed]:
@@ -87,7 +93,7 @@ def _same_centres(level: Section, fitted: Mapping[str, Any], pair: Mapping[str, 
 
 
 def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rotates: str) -> Level:
-    links = [_link(typed.source, path, table) for path, table in train]
+    links = typed.source.every(_link, [(typed.source, path, table) for path, table in train])
     made = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
     turns = "with crank" if _core.drive_rotation(links) > 0 else "against crank"
     if rotates and turns != rotates:

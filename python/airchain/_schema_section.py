@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from math import isfinite, pi
 from typing import Any, NoReturn
 
@@ -24,12 +24,29 @@ class Source:
 
     file: TomlFile
     replaced: tuple[KeyPath, ...] = ()
+    errors: list[InputError] = field(default_factory=list, repr=False, compare=False)
 
     def where(self, path: KeyPath) -> str:
         """``file:line`` of a key, or 'replace' where the value did not come from the file."""
         if any(path[: len(key)] == key for key in self.replaced):
             return "replace"
         return self.file.where(path)
+
+    def attempt(self, maker: Callable[..., Any], *arguments: Any, otherwise: Any = None) -> Any:
+        """Return what `maker` makes; `otherwise` when it refuses, with the refusal noted."""
+        try:
+            return maker(*arguments)
+        except InputError as error:
+            self.errors.append(error)
+            return otherwise
+
+    def every(self, maker: Callable[..., Any], rows: Iterable[tuple[Any, ...]]) -> list[Any]:
+        """Return what `maker` makes of every row, once all of them were tried."""
+        before = len(self.errors)
+        found = [self.attempt(maker, *row) for row in rows]
+        if len(self.errors) > before:
+            raise InputError("")  # each was noted
+        return found
 
 
 def dotted(path: KeyPath) -> str:
@@ -38,7 +55,7 @@ def dotted(path: KeyPath) -> str:
 
 
 class Section:
-    """One table: `keys` says what may stand in it, anything else is refused at once."""
+    """One table: `keys` says what may stand in it; anything else is noted as refused at once."""
 
     def __init__(
         self, source: Source, path: KeyPath, keys: Keys, table: Any, optional: bool = False
@@ -54,9 +71,20 @@ class Section:
             self._refuse_path(path, quoted(table), "be a table", f"write [{dotted(path)}]")
         self.table: Mapping[str, Any] = table
         for name in table:
-            if name not in keys:
-                hint = suggestion(name, list(keys)) or f"the keys are {', '.join(keys)}"
-                self.refuse(name, f"be a key of [{dotted(path)}]", hint)
+            source.attempt(self._check, name)
+
+    def _check(self, name: str) -> None:
+        """Refuse a key that has no place here, or one value that does not fit its kind."""
+        if name not in self.keys:
+            hint = suggestion(name, list(self.keys)) or f"the keys are {', '.join(self.keys)}"
+            self.refuse(name, f"be a key of [{dotted(self.path)}]", hint)
+        kind = self.keys[name].kind
+        if kind == "text":
+            self.text(name)
+        elif kind == "flag":
+            self.flag(name)
+        elif kind not in ("table", "tables") and not isinstance(self.table[name], list | dict):
+            self.number(name)
 
     def has(self, name: str) -> bool:
         """Whether the key was typed."""
@@ -85,10 +113,14 @@ class Section:
         self.refuse(name, "be given", hint)
 
     def need(self, *names: str) -> None:
-        """Refuse the table unless it has all of these keys."""
-        for name in names:
-            if name not in self.table:
-                self.missing(name)
+        """Refuse the table unless it has all of these keys; a misspelt one was refused already."""
+        lost = [name for name in names if name not in self.table]
+        strange = [name for name in self.table if name not in self.keys]
+        misspelt = " ".join(suggestion(name, list(self.keys)) for name in strange)
+        plain = [(name,) for name in lost if f'"{name}"' not in misspelt]
+        self.source.every(self.missing, plain)
+        if lost:
+            raise InputError("")  # each was noted
 
     def one_of(self, *names: str, needed: bool = False) -> str:
         """Return which one of several ways was typed, '' for none; two at once are refused."""
@@ -188,8 +220,8 @@ class Section:
         wanted = {name for one in station for name, *_ in one.fields()}
         found: dict[str, float] = {}
         for name in self.table:
-            key = self.keys[name]
-            if key.field not in wanted or key.kind in ("flag", "table", "text"):
+            key = self.keys.get(name)
+            if key is None or key.field not in wanted or key.kind in ("flag", "table", "text"):
                 continue
             if key.field in found:
                 self.refuse(name, "be given once", f"{key.field} follows from another key too")
@@ -213,7 +245,8 @@ class Section:
         try:
             return maker(*arguments, **named)
         except InputError as error:
-            raise self._located(str(error)) from None
+            told = [str(self._located(line)) for line in str(error).split("\n")]
+            raise InputError("\n".join(told)) from None
 
     def _located(self, message: str) -> InputError:
         found = _CORE_MESSAGE.fullmatch(message)

@@ -6,7 +6,7 @@ from math import pi
 from typing import Any
 
 from . import _core
-from ._errors import suggestion
+from ._errors import InputError, suggestion
 from ._schema import (
     AMBIENT,
     BREATHING,
@@ -21,6 +21,7 @@ from ._schema import (
     LOSS,
     MEASURED_COOLER,
     SCOOP,
+    SECTIONS,
     THROTTLE,
 )
 from ._schema_section import Section, Source
@@ -30,7 +31,11 @@ BENCH_DENSITY = 1.2
 
 
 def section(source: Source, name: str, keys: Any, optional: bool = True) -> Section:
-    """Return a table of the top level."""
+    """Return a table of the top level; one that is misspelt was refused already."""
+    if not optional and name not in source.file.data:
+        strange = [other for other in source.file.data if other not in SECTIONS]
+        if any(f'"{name}"' in suggestion(other, list(SECTIONS)) for other in strange):
+            raise InputError("")
     return Section(source, (name,), keys, source.file.data.get(name), optional)
 
 
@@ -86,8 +91,8 @@ def duct(source: Source, name: str) -> Any:
     if not typed.has("parts"):
         return typed.make(_core.Duct, **loss(typed))
     typed.only_with("no parts", *LOSS)
-    parts = [Section(source, path, LOSS, table) for path, table in typed.tables("parts")]
-    ducts = [part.make(_core.Duct, **loss(part)) for part in parts]
+    parts = [(Section(source, path, LOSS, table),) for path, table in typed.tables("parts")]
+    ducts = source.every(lambda part: part.make(_core.Duct, **loss(part)), parts)
     return typed.make(_core.ducts_in_series, ducts)
 
 
@@ -161,6 +166,11 @@ def throttle(source: Source) -> Any:
 def fuel(source: Source) -> tuple[Any, Any]:
     """The fuel, generic with its own figures over it or all its own, and its injection."""
     typed = section(source, "fuel", FUEL, optional=False)
+    fuel, injection = source.every(lambda make: make(typed), [(_fuel,), (_injection,)])
+    return fuel, injection
+
+
+def _fuel(typed: Section) -> Any:
     given = typed.fields(_core.Fuel)
     if typed.has("name"):
         name, known = typed.text("name"), list(_core.generic_fuel_names())
@@ -168,18 +178,23 @@ def fuel(source: Source) -> tuple[Any, Any]:
             near = suggestion(name, known)
             hint = near or "leave the name out to give a fuel's own figures"
             typed.refuse("name", f"be one of {', '.join(known)}", hint)
-        fuel = typed.make(_core.generic_fuel(name).replace, **given)
-    else:
-        fuel = typed.make(_core.Fuel, **given)
+        return typed.make(_core.generic_fuel(name).replace, **given)
+    return typed.make(_core.Fuel, **given)
+
+
+def _injection(typed: Section) -> Any:
     values: dict[str, Any] = typed.fields(_core.Injection)
     if typed.has("place"):
         values["place"] = typed.text("place")
-    return fuel, typed.make(_core.Injection, **values)
+    return typed.make(_core.Injection, **values)
 
 
 def engine(source: Source) -> tuple[Any, Any]:
     """Size, friction and breathing."""
     typed = section(source, "engine", ENGINE, optional=False)
+    breathing = None
+    if typed.has("volumetric_efficiency"):
+        breathing = source.attempt(_breathing, typed)
     typed.need("stroke", "compression_ratio", "redline", "volumetric_efficiency")
     typed.positive("bore", "stroke")
     values = typed.fields(_core.Engine)
@@ -188,7 +203,7 @@ def engine(source: Source) -> tuple[Any, Any]:
         values["displacement"] = 0.25 * pi * square * typed.number("stroke") * cylinders
     else:
         typed.only_with("a bore", "cylinders")
-    return typed.make(_core.Engine, **values), _breathing(typed)
+    return typed.make(_core.Engine, **values), breathing
 
 
 def _breathing(parent: Section) -> Any:

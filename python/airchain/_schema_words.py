@@ -72,11 +72,12 @@ def _compressor(build: Build) -> str:
 
 def _drive(build: Build) -> str:
     drive = build.chain.drive
-    steps = " x ".join(_link(link) for link in build.links)
+    steps = " x ".join(link_words(link) for link in build.links)
     return f"{steps} = {drive.drive_ratio * drive.step_up:.3f} impeller turns a crank turn"
 
 
-def _link(link: Any) -> str:
+def link_words(link: Any) -> str:
+    """Return a link of the drive in words."""
     if hasattr(link, "driving_teeth"):
         return f"{link.driving_teeth:.0f}/{link.driven_teeth:.0f} teeth"
     if hasattr(link, "driving_diameter"):

@@ -49,6 +49,7 @@ class Kind(NamedTuple):
 
 KINDS: dict[str, Kind] = {
     "dimensionless": Kind("a plain number", "ratio", "", "", "", 3, 3),
+    "mass_ratio": Kind("a mass over a mass", "ratio", "", "g/kg", "g/kg", 1, 1),
     "length": Kind("a length", "length", "m", "in", "mm", 3, 2),
     "altitude": Kind("an altitude", "length", "m", "ft", "m", 0, 0),
     "area": Kind("an area", "area", "m^2", "in^2", "cm^2", 2, 2),
@@ -108,7 +109,7 @@ class Factor(NamedTuple):
 
 
 _SCALES: dict[str, dict[str, Fraction | float]] = {
-    "ratio": {"": 1.0, "%": Fraction(1, 100)},
+    "ratio": {"": 1.0, "%": Fraction(1, 100), "g/kg": Fraction(1, 1000)},
     "length": {
         "m": 1.0,
         "mm": Fraction("0.001"),

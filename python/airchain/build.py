@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from . import _core
 from ._errors import quoted, refusal, suggestion
-from ._schema_build import assemble
+from ._schema_build import Parts, assemble
 from ._schema_drive import Level
 from ._schema_section import Source
 from ._schema_words import as_html, as_text
@@ -19,13 +19,15 @@ from .toml_lines import KeyPath
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
+    from .drivetrain import DriveLoads
     from .pull import Pull
+    from .timed import TimedPull
 
 __all__ = ["Build", "Level"]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Build:
+class Build(Parts):
     """An engine with what feeds it, as a build file describes it. Made by `airchain.load`.
 
     Attributes
@@ -43,7 +45,10 @@ class Build:
     reference_speed : float
         Crank speed at which steps are compared [rad/s].
     ice_tank : IceTank or None
-        The tank that feeds the cooler; the chain takes its water as it starts.
+        The tank that feeds the cooler; the chain takes its water as it starts, a timed pull warms
+        it.
+    pull_rate : float
+        Rise of engine speed [rad/s^2] of the timed pull in reports.
     fingerprint : str
         SHA-256 of everything typed, map and level included.
     level_name : str
@@ -52,15 +57,6 @@ class Build:
         The document.
     """
 
-    name: str
-    notes: str
-    invented: bool
-    chain: Any
-    links: tuple[Any, ...]
-    levels: Mapping[str, Level]
-    reference_speed: float
-    ice_tank: Any
-    fingerprint: str
     level_name: str = ""
     source: Source = field(default=None, kw_only=True)  # type: ignore[assignment]
 
@@ -208,6 +204,42 @@ class Build:
         from .pull import Pull
 
         return Pull.run(self, rpm)
+
+    def timed_pull(self, rpm_per_second: float, rpm: ArrayLike | None = None) -> TimedPull:
+        """Solve the chain over engine speed that rises with time; an ice tank warms on the way.
+
+        Parameters
+        ----------
+        rpm_per_second : float
+            Rise of engine speed [rpm/s].
+        rpm : array_like, optional
+            Rising crank speeds [rpm]; from 3000 rpm to redline unless given.
+
+        Returns
+        -------
+        TimedPull
+            All columns over engine speed and time.
+        """
+        from .timed import TimedPull
+
+        return TimedPull.at_rate(self, rpm_per_second, rpm)
+
+    def drive_loads(self, rpm: float) -> DriveLoads:
+        """Return what every mesh and belt of the drive carries at one engine speed.
+
+        Parameters
+        ----------
+        rpm : float
+            Crank speed [rpm], held.
+
+        Returns
+        -------
+        DriveLoads
+            The links of the drive, crank first.
+        """
+        from .drivetrain import DriveLoads
+
+        return DriveLoads.at(self, rpm)
 
     def _on(self, chain: Any, **changes: Any) -> Build:
         return replace(self, chain=chain, **changes)

@@ -102,9 +102,12 @@ def _verdict(summary: str, notes: list[str]) -> None:
 @_SYSTEM
 def pull(file: str, level: str | None, as_csv: bool, system: str) -> None:
     """Print a pull from 3000 rpm to redline."""
+    _print_pull(_load(file, level).pull(), as_csv, system)
+
+
+def _print_pull(made: Any, as_csv: bool, system: str) -> None:
     from ._tables import text_table
 
-    made = _load(file, level).pull()
     _verdict(f"{made.build.title}: {made.summary}", made.notes)
     if as_csv:
         click.echo(_csv(made), nl=False)
@@ -126,6 +129,31 @@ def stations(file: str, rpm: float, level: str | None, system: str) -> None:
     _verdict(table.summary, table.cautions)
     click.echo(table.tables_text(system))
     _all_lost(table.status == "matched")
+
+
+@cli.command()
+@_FILE
+@click.option("--rpm", type=float, required=True, help="Engine speed [rpm].")
+@click.option("--level", help="Drive level of the build.")
+@_SYSTEM
+def drive(file: str, rpm: float, level: str | None, system: str) -> None:
+    """Print speed, torque, power and force at every gear mesh and belt at one engine speed."""
+    loads = _load(file, level).drive_loads(rpm)
+    _verdict(loads.summary, loads.notes)
+    if loads.links:
+        click.echo(loads.tables_text(system))
+    _all_lost(loads.status == "matched")
+
+
+@cli.command()
+@_FILE
+@click.option("--rate", type=float, required=True, help="Rise of engine speed [rpm/s].")
+@click.option("--level", help="Drive level of the build; the drive as typed without it.")
+@click.option("--csv", "as_csv", is_flag=True, help="Every column, comma-separated, in SI.")
+@_SYSTEM
+def timed(file: str, rate: float, level: str | None, as_csv: bool, system: str) -> None:
+    """Print a pull against time: an ice tank warms, the rotor's inertia takes its power."""
+    _print_pull(_load(file, level).timed_pull(rate), as_csv, system)
 
 
 @cli.command()
@@ -190,7 +218,7 @@ def _csv(made: Any) -> str:
     """Return every column of a pull, SI, its unit in the heading."""
     from ._columns import columns
 
-    names = [name for name in columns() if name not in ("status", "engine_speed")]
+    names = [name for name in made.columns if name not in ("status", "engine_speed")]
     target = io.StringIO()
     writer = csv.writer(target, lineterminator="\n")
     units = {name: columns()[name].unit for name in names}

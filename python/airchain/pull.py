@@ -16,9 +16,10 @@ from ._tables import html_list, html_table, text_table
 from .units import from_si
 
 if TYPE_CHECKING:
+    from .drivetrain import DriveLoads
     from .stations import StationTable
 
-__all__ = ["RPM", "Pull", "solve"]
+__all__ = ["RPM", "Pull", "default_speeds", "solve"]
 
 #: One revolution per minute in rad/s.
 RPM = 2.0 * np.pi / 60.0
@@ -35,6 +36,33 @@ _TABLE = (
     "speed_margin",
 )
 _OF_COMPRESSOR = frozenset({"drive_power", "isentropic_efficiency", "surge_margin", "speed_margin"})
+
+
+def default_speeds(build: Any) -> Any:
+    """Return the engine speeds [rpm] of a pull that names none.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+
+    Returns
+    -------
+    ndarray
+        Every 200 rpm from 3000 rpm (or 40 % of redline, where that is lower) to redline.
+    """
+    redline = build.redline / RPM
+    first = min(3000.0, 0.4 * redline)
+    return np.append(np.arange(first, redline - 1.0, 200.0), redline)
+
+
+def checked_speeds(rpm: Any) -> Any:
+    """Return engine speeds as an array, or refuse what are none."""
+    speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
+    if speeds.ndim != 1 or not speeds.size or not np.all(np.isfinite(speeds) & (speeds > 0)):
+        rule = "be positive finite engine speeds in a row"
+        raise refusal("Pull", "rpm", quoted(rpm), rule, "such as [3000, 4000, 5000]")
+    return speeds
 
 
 def solve(chain: Any, rpm: Any, threads: int = 0) -> dict[str, Any]:
@@ -61,11 +89,8 @@ def solve(chain: Any, rpm: Any, threads: int = 0) -> dict[str, Any]:
     """
     from . import _core
 
-    speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
-    if speeds.ndim != 1 or not speeds.size or not np.all(np.isfinite(speeds) & (speeds > 0)):
-        rule = "be positive finite engine speeds in a row"
-        raise refusal("Pull", "rpm", quoted(rpm), rule, "such as [3000, 4000, 5000]")
-    found: dict[str, Any] = _core.solve(chain, {"engine_speed": speeds * RPM}, threads=threads)
+    axes = {"engine_speed": checked_speeds(rpm) * RPM}
+    found: dict[str, Any] = _core.solve(chain, axes, threads=threads)
     return found
 
 
@@ -106,14 +131,19 @@ class Pull:
         Pull
             The solved points.
         """
-        if rpm is None:
-            redline = build.redline / RPM
-            first = min(3000.0, 0.4 * redline)
-            rpm = np.append(np.arange(first, redline - 1.0, 200.0), redline)
-        return cls(build, solve(build.chain, rpm, threads))
+        speeds = default_speeds(build) if rpm is None else rpm
+        return cls(build, solve(build.chain, speeds, threads))
+
+    @property
+    def _names(self) -> tuple[str, ...]:
+        """Columns of the table."""
+        return _TABLE
 
     def __getitem__(self, name: str) -> Any:
         column(name)
+        if name not in self.columns:
+            rule = "be a column of a pull at held speeds"
+            raise refusal("Pull", "column", quoted(name), rule, "build.timed_pull has it")
         return self.columns[name]
 
     def __len__(self) -> int:
@@ -196,7 +226,8 @@ class Pull:
     def shown(self, name: str, index: int, system: str = "trade") -> str:
         """Return one value as text without its unit.
 
-        A margin whose limit the map does not tell reads 'not known', never as a good one.
+        A margin whose limit the map does not tell reads 'not known', never as a good one, and one
+        whose limit was predicted begins with 'est.'.
 
         Parameters
         ----------
@@ -212,10 +243,12 @@ class Pull:
         str
             The value, a dash where there is none.
         """
+        flags = self.columns["flags"][index]
         limit = name.replace("_margin", "_not_known")
-        if name.endswith("_margin") and _status.standing(self.columns["flags"][index], limit):
+        if name.endswith("_margin") and _status.standing(flags, limit):
             return "not known"
-        return shown(name, float(self[name][index]), system)
+        before = _status.estimate(name, flags) if self.matched[index] else ""
+        return before + shown(name, float(self[name][index]), system)
 
     def at(self, name: str, rpm: float) -> float:
         """Return a column solved at one engine speed.
@@ -251,6 +284,23 @@ class Pull:
         from .stations import StationTable
 
         return StationTable.at(self.build, rpm)
+
+    def drive_loads(self, rpm: float) -> DriveLoads:
+        """Return what every mesh and belt of the drive carries at one engine speed.
+
+        Parameters
+        ----------
+        rpm : float
+            Engine speed [rpm], held.
+
+        Returns
+        -------
+        DriveLoads
+            The links of the drive, crank first.
+        """
+        from .drivetrain import DriveLoads
+
+        return DriveLoads.at(self.build, rpm)
 
     def to_frame(self, system: str | None = None) -> Any:
         """Return the columns as a pandas frame along engine speed.
@@ -307,7 +357,7 @@ class Pull:
         tuple of list
             Headings, their units, and a row a point.
         """
-        names = [n for n in _TABLE if self.supercharged or n not in _OF_COMPRESSOR]
+        names = [n for n in self._names if self.supercharged or n not in _OF_COMPRESSOR]
         rows = [
             [
                 f"{rpm:.0f}",

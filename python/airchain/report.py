@@ -13,7 +13,9 @@ from ._report_words import ASSUMPTIONS, CAUTIONS, SOURCES
 from ._tables import html_table
 from ._textfile import write_text
 from .levels import Ladder, ladder
-from .plots import plot_map, plot_pulls, plot_stations
+from .plots import plot_pulls, plot_stations
+from .plots_map import plot_map
+from .pull import RPM
 
 __all__ = ["report_html", "write_report"]
 
@@ -60,6 +62,7 @@ def report_html(build: Any, steps: Ladder | None = None) -> str:
     from . import __version__
 
     steps = ladder(build) if steps is None else steps
+    timed = _timed_pulls(steps)
     environment = Environment(
         loader=PackageLoader("airchain"), autoescape=True, undefined=StrictUndefined
     )
@@ -71,8 +74,12 @@ def report_html(build: Any, steps: Ladder | None = None) -> str:
             system: Markup(html_table(*steps.table(system), f"Ladder, {words}"))
             for system, words in (("trade", "trade units"), ("si", "SI units"))
         },
-        figures=[{"svg": Markup(svg), "caption": caption} for svg, caption in _figures(steps)],
+        figures=[
+            {"svg": Markup(svg), "caption": caption} for svg, caption in _figures(steps, timed)
+        ],
         station_tables=[Markup(table._repr_html_()) for table in _stations(steps).values()],
+        drive_tables=[Markup(table._repr_html_()) for table in _drives(steps)],
+        timed=[_timed(pull) for pull in timed.values()],
         cautions=CAUTIONS,
         assumptions=ASSUMPTIONS,
         sources=SOURCES,
@@ -87,13 +94,34 @@ def _stations(steps: Ladder) -> dict[str, Any]:
     }
 
 
-def _figures(steps: Ladder) -> Iterable[tuple[str, str]]:
+def _drives(steps: Ladder) -> Iterable[Any]:
+    return [s.pull.drive_loads(steps.reference_rpm) for s in steps.steps if s.pull.build.links]
+
+
+def _timed_pulls(steps: Ladder) -> dict[str, Any]:
+    """A pull against time of every level that a tank cools."""
+    rate = steps.build.pull_rate / RPM
+    cooled = [step for step in steps.steps if step.pull.build.ice_tank is not None]
+    return {s.name: s.pull.build.timed_pull(rate, s.pull.rpm) for s in cooled}
+
+
+def _timed(pull: Any) -> Any:
+    from markupsafe import Markup
+
+    return Markup(pull._repr_html_())
+
+
+def _figures(steps: Ladder, timed: dict[str, Any]) -> Iterable[tuple[str, str]]:
     yield as_svg(plot_pulls(steps), "pulls"), "Power, torque and boost against engine speed."
     if any(step.supercharged for step in steps.steps):
         caption = "Compressor map with efficiency islands and the operating line of each level."
         yield as_svg(plot_map(steps), "map"), caption
     caption = "Total pressure and temperature along the stations, in the order the air meets them."
     yield as_svg(plot_stations(_stations(steps)), "stations"), caption
+    if timed:
+        columns = ("coolant_temperature", "ice_mass", "charge_temperature", "power")
+        caption = "The ice tank through a pull against time: water as it enters the cooler, ice."
+        yield as_svg(plot_pulls(timed, columns), "timed"), caption
 
 
 def as_svg(figure: Any, name: str) -> str:

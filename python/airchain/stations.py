@@ -7,32 +7,35 @@ from functools import cached_property
 from typing import Any
 
 from . import _status
-from ._columns import columns, heading, label, shown
+from ._columns import columns, heading, label, shown_as
 from ._tables import html_list, html_table, text_table
 from .pull import RPM, Pull
+from .units import unit_label
 
-__all__ = ["STATIONS", "StationTable"]
+__all__ = ["StationTable"]
 
-#: Stations in the order the air meets them, as their columns are named.
-STATIONS = (
-    "scoop",
-    "compressor_inlet",
-    "compressor_outlet",
-    "cooler_inlet",
-    "cooler_outlet",
-    "throttle_inlet",
-    "plenum",
-    "charge",
-    "exhaust",
+#: What is told of every station: its heading and quantity kind.
+_QUANTITIES = {
+    "pressure": ("pressure", "pressure"),
+    "temperature": ("temperature", "temperature"),
+    "density": ("density", "density"),
+    "dry_air_flow": ("dry air", "mass_flow"),
+    "mass_flow": ("all flow", "mass_flow"),
+    "vapour": ("vapour", "mass_ratio"),
+    "liquid_water": ("water", "mass_ratio"),
+    "fuel_vapour": ("fuel vapour", "mass_ratio"),
+    "fuel_liquid": ("fuel liquid", "mass_ratio"),
+}
+_KEY = (
+    "Pressures and temperatures are total. Vapour, water and fuel are grams per kilogram of dry "
+    "air; the exhaust's are burned."
 )
-_OF_COMPRESSOR = ("compressor_outlet", "cooler_inlet", "cooler_outlet")
 _POINT = (
     "boost",
     "compressor_flow",
     "air_flow",
     "bypass_flow",
     "fuel_flow",
-    "humidity_ratio",
     "condensed_water",
     "rotor_speed",
     "tip_speed",
@@ -62,7 +65,7 @@ _FORCED = _POINT[_POINT.index("rotor_speed") : _POINT.index("volumetric_efficien
 
 @dataclass(frozen=True, eq=False, repr=False)
 class StationTable:
-    """The stations in order with total pressure and temperature, then powers and margins.
+    """The stations in order with state, flow and contents of the air, then powers and margins.
 
     Attributes
     ----------
@@ -106,24 +109,21 @@ class StationTable:
     @property
     def names(self) -> list[str]:
         """The stations this build has, in order; ambient first."""
-        skipped = () if self.pull.supercharged else ("compressor_inlet", *_OF_COMPRESSOR)
-        return ["ambient", *(s for s in STATIONS if s not in skipped)]
+        return list(self.states)
 
     @cached_property
     def states(self) -> dict[str, dict[str, float]]:
-        """Pressure [Pa], temperature [K] and density [kg/m^3] of each station, both total.
+        """State, flow and contents of the air at each station, by quantity.
 
-        A density is given where the chain tells it.
+        Total pressure [Pa], total temperature [K], density at total state [kg/m^3], dry-air flow
+        and mass flow of everything [kg/s]; water vapour, liquid water, fuel vapour and liquid fuel
+        per dry air [kg/kg]. NaN where there is none to tell.
         """
-        air = self.pull.build.chain.ambient
-        found = {"ambient": {"pressure": air.pressure, "temperature": air.temperature}}
-        for station in self.names[1:]:
-            found[station] = {
-                quantity: self[f"{station}_{quantity}"]
-                for quantity in ("pressure", "temperature", "density")
-                if f"{station}_{quantity}" in columns()
-            }
-        return found
+        from . import _core
+
+        operation = _core.Operation(engine_speed=float(self.pull.columns["engine_speed"][0]))
+        states = _core.station_states(self.pull.build.chain.replace(operation=operation))
+        return {s.name: {name: getattr(s, name) for name in _QUANTITIES} for s in states}
 
     @property
     def summary(self) -> str:
@@ -159,7 +159,8 @@ class StationTable:
         str
             Two tables.
         """
-        return text_table(*self._stations(system)) + "\n\n" + text_table(*self._point(system))
+        stations = text_table(*self._stations(system)) + "\n" + _KEY
+        return stations + "\n\n" + text_table(*self._point(system))
 
     @property
     def cautions(self) -> list[str]:
@@ -168,23 +169,16 @@ class StationTable:
         return [_status.caution(n) for n in _status.flag_bits() if _status.standing(flags, n)]
 
     def _stations(self, system: str) -> tuple[list[str], list[str], list[list[str]]]:
-        model = {
-            "pressure": "plenum_pressure",
-            "temperature": "plenum_temperature",
-            "density": "plenum_density",
-        }
         rows = [
             [
                 heading(station),
-                *(
-                    shown(name, state[quantity], system) if quantity in state else ""
-                    for quantity, name in model.items()
-                ),
+                *(shown_as(kind, state[name], system) for name, (_, kind) in _QUANTITIES.items()),
             ]
             for station, state in self.states.items()
         ]
-        headings = ["station", "total pressure", "total temperature", "density"]
-        return headings, ["", *(label(name, system) for name in model.values())], rows
+        headings = ["station", *(words for words, _ in _QUANTITIES.values())]
+        units = ["", *(unit_label(kind, system) for _, kind in _QUANTITIES.values())]
+        return headings, units, rows
 
     def _point(self, system: str) -> tuple[list[str], list[str], list[list[str]]]:
         rows = []
@@ -201,4 +195,4 @@ class StationTable:
     def _repr_html_(self) -> str:
         stations = html_table(*self._stations("trade"), self.summary)
         point = html_table(*self._point("trade"), "Powers and margins")
-        return stations + point + html_list(self.cautions)
+        return stations + f"<p>{_KEY}</p>" + point + html_list(self.cautions)

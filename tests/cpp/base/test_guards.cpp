@@ -88,6 +88,12 @@ TEST(Fields, GuardEveryNumber) {
   EXPECT_EQ(field_count<Vessel<double>>(), 2u);
 }
 
+TEST(Fields, AreAllNamedWhereSeveralAreBad) {
+  const std::string text = message_of([] { require_fields(Vessel<double>{-1.0, 25.0}); });
+  EXPECT_NE(text.find("Vessel: volume = -1"), std::string::npos) << text;
+  EXPECT_NE(text.find("\nVessel: temperature = 25 K"), std::string::npos) << text;
+}
+
 TEST(Fields, CopyToAnotherNumberType) {
   Vessel<long double> to;
   copy_fields(Vessel<double>{0.5, 250.0}, to);
@@ -103,7 +109,8 @@ TEST(Flag, EveryFlagIsOneBitOfItsOwn) {
                       Flag::bypass_saturated,        Flag::condensing,
                       Flag::over_belt_capacity,      Flag::surge_not_known,
                       Flag::choke_not_known,         Flag::large_duct_loss,
-                      Flag::throttle_choked};
+                      Flag::throttle_choked,         Flag::surge_estimated,
+                      Flag::outside_gas_data};
   std::uint32_t joined = 0;
   for (const Flag flag : all) {
     const auto bit = static_cast<std::uint32_t>(flag);

@@ -16,12 +16,19 @@ void require(std::string_view where, std::string_view field, double value, std::
 void require_that(bool ok, std::string_view where, std::string_view what, std::string_view rule,
                   std::string_view hint = {});
 
-/// Checks every number a station lists in `fields()`.
+/// Checks every number a station lists in `fields()`; all that are refused are told in one
+/// InputError, a line each.
 template <class Station>
 void require_fields(const Station& station) {
+  std::string refusals;
   for_each_field<Station>([&](const auto& field) {
-    require(Station::kName, field.name, station.*(field.member), field.unit, field.range);
+    try {
+      require(Station::kName, field.name, station.*(field.member), field.unit, field.range);
+    } catch (const InputError& error) {
+      refusals += (refusals.empty() ? "" : "\n") + std::string(error.what());
+    }
   });
+  if (!refusals.empty()) throw InputError(refusals);
 }
 
 }  // namespace airchain::base

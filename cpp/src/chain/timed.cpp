@@ -1,0 +1,99 @@
+#include "airchain/chain/timed.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include "airchain/chain/solve.hpp"
+
+namespace airchain::chain {
+
+namespace {
+
+constexpr double kLongestStep = 0.25;  // [s]
+constexpr double kLongestPull = 3600.0;
+constexpr double kHeatTolerance = 1e-10;
+constexpr int kMostTurns = 12;
+
+Result<double> solved(Chain<double> c, double engine_speed, double acceleration,
+                      const cooler::TankState& tank) {
+  c.operation = {engine_speed, acceleration};
+  if (std::isnan(tank.water_temperature)) return solve(c);
+  c.cooler.coolant_temperature = tank.water_temperature;
+  Result<double> result = solve(c);
+  result.coolant_temperature = tank.water_temperature;  // known without a match too
+  return result;
+}
+
+double heat_of(const Result<double>& r) { return std::isnan(r.cooler_heat) ? 0.0 : r.cooler_heat; }
+
+struct Fold {
+  const Chain<double>& chain;
+  const cooler::IceTank* tank;
+  double acceleration;
+
+  Instant step(const Instant& now, double engine_speed, double duration) const {
+    Instant next{now.time + duration, now.tank, now.result};
+    if (tank == nullptr) {
+      next.result = solved(chain, engine_speed, acceleration, next.tank);
+      return next;
+    }
+    double heat = heat_of(now.result);
+    for (int i = 0; i < kMostTurns; ++i) {
+      next.tank = tank->after(now.tank, 0.5 * (heat_of(now.result) + heat), duration);
+      next.result = solved(chain, engine_speed, acceleration, next.tank);
+      const double before = heat;
+      heat = heat_of(next.result);
+      if (std::abs(heat - before) <= kHeatTolerance * std::abs(heat)) break;
+    }
+    return next;
+  }
+};
+
+void check(const Chain<double>& chain, const std::vector<double>& engine_speed,
+           double acceleration) {
+  validate(chain);
+  base::require_that(!engine_speed.empty(), "timed_pull", "engine_speed is empty",
+                     "at least one speed");
+  base::require("timed_pull", "acceleration", acceleration, "rad/s^2", base::above_up_to(0.0, 1e4));
+  double before = 0.0;
+  for (double speed : engine_speed) {
+    base::require_fields(Operation<double>{speed, acceleration});
+    base::require_that(speed > before, "timed_pull",
+                       "engine_speed = " + base::number_text(speed) + " rad/s after " +
+                           base::number_text(before) + " rad/s",
+                       "rising");
+    before = speed;
+  }
+  base::require("timed_pull", "duration", (before - engine_speed.front()) / acceleration, "s",
+                base::between(0.0, kLongestPull), "raise the acceleration");
+}
+
+}  // namespace
+
+std::vector<Instant> timed_pull(const Chain<double>& chain, const cooler::IceTank* tank,
+                                const std::vector<double>& engine_speed, double acceleration) {
+  check(chain, engine_speed, acceleration);
+  const double none = std::nan("");
+  if (tank != nullptr) base::require_fields(*tank);
+  const cooler::TankState start =
+      tank != nullptr ? tank->start() : cooler::TankState{none, none, none};
+  const Fold fold{chain, tank, acceleration};
+  double speed = engine_speed.front();
+  std::vector<Instant> told{{0.0, start, solved(chain, speed, acceleration, start)}};
+  for (std::size_t i = 1; i < engine_speed.size(); ++i) {
+    const double rise = engine_speed[i] - speed;
+    const double whole = rise / acceleration;
+    const int steps = tank != nullptr ? static_cast<int>(std::ceil(whole / kLongestStep)) : 1;
+    Instant now = told.back();
+    for (int k = 1; k <= steps; ++k) {
+      const double here = k == steps ? engine_speed[i] : speed + rise * k / steps;
+      now = fold.step(now, here, whole / steps);
+    }
+    told.push_back(now);
+    speed = engine_speed[i];
+  }
+  return told;
+}
+
+}  // namespace airchain::chain

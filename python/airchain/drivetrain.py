@@ -1,0 +1,186 @@
+"""What every mesh and belt of the drive carries at one engine speed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import isfinite
+from typing import Any
+
+from . import _core, _status
+from ._columns import shown_as
+from ._schema_words import link_words
+from ._tables import html_list, html_table, text_table
+from .pull import RPM, solve
+from .units import unit_label
+
+__all__ = ["DriveLoads"]
+
+#: What is told of every link: its heading and quantity kind.
+_QUANTITIES = {
+    "speed_in": ("speed in", "speed"),
+    "speed_out": ("speed out", "speed"),
+    "torque_in": ("torque in", "torque"),
+    "torque_out": ("torque out", "torque"),
+    "power_in": ("power in", "power"),
+    "power_loss": ("loss", "power"),
+    "pitch_line_speed": ("pitch line", "velocity"),
+    "effective_tension": ("pull", "force"),
+    "tension_capacity": ("capacity", "force"),
+}
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class DriveLoads:
+    """The links of the drive, crank first, with what each transmits.
+
+    Attributes
+    ----------
+    build : Build
+        The build.
+    rpm : float
+        Crank speed [rpm].
+    status : str
+        Status of the point; its loads are NaN unless it is ``"matched"``.
+    links : tuple of LinkLoad
+        Speeds [rad/s], torques [N m], powers [W], pitch-line speed [m/s], tangential tooth force
+        or belt tension and its capacity [N] of every link.
+    """
+
+    build: Any
+    rpm: float
+    status: str
+    links: tuple[Any, ...]
+
+    @classmethod
+    def at(cls, build: Any, rpm: float, rpm_per_second: float = 0.0) -> DriveLoads:
+        """Solve the build at one engine speed and follow the power back to the crank.
+
+        Parameters
+        ----------
+        build : Build
+            The build.
+        rpm : float
+            Crank speed [rpm].
+        rpm_per_second : float
+            How fast the crank speeds up [rpm/s]: the rotor's inertia then loads the drive too.
+
+        Returns
+        -------
+        DriveLoads
+            One row a link; none without a compressor.
+        """
+        point = solve(build.chain, [rpm])
+        status = _status.status_names()[int(point["status"][0])]
+        if not build.links:
+            return cls(build, float(rpm), status, ())
+        drive, rotor = build.chain.drive, float(point["rotor_speed"][0])
+        torque = float(point["compressor_power"][0]) / rotor + drive.drag_torque
+        torque += drive.inertia * rpm_per_second * RPM * drive.speed_ratio
+        links = _core.drive_loads(list(build.links), float(rpm) * RPM, torque)
+        return cls(build, float(rpm), status, tuple(links))
+
+    def __len__(self) -> int:
+        return len(self.links)
+
+    def __getitem__(self, index: int) -> Any:
+        return self.links[index]
+
+    @property
+    def directions(self) -> list[str]:
+        """How the shaft behind each link turns: with the crank or against it."""
+        links = list(self.build.links)
+        senses = [_core.drive_rotation(links[: i + 1]) for i in range(len(links))]
+        return ["with crank" if sense > 0 else "against crank" for sense in senses]
+
+    @property
+    def summary(self) -> str:
+        """The build, the engine speed and the status with what to do."""
+        return f"{self.build.title}, drive at {self.rpm:,.0f} rpm: {_status.advice(self.status)}"
+
+    @property
+    def notes(self) -> list[str]:
+        """What the table leaves open, and belts asked for more than they carry."""
+        if not self.links:
+            return ["no drive: the engine is naturally aspirated"]
+        found = [
+            f"link {i}: the belt is asked for more tension than it can carry"
+            for i, load in enumerate(self.links, 1)
+            if load.effective_tension > load.tension_capacity
+        ]
+        links = self.build.links
+        if any(hasattr(link, "driving_teeth") for link in links):
+            found.append("gear capacity (bending, contact) is not computed here: ask their maker")
+        if any(hasattr(k, "driving_teeth") and k.module == 0.0 for k in links):
+            found.append("a gear pair without its module has no tooth force")
+        return found
+
+    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
+        """Return the links as headings, units and rows of text.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        tuple of list
+            Headings, their units, and a row a link.
+        """
+        rows = []
+        for link, load, turns in zip(self.build.links, self.links, self.directions, strict=False):
+            cells = [_cell(link, load, name, system) for name in _QUANTITIES]
+            rows.append([link_words(link), *cells, turns])
+        headings = ["link", *(words for words, _ in _QUANTITIES.values()), "turns out"]
+        units = ["", *(unit_label(kind, system) for _, kind in _QUANTITIES.values()), ""]
+        return headings, units, rows
+
+    def tables_text(self, system: str = "trade") -> str:
+        """Return the links as text, and what 'pull' means.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        return text_table(*self.table(system)) + "\n" + _KEY
+
+    def text(self, system: str = "trade") -> str:
+        """Return the status, the links and what they leave open.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        notes = [f"- {note}" for note in self.notes]
+        return "\n".join(
+            [self.summary, *([self.tables_text(system)] if self.links else []), *notes]
+        )
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        table = html_table(*self.table(), self.summary)
+        return table + f"<p>{_KEY}</p>" + html_list(self.notes)
+
+
+_KEY = "Pull: of gears the tangential tooth force, of belts the tight less the slack side."
+
+
+def _cell(link: Any, load: Any, name: str, system: str) -> str:
+    value = float(getattr(load, name))
+    if name == "tension_capacity" and not isfinite(value):
+        return "not given" if hasattr(link, "driving_diameter") else "–"
+    return shown_as(_QUANTITIES[name][1], value, system)
