@@ -44,10 +44,14 @@ def all_of(errors: list[InputError]) -> InputError:
         Twenty at most, and how many more there are.
     """
     told: dict[str, str] = {}
+    rest = -_MOST_TOLD
     for line in (line for error in errors for line in str(error).split("\n") if line):
-        told.setdefault(line.partition(" = ")[0], line)
+        if counted := re.fullmatch(r"and (\d+) more refusals", line):
+            rest += int(counted[1])
+        else:
+            told.setdefault(line.partition(" = ")[0], line)
     lines = sorted(told.values(), key=_place)
-    rest = len(lines) - _MOST_TOLD
+    rest += len(lines)
     more = [f"and {rest} more refusals"] if rest > 0 else []
     return InputError("\n".join([*lines[:_MOST_TOLD], *more]))
 

@@ -70,10 +70,9 @@ class Section:
         if not isinstance(table, Mapping):
             self._refuse_path(path, quoted(table), "be a table", f"write [{dotted(path)}]")
         self.table: Mapping[str, Any] = table
-        for name in table:
-            source.attempt(self._check, name)
+        self.refused = {n for n in table if not source.attempt(self._fits, n, otherwise=False)}
 
-    def _check(self, name: str) -> None:
+    def _fits(self, name: str) -> bool:
         """Refuse a key that has no place here, or one value that does not fit its kind."""
         if name not in self.keys:
             hint = suggestion(name, list(self.keys)) or f"the keys are {', '.join(self.keys)}"
@@ -85,6 +84,7 @@ class Section:
             self.flag(name)
         elif kind not in ("table", "tables") and not isinstance(self.table[name], list | dict):
             self.number(name)
+        return True
 
     def has(self, name: str) -> bool:
         """Whether the key was typed."""
@@ -212,16 +212,22 @@ class Section:
     def positive(self, *names: str) -> None:
         """Refuse values that a formula of this package would use and that are not above 0."""
         for name in names:
-            if name in self.table and not self.number(name) > 0.0:
+            known = name in self.table and name not in self.refused
+            if known and not self.number(name) > 0.0:
                 self.refuse(name, "be above 0")
 
     def fields(self, *station: Any) -> dict[str, float]:
-        """Return the typed values by core field, only those of the stations named."""
+        """Return the typed values by core field, only those of the stations named.
+
+        Values refused when the table was read are left out; `make` refuses the whole then.
+        """
         wanted = {name for one in station for name, *_ in one.fields()}
         found: dict[str, float] = {}
         for name in self.table:
-            key = self.keys.get(name)
-            if key is None or key.field not in wanted or key.kind in ("flag", "table", "text"):
+            if name in self.refused:
+                continue
+            key = self.keys[name]
+            if key.field not in wanted or key.kind in ("flag", "table", "text"):
                 continue
             if key.field in found:
                 self.refuse(name, "be given once", f"{key.field} follows from another key too")
@@ -243,10 +249,13 @@ class Section:
     def make(self, maker: Callable[..., Any], *arguments: Any, **named: Any) -> Any:
         """Call the core; what it refuses is told as a refusal of the typed key."""
         try:
-            return maker(*arguments, **named)
+            made = maker(*arguments, **named)
         except InputError as error:
             told = [str(self._located(line)) for line in str(error).split("\n")]
             raise InputError("\n".join(told)) from None
+        if self.refused:
+            raise InputError("")  # each was noted
+        return made
 
     def _located(self, message: str) -> InputError:
         found = _CORE_MESSAGE.fullmatch(message)

@@ -56,13 +56,26 @@ def default_speeds(build: Any) -> Any:
     return np.append(np.arange(first, redline - 1.0, 200.0), redline)
 
 
-def checked_speeds(rpm: Any) -> Any:
-    """Return engine speeds as an array, or refuse what are none."""
+def checked_speeds(rpm: Any, where: str = "Pull") -> Any:
+    """Return engine speeds [rpm] as an array, or refuse what are none."""
     speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
     if speeds.ndim != 1 or not speeds.size or not np.all(np.isfinite(speeds) & (speeds > 0)):
         rule = "be positive finite engine speeds in a row"
-        raise refusal("Pull", "rpm", quoted(rpm), rule, "such as [3000, 4000, 5000]")
+        raise refusal(where, "rpm", quoted(rpm), rule, "such as [3000, 4000, 5000]")
+    low, high = _speed_range()
+    beyond = speeds[(speeds < low) | (speeds > high)]
+    if beyond.size:
+        rule = f"be between {low:,.0f} and {high:,.0f} rpm"
+        raise refusal(where, "rpm", f"{beyond[0]:g}", rule, "engine speeds are typed in rpm")
     return speeds
+
+
+def _speed_range() -> tuple[float, float]:
+    """Lowest and highest engine speed [rpm] that a chain takes."""
+    from . import _core
+
+    low, high = next(f[2:4] for f in _core.Operation.fields() if f[0] == "engine_speed")
+    return low / RPM, high / RPM
 
 
 def solve(chain: Any, rpm: Any, threads: int = 0) -> dict[str, Any]:

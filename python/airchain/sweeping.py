@@ -16,7 +16,7 @@ from . import _status
 from ._columns import column, columns, heading, kind_of
 from ._errors import quoted, refusal, suggestion
 from ._textfile import write_text
-from .pull import RPM
+from .pull import RPM, checked_speeds
 from .units import KINDS, to_si
 
 __all__ = ["sweep", "write_dataset"]
@@ -215,7 +215,9 @@ def _lane_values(build: Any, path: str, values: Any) -> Any:
     if hasattr(values, "magnitude") and hasattr(values, "units"):
         values = [values] if np.ndim(values.magnitude) == 0 else list(values)
     numbers = [to_si(v, kind, where="sweep", field=path, unit=unit) for v in _listed(path, values)]
-    return np.array(numbers) / (RPM if path == "rpm" else 1.0)
+    if path == "rpm":
+        return checked_speeds(np.array(numbers) / RPM, "sweep")
+    return np.array(numbers)
 
 
 def _changed(build: Any, values: Mapping[str, Any]) -> Any:

@@ -17,3 +17,16 @@ def steps() -> airchain.Ladder:
 def full() -> airchain.Build:
     """The demo's build on its highest drive step."""
     return steps().build.level("full")
+
+
+def iced(level: str = "full") -> airchain.Build:
+    """The demo's build with its cooler fed from a tank of ice water, invented like the rest."""
+    tank = {
+        "cooler.kind": "ice_tank",
+        "cooler.coolant_temperature": None,
+        "cooler.water_mass": "25 lb",
+        "cooler.ice_mass": "10 lb",
+        "cooler.water_temperature": "35 degF",
+        "cooler.ice_conductance": "3000 W/K",
+    }
+    return airchain.load(FILE).replace(tank).level(level)

@@ -50,6 +50,19 @@ def test_stations_and_ladder_print_tables(file: str) -> None:
     assert "4 levels" in ladder.stderr
 
 
+def test_drive_and_timed_print_tables(file: str, full: airchain.Build) -> None:
+    drive = run("drive", file, "--rpm", "7000", "--level", "full")
+    assert drive.returncode == 0, drive.stderr
+    assert "40/33 teeth" in drive.stdout
+    assert "drive at 7,000 rpm: matched" in drive.stderr
+    timed = run("timed", file, "--rate", "500", "--level", "full", "--csv")
+    assert timed.returncode == 0, timed.stderr
+    rows = list(csv.DictReader(io.StringIO(timed.stdout)))
+    expected = full.timed_pull(500)
+    assert [float(r["time [s]"]) for r in rows] == pytest.approx(expected["time"])
+    assert [float(r["power [W]"]) for r in rows] == pytest.approx(expected["power"], nan_ok=True)
+
+
 def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
     grid, page = tmp_path / "grid.csv", tmp_path / "page.html"
     axis = ["--axis", "rpm=5000:7000:3", "--axis", "ambient.temperature=60 degF,95 degF"]
@@ -68,6 +81,8 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
         (["pull", "missing.toml"], 1, "there is no such file"),
         (["stations", "FILE", "--rpm", "-5"], 1, "rpm = "),
         (["stations", "FILE"], 2, "--rpm"),
+        (["drive", "FILE", "--rpm", "nan"], 1, "rpm = "),
+        (["timed", "FILE", "--rate", "0"], 1, "rpm_per_second = 0"),
         (["nothing"], 2, "No such command"),
         (["sweep", "FILE", "--axis", "rpm", "-o", "a.csv"], 2, "must be PATH=A:B:N"),
         (["sweep", "FILE", "--axis", "rpm=1:2:x", "-o", "a.csv"], 2, "N of at least 2"),

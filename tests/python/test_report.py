@@ -83,6 +83,16 @@ def test_holds_the_ladder_cautions_and_inputs(document: str, steps: airchain.Lad
     assert "@media print" in document
 
 
+def test_tells_the_drive_and_the_tank(document: str) -> None:
+    assert document.count("drive at 7,000 rpm") == 3
+    assert "Against the clock" not in document
+    build = scenario.iced().replace({"report.pull_rate": "250 rpm/s"})
+    iced = report_html(build)
+    assert "Against the clock" in iced
+    assert iced.count("250 rpm/s for") == 3
+    assert "The ice tank through a pull against time" in iced
+
+
 def test_text_of_the_build_is_escaped(full: airchain.Build) -> None:
     build = full.replace({"build.notes": "<script>alert(1)</script>", "build.name": "A & <b>"})
     document = report_html(build)

@@ -109,7 +109,7 @@ def test_files_hold_the_grid(full: airchain.Build, tmp_path: Path) -> None:
         ({"rpm": [5000], "level": ["tam"]}, None, 'level = "tam"; must be .*did you mean "tame"'),
         ({"rpm": [5000], "cooler.efectiveness": [0.5]}, None, "efectiveness"),
         ({"rpm": [5000], "cooler.effectiveness": [1.5]}, None, "effectiveness = 1.5.*must be"),
-        ({"rpm": np.ones(20000), "ambient.temperature": np.ones(20000)}, None, "200,000,000"),
+        ({"rpm": np.full(20000, 5000), "ambient.temperature": np.ones(20000)}, None, "200,000,000"),
     ],
 )
 def test_names_the_bad_input(
