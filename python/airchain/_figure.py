@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 from io import BytesIO
+from typing import TYPE_CHECKING
 
-from matplotlib.figure import Figure
+from ._extras import extra
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+else:
+    Figure = extra("matplotlib.figure").Figure
 
 
 class NotebookFigure(Figure):

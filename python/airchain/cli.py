@@ -12,9 +12,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-import click
-
 from ._errors import InputError
+from ._extras import EXTRAS, extra
+
+try:
+    extra("click")
+except ModuleNotFoundError as missing:
+    sys.exit(f"airchain: {missing}")
+import click
 
 __all__ = ["cli", "main"]
 
@@ -62,10 +67,9 @@ def _refusals(debug: bool) -> Iterator[None]:
     except (click.ClickException, click.Abort, BrokenPipeError):
         raise
     except ModuleNotFoundError as error:
-        if debug or (error.name or "").startswith("airchain"):
+        if debug or (error.name or "") not in EXTRAS:
             raise
-        hint = 'pip install "airchain[all]" brings it'
-        raise click.ClickException(f"package {error.name} is not installed; {hint}") from error
+        raise click.ClickException(str(error)) from error
     except Exception as error:
         if debug:
             raise

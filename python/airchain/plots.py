@@ -10,6 +10,7 @@ import numpy as np
 from . import _status
 from ._columns import column, heading, in_display
 from ._errors import quoted, refusal
+from ._extras import extra
 from ._plot_style import COLOURS, axis_label, draw_series, look, named, new_figure, note_hollow
 from .plots_map import plot_map
 from .stations import StationTable
@@ -153,14 +154,12 @@ def plot_sweep(
 
 
 def _draw_levels(figure: Any, axes: Any, x: Any, y: Any, values: Any, text: str) -> None:
-    from matplotlib.patheffects import withStroke
-
     filled = axes.contourf(x, y, np.ma.masked_invalid(values), levels=12, cmap="cividis")
     lines = axes.contour(
         x, y, np.ma.masked_invalid(values), levels=filled.levels[::2], colors="white",
         linewidths=0.8,
     )  # fmt: skip
-    outline = [withStroke(linewidth=2, foreground="black")]
+    outline = [extra("matplotlib.patheffects").withStroke(linewidth=2, foreground="black")]
     for text_of_line in axes.clabel(lines, fontsize=8, fmt="%g"):
         text_of_line.set_path_effects(outline)
     figure.colorbar(filled, ax=axes, label=text)

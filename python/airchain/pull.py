@@ -12,6 +12,7 @@ import numpy as np
 from . import _status
 from ._columns import column, heading, in_display, label, shown
 from ._errors import quoted, refusal
+from ._extras import extra
 from ._tables import html_list, html_table, text_table
 from .units import from_si
 
@@ -328,8 +329,6 @@ class Pull:
         pandas.DataFrame
             One row a point, status in words.
         """
-        import pandas as pd  # type: ignore[import-untyped]
-
         frame = {"rpm": self.rpm, "status": self.status}
         for name, values in self.columns.items():
             if name in ("status", "engine_speed"):
@@ -339,7 +338,7 @@ class Pull:
             else:
                 unit = label(name, system)
                 frame[f"{name} [{unit}]" if unit else name] = in_display(name, values, system)
-        return pd.DataFrame(frame)
+        return extra("pandas").DataFrame(frame)
 
     def text(self, system: str = "trade") -> str:
         """Return the verdict, the points in a table, and what to do.

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from ._extras import extra
 from ._report_words import ASSUMPTIONS, CAUTIONS, SOURCES
 from ._tables import html_table
 from ._textfile import write_text
@@ -56,35 +57,34 @@ def report_html(build: Any, steps: Ladder | None = None) -> str:
     str
         The document: A4 or Letter when printed, legible in grey.
     """
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-    from markupsafe import Markup
-
     from . import __version__
 
+    jinja, markup = extra("jinja2"), extra("markupsafe").Markup
     steps = ladder(build) if steps is None else steps
     timed = _timed_pulls(steps)
-    environment = Environment(
-        loader=PackageLoader("airchain"), autoescape=True, undefined=StrictUndefined
+    environment = jinja.Environment(
+        loader=jinja.PackageLoader("airchain"), autoescape=True, undefined=jinja.StrictUndefined
     )
-    return environment.get_template("report.html.j2").render(
+    document: str = environment.get_template("report.html.j2").render(
         build=build,
-        build_table=Markup(build._repr_html_()),
+        build_table=markup(build._repr_html_()),
         ladder=steps,
         tables={
-            system: Markup(html_table(*steps.table(system), f"Ladder, {words}"))
+            system: markup(html_table(*steps.table(system), f"Ladder, {words}"))
             for system, words in (("trade", "trade units"), ("si", "SI units"))
         },
         figures=[
-            {"svg": Markup(svg), "caption": caption} for svg, caption in _figures(steps, timed)
+            {"svg": markup(svg), "caption": caption} for svg, caption in _figures(steps, timed)
         ],
-        station_tables=[Markup(table._repr_html_()) for table in _stations(steps).values()],
-        drive_tables=[Markup(table._repr_html_()) for table in _drives(steps)],
-        timed=[_timed(pull) for pull in timed.values()],
+        station_tables=[markup(table._repr_html_()) for table in _stations(steps).values()],
+        drive_tables=[markup(table._repr_html_()) for table in _drives(steps)],
+        timed=[markup(pull._repr_html_()) for pull in timed.values()],
         cautions=CAUTIONS,
         assumptions=ASSUMPTIONS,
         sources=SOURCES,
         version=__version__,
     )
+    return document
 
 
 def _stations(steps: Ladder) -> dict[str, Any]:
@@ -103,12 +103,6 @@ def _timed_pulls(steps: Ladder) -> dict[str, Any]:
     rate = steps.build.pull_rate / RPM
     cooled = [step for step in steps.steps if step.pull.build.ice_tank is not None]
     return {s.name: s.pull.build.timed_pull(rate, s.pull.rpm) for s in cooled}
-
-
-def _timed(pull: Any) -> Any:
-    from markupsafe import Markup
-
-    return Markup(pull._repr_html_())
 
 
 def _figures(steps: Ladder, timed: dict[str, Any]) -> Iterable[tuple[str, str]]:
@@ -139,10 +133,10 @@ def as_svg(figure: Any, name: str) -> str:
     str
         The element, the same for the same figure.
     """
-    import matplotlib as mpl
-
     target = io.StringIO()
-    with mpl.rc_context({"svg.hashsalt": f"airchain-{name}", "svg.fonttype": "path"}):
+    with extra("matplotlib").rc_context(
+        {"svg.hashsalt": f"airchain-{name}", "svg.fonttype": "path"}
+    ):
         figure.savefig(target, format="svg", metadata={"Date": None, "Creator": None})
     svg = target.getvalue()
     svg = svg[svg.index("<svg") :]

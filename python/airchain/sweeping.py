@@ -15,6 +15,7 @@ import numpy as np
 from . import _status
 from ._columns import column, columns, heading, kind_of
 from ._errors import quoted, refusal, suggestion
+from ._extras import extra
 from ._textfile import write_text
 from .pull import RPM, checked_speeds
 from .units import KINDS, to_si
@@ -112,8 +113,9 @@ def write_dataset(dataset: Any, path: str | os.PathLike[str]) -> None:
         write_text(target, frame.to_csv(index=False, lineterminator="\n"))
     elif target.suffix == ".nc":
         beside = target.with_name(f".{target.name[:64]}.{secrets.token_hex(6)}.tmp")
+        extra("scipy.io")
         try:
-            dataset.to_netcdf(beside)
+            dataset.to_netcdf(beside, engine="scipy")
             beside.replace(target)
         except (OSError, ValueError, ImportError) as error:
             rule = f"be a file that can be written; {getattr(error, 'strerror', None) or error}"
@@ -236,8 +238,6 @@ def _changed(build: Any, values: Mapping[str, Any]) -> Any:
 def _dataset(
     build: Any, axes: Mapping[str, Any], values: Mapping[str, Any], arrays: Mapping[str, Any]
 ) -> Any:
-    import xarray as xr
-
     dims = tuple(axes)
     coordinates = {}
     for name in dims:
@@ -251,7 +251,7 @@ def _dataset(
         "summary": _status.count(arrays["status"]),
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }
-    return xr.Dataset(variables, coordinates, attributes)
+    return extra("xarray").Dataset(variables, coordinates, attributes)
 
 
 def _words(path: str) -> str:

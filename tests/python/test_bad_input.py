@@ -131,7 +131,7 @@ BAD = [
         r'build.toml:6: ambient.temperature = "15 K"; must be between 230 and 330 K; did you mean '
         r"15 degC\?"),
     Bad("Celsius for kelvin", "reference of a map", mapped("288.15 K", "15 K"),
-        r".*map.csv: ReferenceState: temperature = 15 K; must be between .* K; did you mean 15 degC\?"),
+        r".*map.csv: ReferenceState: temperature = 15 K; must be .*; did you mean 15 degC\?"),
     Bad("Celsius for kelvin", "in Python",
         asked(lambda b: b.chain.ambient.replace(temperature=25.0)),
         r"Ambient: temperature = 25 K; must be between .*; did you mean 25 degC\?"),

@@ -1,0 +1,45 @@
+"""Packages that only some uses need, and what to install when one is missing."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+#: The extra of this package that brings each of them.
+EXTRAS = {
+    "click": "cli",
+    "jinja2": "report",
+    "markupsafe": "report",
+    "matplotlib": "plots",
+    "pandas": "sweeps",
+    "scipy": "sweeps",
+    "xarray": "sweeps",
+}
+
+
+def extra(module: str) -> Any:
+    """Import a module of an extra.
+
+    Parameters
+    ----------
+    module : str
+        Dotted name of the module.
+
+    Returns
+    -------
+    module
+        The module.
+
+    Raises
+    ------
+    ModuleNotFoundError
+        Its package is not installed; the message has the command that installs it.
+    """
+    package = module.partition(".")[0]
+    try:
+        return import_module(module)
+    except ModuleNotFoundError as error:
+        if error.name is None or error.name.partition(".")[0] != package:
+            raise
+        text = f'{package} is not installed; pip install "airchain[{EXTRAS[package]}]" brings it'
+        raise ModuleNotFoundError(text, name=package) from None
