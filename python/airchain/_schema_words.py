@@ -90,7 +90,13 @@ def _cooler(build: Build) -> str:
     cooler = build.chain.cooler
     if cooler.effectiveness == 0.0:
         return "none"
-    if cooler.ambient_cooled:
+    if build.ice_tank is not None:
+        tank = build.ice_tank
+        ice, water = _of(tank.ice_mass, "mass"), _of(tank.water_mass, "mass")
+        coolant = (
+            f"tank of {water} water at {_of(tank.water_temperature, 'temperature')}, {ice} ice"
+        )
+    elif cooler.ambient_cooled:
         coolant = f"ambient air plus {_of(cooler.coolant_rise, 'temperature_difference')}"
     else:
         coolant = f"coolant {_of(cooler.coolant_temperature, 'temperature')}"

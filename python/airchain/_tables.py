@@ -10,7 +10,7 @@ Rows = Sequence[Sequence[str]]
 
 def text_table(headings: Sequence[str], units: Sequence[str], rows: Rows) -> str:
     """Return a table in columns of fixed width; the first column is flush left."""
-    lines = [list(headings), list(units), *[list(row) for row in rows]]
+    lines = [list(headings), *([list(units)] if any(units) else []), *[list(row) for row in rows]]
     widths = [max(len(line[i]) for line in lines) for i in range(len(headings))]
     text = []
     for line in lines:
@@ -26,6 +26,7 @@ def html_table(headings: Sequence[str], units: Sequence[str], rows: Rows, captio
     """Return a table in HTML with its caption; every text is escaped."""
     head = "".join(f'<th scope="col">{escape(h)}</th>' for h in headings)
     unit = "".join(f'<th scope="col">{escape(u)}</th>' for u in units)
+    unit = f"<tr>{unit}</tr>" if any(units) else ""
     body = "".join(
         f'<tr><th scope="row" style="text-align:left">{escape(row[0])}</th>'
         + "".join(f"<td>{escape(cell)}</td>" for cell in row[1:])
@@ -34,7 +35,7 @@ def html_table(headings: Sequence[str], units: Sequence[str], rows: Rows, captio
     )
     return (
         f'<table class="airchain"><caption>{escape(caption)}</caption>'
-        f"<thead><tr>{head}</tr><tr>{unit}</tr></thead><tbody>{body}</tbody></table>"
+        f"<thead><tr>{head}</tr>{unit}</thead><tbody>{body}</tbody></table>"
     )
 
 

@@ -14,6 +14,11 @@ settings.register_profile("thorough", deadline=None, max_examples=1000)
 settings.load_profile("repeatable")
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the option that writes the files of tests/golden anew."""
+    parser.addoption("--refresh-golden", action="store_true", help="write tests/golden anew")
+
+
 @pytest.fixture(scope="session")
 def root() -> Path:
     """Top directory of the project."""
