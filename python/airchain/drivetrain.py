@@ -148,7 +148,7 @@ class DriveLoads:
         str
             Lines of text.
         """
-        return text_table(*self.table(system)) + "\n" + _KEY
+        return text_table(*self.table(system)) + "\n" + KEY
 
     def text(self, system: str = "trade") -> str:
         """Return the status, the links and what they leave open.
@@ -173,10 +173,11 @@ class DriveLoads:
 
     def _repr_html_(self) -> str:
         table = html_table(*self.table(), self.summary)
-        return table + f"<p>{_KEY}</p>" + html_list(self.notes)
+        return table + f"<p>{KEY}</p>" + html_list(self.notes)
 
 
-_KEY = "Pull: of gears the tangential tooth force, of belts the tight less the slack side."
+#: What the column of forces means.
+KEY = "Pull: of gears the tangential tooth force, of belts the tight less the slack side."
 
 
 def _cell(link: Any, load: Any, name: str, system: str) -> str:

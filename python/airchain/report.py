@@ -13,10 +13,13 @@ from ._extras import extra
 from ._report_words import ASSUMPTIONS, CAUTIONS, SOURCES
 from ._tables import html_table
 from ._textfile import write_text
+from .drivetrain import KEY as DRIVE_KEY
 from .levels import Ladder, ladder
 from .plots import plot_pulls, plot_stations
 from .plots_map import plot_map
 from .pull import RPM
+from .stations import KEY as STATIONS_KEY
+from .stations import StationTable
 
 __all__ = ["report_html", "write_report"]
 
@@ -76,8 +79,8 @@ def report_html(build: Any, steps: Ladder | None = None) -> str:
         figures=[
             {"svg": markup(svg), "caption": caption} for svg, caption in _figures(steps, timed)
         ],
-        station_tables=[markup(table._repr_html_()) for table in _stations(steps).values()],
-        drive_tables=[markup(table._repr_html_()) for table in _drives(steps)],
+        stations=_stations_part(steps),
+        drives=_drives_part(steps),
         timed=[markup(pull._repr_html_()) for pull in timed.values()],
         cautions=CAUTIONS,
         assumptions=ASSUMPTIONS,
@@ -87,15 +90,44 @@ def report_html(build: Any, steps: Ladder | None = None) -> str:
     return document
 
 
-def _stations(steps: Ladder) -> dict[str, Any]:
+def _stations(steps: Ladder) -> dict[str, StationTable]:
     return {
         f"{step.name} at {steps.reference_rpm:,.0f} rpm": step.pull.stations(steps.reference_rpm)
         for step in steps.steps
     }
 
 
-def _drives(steps: Ladder) -> Iterable[Any]:
-    return [s.pull.drive_loads(steps.reference_rpm) for s in steps.steps if s.pull.build.links]
+def _stations_part(steps: Ladder) -> dict[str, Any]:
+    """A table of stations a level, then powers and margins of all levels side by side."""
+    markup = extra("markupsafe").Markup
+    tables = _stations(steps)
+    by_quantity: dict[str, list[str]] = {}
+    units: dict[str, str] = {}
+    for column, table in enumerate(tables.values()):
+        for quantity, value, unit in table.point_table()[2]:
+            by_quantity.setdefault(quantity, ["–"] * len(tables))[column] = value
+            units[quantity] = units.get(quantity) or unit
+    rows = [[quantity, *cells, units[quantity]] for quantity, cells in by_quantity.items()]
+    headings = ["quantity", *(step.name for step in steps.steps), "unit"]
+    caption = f"Powers and margins at {steps.reference_rpm:,.0f} rpm"
+    return {
+        "tables": [markup(html_table(*t.stations_table(), t.summary)) for t in tables.values()],
+        "key": STATIONS_KEY,
+        "points": markup(html_table(headings, [""] * len(headings), rows, caption)),
+        "notes": [f"{n.split(' at ')[0]}: {c}" for n, t in tables.items() for c in t.cautions],
+    }
+
+
+def _drives_part(steps: Ladder) -> dict[str, Any]:
+    """A table of links a level, and what they leave open once."""
+    markup = extra("markupsafe").Markup
+    driven = [step.pull for step in steps.steps if step.pull.build.links]
+    loads = [pull.drive_loads(steps.reference_rpm) for pull in driven]
+    return {
+        "tables": [markup(html_table(*load.table(), load.summary)) for load in loads],
+        "key": DRIVE_KEY,
+        "notes": list(dict.fromkeys(note for load in loads for note in load.notes)),
+    }
 
 
 def _timed_pulls(steps: Ladder) -> dict[str, Any]:

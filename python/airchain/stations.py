@@ -26,7 +26,8 @@ _QUANTITIES = {
     "fuel_vapour": ("fuel vapour", "mass_ratio"),
     "fuel_liquid": ("fuel liquid", "mass_ratio"),
 }
-_KEY = (
+#: What the columns of the stations mean.
+KEY = (
     "Pressures and temperatures are total. Vapour, water and fuel are grams per kilogram of dry "
     "air; the exhaust's are burned."
 )
@@ -159,8 +160,8 @@ class StationTable:
         str
             Two tables.
         """
-        stations = text_table(*self._stations(system)) + "\n" + _KEY
-        return stations + "\n\n" + text_table(*self._point(system))
+        stations = text_table(*self.stations_table(system)) + "\n" + KEY
+        return stations + "\n\n" + text_table(*self.point_table(system))
 
     @property
     def cautions(self) -> list[str]:
@@ -168,7 +169,19 @@ class StationTable:
         flags = self.pull.columns["flags"]
         return [_status.caution(n) for n in _status.flag_bits() if _status.standing(flags, n)]
 
-    def _stations(self, system: str) -> tuple[list[str], list[str], list[list[str]]]:
+    def stations_table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
+        """Return the stations as headings, units and rows of text.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        tuple of list
+            Headings, their units, and a row a station.
+        """
         rows = [
             [
                 heading(station),
@@ -180,7 +193,19 @@ class StationTable:
         units = ["", *(unit_label(kind, system) for _, kind in _QUANTITIES.values())]
         return headings, units, rows
 
-    def _point(self, system: str) -> tuple[list[str], list[str], list[list[str]]]:
+    def point_table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
+        """Return powers and margins as headings, units and rows of text.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        tuple of list
+            Headings, a row of units (empty: each row has its own), and a row a quantity.
+        """
         rows = []
         for name in _POINT:
             if name in columns() and (self.pull.supercharged or name not in _FORCED):
@@ -193,6 +218,6 @@ class StationTable:
         return self.text()
 
     def _repr_html_(self) -> str:
-        stations = html_table(*self._stations("trade"), self.summary)
-        point = html_table(*self._point("trade"), "Powers and margins")
-        return stations + f"<p>{_KEY}</p>" + point + html_list(self.cautions)
+        stations = html_table(*self.stations_table("trade"), self.summary)
+        point = html_table(*self.point_table("trade"), "Powers and margins")
+        return stations + f"<p>{KEY}</p>" + point + html_list(self.cautions)
