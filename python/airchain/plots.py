@@ -19,7 +19,10 @@ __all__ = ["plot_map", "plot_pulls", "plot_stations", "plot_sweep"]
 
 
 def plot_pulls(
-    pulls: Any, columns: Sequence[str] = ("power", "torque", "boost"), system: str = "trade"
+    pulls: Any,
+    columns: Sequence[str] = ("power", "torque", "boost"),
+    system: str = "trade",
+    first_look: int = 0,
 ) -> Any:
     """Draw columns of several pulls over engine speed, one panel a column.
 
@@ -31,6 +34,8 @@ def plot_pulls(
         Columns, one panel each.
     system : str
         ``"trade"`` or ``"si"``.
+    first_look : int
+        Colour and line of the first pull, counted from 0 [-], where another picture has more.
 
     Returns
     -------
@@ -43,7 +48,7 @@ def plot_pulls(
     figure, panels = new_figure(7.2, 1.1 + 2.1 * len(columns), len(columns))
     panels = np.atleast_1d(panels)
     for panel, name in zip(panels, columns, strict=True):
-        for index, (text, pull) in enumerate(series.items()):
+        for index, (text, pull) in enumerate(series.items(), first_look):
             draw_series(panel, pull.rpm, pull, name, index, system, text)
         panel.set_ylabel(axis_label(name, system))
         panel.grid(alpha=0.3)
@@ -92,7 +97,7 @@ def plot_stations(tables: Any, system: str = "trade") -> Any:
             panel.plot(where, values, marker="o", markersize=4, **look(index), label=text)
         panel.set_ylabel(axis_label(name, system).replace("Plenum", "Total"))
         panel.grid(alpha=0.3)
-    panels[0].legend(fontsize=8)
+    panels[0].legend(fontsize=8, ncols=2, loc="lower left", bbox_to_anchor=(0.0, 1.01))
     panels[1].set_xticks(range(len(places)), [heading(p).replace(" ", "\n", 1) for p in places])
     panels[1].tick_params(axis="x", labelsize=8)
     return figure

@@ -97,6 +97,23 @@ class StationTable:
     def __getitem__(self, name: str) -> float:
         return float(self.pull[name][0])
 
+    def get(self, name: str, unit: str) -> float:
+        """Return a column of the point in a unit.
+
+        Parameters
+        ----------
+        name : str
+            The column, such as ``"power"``.
+        unit : str
+            The unit, such as ``"hp"``.
+
+        Returns
+        -------
+        float
+            The value [`unit`].
+        """
+        return float(self.pull.get(name, unit)[0])
+
     @property
     def rpm(self) -> float:
         """Engine speed [rpm]."""
