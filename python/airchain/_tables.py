@@ -4,8 +4,97 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
+from typing import NamedTuple
 
 Rows = Sequence[Sequence[str]]
+
+
+class Table(NamedTuple):
+    """One table of texts: its rows, and what its columns mean where that is not plain."""
+
+    headings: list[str]
+    units: list[str]
+    rows: list[list[str]]
+    caption: str = ""
+    key: str = ""
+
+
+class Told:
+    """What is told as a verdict, tables and notes; its text and HTML follow from them."""
+
+    @property
+    def verdict(self) -> str:
+        """What it is and how it went, in one line."""
+        raise NotImplementedError
+
+    @property
+    def notes(self) -> list[str]:
+        """What to do, and what to be careful of."""
+        raise NotImplementedError
+
+    def tables(self, system: str = "trade") -> list[Table]:
+        """Return the tables.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        list of Table
+            Headings, units (empty where a row has its own) and rows of text.
+        """
+        return self._tables(system)
+
+    def _tables(self, system: str) -> list[Table]:
+        raise NotImplementedError
+
+    def tables_text(self, system: str = "trade") -> str:
+        """Return the tables as text, without verdict and notes.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        found = []
+        for table in self.tables(system):
+            text = text_table(table.headings, table.units, table.rows)
+            found.append(f"{text}\n{table.key}" if table.key else text)
+        return "\n\n".join(found)
+
+    def text(self, system: str = "trade") -> str:
+        """Return the verdict, the tables and the notes.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        parts = [self.verdict, self.tables_text(system), *(f"- {note}" for note in self.notes)]
+        return "\n".join(part for part in parts if part)
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        html = ""
+        for number, table in enumerate(self.tables()):
+            caption = table.caption if number else self.verdict
+            html += html_table(table.headings, table.units, table.rows, caption)
+            html += f"<p>{escape(table.key)}</p>" if table.key else ""
+        return (html or f"<p>{escape(self.verdict)}</p>") + html_list(self.notes)
 
 
 def text_table(headings: Sequence[str], units: Sequence[str], rows: Rows) -> str:

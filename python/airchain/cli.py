@@ -94,9 +94,12 @@ def _load(file: str, level: str | None = None) -> Any:
     return build if level is None else build.level(level)
 
 
-def _verdict(summary: str, notes: list[str]) -> None:
-    for line in (summary, *(f"- {note}" for note in notes)):
+def _tell(told: Any, system: str | None) -> None:
+    """Print verdict and notes as words, and the tables as data where a system is given."""
+    for line in (told.verdict, *(f"- {note}" for note in told.notes)):
         click.echo(line, err=True)
+    if system is not None and (text := told.tables_text(system)):
+        click.echo(text)
 
 
 @cli.command()
@@ -110,13 +113,9 @@ def pull(file: str, level: str | None, as_csv: bool, system: str) -> None:
 
 
 def _print_pull(made: Any, as_csv: bool, system: str) -> None:
-    from ._tables import text_table
-
-    _verdict(f"{made.build.title}: {made.summary}", made.notes)
+    _tell(made, None if as_csv else system)
     if as_csv:
         click.echo(_csv(made), nl=False)
-    else:
-        click.echo(text_table(*made.table(system)))
     _all_lost(made.matched.any())
 
 
@@ -130,8 +129,7 @@ def stations(file: str, rpm: float, level: str | None, system: str) -> None:
     from .stations import StationTable
 
     table = StationTable.at(_load(file, level), rpm)
-    _verdict(table.summary, table.cautions)
-    click.echo(table.tables_text(system))
+    _tell(table, system)
     _all_lost(table.status == "matched")
 
 
@@ -143,9 +141,7 @@ def stations(file: str, rpm: float, level: str | None, system: str) -> None:
 def drive(file: str, rpm: float, level: str | None, system: str) -> None:
     """Print speed, torque, power and force at every gear mesh and belt at one engine speed."""
     loads = _load(file, level).drive_loads(rpm)
-    _verdict(loads.summary, loads.notes)
-    if loads.links:
-        click.echo(loads.tables_text(system))
+    _tell(loads, system)
     _all_lost(loads.status == "matched")
 
 
@@ -166,11 +162,9 @@ def timed(file: str, rate: float, level: str | None, as_csv: bool, system: str) 
 def ladder(file: str, system: str) -> None:
     """Print what each drive level gives, beside the naturally aspirated engine."""
     from . import levels
-    from ._tables import text_table
 
     made = levels.ladder(_load(file))
-    _verdict(made.summary, made.notes)
-    click.echo(text_table(*made.table(system)))
+    _tell(made, system)
     _all_lost(any(step.pull.matched.any() for step in made.steps))
 
 

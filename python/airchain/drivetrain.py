@@ -9,7 +9,7 @@ from typing import Any
 from . import _core, _status
 from ._columns import shown_as
 from ._schema_words import link_words
-from ._tables import html_list, html_table, text_table
+from ._tables import Table, Told
 from .pull import RPM, solve
 from .units import unit_label
 
@@ -29,8 +29,11 @@ _QUANTITIES = {
 }
 
 
+_KEY = "Pull: of gears the tangential tooth force, of belts the tight less the slack side."
+
+
 @dataclass(frozen=True, eq=False, repr=False)
-class DriveLoads:
+class DriveLoads(Told):
     """The links of the drive, crank first, with what each transmits.
 
     Attributes
@@ -52,8 +55,11 @@ class DriveLoads:
     links: tuple[Any, ...]
 
     @classmethod
-    def at(cls, build: Any, rpm: float, rpm_per_second: float = 0.0) -> DriveLoads:
+    def at(cls, build: Any, rpm: float) -> DriveLoads:
         """Solve the build at one engine speed and follow the power back to the crank.
+
+        Where the chain's operation has an engine acceleration, the rotor's inertia loads the drive
+        too.
 
         Parameters
         ----------
@@ -61,8 +67,6 @@ class DriveLoads:
             The build.
         rpm : float
             Crank speed [rpm].
-        rpm_per_second : float
-            How fast the crank speeds up [rpm/s]: the rotor's inertia then loads the drive too.
 
         Returns
         -------
@@ -75,7 +79,8 @@ class DriveLoads:
             return cls(build, float(rpm), status, ())
         drive, rotor = build.chain.drive, float(point["rotor_speed"][0])
         torque = float(point["compressor_power"][0]) / rotor + drive.drag_torque
-        torque += drive.inertia * rpm_per_second * RPM * drive.speed_ratio
+        if (operation := build.chain.operation) is not None:
+            torque += drive.inertia * operation.engine_acceleration * drive.speed_ratio
         links = _core.drive_loads(list(build.links), float(rpm) * RPM, torque)
         return cls(build, float(rpm), status, tuple(links))
 
@@ -93,7 +98,7 @@ class DriveLoads:
         return ["with crank" if sense > 0 else "against crank" for sense in senses]
 
     @property
-    def summary(self) -> str:
+    def verdict(self) -> str:
         """The build, the engine speed and the status with what to do."""
         return f"{self.build.title}, drive at {self.rpm:,.0f} rpm: {_status.advice(self.status)}"
 
@@ -114,70 +119,14 @@ class DriveLoads:
             found.append("a gear pair without its module has no tooth force")
         return found
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return the links as headings, units and rows of text.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        tuple of list
-            Headings, their units, and a row a link.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = []
         for link, load, turns in zip(self.build.links, self.links, self.directions, strict=False):
             cells = [_cell(link, load, name, system) for name in _QUANTITIES]
             rows.append([link_words(link), *cells, turns])
         headings = ["link", *(words for words, _ in _QUANTITIES.values()), "turns out"]
         units = ["", *(unit_label(kind, system) for _, kind in _QUANTITIES.values()), ""]
-        return headings, units, rows
-
-    def tables_text(self, system: str = "trade") -> str:
-        """Return the links as text, and what 'pull' means.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        return text_table(*self.table(system)) + "\n" + KEY
-
-    def text(self, system: str = "trade") -> str:
-        """Return the status, the links and what they leave open.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        notes = [f"- {note}" for note in self.notes]
-        return "\n".join(
-            [self.summary, *([self.tables_text(system)] if self.links else []), *notes]
-        )
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        table = html_table(*self.table(), self.summary)
-        return table + f"<p>{KEY}</p>" + html_list(self.notes)
-
-
-#: What the column of forces means.
-KEY = "Pull: of gears the tangential tooth force, of belts the tight less the slack side."
+        return [Table(headings, units, rows, key=_KEY)] if rows else []
 
 
 def _cell(link: Any, load: Any, name: str, system: str) -> str:

@@ -11,10 +11,12 @@ import numpy as np
 
 from . import _status
 from ._columns import label, shown
-from ._tables import html_list, html_table, text_table
+from ._tables import Table, Told
 from .pull import RPM, Pull
 
 __all__ = ["Ladder", "Step", "ladder"]
+
+_KEY = "Charge temperature to fuel flow are those at peak power."
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,7 +102,7 @@ class Step:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Ladder:
+class Ladder(Told):
     """The levels of a build side by side.
 
     Attributes
@@ -191,44 +193,15 @@ class Ladder:
         found["least speed margin"] = [step.margin("speed_margin") for step in self.steps]
         return found
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return the ladder as headings, units and rows of text.
+    @property
+    def verdict(self) -> str:
+        """The summary."""
+        return self.summary
 
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        tuple of list
-            Headings, a row of units (empty: each quantity names its own), and rows.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = [[words, *cells] for words, cells in self.rows(system).items()]
-        return ["level", *(step.name for step in self.steps)], [""] * (len(self.steps) + 1), rows
-
-    def text(self, system: str = "trade") -> str:
-        """Return the verdict, the ladder in a table, and what to do.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        table = text_table(*self.table(system))
-        tail = "Charge temperature to fuel flow are those at peak power."
-        return "\n".join([self.summary, table, tail, *(f"- {note}" for note in self.notes)])
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return html_table(*self.table("trade"), self.summary) + html_list(self.notes)
+        headings = ["level", *(step.name for step in self.steps)]
+        return [Table(headings, [""] * len(headings), rows, key=_KEY)]
 
 
 def ladder(build: Any, rpm: Any = None) -> Ladder:

@@ -83,7 +83,7 @@ def plot_stations(tables: Any, system: str = "trade") -> Any:
         if not isinstance(table, StationTable):
             kind = type(table).__name__
             raise refusal("plot_stations", "tables", kind, "be a StationTable: pull.stations(rpm)")
-    series = tables if hasattr(tables, "items") else {tables.summary.split(":")[0]: tables}
+    series = tables if hasattr(tables, "items") else {tables.verdict.split(":")[0]: tables}
     longest = max((t.names for t in series.values()), key=len)
     places = [n for n in longest if n != "exhaust"]
     figure, panels = new_figure(7.2, 5.4, 2)

@@ -13,7 +13,7 @@ from . import _status
 from ._columns import column, heading, in_display, label, shown
 from ._errors import quoted, refusal
 from ._extras import extra
-from ._tables import html_list, html_table, text_table
+from ._tables import Table, Told
 from .units import from_si
 
 if TYPE_CHECKING:
@@ -109,7 +109,7 @@ def solve(chain: Any, rpm: Any, threads: int = 0) -> dict[str, Any]:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Pull:
+class Pull(Told):
     """A pull at full throttle.
 
     ``pull["power"]`` is an SI array along `rpm`; ``pull.get("power", "hp")`` the same in a unit.
@@ -280,7 +280,11 @@ class Pull:
             The value [SI], NaN when the point has no answer.
         """
         column(name)
-        return float(solve(self.build.chain, rpm)[name][0])
+        return float(solve(self._build_at(rpm).chain, rpm)[name][0])
+
+    def _build_at(self, rpm: float) -> Any:
+        """Return the build as it is at one engine speed of the pull."""
+        return self.build
 
     def stations(self, rpm: float) -> StationTable:
         """Return the state of the air at every station at one engine speed.
@@ -297,7 +301,7 @@ class Pull:
         """
         from .stations import StationTable
 
-        return StationTable.at(self.build, rpm)
+        return StationTable.at(self._build_at(rpm), rpm)
 
     def drive_loads(self, rpm: float) -> DriveLoads:
         """Return what every mesh and belt of the drive carries at one engine speed.
@@ -305,7 +309,7 @@ class Pull:
         Parameters
         ----------
         rpm : float
-            Engine speed [rpm], held.
+            Engine speed [rpm].
 
         Returns
         -------
@@ -314,7 +318,7 @@ class Pull:
         """
         from .drivetrain import DriveLoads
 
-        return DriveLoads.at(self.build, rpm)
+        return DriveLoads.at(self._build_at(rpm), rpm)
 
     def to_frame(self, system: str | None = None) -> Any:
         """Return the columns as a pandas frame along engine speed.
@@ -340,35 +344,12 @@ class Pull:
                 frame[f"{name} [{unit}]" if unit else name] = in_display(name, values, system)
         return extra("pandas").DataFrame(frame)
 
-    def text(self, system: str = "trade") -> str:
-        """Return the verdict, the points in a table, and what to do.
+    @property
+    def verdict(self) -> str:
+        """What was pulled, and the summary."""
+        return f"{self.build.title}: {self.summary}"
 
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        lines = [f"{self.build.title}: {self.summary}", text_table(*self.table(system))]
-        return "\n".join([*lines, *(f"- {note}" for note in self.notes)])
-
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return the points as headings, units and rows of text.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        tuple of list
-            Headings, their units, and a row a point.
-        """
+    def _tables(self, system: str) -> list[Table]:
         names = [n for n in self._names if self.supercharged or n not in _OF_COMPRESSOR]
         rows = [
             [
@@ -379,11 +360,4 @@ class Pull:
             for i, (rpm, status) in enumerate(zip(self.rpm, self.status, strict=True))
         ]
         headings = ["engine", *(heading(n) for n in names), "status"]
-        return headings, ["rpm", *(label(n, system) for n in names), ""], rows
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        caption = f"{self.build.title}: {self.summary}"
-        return html_table(*self.table("trade"), caption) + html_list(self.notes)
+        return [Table(headings, ["rpm", *(label(n, system) for n in names), ""], rows)]

@@ -11,14 +11,12 @@ from typing import Any
 
 from ._extras import extra
 from ._report_words import ASSUMPTIONS, CAUTIONS, SOURCES
-from ._tables import html_table
+from ._tables import Told, html_table
 from ._textfile import write_text
-from .drivetrain import KEY as DRIVE_KEY
 from .levels import Ladder, ladder
 from .plots import plot_pulls, plot_stations
 from .plots_map import plot_map
 from .pull import RPM
-from .stations import KEY as STATIONS_KEY
 from .stations import StationTable
 
 __all__ = ["report_html", "write_report"]
@@ -73,7 +71,7 @@ def report_html(build: Any, steps: Ladder | None = None) -> str:
         build_table=markup(build._repr_html_()),
         ladder=steps,
         tables={
-            system: markup(html_table(*steps.table(system), f"Ladder, {words}"))
+            system: markup(html_table(*steps.tables(system)[0][:3], f"Ladder, {words}"))
             for system, words in (("trade", "trade units"), ("si", "SI units"))
         },
         figures=[
@@ -104,28 +102,35 @@ def _stations_part(steps: Ladder) -> dict[str, Any]:
     by_quantity: dict[str, list[str]] = {}
     units: dict[str, str] = {}
     for column, table in enumerate(tables.values()):
-        for quantity, value, unit in table.point_table()[2]:
+        for quantity, value, unit in table.tables()[1].rows:
             by_quantity.setdefault(quantity, ["–"] * len(tables))[column] = value
             units[quantity] = units.get(quantity) or unit
     rows = [[quantity, *cells, units[quantity]] for quantity, cells in by_quantity.items()]
     headings = ["quantity", *(step.name for step in steps.steps), "unit"]
     caption = f"Powers and margins at {steps.reference_rpm:,.0f} rpm"
     return {
-        "tables": [markup(html_table(*t.stations_table(), t.summary)) for t in tables.values()],
-        "key": STATIONS_KEY,
+        **_first_tables(tables.values()),
         "points": markup(html_table(headings, [""] * len(headings), rows, caption)),
-        "notes": [f"{n.split(' at ')[0]}: {c}" for n, t in tables.items() for c in t.cautions],
+        "notes": [f"{n.split(' at ')[0]}: {c}" for n, t in tables.items() for c in t.notes],
+    }
+
+
+def _first_tables(told: Iterable[Told]) -> dict[str, Any]:
+    """The first table of each under its verdict, and what their columns mean once."""
+    markup = extra("markupsafe").Markup
+    found = [(one.verdict, table) for one in told for table in one.tables()[:1]]
+    return {
+        "tables": [markup(html_table(*table[:3], verdict)) for verdict, table in found],
+        "key": found[0][1].key if found else "",
     }
 
 
 def _drives_part(steps: Ladder) -> dict[str, Any]:
     """A table of links a level, and what they leave open once."""
-    markup = extra("markupsafe").Markup
     driven = [step.pull for step in steps.steps if step.pull.build.links]
     loads = [pull.drive_loads(steps.reference_rpm) for pull in driven]
     return {
-        "tables": [markup(html_table(*load.table(), load.summary)) for load in loads],
-        "key": DRIVE_KEY,
+        **_first_tables(loads),
         "notes": list(dict.fromkeys(note for load in loads for note in load.notes)),
     }
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from . import _status
 from ._columns import columns, heading, label, shown_as
-from ._tables import html_list, html_table, text_table
+from ._tables import Table, Told
 from .pull import RPM, Pull
 from .units import unit_label
 
@@ -26,8 +26,7 @@ _QUANTITIES = {
     "fuel_vapour": ("fuel vapour", "mass_ratio"),
     "fuel_liquid": ("fuel liquid", "mass_ratio"),
 }
-#: What the columns of the stations mean.
-KEY = (
+_KEY = (
     "Pressures and temperatures are total. Vapour, water and fuel are grams per kilogram of dry "
     "air; the exhaust's are burned."
 )
@@ -65,7 +64,7 @@ _FORCED = _POINT[_POINT.index("rotor_speed") : _POINT.index("volumetric_efficien
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class StationTable:
+class StationTable(Told):
     """The stations in order with state, flow and contents of the air, then powers and margins.
 
     Attributes
@@ -144,61 +143,17 @@ class StationTable:
         return {s.name: {name: getattr(s, name) for name in _QUANTITIES} for s in states}
 
     @property
-    def summary(self) -> str:
+    def verdict(self) -> str:
         """The build, the engine speed and the status with what to do."""
         return f"{self.pull.build.title} at {self.rpm:,.0f} rpm: {_status.advice(self.status)}"
 
-    def text(self, system: str = "trade") -> str:
-        """Return the status, the stations, and the powers and margins.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        lines = [f"- {note}" for note in self.cautions]
-        return "\n\n".join([self.summary, self.tables_text(system), *lines])
-
-    def tables_text(self, system: str = "trade") -> str:
-        """Return the stations, then the powers and margins, as text.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Two tables.
-        """
-        stations = text_table(*self.stations_table(system)) + "\n" + KEY
-        return stations + "\n\n" + text_table(*self.point_table(system))
-
     @property
-    def cautions(self) -> list[str]:
-        """Limits passed and figures that are extrapolated or not known."""
+    def notes(self) -> list[str]:
+        """Limits passed and figures that are extrapolated, estimated or not known."""
         flags = self.pull.columns["flags"]
         return [_status.caution(n) for n in _status.flag_bits() if _status.standing(flags, n)]
 
-    def stations_table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return the stations as headings, units and rows of text.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        tuple of list
-            Headings, their units, and a row a station.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = [
             [
                 heading(station),
@@ -208,33 +163,16 @@ class StationTable:
         ]
         headings = ["station", *(words for words, _ in _QUANTITIES.values())]
         units = ["", *(unit_label(kind, system) for _, kind in _QUANTITIES.values())]
-        return headings, units, rows
+        point = Table(
+            ["quantity", "value", "unit"], ["", "", ""], self._point(system), "Powers and margins"
+        )
+        return [Table(headings, units, rows, key=_KEY), point]
 
-    def point_table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return powers and margins as headings, units and rows of text.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        tuple of list
-            Headings, a row of units (empty: each row has its own), and a row a quantity.
-        """
+    def _point(self, system: str) -> list[list[str]]:
         rows = []
         for name in _POINT:
             if name in columns() and (self.pull.supercharged or name not in _FORCED):
                 value = self.pull.shown(name, 0, system)
                 unit = label(name, system) if value[-1].isdigit() else ""
                 rows.append([heading(name), value, unit])
-        return ["quantity", "value", "unit"], ["", "", ""], rows
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        stations = html_table(*self.stations_table("trade"), self.summary)
-        point = html_table(*self.point_table("trade"), "Powers and margins")
-        return stations + f"<p>{KEY}</p>" + point + html_list(self.cautions)
+        return rows

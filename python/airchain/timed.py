@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -19,6 +19,7 @@ _TABLE = (
     *("ice_mass", "cooler_heat", "drive_power", "acceleration_power", "surge_margin"),
 )
 _OF_TANK = ("ice_mass",)
+_OF_COMPRESSOR = ("coolant_temperature", "cooler_heat", "acceleration_power")
 _BOILING = 373.15
 
 
@@ -77,7 +78,10 @@ class TimedPull(Pull):
 
     @property
     def _names(self) -> tuple[str, ...]:
-        return tuple(n for n in _TABLE if self.build.ice_tank or n not in _OF_TANK)
+        left_out = () if self.build.ice_tank else _OF_TANK
+        if not self.supercharged:
+            left_out = (*left_out, *_OF_COMPRESSOR)
+        return tuple(name for name in _TABLE if name not in left_out)
 
     @property
     def summary(self) -> str:
@@ -101,19 +105,16 @@ class TimedPull(Pull):
             found.append("the tank's water passes 100 degC: it would boil, which is left out")
         return found
 
-    def drive_loads(self, rpm: float) -> Any:
-        """Return what the drive carries at one engine speed while the rotor speeds up.
-
-        Parameters
-        ----------
-        rpm : float
-            Engine speed [rpm].
-
-        Returns
-        -------
-        DriveLoads
-            The links of the drive, crank first; the cooler as before the pull.
-        """
-        from .drivetrain import DriveLoads
-
-        return DriveLoads.at(self.build, rpm, self.rate)
+    def _build_at(self, rpm: float) -> Any:
+        """Return the build with its tank's water as it is at one engine speed, speeding up."""
+        speeds = self.rpm
+        if not speeds[0] <= rpm <= speeds[-1]:
+            rule = f"lie within the pull, {speeds[0]:,.0f} to {speeds[-1]:,.0f} rpm"
+            raise refusal("TimedPull", "rpm", quoted(rpm), rule)
+        chain = self.build.chain
+        operation = {"engine_speed": rpm * RPM, "engine_acceleration": self.rate * RPM}
+        chain = chain.replace(operation=_core.Operation(**operation))
+        if self.build.ice_tank is not None:
+            water = float(np.interp(rpm, speeds, self["coolant_temperature"]))
+            chain = chain.replace(cooler=chain.cooler.replace(coolant_temperature=water))
+        return replace(self.build, chain=chain)

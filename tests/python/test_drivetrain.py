@@ -62,7 +62,7 @@ def test_speeding_up_loads_the_drive_more(full: airchain.Build) -> None:
 
 def test_a_belt_has_tension_and_capacity(belted: airchain.Build) -> None:
     loads = belted.drive_loads(6500)
-    belt, row = loads[0], loads.table("si")[2][0]
+    belt, row = loads[0], loads.tables("si")[0].rows[0]
     # Capstan, wrap of half a turn: 2 T0 (e^(mu pi) - 1)/(e^(mu pi) + 1).
     grip = np.exp(np.pi)
     assert belt.tension_capacity == pytest.approx(80 * (grip - 1) / (grip + 1))
@@ -75,7 +75,7 @@ def test_a_belt_has_tension_and_capacity(belted: airchain.Build) -> None:
 
 def test_what_is_not_known_is_said(belted: airchain.Build, full: airchain.Build) -> None:
     bare = belted.replace({"drive.links.0.static_tension": None}).drive_loads(5000)
-    assert bare.table()[2][0][-2] == "not given"
+    assert bare.tables()[0].rows[0][-2] == "not given"
     assert any("gear capacity" in note for note in full.drive_loads(5000).notes)
     plain = full.naturally_aspirated().drive_loads(5000)
     assert len(plain) == 0
@@ -86,5 +86,5 @@ def test_a_point_without_an_answer_has_no_loads(full: airchain.Build) -> None:
     loads = full.replace({"drive.links.1.speed_ratio": 7}).drive_loads(7500)
     assert loads.status == "outside_map"
     assert np.isnan(loads[0].torque_in)
-    assert "lower the drive ratio" in loads.summary
+    assert "lower the drive ratio" in loads.verdict
     assert "drive at" in loads._repr_html_()

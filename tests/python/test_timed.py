@@ -80,10 +80,24 @@ def test_rotor_inertia_takes_its_power(iced: airchain.Build) -> None:
     assert drive.inertia > 0.0
 
 
+def test_one_instant_has_its_water_and_its_acceleration(pull: TimedPull) -> None:
+    last = float(pull.rpm[-1])
+    table = pull.stations(last)
+    assert table["coolant_temperature"] == pytest.approx(pull["coolant_temperature"][-1])
+    assert table["power"] == pytest.approx(pull["power"][-1], rel=1e-9)
+    assert table.states["charge"]["temperature"] == pytest.approx(pull["charge_temperature"][-1])
+    taken = pull.drive_loads(last)[0].power_in
+    efficiency = pull.build.chain.drive.efficiency
+    rotor = pull["acceleration_power"][-1] / efficiency
+    assert taken == pytest.approx(pull["drive_power"][-1] + rotor, rel=1e-9)
+    with pytest.raises(airchain.InputError, match="rpm = 9000; must lie within the pull"):
+        pull.at("power", 9000)
+
+
 def test_text_tells_rate_time_and_ice(pull: TimedPull) -> None:
     first = repr(pull).splitlines()[0]
     assert first.startswith(f"{pull.build.title}: 300 rpm/s for 15.3 s; 24 points: 24 matched; ice")
-    headings = pull.table()[0]
+    headings = pull.tables()[0].headings
     assert {"time", "coolant temperature", "ice left", "acceleration power"} <= set(headings)
     assert "ice left" in pull._repr_html_()
 
@@ -92,7 +106,9 @@ def test_without_a_tank_the_clock_still_runs() -> None:
     pull = scenario.full().timed_pull(500, [3000, 5000])
     assert pull["time"] == pytest.approx([0.0, 4.0])
     assert np.isnan(pull["ice_mass"]).all()
-    assert "ice left" not in pull.table()[0]
+    assert "ice left" not in pull.tables()[0].headings
+    plain = scenario.full().naturally_aspirated().timed_pull(500, [3000, 5000])
+    assert not {"coolant temperature", "acceleration power"} & set(plain.tables()[0].headings)
 
 
 def test_boiling_and_lost_instants_are_noted() -> None:
