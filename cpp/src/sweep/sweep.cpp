@@ -13,11 +13,16 @@ namespace {
 
 constexpr std::size_t kTile = 512;
 
-// Where an axis lies in a chain, or null. "engine_speed" is short for its station's field.
+// "engine_speed" is short for its station's field.
+std::string field_of(const std::string& axis) {
+  return axis == "engine_speed" ? "operation.engine_speed" : axis;
+}
+
+// Where an axis lies in a chain, or null.
 template <class T>
 T* slot_of(chain::Chain<T>& lanes, const std::string& axis, base::Range& range, std::string& unit) {
   T* found = nullptr;
-  const std::string name = axis == "engine_speed" ? "operation.engine_speed" : axis;
+  const std::string name = field_of(axis);
   chain::for_each_station(lanes, lanes, [&](const char* station, auto& s, auto&) {
     using Station = std::decay_t<decltype(s)>;
     base::for_each_field<Station>([&](const auto& f) {
@@ -46,9 +51,9 @@ void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes
                        "at least one");
     for (double value : axis.values) base::require("Sweep", axis.name, value, unit, range);
     for (std::size_t k = 0; k < i; ++k)
-      base::require_that(axes[k].name != axis.name, "Sweep", "axis " + axis.name + " stands twice",
-                         "given once");
-    if (axis.name == "engine_speed" || axis.name == "operation.engine_speed") has_speed = true;
+      base::require_that(field_of(axes[k].name) != field_of(axis.name), "Sweep",
+                         "axis " + axis.name + " stands twice", "given once");
+    if (field_of(axis.name) == field_of("engine_speed")) has_speed = true;
     if (axis.name == "cooler.effectiveness") {
       const double most = *std::max_element(axis.values.begin(), axis.values.end());
       base::require("Cooler", "effectiveness", most * chain.cooler.shape->highest(), "1",
@@ -62,13 +67,18 @@ void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes
 template <class Tag>
 struct Worker {
   chain::Chain<Lanes<Tag>> lanes;
-  std::vector<Lanes<Tag>*> slots;
+  std::vector<Slot<Lanes<Tag>>> slots;
 
   Worker(const chain::Chain<double>& chain, const std::vector<Axis>& axes)
       : lanes(chain::broadcast<Lanes<Tag>>(chain)) {
     base::Range range;
     std::string unit;
-    for (const auto& axis : axes) slots.push_back(slot_of(lanes, axis.name, range, unit));
+    for (const auto& axis : axes) {
+      const std::string name = field_of(axis.name);
+      const std::string station = name.substr(0, name.find('.'));
+      slots.push_back(
+          {slot_of(lanes, axis.name, range, unit), chain::Setup<Lanes<Tag>>::depends_on(station)});
+    }
   }
 };
 
