@@ -122,4 +122,10 @@ TEST(DewPoint, NamesTheBadInput) {
                        "dew_point: vapour_pressure = 0 Pa; must be between 0.01 and 1.5e+06 Pa");
 }
 
+TEST(SurelyHeldPressure, LiesBelowSaturation) {
+  for (double t = 175.0; t <= 473.0; t += 0.5)
+    EXPECT_LT(surely_held_pressure(t), saturation_pressure(t)) << t;
+  EXPECT_GT(surely_held_pressure(330.0), 0.5 * saturation_pressure(330.0));
+}
+
 }  // namespace airchain::gas

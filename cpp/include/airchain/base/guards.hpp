@@ -22,6 +22,7 @@ template <class Station>
 void require_fields(const Station& station) {
   std::string refusals;
   for_each_field<Station>([&](const auto& field) {
+    if (field.range.holds(station.*(field.member))) return;
     try {
       require(Station::kName, field.name, station.*(field.member), field.unit, field.range);
     } catch (const InputError& error) {
