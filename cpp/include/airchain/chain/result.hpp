@@ -106,7 +106,7 @@ struct Result {
         column("compressor_power", &R::compressor_power, "W", "into the gas"),
         column("drive_power", &R::drive_power, "W", "taken from the crank, speed held"),
         column("acceleration_power", &R::acceleration_power, "W",
-               "taken from the crank to speed up the rotor"),
+               "taken from the crank through the drive to speed up the rotor"),
         column("belt_margin", &R::belt_margin, "1",
                "belt capacity over effective tension, less 1; infinite without a belt"),
         column("cooler_effectiveness", &R::cooler_effectiveness, "1", "charge side"),

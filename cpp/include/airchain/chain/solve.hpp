@@ -64,7 +64,8 @@ void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m
   r.compressor_power = r.compressor_flow * p.work;
   r.drive_power = (r.compressor_power + c.drive.drag_torque * r.rotor_speed) / c.drive.efficiency;
   r.acceleration_power = c.drive.inertia * c.drive.speed_ratio() * c.drive.speed_ratio() *
-                         c.operation.engine_acceleration * c.operation.engine_speed;
+                         c.operation.engine_acceleration * c.operation.engine_speed /
+                         c.drive.efficiency;
   const T unknown(__builtin_nan(""));
   r.surge_margin = map.data().left_end == compressor::LeftEnd::last_point
                        ? unknown
@@ -82,7 +83,8 @@ void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m
   r.belt_margin = T(base::kInfinity);
   for (const auto& belt : c.drive.belts) {
     const T speed = belt.speed_per_crank_speed * c.operation.engine_speed;
-    const T power = belt.power_per_rotor_power * (r.drive_power * c.drive.efficiency);
+    const T power =
+        belt.power_per_rotor_power * ((r.drive_power + r.acceleration_power) * c.drive.efficiency);
     const auto there = power > T(0.0);
     const T margin =
         (belt.capacity - belt.mass_term * speed * speed) * speed / where(there, power, T(1.0)) -
