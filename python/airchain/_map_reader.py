@@ -148,12 +148,26 @@ class MapReader:
                 return None
             self._refuse(0, key, "nothing", "be given", f'add the line "{KEYS[key]}"')
         if key in QUANTITIES:
-            return to_si(text, QUANTITIES[key][0], where=f"{self.name}:{row}", field=key)
+            where = f"{self.name}:{row}"
+            value = to_si(text, QUANTITIES[key][0], where=where, field=key)
+            if key.startswith("reference_"):
+                _check_reference(where, key, value)
+            return value
         if key in WORDS and text not in WORDS[key]:
             self._refuse(row, key, quoted(text), f"be {' or '.join(WORDS[key])}")
         if key == "origin" and re.split(r"\W", text)[0] not in ORIGINS:
             self._refuse(row, key, quoted(text), f"begin with {' or '.join(ORIGINS)}")
         return text
+
+
+def _check_reference(where: str, key: str, value: float) -> None:
+    """Refuse a value that no reference state has, in the core's words at the file's line."""
+    from . import _core
+
+    try:
+        _core.ReferenceState(**{key.removeprefix("reference_"): value})
+    except InputError as error:
+        raise InputError(f"{where}: {key} = {str(error).partition(' = ')[2]}") from None
 
 
 def _speed_line(speed: float, points: list[tuple[int, dict[str, float]]]) -> SpeedLine:

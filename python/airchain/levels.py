@@ -146,8 +146,12 @@ class Ladder(Told):
 
     @property
     def notes(self) -> list[str]:
-        """What to do about unsolved points and cautions, level by level."""
-        return [f"{step.name}: {note}" for step in self.steps for note in step.pull.notes]
+        """What to do about unsolved points and cautions, each with the levels it is said of."""
+        said: dict[str, list[str]] = {}
+        for step in self.steps:
+            for note in step.pull.notes:
+                said.setdefault(note, []).append(step.name)
+        return [f"{', '.join(names)}: {note}" for note, names in said.items()]
 
     def rows(self, system: str = "trade") -> dict[str, list[str]]:
         """Return the ladder row by row.
