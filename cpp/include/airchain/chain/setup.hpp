@@ -1,6 +1,7 @@
 #pragma once
 
 #include "airchain/chain/chain.hpp"
+#include "airchain/compressor/similarity.hpp"
 
 namespace airchain::chain {
 
@@ -67,9 +68,7 @@ struct Setup {
     const T rotor = c.operation.engine_speed * c.drive.speed_ratio();
     const T reference_sound(map.reference_sound_speed_squared());
     speed = rotor / T(map.design_speed()) * sqrt(reference_sound / sound_speed_squared);
-    const double reference_flow = reference.gas_constant * reference.temperature / reference.gamma;
-    flow_factor = sqrt(T(reference_flow) / (specific * entry.temperature / gamma)) *
-                  T(1.0 / reference.pressure);
+    flow_factor = compressor::flow_factor(reference, specific, entry.temperature, gamma);
   }
 };
 
