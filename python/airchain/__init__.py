@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
     from .pull import Pull
+    from .pulls.log import PullLog
+    from .pulls.mapping import LogMapping
+    from .pulls.measured import MeasuredPull
+    from .pulls.reader import guess_mapping, read_pulls
     from .report import write_report
     from .stations import StationTable
     from .sweeping import sweep
@@ -27,15 +31,20 @@ __all__ = [
     "Build",
     "InputError",
     "Ladder",
+    "LogMapping",
+    "MeasuredPull",
     "Pull",
+    "PullLog",
     "StationTable",
     "__version__",
+    "guess_mapping",
     "ladder",
     "load",
     "plot_map",
     "plot_pulls",
     "plot_stations",
     "plot_sweep",
+    "read_pulls",
     "sweep",
     "write_report",
 ]
@@ -44,14 +53,19 @@ __all__ = [
 _HOME = {
     "Build": "buildfile",
     "Ladder": "levels",
+    "LogMapping": "pulls.mapping",
+    "MeasuredPull": "pulls.measured",
     "Pull": "pull",
+    "PullLog": "pulls.log",
     "StationTable": "stations",
+    "guess_mapping": "pulls.reader",
     "ladder": "levels",
     "load": "buildfile",
     "plot_map": "plots_map",
     "plot_pulls": "plots",
     "plot_stations": "plots",
     "plot_sweep": "plots",
+    "read_pulls": "pulls.reader",
     "sweep": "sweeping",
     "write_report": "report",
 }
