@@ -85,6 +85,9 @@ void bind_ambient(py::module_& m) {
         py::arg("pressure"),
         "Water vapour per dry air by mass [dimensionless] at vapour pressures [Pa] and total "
         "pressures [Pa].");
+  m.def("dry_air_density", py::vectorize(gas::dry_air_density<double>), py::arg("pressure"),
+        py::arg("temperature"), py::arg("humidity_ratio"),
+        "Dry air [kg/m^3] in a volume of humid air at pressures [Pa] and temperatures [K].");
   bind_power_correction(m);
 
   m.def("air_report", &ambient::report, py::arg("ambient"),

@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'density_altitude', 'drive_loads', 'drive_rotation', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'saturation_pressure', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'status_names']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'saturation_pressure', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'status_names']
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -1503,6 +1503,10 @@ class Cooler:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
+    def coolant(self, ambient_temperature: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Temperature [K] of the coolant as it enters, at an ambient temperature [K].
+        """
     def replace(self, *, effectiveness: float = ..., coolant_temperature: float = ..., coolant_rise: float = ..., loss_coefficient: float = ..., area: float = ..., shape: Curve | None = ..., ambient_cooled: bool = ...) -> Cooler:
         """
         The same with some values changed.
@@ -2030,6 +2034,10 @@ class Engine:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
+    def displaced_rate(self, engine_speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Displacement times cycles a second [m^3/s] at an engine speed [rad/s].
+        """
     def mean_piston_speed(self, engine_speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
         """
         Mean piston speed [m/s] at an engine speed [rad/s].
@@ -2429,6 +2437,10 @@ def drive_loads(links: collections.abc.Sequence[GearPair | StepUp | PulleyPair],
 def drive_rotation(links: collections.abc.Sequence[GearPair | StepUp | PulleyPair]) -> int:
     """
     +1 when the impeller turns with the crank, -1 when against it.
+    """
+def dry_air_density(pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Dry air [kg/m^3] in a volume of humid air at pressures [Pa] and temperatures [K].
     """
 def duct_from_pressure_drop(pressure_drop: typing.SupportsFloat | typing.SupportsIndex, mass_flow: typing.SupportsFloat | typing.SupportsIndex, density: typing.SupportsFloat | typing.SupportsIndex) -> Duct:
     """

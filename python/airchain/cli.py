@@ -15,6 +15,7 @@ from typing import Any
 import click
 
 from ._errors import InputError
+from .cli_pulls import add_commands
 
 __all__ = ["cli", "main"]
 
@@ -29,6 +30,9 @@ _SYSTEM = click.option(
 @click.option("--debug", is_flag=True, help="Show where in the code an error arose.")
 def cli(debug: bool) -> None:
     """Compute the air of a supercharged engine, from the weather to the cylinder."""
+
+
+add_commands(cli)
 
 
 def main(arguments: list[str] | None = None) -> None:

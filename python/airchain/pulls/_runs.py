@@ -77,6 +77,7 @@ class Runs:
             )
             words, chosen = self._upwards(words, chosen, time is None and not segment.up)
             pull = self._pull(words, chosen, first)
+            pull = pull.replace(findings=plausibility(pull, loaded))
             (self.pulls if loaded else self.run_downs).append(pull)
             taken.append(chosen)
         return np.concatenate(taken)
@@ -116,11 +117,10 @@ class Runs:
         if np.isfinite(humidity) and "ambient_temperature" in ambient:
             saturation = float(_core.saturation_pressure(ambient["ambient_temperature"]))
             ambient["vapour_pressure"] = humidity * saturation
-        made = MeasuredPull(
+        return MeasuredPull(
             self._free(name), columns, self.basis, ambient, self.table.name, self.fingerprint,
             self.table.lines[rows],
         )  # fmt: skip
-        return made.replace(findings=plausibility(made))
 
     def _block_weather(self, first: int) -> dict[str, tuple[float, str]]:
         block = int(self.table.blocks[first])

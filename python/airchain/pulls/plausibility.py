@@ -28,7 +28,7 @@ _MOVING = (
 )
 
 
-def plausibility(pull: MeasuredPull) -> tuple[Finding, ...]:
+def plausibility(pull: MeasuredPull, loaded: bool = True) -> tuple[Finding, ...]:
     """Return what does not fit together in a pull.
 
     Power is held against torque times speed, air flow against fuel flow times lambda, manifold
@@ -39,14 +39,18 @@ def plausibility(pull: MeasuredPull) -> tuple[Finding, ...]:
     ----------
     pull : MeasuredPull
         The pull.
+    loaded : bool
+        Whether it ran under load; without it only times, speeds and missing readings are looked
+        at.
 
     Returns
     -------
     tuple of Finding
         The findings, with the lines of the file where the pull came from one.
     """
-    checks = (_power, _air, _pressures, _still, _gaps, _same_time, _backwards, _missing)
-    return tuple(finding for check in checks for finding in check(pull))
+    checks = (_gaps, _same_time, _backwards, _missing)
+    under_load = (_power, _air, _pressures, _still) if loaded else ()
+    return tuple(finding for check in (*under_load, *checks) for finding in check(pull))
 
 
 def _lines(pull: MeasuredPull, mask: Mask) -> tuple[int, ...]:
