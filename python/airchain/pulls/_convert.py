@@ -149,9 +149,7 @@ class Converter:
             if found is None:
                 return
         if found is None:
-            hint = (
-                "" if name != "air_flow" else "a flow by volume is not taken: its air is not told"
-            )
+            hint = "a volume does not tell its mass of air" if name == "air_flow" else ""
             rule = f"be a unit of {KINDS[kind].words}"
             self._ask(name, "unit", quoted(one.unit), rule, hint)
             return

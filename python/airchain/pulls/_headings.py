@@ -109,4 +109,5 @@ def _meaning(unit: str) -> str:
     """Return a unit's text, empty for signs that mean a plain number."""
     if unit.lower() in ("-", "1", "lambda", "λ", "none", "n/a"):
         return ""
-    return _SMALL_LETTERS.get(unit, unit)
+    plain = unit if known_unit(unit) else unit.replace("_", " ")
+    return _SMALL_LETTERS.get(plain, plain)

@@ -48,6 +48,8 @@ class Runs:
             self.findings.append(Finding("engine speed", words, self._lines(gone)))
         self._rest_pressure()
         used = gone.copy()
+        with np.errstate(invalid="ignore"):
+            gone |= speed < _REST
         keys = self.table.blocks if not len(self.run_labels) else _numbered(self.run_labels)
         edges = np.flatnonzero(np.diff(keys, prepend=keys[:1] - 1, append=keys[-1:] - 1))
         for first, last in zip(edges[:-1].tolist(), edges[1:].tolist(), strict=True):
@@ -88,9 +90,10 @@ class Runs:
         """Turn round a table that was written from the highest speed down."""
         if not turn:
             return name, rows
+        name = name.removesuffix(", falling speed").removesuffix(", run-down")
         words = f"{name}: written from the highest speed down; turned round"
         self.findings.append(Finding("order of rows", words))
-        return name.removesuffix(", falling speed").removesuffix(", run-down"), rows[::-1]
+        return name, rows[::-1]
 
     def _loaded(self, rows: NDArray[np.int64], segment: Segment) -> bool:
         """Return whether a run down was measured under load."""

@@ -12,10 +12,8 @@ _TURN = 0.06  # of the span: a smaller change of direction is noise
 _SHORTEST = 0.25  # of the span: a shorter run is no pull
 _SMALLEST_SPAN = 10.0  # rad/s, about 100 rpm: below it the speed is steady
 _JUMP = 0.5  # of the span between two rows: the next pull begins
-_HOLD = (
-    0.02,
-    0.10,
-)  # a speed band's share of the span, and the share of the rows that makes it one
+# A steady speed at either end: its band as a share of the run, and rows that are none yet.
+_BAND, _FEW = 0.02, 3
 
 
 @dataclass(frozen=True)
@@ -86,12 +84,15 @@ def _turns(speed: list[float], threshold: float) -> list[int]:
 
 
 def _without_holds(speed: NDArray[np.float64], a: int, b: int, change: float) -> tuple[int, int]:
-    """Return the rows from `a` to `b` without a steady speed at either end."""
-    band, share = _HOLD
-    rows = b - a + 1
+    """Return the rows from `a` to `b` without a steady speed at either end.
+
+    A speed is steady when its band holds over twice the rows that the run's usual rate would give.
+    """
     progress = (speed[a : b + 1] - speed[a]) / change
-    start = int(np.flatnonzero(progress <= band)[-1])
-    end = int(np.flatnonzero(progress >= 1.0 - band)[0])
-    first = a + start if start > share * rows else a
-    last = a + end + 1 if rows - end > share * rows + 1 else b + 1
+    inner = np.flatnonzero((progress > 0.1) & (progress < 0.9))
+    usual = inner.size / 0.8 * _BAND
+    start = int(np.flatnonzero(progress <= _BAND)[-1])
+    end = int(np.flatnonzero(progress >= 1.0 - _BAND)[0])
+    first = a + start if start + 1 > 2.0 * usual + _FEW else a
+    last = a + end + 1 if progress.size - end > 2.0 * usual + _FEW else b + 1
     return first, last

@@ -146,8 +146,13 @@ class LogMapping:
         """
         write_text(path, self.toml())
 
-    def toml(self) -> str:
-        """Return the mapping as TOML, each choice with its reason.
+    def toml(self, reasons: bool = True) -> str:
+        """Return the mapping as TOML.
+
+        Parameters
+        ----------
+        reasons : bool
+            Whether each choice has its reason in a comment.
 
         Returns
         -------
@@ -156,7 +161,7 @@ class LogMapping:
         """
         lines = ["# How airchain reads this log."]
         for name in ("encoding", "delimiter", "decimal", "power_basis", "run_column"):
-            lines += self._line(name, getattr(self, name))
+            lines += self._line(name, getattr(self, name), reasons)
         lines += [f"header_line = {self.header_line}"] if self.header_line else []
         lines += [f"ignore = {_value(list(self.ignore))}"] if self.ignore else []
         if self.ambient:
@@ -164,15 +169,15 @@ class LogMapping:
             lines += [f"{k} = {_value(v)}" for k, v in self.ambient.items()]
         for name, one in self.columns.items():
             lines += ["", f"[columns.{name}]"]
-            lines += [f"# {one.reason}"] if one.reason else []
+            lines += [f"# {one.reason}"] if one.reason and reasons else []
             chosen = {k: v for k, v in asdict(one).items() if v and k != "reason"}
             lines += [f"{k} = {_value(v)}" for k, v in chosen.items()]
         return "\n".join(lines) + "\n"
 
-    def _line(self, name: str, value: str) -> list[str]:
+    def _line(self, name: str, value: str, reasons: bool) -> list[str]:
         if not value:
             return []
-        reason = self.reasons.get(name, "")
+        reason = self.reasons.get(name, "") if reasons else ""
         return [f"{name} = {_value(value)}" + (f"  # {reason}" if reason else "")]
 
     def table(self) -> tuple[list[str], list[str], list[list[str]]]:

@@ -69,10 +69,8 @@ def _power(pull: MeasuredPull) -> Iterator[Finding]:
     middle = float(np.median(read))
     topic = "power against torque"
     if abs(middle - 1.0) > _POWER:
-        hint = "; as metric horsepower against hp would be" if abs(middle - 1.0139) < 0.003 else ""
-        hint = (
-            "; as hp against metric horsepower would be" if abs(middle - 0.9863) < 0.003 else hint
-        )
+        metric = any(abs(middle - ratio) < 0.003 for ratio in (1.0139, 0.9863))
+        hint = "; hp and metric horsepower are so far apart" if metric else ""
         yield Finding(topic, f"power is {middle:.3f} times torque times speed throughout{hint}")
     with np.errstate(invalid="ignore"):
         off = np.abs(ratio / middle - 1.0) > _POWER_ROW

@@ -146,7 +146,8 @@ class _Reader:
 
     def log(self) -> PullLog:
         """Return the pulls."""
-        fingerprint = sha256(f"{self.text.digest}\n{self.mapping.toml()}".encode()).hexdigest()
+        how = self.mapping.toml(reasons=False)
+        fingerprint = sha256(f"{self.text.digest}\n{how}".encode()).hexdigest()
         labels = self.table.columns[self.run] if self.run >= 0 else ()
         runs = Runs(
             self.table, self.converter.columns, self.basis, self.weather, labels, fingerprint
