@@ -216,7 +216,7 @@ def overlay(
     held = [n for n in columns if kind_of(n) and any(n in pull for pull in named.values())]
     made = {name: np.full((len(named), wanted.size), np.nan) for name in held}
     for row, (pull, (low, high)) in enumerate(zip(named.values(), reach, strict=True)):
-        inside = (wanted >= low) & (wanted <= high)
+        inside = (wanted >= low * (1.0 - 1e-9)) & (wanted <= high * (1.0 + 1e-9))
         if inside.any():
             at = resampled(pull, wanted[inside])
             for name in held:

@@ -17,6 +17,7 @@ from .measured import MeasuredPull
 __all__ = ["resampled", "smoothed", "steady"]
 
 Column = NDArray[np.float64]
+_WINDOW = 100.0  # rpm
 
 
 def smoothed(pull: MeasuredPull, window: str | float = "200 rpm") -> MeasuredPull:
@@ -62,8 +63,8 @@ def resampled(
     rpm : array_like, optional
         Engine speeds [rpm]; every 100 rpm within the pull without it.
     window : str or float, optional
-        Width of the window each value is drawn from, as in `smoothed` [rpm]; the step of the
-        speeds without it.
+        Width of the window each value is drawn from, as in `smoothed` [rpm]; without it the step
+        of the speeds, 100 rpm at most.
 
     Returns
     -------
@@ -83,7 +84,7 @@ def resampled(
     if not wanted.size or not inside.all():
         rule = f"be engine speeds within the pull, {low:.0f} to {high:.0f} rpm"
         raise refusal(pull.name, "rpm", quoted(wanted[~inside].tolist()), rule)
-    step = float(np.min(np.diff(wanted))) if wanted.size > 1 else 100.0
+    step = min(float(np.min(np.diff(wanted))), _WINDOW) if wanted.size > 1 else _WINDOW
     width = _speed(step if window is None else window, "window", pull.name)
     at = wanted * RPM
     columns = {
