@@ -26,6 +26,8 @@ _UNIT = re.compile(r"[^\d\s,;.+-][^\d,;]{0,11}$|[^\d\s,;.+-]\w{0,11}$")
 
 #: A column as it stands in the log, or already as numbers.
 Cells = Sequence[str] | NDArray[np.float64]
+# Missing marks that are taken out of a whole log at once; the rest are found cell by cell.
+_COMMON = ("---", "--", "-", "NaN", "N/A", "n/a", "NA")
 _CLEAN = re.compile(r"[0-9eE+.\s-]*")
 
 
@@ -56,15 +58,16 @@ def clean_numbers(
 
     Columns that are not wanted are empty. None where there is more than numbers.
     """
-    joined = "\n".join(lines)
+    joined = as_read = "\n".join(lines)
     if decimal == ",":
         if "." in joined or delimiter == ",":
             return None
         joined = joined.replace(",", ".")
-    rest = joined if delimiter == " " else joined.replace(delimiter, " ")
-    if not rest.strip() or _CLEAN.fullmatch(rest) is None:
-        return None
     mark = None if delimiter == " " else delimiter
+    if mark:
+        joined = _blanked(joined, mark)
+    if not _is_clean(joined, delimiter):
+        return None
     if mark and joined.count(mark) != (width - 1) * len(lines):
         return None
     if mark and mark * 2 in joined:
@@ -76,7 +79,8 @@ def clean_numbers(
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
-            made = np.loadtxt(joined.split("\n"), delimiter=mark, usecols=read, ndmin=2)
+            rows = lines if joined == as_read else joined.split("\n")
+            made = np.loadtxt(rows, delimiter=mark, usecols=read, ndmin=2)
     except (ValueError, UserWarning):
         return None
     if made.shape != (len(lines), len(read)):
@@ -85,6 +89,24 @@ def clean_numbers(
     for place, values in zip(read, made.T, strict=True):
         columns[place] = np.ascontiguousarray(values)
     return columns
+
+
+def _is_clean(joined: str, delimiter: str) -> bool:
+    """Return whether there is nothing but numbers, delimiters and ends of lines."""
+    rest = joined.replace(delimiter, " ")
+    return bool(rest.strip()) and _CLEAN.fullmatch(rest) is not None
+
+
+def _blanked(joined: str, mark: str) -> str:
+    """Return the text with the commonest missing marks made empty cells."""
+    for word in _COMMON:
+        if word in joined:
+            for before in (mark, "\n"):
+                for after in (mark, "\n"):
+                    joined = joined.replace(f"{before}{word}{after}", f"{before}nan{after}")
+            # Neighbours share a delimiter.
+            joined = joined.replace(f"{mark}{word}{mark}", f"{mark}nan{mark}")
+    return joined.replace("nan", "") if "nan" in joined else joined
 
 
 def numbers(cells: Cells, decimal: str, missing: frozenset[str] = MISSING) -> Numbers:
