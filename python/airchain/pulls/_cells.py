@@ -7,6 +7,7 @@ import re
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,9 +19,17 @@ _MARKS = """
 MISSING = frozenset({"", "no data", *_MARKS.split()})
 
 _SPACES = "\u00a0\u202f\u2009' "  # thousands marks besides comma and point
-_POINT = re.compile(r"([+-]?(?:[1-9]\d{0,2}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][+-]?\d+)?)\s*(.*)")
-_COMMA = re.compile(r"([+-]?(?:[1-9]\d{0,2}(?:\.\d{3})+|\d+)?(?:,\d*)?(?:[eE][+-]?\d+)?)\s*(.*)")
-_CLOCK = re.compile(r"(?:(\d+):)?(\d{1,2}):(\d{1,2}(?:[.,]\d*)?)$")
+
+
+def _pattern(group: str, point: str) -> re.Pattern[str]:
+    """Return what a number looks like, with what follows it as its second group."""
+    whole = rf"(?:[1-9][0-9]{{0,2}}(?:{group}[0-9]{{3}})+|[0-9]+)?"
+    rest = rf"(?:{point}[0-9]*)?(?:[eE][+-]?[0-9]+)?"
+    return re.compile(rf"(?=[+-]?{point}?[0-9])([+-]?{whole}{rest})\s*(.*)")
+
+
+_POINT, _COMMA = _pattern(",", r"\."), _pattern(r"\.", ",")
+_CLOCK = re.compile(r"(?:([0-9]+):)?([0-9]{1,2}):([0-9]{1,2}(?:[.,][0-9]*)?)$")
 _UNIT = re.compile(r"[^\d\s,;.+-][^\d,;]{0,11}$|[^\d\s,;.+-]\w{0,11}$")
 
 
@@ -83,7 +92,7 @@ def clean_numbers(
             made = np.loadtxt(rows, delimiter=mark, usecols=read, ndmin=2)
     except (ValueError, UserWarning):
         return None
-    if made.shape != (len(lines), len(read)):
+    if made.shape != (len(lines), len(read)) or np.isinf(made).any():
         return None
     columns: list[Cells] = [np.zeros(0)] * width
     for place, values in zip(read, made.T, strict=True):
@@ -122,9 +131,11 @@ def numbers(cells: Cells, decimal: str, missing: frozenset[str] = MISSING) -> Nu
     # A name such as "1_000" or "infinity" is a number to Python but not in a log.
     if plain and "_" not in joined and "n" not in joined and "N" not in joined:
         try:
-            return Numbers(np.array(list(map(float, quick))))
+            read = np.array(list(map(float, quick)))
         except ValueError:
-            pass
+            read = np.full(1, np.inf)
+        if not np.isinf(read).any():
+            return Numbers(read)
     return _slowly(cells, decimal, missing)
 
 
@@ -163,10 +174,11 @@ def one_number(
         return 3600.0 * float(hours or 0) + 60.0 * float(minutes) + second, ""
     text = re.sub(rf"(?<=\d)[{_SPACES}](?=\d{{3}}(?!\d))", "", text)
     match = (_COMMA if decimal == "," else _POINT).match(text)
-    if match is None or not any(c.isdigit() for c in match[1]):
+    if match is None:
         return None
     if match[2] and not _UNIT.match(match[2]):
         return None
     group, point = (".", ",") if decimal == "," else (",", ".")
     digits = match[1].replace(group, "").replace(point, ".")
-    return float(digits), match[2].strip()
+    value = float(digits)
+    return (value, match[2].strip()) if isfinite(value) else None
