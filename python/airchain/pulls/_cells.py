@@ -7,6 +7,7 @@ import re
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import isfinite
 
 import numpy as np
@@ -36,8 +37,7 @@ _UNIT = re.compile(r"[^\d\s,;.+-][^\d,;]{0,11}$|[^\d\s,;.+-]\w{0,11}$")
 #: A column as it stands in the log, or already as numbers.
 Cells = Sequence[str] | NDArray[np.float64]
 # Missing marks that are taken out of a whole log at once; the rest are found cell by cell.
-_COMMON = ("---", "--", "-", "NaN", "N/A", "n/a", "NA")
-_CLEAN = re.compile(r"[0-9eE+.\s-]*")
+_COMMON = ("---", "--", "N/A", "n/a", "NA", "-")
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ def split_rows(lines: Sequence[str], delimiter: str) -> list[list[str]]:
 def clean_numbers(
     lines: Sequence[str], delimiter: str, decimal: str, width: int, wanted: Sequence[int]
 ) -> list[Cells] | None:
-    """Return the wanted columns when the log has nothing but plain numbers and empty cells.
+    """Return the wanted columns when the log has nothing but numbers and missing readings.
 
     Columns that are not wanted are empty. None where there is more than numbers.
     """
@@ -73,26 +73,14 @@ def clean_numbers(
             return None
         joined = joined.replace(",", ".")
     mark = None if delimiter == " " else delimiter
-    if mark:
-        joined = _blanked(joined, mark)
-    if not _is_clean(joined, delimiter):
-        return None
     if mark and joined.count(mark) != (width - 1) * len(lines):
         return None
-    if mark and mark * 2 in joined:
-        # Twice, because neighbours share a delimiter.
-        empty = mark * 2, f"{mark}nan{mark}"
-        joined = joined.replace(*empty).replace(*empty)
     # With the last column among those read, no row is shorter; the count of marks tells the rest.
     read = sorted({*wanted, width - 1})
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error")
-            rows = lines if joined == as_read else joined.split("\n")
-            made = np.loadtxt(rows, delimiter=mark, usecols=read, ndmin=2)
-    except (ValueError, UserWarning):
-        return None
-    if made.shape != (len(lines), len(read)) or np.isinf(made).any():
+    made = _matrix(joined, lines if joined == as_read else None, mark, read)
+    if made is None and mark:
+        made = _matrix(_blanked(joined, mark), None, mark, read)
+    if made is None or made.shape != (len(lines), len(read)) or np.isinf(made).any():
         return None
     columns: list[Cells] = [np.zeros(0)] * width
     for place, values in zip(read, made.T, strict=True):
@@ -100,22 +88,40 @@ def clean_numbers(
     return columns
 
 
-def _is_clean(joined: str, delimiter: str) -> bool:
-    """Return whether there is nothing but numbers, delimiters and ends of lines."""
-    rest = joined.replace(delimiter, " ")
-    return bool(rest.strip()) and _CLEAN.fullmatch(rest) is not None
+def _matrix(
+    joined: str, lines: Sequence[str] | None, mark: str | None, read: list[int]
+) -> NDArray[np.float64] | None:
+    """Return the columns to be read of a text of numbers; None where there is more in it."""
+    if not joined.strip() or _clean_text(mark or " ").fullmatch(joined) is None:
+        return None
+    if mark and mark * 2 in joined:
+        # Twice, because neighbours share a delimiter.
+        empty = mark * 2, f"{mark}nan{mark}"
+        joined, lines = joined.replace(*empty).replace(*empty), None
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            rows = joined.split("\n") if lines is None else lines
+            return np.loadtxt(rows, delimiter=mark, usecols=read, ndmin=2)
+    except (ValueError, UserWarning):
+        return None
+
+
+@lru_cache(maxsize=8)
+def _clean_text(mark: str) -> re.Pattern[str]:
+    return re.compile(rf"[0-9eE+.\snaN{re.escape(mark)}-]*")
 
 
 def _blanked(joined: str, mark: str) -> str:
-    """Return the text with the commonest missing marks made empty cells."""
+    """Return the text with the commonest missing marks written as nan."""
     for word in _COMMON:
-        if word in joined:
-            for before in (mark, "\n"):
-                for after in (mark, "\n"):
-                    joined = joined.replace(f"{before}{word}{after}", f"{before}nan{after}")
-            # Neighbours share a delimiter.
-            joined = joined.replace(f"{mark}{word}{mark}", f"{mark}nan{mark}")
-    return joined.replace("nan", "") if "nan" in joined else joined
+        if word not in joined:
+            continue
+        for before, after in ((mark, mark), (mark, mark), (mark, "\n"), ("\n", mark)):
+            cell = f"{before}{word}{after}"  # twice, because neighbours share a delimiter
+            if cell in joined:
+                joined = joined.replace(cell, f"{before}nan{after}")
+    return joined
 
 
 def numbers(cells: Cells, decimal: str, missing: frozenset[str] = MISSING) -> Numbers:
