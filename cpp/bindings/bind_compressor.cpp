@@ -1,5 +1,6 @@
 #include "airchain/compressor/compressor.hpp"
 #include "airchain/compressor/meanline_map.hpp"
+#include "airchain/compressor/similarity.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
 
@@ -164,6 +165,39 @@ void bind_stage(py::module_& m) {
         "measured.");
 }
 
+void bind_readings(py::module_& m) {
+  using Measured = double (*)(const Reading&);
+  const auto of_reading = [](Measured measured) {
+    return py::vectorize([measured](double p1, double t1, double p2, double t2, double w) {
+      return measured({p1, t1, p2, t2, w});
+    });
+  };
+  m.def("measured_efficiency", of_reading(&measured_efficiency), py::arg("inlet_pressure"),
+        py::arg("inlet_temperature"), py::arg("outlet_pressure"), py::arg("outlet_temperature"),
+        py::arg("humidity_ratio"),
+        "Isentropic efficiency [dimensionless] from total pressures [Pa] and temperatures [K] "
+        "before and behind a compressor; NaN where the air was not heated.");
+  m.def("measured_work", of_reading(&measured_work), py::arg("inlet_pressure"),
+        py::arg("inlet_temperature"), py::arg("outlet_pressure"), py::arg("outlet_temperature"),
+        py::arg("humidity_ratio"),
+        "Rise of stagnation enthalpy [J/kg dry air] from the same readings.");
+  m.def("corrected_flow",
+        py::vectorize([](ReferenceState reference, double flow, double p, double t, double w) {
+          return corrected_flow(reference, flow, p, t, w);
+        }),
+        py::arg("reference"), py::arg("air_flow"), py::arg("pressure"), py::arg("temperature"),
+        py::arg("humidity_ratio"),
+        "Corrected flow [kg/s] at a map's reference state from flows of dry air [kg/s], total "
+        "pressures [Pa] and temperatures [K].");
+  m.def("corrected_speed",
+        py::vectorize([](ReferenceState reference, double speed, double t, double w) {
+          return corrected_speed(reference, speed, t, w);
+        }),
+        py::arg("reference"), py::arg("speed"), py::arg("temperature"), py::arg("humidity_ratio"),
+        "Corrected speed [rad/s] at a map's reference state from speeds [rad/s] and total "
+        "temperatures [K].");
+}
+
 }  // namespace
 
 void bind_compressor(py::module_& m) {
@@ -171,6 +205,7 @@ void bind_compressor(py::module_& m) {
   bind_map_point(m);
   bind_map(m);
   bind_stage(m);
+  bind_readings(m);
   using C = Compressor<double>;
   auto map = shared_part<C>("map", &C::map, "CompressorMap", "What was measured or predicted");
   map.required = true;

@@ -99,7 +99,9 @@ void bind_cooler(py::module_& m) {
       "Left out: heat stored in the core, change of the curve with inlet temperature.",
       {shape_part(), part("ambient_cooled", &Core::ambient_cooled, "bool",
                           "True when ambient air cools it, False for a coolant of its own")},
-      &check_shape);
+      &check_shape)
+      .def("coolant", &Core::coolant, py::arg("ambient_temperature"),
+           "Temperature [K] of the coolant as it enters, at an ambient temperature [K].");
   bind_ice_tank(m);
 
   m.def(

@@ -104,7 +104,9 @@ void bind_cylinder(py::module_& m) {
                                "    fmep = a + b p_max + c U + d U^2\n\n"
                                "U is the mean piston speed; pumping comes apart.")
       .def("mean_piston_speed", &Engine<double>::mean_piston_speed, py::arg("engine_speed"),
-           "Mean piston speed [m/s] at an engine speed [rad/s].");
+           "Mean piston speed [m/s] at an engine speed [rad/s].")
+      .def("displaced_rate", &Engine<double>::displaced_rate, py::arg("engine_speed"),
+           "Displacement times cycles a second [m^3/s] at an engine speed [rad/s].");
   bind_station<Combustion<double>>(
       m, "Combustion",
       "Mean-value model of the closed cycle.\n\n"

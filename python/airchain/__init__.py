@@ -15,6 +15,15 @@ if TYPE_CHECKING:
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
     from .pull import Pull
+    from .pulls.compare import Overlay, overlay
+    from .pulls.correct import corrected, observed, weather_normalised
+    from .pulls.derive import Derived, derive
+    from .pulls.log import PullLog
+    from .pulls.mapping import LogMapping
+    from .pulls.measured import MeasuredPull
+    from .pulls.plots import plot_measured, plot_measured_map
+    from .pulls.reader import guess_mapping, read_pulls
+    from .pulls.smooth import resampled, smoothed, steady
     from .report import write_report
     from .stations import StationTable
     from .sweeping import sweep
@@ -25,34 +34,68 @@ __version__ = "0.1.0"
 
 __all__ = [
     "Build",
+    "Derived",
     "InputError",
     "Ladder",
+    "LogMapping",
+    "MeasuredPull",
+    "Overlay",
     "Pull",
+    "PullLog",
     "StationTable",
     "__version__",
+    "corrected",
+    "derive",
+    "guess_mapping",
     "ladder",
     "load",
+    "observed",
+    "overlay",
     "plot_map",
+    "plot_measured",
+    "plot_measured_map",
     "plot_pulls",
     "plot_stations",
     "plot_sweep",
+    "read_pulls",
+    "resampled",
+    "smoothed",
+    "steady",
     "sweep",
+    "weather_normalised",
     "write_report",
 ]
 
 # Imported at first use, so that `import airchain` stays quick.
 _HOME = {
     "Build": "buildfile",
+    "Derived": "pulls.derive",
     "Ladder": "levels",
+    "LogMapping": "pulls.mapping",
+    "MeasuredPull": "pulls.measured",
+    "Overlay": "pulls.compare",
     "Pull": "pull",
+    "PullLog": "pulls.log",
     "StationTable": "stations",
+    "corrected": "pulls.correct",
+    "derive": "pulls.derive",
+    "guess_mapping": "pulls.reader",
     "ladder": "levels",
     "load": "buildfile",
+    "observed": "pulls.correct",
+    "overlay": "pulls.compare",
     "plot_map": "plots_map",
+    "plot_measured": "pulls.plots",
+    "plot_measured_map": "pulls.plots",
     "plot_pulls": "plots",
     "plot_stations": "plots",
     "plot_sweep": "plots",
+    "read_pulls": "pulls.reader",
+    "resampled": "pulls.smooth",
+    "smoothed": "pulls.smooth",
+    "steady": "pulls.smooth",
     "sweep": "sweeping",
+    "weather_normalised": "pulls.correct",
     "write_report": "report",
 }
 

@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'density_altitude', 'drive_loads', 'drive_rotation', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'instruction_set', 'measured_effectiveness', 'ordered_from_surge', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'saturation_pressure', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull']
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -1503,6 +1503,10 @@ class Cooler:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
+    def coolant(self, ambient_temperature: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Temperature [K] of the coolant as it enters, at an ambient temperature [K].
+        """
     def replace(self, *, effectiveness: float = ..., coolant_temperature: float = ..., coolant_rise: float = ..., loss_coefficient: float = ..., area: float = ..., shape: Curve | None = ..., ambient_cooled: bool = ...) -> Cooler:
         """
         The same with some values changed.
@@ -2030,6 +2034,10 @@ class Engine:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
+    def displaced_rate(self, engine_speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Displacement times cycles a second [m^3/s] at an engine speed [rad/s].
+        """
     def mean_piston_speed(self, engine_speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
         """
         Mean piston speed [m/s] at an engine speed [rad/s].
@@ -2502,6 +2510,14 @@ def columns() -> list:
     """
     Name, SI unit and meaning of every column of a result.
     """
+def corrected_flow(reference: ReferenceState, air_flow: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Corrected flow [kg/s] at a map's reference state from flows of dry air [kg/s], total pressures [Pa] and temperatures [K].
+    """
+def corrected_speed(reference: ReferenceState, speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Corrected speed [rad/s] at a map's reference state from speeds [rad/s] and total temperatures [K].
+    """
 def density_altitude(density: typing.SupportsFloat | typing.SupportsIndex) -> float:
     """
     Geopotential altitude [m] at which the standard atmosphere has this density [kg/m^3].
@@ -2513,6 +2529,10 @@ def drive_loads(links: collections.abc.Sequence[GearPair | StepUp | PulleyPair],
 def drive_rotation(links: collections.abc.Sequence[GearPair | StepUp | PulleyPair]) -> int:
     """
     +1 when the impeller turns with the crank, -1 when against it.
+    """
+def dry_air_density(pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Dry air [kg/m^3] in a volume of humid air at pressures [Pa] and temperatures [K].
     """
 def duct_from_pressure_drop(pressure_drop: typing.SupportsFloat | typing.SupportsIndex, mass_flow: typing.SupportsFloat | typing.SupportsIndex, density: typing.SupportsFloat | typing.SupportsIndex) -> Duct:
     """
@@ -2550,6 +2570,10 @@ def generic_fuel_words(name: str) -> str:
     """
     What a generic fuel is and where its figures come from.
     """
+def humidity_ratio(vapour_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Water vapour per dry air by mass [dimensionless] at vapour pressures [Pa] and total pressures [Pa].
+    """
 def instruction_set() -> str:
     """
     Instruction set that `solve` uses here: avx2 or baseline.
@@ -2558,9 +2582,33 @@ def measured_effectiveness(mass_flow: collections.abc.Sequence[typing.SupportsFl
     """
     Curve through measured effectivenesses [dimensionless] at charge mass flows [kg/s].
     """
+def measured_efficiency(inlet_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], inlet_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], outlet_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], outlet_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Isentropic efficiency [dimensionless] from total pressures [Pa] and temperatures [K] before and behind a compressor; NaN where the air was not heated.
+    """
+def measured_work(inlet_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], inlet_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], outlet_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], outlet_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Rise of stagnation enthalpy [J/kg dry air] from the same readings.
+    """
 def ordered_from_surge(line: SpeedLine, gamma: typing.SupportsFloat | typing.SupportsIndex) -> SpeedLine:
     """
     The same line with its points ordered from surge to choke.
+    """
+def outside_power_standard(standard: str, dry_pressure: typing.SupportsFloat | typing.SupportsIndex, temperature: typing.SupportsFloat | typing.SupportsIndex) -> str:
+    """
+    What of a dry-air pressure [Pa] and air temperature [K] lies outside a power standard, in words; empty when nothing does.
+    """
+def power_correction(standard: str, dry_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Corrected over observed power [dimensionless] at dry-air pressures [Pa] and air temperatures [K]; given outside the standard too, see `outside_power_standard`.
+    """
+def power_standard_objection(standard: str, induction: str) -> str:
+    """
+    Why a power standard does not hold for an induction (aspirated, mechanical or held_boost), in words; empty when it does.
+    """
+def power_standards() -> dict:
+    """
+    Words, dry reference pressure [Pa] and reference temperature [K] of every power standard.
     """
 def predict_map(stage: Stage, speeds: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], points_per_line: typing.SupportsInt | typing.SupportsIndex = 21, reference: ReferenceState = ...) -> MapData:
     """
@@ -2581,6 +2629,10 @@ def reflected_inertia(rotor_inertia: typing.SupportsFloat | typing.SupportsIndex
 def relative_humidity_from_dew_point(temperature: typing.SupportsFloat | typing.SupportsIndex, dew_point: typing.SupportsFloat | typing.SupportsIndex) -> float:
     """
     Relative humidity [dimensionless] of air at a temperature [K] with a dew point [K] (over ice below 0 degC).
+    """
+def saturation_pressure(temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    """
+    Saturation pressure of water [Pa] at temperatures [K], over ice below 0 degC.
     """
 def scaled(data: MapData, diameter_ratio: typing.SupportsFloat | typing.SupportsIndex, flow_scale: typing.SupportsFloat | typing.SupportsIndex = 1.0) -> MapData:
     """

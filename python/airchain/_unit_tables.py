@@ -299,6 +299,6 @@ SPELLINGS: dict[str, str] = {
 SPELLINGS_BY_DIMENSION: dict[str, dict[str, str]] = {
     "temperature": {"F": "degF", "C": "degC", "R": "degR"},
     "force": {"lb": "lbf"},
-    "rotation": {"1/min": "rpm", "min^-1": "rpm", "r/min": "rpm", "rev/min": "rpm"},
+    "rotation": {"1/min": "rpm", "min^-1": "rpm", "r/min": "rpm", "rev/min": "rpm", "U/min": "rpm"},
     "energy": {"lb ft": "foot_pound"},
 }

@@ -19,7 +19,7 @@ from ._unit_tables import (
 
 _PRESSURE_READING = re.compile(
     r"(psi|bar|mbar|Pa|hPa|kPa|MPa|atm|inHg|mmHg|inH2O)"
-    r"\s*\(?(?:(absolute|abs|a)|(gauge|gage|g|boost|vacuum|vac)|(differential|diff|d))\)?",
+    r"\s*\(?(?:(absolute|abs|a)|(gauge|gage|g|boost|relative|rel|vacuum|vac)|(differential|diff|d))\)?",
     re.IGNORECASE,
 )
 # What remains of a unit text after these are taken out makes it no unit: pint would evaluate any
@@ -90,6 +90,31 @@ def _spelling(text: str, dimension: str = "") -> str:
         text = _any_case().get(text.lower(), text)
     text = SPELLINGS.get(text, text)
     return SPELLINGS_BY_DIMENSION.get(dimension, {}).get(text, text)
+
+
+@lru_cache(maxsize=512)
+def known_unit(unit: str) -> bool:
+    """Return whether `unit` is a common one, told without pint; an empty text is none."""
+    text = _normalise(unit)
+    by_kind = {name for row in SPELLINGS_BY_DIMENSION.values() for name in row}
+    return bool(
+        text
+        and (_spelling(text) in FACTORS or text in by_kind or _PRESSURE_READING.fullmatch(text))
+    )
+
+
+@lru_cache(maxsize=512)
+def pressure_reading(unit: str) -> tuple[str, str]:
+    """Return the bare unit of a pressure, and absolute, gauge, vacuum or nothing, as it says."""
+    text = _spelling(_normalise(unit), "pressure")
+    reading = _PRESSURE_READING.fullmatch(text)
+    if reading is None:
+        return text, ""
+    bare, absolute, gauge, _ = reading.groups()
+    word = "absolute" if absolute else "gauge" if gauge else ""
+    if gauge and gauge.lower().startswith("vac"):
+        word = "vacuum"
+    return _spelling(bare, "pressure"), word
 
 
 @lru_cache(maxsize=512)

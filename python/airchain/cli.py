@@ -21,6 +21,8 @@ except ModuleNotFoundError as missing:
     sys.exit(f"airchain: {missing}")
 import click
 
+from .cli_pulls import add_commands
+
 __all__ = ["cli", "main"]
 
 _FILE = click.argument("file", type=click.Path())
@@ -34,6 +36,9 @@ _SYSTEM = click.option(
 @click.option("--debug", is_flag=True, help="Show where in the code an error arose.")
 def cli(debug: bool) -> None:
     """Compute the air of a supercharged engine, from the weather to the cylinder."""
+
+
+add_commands(cli)
 
 
 def main(arguments: list[str] | None = None) -> None:

@@ -47,7 +47,7 @@ def plot_map(pulls: Any, system: str = "trade") -> Any:
         rule = "share one compressor map"
         raise refusal("plot_map", "pulls", f"{len(series)} pulls", rule, "draw one map each")
     figure, axes = new_figure(7.6, 5.8)
-    _draw_map(figure, axes, compressors[0], system)
+    draw_map(figure, axes, compressors[0], system)
     for text, (index, pull) in series.items():
         flow = in_display("corrected_flow", pull["corrected_flow"], system)
         ratio = pull["pressure_ratio"]
@@ -63,7 +63,8 @@ def plot_map(pulls: Any, system: str = "trade") -> Any:
     return figure
 
 
-def _draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
+def draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
+    """Draw speed lines, efficiency islands and both ends of a compressor's map."""
     speed, flow, ratio, efficiency = map_grid(compressor)
     flow = in_display("corrected_flow", flow, system)
     best = np.floor(100.0 * float(np.nanmax(efficiency))) / 100.0

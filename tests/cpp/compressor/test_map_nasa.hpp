@@ -18,6 +18,7 @@ struct NasaReading {
   double speed_percent, speed;   // corrected; rad/s
   double mass_flow, flow;        // as measured, corrected; kg/s
   double pressure, temperature;  // inlet total; Pa, K
+  double outlet_temperature;     // total; K
   double pressure_ratio, efficiency;
   double relative_humidity;  // fraction
 };
@@ -41,7 +42,7 @@ inline std::vector<NasaReading> nasa_readings() {
       value = std::stod(cell);
     }
     readings.push_back({v[1], v[2] * base::kPi / 30.0, v[3] * kPound, v[4] * kPound, v[5] * kPsi,
-                        v[6] / 1.8, v[8], v[10], v[12] / 100.0});
+                        v[6] / 1.8, v[7] / 1.8, v[8], v[10], v[12] / 100.0});
   }
   return readings;
 }

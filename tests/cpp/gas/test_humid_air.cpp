@@ -122,6 +122,17 @@ TEST(DewPoint, NamesTheBadInput) {
                        "dew_point: vapour_pressure = 0 Pa; must be between 0.01 and 1.5e+06 Pa");
 }
 
+// p/(R T) of dry air with R = 8314.462618/28.9647 J/(kg K); vapour at equal pressure takes its
+// place.
+TEST(DryAirDensity, AgreesWithTheIdealGasLawAndFallsWithHumidity) {
+  EXPECT_NEAR(dry_air_density(101325.0, 288.15, 0.0), 101325.0 / (8314.462618 / 28.9647 * 288.15),
+              1e-4);
+  const double w = 0.02;
+  const double vapour_share = w / (w + kWaterToAirMassRatio);
+  EXPECT_NEAR(dry_air_density(101325.0, 300.0, w),
+              (1.0 - vapour_share) * dry_air_density(101325.0, 300.0, 0.0), 1e-12);
+}
+
 TEST(SurelyHeldPressure, LiesBelowSaturation) {
   for (double t = 175.0; t <= 473.0; t += 0.5)
     EXPECT_LT(surely_held_pressure(t), saturation_pressure(t)) << t;

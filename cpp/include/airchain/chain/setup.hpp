@@ -3,6 +3,7 @@
 #include <string_view>
 
 #include "airchain/chain/chain.hpp"
+#include "airchain/compressor/similarity.hpp"
 
 namespace airchain::chain {
 
@@ -112,9 +113,8 @@ struct Setup {
     sound_speed_squared = gamma * specific * entry.temperature;
     per_design_speed =
         sqrt(T(map.reference_sound_speed_squared()) / sound_speed_squared) / T(map.design_speed());
-    const double reference_flow = reference.gas_constant * reference.temperature / reference.gamma;
-    dry_flow_factor = sqrt(T(reference_flow) / (specific * entry.temperature / gamma)) /
-                      (T(reference.pressure) * entry.gas_mass_ratio());
+    dry_flow_factor = compressor::flow_factor(reference, specific, entry.temperature, gamma) /
+                      entry.gas_mass_ratio();
   }
 };
 

@@ -46,6 +46,13 @@ AIRCHAIN_INLINE T vapour_pressure(T humidity_ratio, T pressure) {
   return pressure * humidity_ratio / (T(kWaterToAirMassRatio) + humidity_ratio);
 }
 
+/// Dry air in a volume of humid air [kg/m^3], ideal gases; less than the density by the vapour.
+template <class T>
+AIRCHAIN_INLINE T dry_air_density(T pressure, T temperature, T humidity_ratio) {
+  return pressure /
+         ((T(kDryAir.gas_constant()) + humidity_ratio * T(kWater.gas_constant())) * temperature);
+}
+
 /// Temperature [K] at which the vapour pressure saturates; 180 to 470 K, Newton on ln p.
 double dew_point(double vapour_pressure);
 

@@ -1,0 +1,1 @@
+"""Measured pulls: read from any logger's file, checked, corrected and compared."""

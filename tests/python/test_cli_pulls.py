@@ -1,0 +1,104 @@
+"""Commands for measured pulls: data to standard output, words to standard error."""
+
+import csv
+import io
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import airchain
+from airchain import cli
+from logs import PLAIN, RPM, TORQUE, Log
+
+
+@dataclass
+class Done:
+    """What a command printed."""
+
+    stdout: str
+    stderr: str
+
+
+def run(*words: str, code: int = 0) -> Done:
+    """Run the command line in this process."""
+    out, err = io.StringIO(), io.StringIO()
+    with redirect_stdout(out), redirect_stderr(err), pytest.raises(SystemExit) as left:
+        cli.main(list(words))
+    assert left.value.code == code, err.getvalue()
+    return Done(out.getvalue(), err.getvalue())
+
+
+@pytest.fixture(scope="module")
+def folder(root: Path) -> Path:
+    return root / "demo" / "pulls"
+
+
+def test_read_prints_pulls_and_says_what_was_found(folder: Path) -> None:
+    done = run("read", str(folder / "full.txt"))
+    assert "full, run 1" in done.stdout
+    assert "22.66 at" not in done.stderr
+    assert "2 pulls, 2 run-downs" in done.stderr
+    assert "lambda: 3 of" in done.stderr
+
+
+def test_read_writes_every_reading(folder: Path) -> None:
+    done = run("read", str(folder / "middle.csv"), "--csv")
+    rows = list(csv.DictReader(io.StringIO(done.stdout)))
+    pull = airchain.read_pulls(folder / "middle.csv")[0]
+    assert len(rows) == len(pull)
+    assert [float(r["torque [N m]"]) for r in rows] == pytest.approx(pull["torque"])
+    assert [int(r["line"]) for r in rows] == pull.lines.tolist()
+
+
+def test_check_prints_the_mapping_and_saves_it(folder: Path, tmp_path: Path) -> None:
+    saved = tmp_path / "mapping.toml"
+    done = run("check", str(folder / "tame.csv"), "--save", str(saved))
+    assert "mbar gauge" in done.stdout
+    assert 'encoding = "utf-16"' in done.stdout
+    again = run("read", str(folder / "tame.csv"), "--mapping", str(saved))
+    assert again.stdout == run("read", str(folder / "tame.csv")).stdout
+
+
+def test_check_asks_and_set_answers(tmp_path: Path) -> None:
+    path = str(Log((PLAIN[0], ("Torque", TORQUE, 1))).write(tmp_path))
+    done = run("check", path, code=1)
+    assert "to be answered" in done.stdout
+    assert "power_basis" in done.stdout
+    answers = ["--set", "power_basis=observed", "--set", "columns.torque.unit=Nm"]
+    assert "1 pull, 0 findings" in run("check", path, *answers).stderr
+    assert "torque.unit = not told" in run("read", path, code=1).stderr
+    assert "must be KEY=VALUE" in run("read", path, "--set", "nonsense", code=2).stderr
+
+
+def test_correct_prints_corrected_power(folder: Path) -> None:
+    path = str(folder / "middle.csv")
+    done = run("correct", path, "--to", "sae_j1349", "--every", "500", "--csv")
+    rows = list(csv.DictReader(io.StringIO(done.stdout)))
+    pull = airchain.corrected(airchain.read_pulls(path)[0], "sae_j1349")
+    rpm = [float(r["engine_speed [rad/s]"]) * 30.0 / np.pi for r in rows]
+    assert rpm == pytest.approx(np.arange(3000.0, 7501.0, 500.0))
+    expected = airchain.resampled(pull, rpm, "500 rpm")["torque"]
+    assert [float(r["torque [N m]"]) for r in rows] == pytest.approx(expected)
+    assert "power sae_j1349" in done.stderr
+    refused = run("correct", path, "--to", "sae_j1349", "--induction", "held_boost", code=1)
+    assert "a control holds" in refused.stderr
+
+
+def test_compare_prints_differences_and_draws(folder: Path, tmp_path: Path) -> None:
+    files = [str(folder / name) for name in ("tame.csv", "middle.csv")]
+    picture = tmp_path / "compared.png"
+    words = ["--rpm", "4000", "--rpm", "7000", "--basis", "sae_j1349", "-o", str(picture)]
+    done = run("compare", *files, *words)
+    assert "middle less tame" in done.stdout
+    assert "2 pulls, power sae_j1349" in done.stdout
+    assert picture.read_bytes()[1:4] == b"PNG"
+    assert "must end in .png" in run("compare", *files, "-o", "x.pdf", code=2).stderr
+
+
+def test_units_are_metric_where_asked(tmp_path: Path) -> None:
+    path = str(Log().write(tmp_path))
+    done = run("read", path, "--units", "si")
+    assert f"900.0 N m at {RPM[12]:.0f}" in done.stdout
