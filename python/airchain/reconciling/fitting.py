@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -15,11 +16,14 @@ from ..units import to_si
 from ._parameters import applied, chosen
 from ._problem import Problem, answers, channels
 from ._runs import Run, prepared
+from ._sensing import left_out
 from ._sensors import sensors_of
 from .reconciliation import Reconciliation
 
 __all__ = ["reconcile"]
 
+#: Chance below which a pull does not belong to the others.
+_ODD = 1e-3
 DEFAULT = (
     "volumetric_efficiency",
     "indicated_efficiency",
@@ -45,7 +49,8 @@ def reconcile(
     are found, where C holds for each channel the noise of its rows and their rounding, a bias
     that is constant over a pull, the lag of slow sensors, and the chain's own error, smooth over
     engine speed and alike at neighbouring drive ratios. Bias and own error are nuisances with
-    priors, integrated out. Errors of different channels are taken as independent.
+    priors, integrated out. Errors of different channels are taken as independent. A pull that
+    no chain fits which fits the others is left out and named, where three or more are given.
 
     Parameters
     ----------
@@ -83,7 +88,7 @@ def reconcile(
     for level, pull in _listed(build, pulls):
         at = build.level(level) if level and level != build.level_name else build
         runs.append(prepared(at, level, pull, sensors, steps))
-    return fitted(build, runs, parameters, sensors)
+    return _screened(build, runs, parameters, sensors)
 
 
 def fitted(build: Any, runs: Sequence[Run], parameters: Sequence[str],
@@ -91,6 +96,28 @@ def fitted(build: Any, runs: Sequence[Run], parameters: Sequence[str],
     """Fit prepared pulls."""
     problem, notes = problem_of(build, runs, parameters, sensors)
     return Reconciliation.of(build, problem, tuple(parameters), _solution(problem), notes)
+
+
+def _screened(build: Any, runs: list[Run], parameters: Sequence[str],
+              sensors: Mapping[str, Any]) -> Reconciliation:  # fmt: skip
+    """Fit pulls, without those that no chain fits which fits their neighbours."""
+    out: list[str] = []
+    found = fitted(build, runs, parameters, sensors)
+    while len(runs) > 1:
+        told = list(left_out(found).values())
+        chances = [min(c.chance.values()) * len(c.chance) * len(runs) for c in told]
+        worst = int(np.argmin(chances))
+        if chances[worst] > _ODD:
+            break
+        if len(runs) == 2:
+            out.append(f"{runs[0].name} and {runs[1].name} do not belong to one engine within "
+                       "their errors; which of them is wrong two pulls cannot tell")  # fmt: skip
+            break
+        out.append(f"{runs[worst].name} (pull {worst + 1} of {len(runs)}) was left out: no chain "
+                   "that fits the other pulls fits it; find the cause")  # fmt: skip
+        runs = [run for k, run in enumerate(runs) if k != worst]
+        found = fitted(build, runs, parameters, sensors)
+    return replace(found, notes=(*out, *found.notes))
 
 
 def problem_of(build: Any, runs: Sequence[Run], parameters: Sequence[str],
