@@ -15,6 +15,7 @@ from typing import Any
 import click
 
 from ._errors import InputError
+from .cli_fits import add_fit_commands
 from .cli_pulls import add_commands
 
 __all__ = ["cli", "main"]
@@ -33,6 +34,7 @@ def cli(debug: bool) -> None:
 
 
 add_commands(cli)
+add_fit_commands(cli)
 
 
 def main(arguments: list[str] | None = None) -> None:

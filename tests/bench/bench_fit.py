@@ -23,4 +23,4 @@ for _ in range(7):
     start = time.perf_counter()
     airchain.reconcile(build(), pulls, UNKNOWNS)
     times.append(time.perf_counter() - start)
-print(f"fit of 5 unknowns to 3 pulls of 100 points: {np.median(times):.3f} s (median of 7)")  # noqa: T201
+print(f"fit of 5 unknowns to 3 pulls of 100 points: {np.median(times):.3f} s (median of 7)")
