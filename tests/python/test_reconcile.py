@@ -8,6 +8,7 @@ import pytest
 
 import airchain
 from airchain import InputError
+from airchain.report import report_html
 from independent_chain import Truth
 from synthetic_pulls import UNKNOWNS, build, measured, structure
 
@@ -148,3 +149,27 @@ def test_measured_difference_names_what_is_not_explained() -> None:
 def test_reconcile_names_the_bad_input(change: dict, message: str) -> None:
     with pytest.raises(InputError, match=message):
         airchain.reconcile(**{"build": build(), "pulls": [pull("tame", 1)], **change})
+
+
+def test_pictures_show_what_they_name() -> None:
+    made = airchain.predict(both(), "full", [4000.0, 5500.0, 7000.0])
+    run = pull("full", 2)
+    labels = [axes.get_ylabel() for axes in airchain.plot_prediction(made, run).axes]
+    assert labels == ["Power [hp]", "Torque [lb ft]", "Boost [psi]"]
+    assert len(airchain.plot_residuals(both(), "si").axes) == len(both().channels)
+    split = airchain.explain_pulls(both(), 0, 1, 6000.0)
+    bars = airchain.plot_waterfall(split, budget=True).axes[0].patches
+    assert len(bars) == len(split.effects) + 3
+    torque = airchain.explain_pulls(both(), 0, 1, 6000.0, "torque")
+    with pytest.raises(InputError, match="must go with a difference of power"):
+        airchain.plot_waterfall(torque, budget=True)
+
+
+def test_report_holds_the_fit_and_what_it_predicted(tmp_path: Path) -> None:
+    told = airchain.predict(both(), "full").compare(pull("full", 5))
+    file = airchain.write_report(build(), tmp_path / "report.html", fit=both(), comparisons=[told])
+    text = file.read_text()
+    assert "Measured and predicted" in text
+    assert "compressor_head" in text
+    assert "independent chain, full, predicted" in text
+    assert "Measured and predicted" not in report_html(build())

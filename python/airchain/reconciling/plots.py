@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
+from .._errors import refusal
 from .._plot_style import COLOURS, MARKERS, look, new_figure
 from ..pulls.quantities import QUANTITIES
 from ..units import display, unit_label
@@ -62,6 +64,8 @@ def plot_prediction(made: Any, pull: Any = None, system: str = "trade") -> Any:
     matplotlib.figure.Figure
         The figure.
     """
+    # A pull is compared in its own weather, and as the fit would read it.
+    made = made if pull is None else made.compare(pull).prediction
     figure, panels = new_figure(7.0, 7.5, 3)
     kinds = {"power": "power", "torque": "torque", "boost": "pressure_difference"}
     for axes, (name, kind) in zip(panels, kinds.items(), strict=True):
@@ -80,8 +84,8 @@ def plot_prediction(made: Any, pull: Any = None, system: str = "trade") -> Any:
     return figure
 
 
-def plot_waterfall(split: Difference, system: str = "trade") -> Any:
-    """Draw how a difference builds up, factor by factor.
+def plot_waterfall(split: Difference, system: str = "trade", budget: bool = False) -> Any:
+    """Draw how a difference builds up, factor by factor or along the power budget.
 
     Parameters
     ----------
@@ -89,12 +93,24 @@ def plot_waterfall(split: Difference, system: str = "trade") -> Any:
         The difference.
     system : str
         ``"trade"`` or ``"si"``.
+    budget : bool
+        Whether to draw the crank's power budget (charge pressure, charge temperature, filling,
+        gas exchange, friction, drive) instead of what was changed; of a difference of power.
 
     Returns
     -------
     matplotlib.figure.Figure
         The figure.
+
+    Raises
+    ------
+    InputError
+        The budget of another column than power was asked for.
     """
+    if budget:
+        if split.column != "power":
+            raise refusal("plot_waterfall", "budget", "True", "go with a difference of power")
+        split = replace(split, shares=split.effects)
     names = [*split.shares, *(["not explained"] if split.residual else [])]
     steps = [*split.shares.values(), *([split.residual] if split.residual else [])]
     figure, axes = new_figure(8.0, 1.6 + 0.42 * (len(names) + 2))
