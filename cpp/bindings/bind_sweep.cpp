@@ -20,16 +20,22 @@ int column_index(const std::string& name) {
   throw base::InputError("Sweep: column = \"" + name + "\"; must be one of columns()");
 }
 
+// A plain number is an axis of one value that leaves no dimension behind.
 std::vector<sweep::Axis> cast_axes(const py::dict& axes, std::vector<py::ssize_t>& shape) {
   std::vector<sweep::Axis> list;
+  list.reserve(axes.size());
   for (const auto& [key, value] : axes) {
+    if (PyFloat_Check(value.ptr()) || PyLong_Check(value.ptr())) {
+      list.push_back({py::cast<std::string>(key), {py::cast<double>(value)}});
+      continue;
+    }
     const auto values = py::cast<Array>(value);
-    if (values.ndim() != 1)
+    if (values.ndim() > 1)
       throw base::InputError("Sweep: axis " + py::cast<std::string>(key) + " has " +
-                             std::to_string(values.ndim()) + " dimensions; must be one");
+                             std::to_string(values.ndim()) + " dimensions; must be at most one");
     list.push_back({py::cast<std::string>(key),
                     std::vector<double>(values.data(), values.data() + values.size())});
-    shape.push_back(values.size());
+    if (values.ndim() == 1) shape.push_back(values.size());
   }
   return list;
 }
@@ -46,9 +52,11 @@ py::dict solve_grid(const chain::Chain<double>& chain, const py::dict& axes,
     for (const auto& name : *names) wanted.push_back(column_index(name));
   else
     for (std::size_t i = 0; i < sweep::columns().size(); ++i) wanted.push_back(int(i));
+  const bool single = shape.empty();
+  std::vector<double> numbers(single ? wanted.size() : 0);
   for (std::size_t i = 0; i < wanted.size(); ++i) {
-    arrays.emplace_back(shape);
-    out.push_back(arrays.back().mutable_data());
+    if (!single) arrays.emplace_back(shape);
+    out.push_back(single ? &numbers[i] : arrays.back().mutable_data());
   }
   bool failed = false;
   {
@@ -70,8 +78,13 @@ py::dict solve_grid(const chain::Chain<double>& chain, const py::dict& axes,
   }
   if (failed) throw py::error_already_set();
   py::dict result;
-  for (std::size_t i = 0; i < wanted.size(); ++i)
-    result[py::str(sweep::columns()[std::size_t(wanted[i])].name)] = arrays[i];
+  for (std::size_t i = 0; i < wanted.size(); ++i) {
+    const py::str name(sweep::columns()[std::size_t(wanted[i])].name);
+    if (single)
+      result[name] = numbers[i];
+    else
+      result[name] = arrays[i];
+  }
   return result;
 }
 
@@ -93,8 +106,9 @@ void bind_sweep(py::module_& m) {
   m.def("solve", &solve_grid, py::arg("chain"), py::arg("axes"), py::arg("columns") = py::none(),
         py::arg("threads") = 0, py::arg("progress") = py::none(),
         "Solve a chain at every point of a grid.\n\n"
-        "axes maps engine_speed [rad/s] or station.field [SI] to one-dimensional arrays; the\n"
-        "result maps each column to an array of the grid's shape, in SI. Bitwise the same for any\n"
+        "axes maps engine_speed [rad/s] or station.field [SI] to one-dimensional arrays or single\n"
+        "numbers; the result maps each column to an array of the grid's shape, to a number if it\n"
+        "has none, in SI. Bitwise the same for any\n"
         "number of threads (0: all). progress is called with the number of points done.\n"
         "Raises InputError for an axis or column that is not there or out of range.");
   m.def("columns", &column_list, "Name, SI unit and meaning of every column of a result.");

@@ -2550,8 +2550,9 @@ def solve(chain: Chain, axes: dict, columns: collections.abc.Sequence[str] | Non
     """
     Solve a chain at every point of a grid.
     
-    axes maps engine_speed [rad/s] or station.field [SI] to one-dimensional arrays; the
-    result maps each column to an array of the grid's shape, in SI. Bitwise the same for any
+    axes maps engine_speed [rad/s] or station.field [SI] to one-dimensional arrays or single
+    numbers; the result maps each column to an array of the grid's shape, to a number if it
+    has none, in SI. Bitwise the same for any
     number of threads (0: all). progress is called with the number of points done.
     Raises InputError for an axis or column that is not there or out of range.
     """

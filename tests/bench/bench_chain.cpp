@@ -1,5 +1,6 @@
-// Cost of a point, `matched` the share that has an answer: alone, every field checked, and in a
-// grid on one and two threads. Quote ratios from one run, not times across machines.
+// Cost of a point, `matched` the share that has an answer: alone, the same with every field of the
+// chain checked first, and in a grid on one and two threads. Quote ratios from one run, not times
+// across machines.
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
@@ -8,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "airchain/chain/solve.hpp"
 #include "airchain/sweep/sweep.hpp"
 #include "support/demo_chain.hpp"
 
@@ -21,16 +23,24 @@ int column(const std::string& name) {
   return static_cast<int>(found - all.begin());
 }
 
-void alone(benchmark::State& state) {
+template <class Solve>
+void one_by_one(benchmark::State& state, Solve&& solve) {
   auto c = test::boosted_chain();
   double speed = 600.0;
   for (auto _ : state) {
     c.operation.engine_speed = speed = speed < 780.0 ? speed + 0.37 : 600.0;
-    benchmark::DoNotOptimize(sweep::solve(c).power);
+    benchmark::DoNotOptimize(solve(c).power);
   }
   state.SetItemsProcessed(state.iterations());
 }
+void alone(benchmark::State& state) {
+  one_by_one(state, [](const auto& c) { return chain::solve(c); });
+}
 BENCHMARK(alone);
+void alone_checked(benchmark::State& state) {
+  one_by_one(state, [](const auto& c) { return sweep::solve(c); });
+}
+BENCHMARK(alone_checked);
 
 void grid(benchmark::State& state) {
   const auto c = test::boosted_chain();

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from airchain import InputError
 from airchain.pulls._logtext import LARGEST_LOG
@@ -196,6 +198,40 @@ def test_odd_log_is_read_and_the_oddity_listed(name: str, tmp_path: Path) -> Non
     log = read_pulls(path)
     assert len(log) == 1
     assert any(words in finding for finding in log.all_findings), log.all_findings
+
+
+DAMAGE = st.lists(
+    st.tuples(
+        st.integers(0, len(TEXT)),
+        st.integers(0, 12),
+        st.text('0123456789.,;\t"-+eEnN abµ°#\n\r\0:/()[]_', max_size=8),
+    ),
+    min_size=1,
+    max_size=6,
+)
+
+
+@given(damage=DAMAGE, encoding=st.sampled_from(["utf-8", "utf-16", "windows-1252"]))
+def test_a_damaged_log_is_read_or_refused_by_name(
+    tmp_path_factory: pytest.TempPathFactory, damage: list[tuple[int, int, str]], encoding: str
+) -> None:
+    text = TEXT
+    for place, cut, put in damage:
+        text = text[:place] + put + text[place + cut :]
+    path = tmp_path_factory.mktemp("damaged") / "log.csv"
+    path.write_bytes(text.encode(encoding))
+    refused = ""
+    try:
+        log = read_pulls(path)
+    except InputError as error:
+        refused = str(error)
+    if refused:
+        assert "log.csv" in refused
+    else:
+        for pull in (*log.pulls, *log.run_downs):
+            assert not any(np.isinf(values).any() for values in pull.columns.values())
+            assert repr(pull)
+        assert repr(log)
 
 
 def test_rest_pressure_is_held_against_the_barometer(tmp_path: Path) -> None:

@@ -76,7 +76,7 @@ MapPoint CompressorMap::at_flow(double speed, double flow) const {
   if (flow < left_flow(speed) * (1.0 - kRounding)) return at(speed, -1.0);
   if (flow > right_flow(speed) * (1.0 + kRounding)) return at(speed, 2.0);
   const double n = speed / design_speed();
-  const auto line = table().line(n);
+  auto line = table().line(n);
   // Halving finds the smallest c with that flow also where the flow stands still along c.
   double low = 0.0;
   double high = 1.0;

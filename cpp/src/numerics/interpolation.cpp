@@ -73,6 +73,18 @@ std::vector<double> smooth_slopes(const std::vector<double>& x, const std::vecto
   return m;
 }
 
+// Coefficients of interval i from the (value, slope) pairs of its nodes; a single node is one
+// interval of no width.
+std::array<double, 4> cell_of(const Axis& axis, std::size_t i, const double* pairs) {
+  if (axis.size() < 2) return {pairs[0], 0.0, 0.0, 0.0};
+  const double* left = pairs + 2 * i;
+  return cubic_coefficients(left[0], left[1], left[2], left[3], axis.width(i));
+}
+
+void append(std::vector<double>& list, const std::array<double, 4>& numbers) {
+  list.insert(list.end(), numbers.begin(), numbers.end());
+}
+
 }  // namespace
 
 std::vector<double> node_slopes(const std::vector<double>& x, const double* y, std::size_t stride,
@@ -100,12 +112,19 @@ Axis::Axis(std::vector<double> given, const std::string& where, const std::strin
                  "greater than the one before it (" + number_text(nodes[i - 1]) + ")",
                  "sort the points and remove duplicates");
   }
-  const std::size_t intervals = nodes.size() - 1;
-  const double step = intervals ? (nodes.back() - nodes.front()) / double(intervals) : 0.0;
-  uniform = intervals > 0;
-  for (std::size_t i = 0; i < intervals; ++i) {
-    inverse_widths.push_back(1.0 / (nodes[i + 1] - nodes[i]));
-    if (std::abs(nodes[i + 1] - nodes[i] - step) > 1e-9 * step) uniform = false;
+  if (nodes.size() < 2) return;
+  const double step = (nodes.back() - nodes.front()) / double(intervals());
+  uniform = true;
+  for (std::size_t i = 0; i < intervals(); ++i) {
+    inverse_widths.push_back(1.0 / width(i));
+    if (std::abs(width(i) - step) > 1e-9 * step) uniform = false;
+  }
+  if (uniform || nodes.size() <= kFewNodes) return;
+  const std::size_t buckets = 4 * intervals();
+  buckets_per_x = double(buckets) / (back() - front());
+  for (std::size_t b = 0, j = 0; b < buckets; ++b) {
+    while (j + 1 < intervals() && nodes[j + 1] <= front() + double(b) / buckets_per_x) ++j;
+    hints.push_back(static_cast<int>(j));
   }
 }
 
@@ -120,27 +139,19 @@ Curve::Curve(std::vector<double> x, std::vector<double> y, const std::string& wh
     require_that(std::isfinite(y[i]), where,
                  y_name + "[" + std::to_string(i) + "] = " + number_text(y[i]), "a finite number");
   const auto m = node_slopes(axis_.nodes, y.data(), 1, slopes);
+  std::vector<double> pairs;
   for (std::size_t i = 0; i < y.size(); ++i) {
-    data_.push_back(y[i]);
-    data_.push_back(m[i]);
+    pairs.push_back(y[i]);
+    pairs.push_back(m[i]);
   }
+  for (std::size_t i = 0; i < axis_.intervals(); ++i)
+    append(cells_, cell_of(axis_, i, pairs.data()));
+  y_ = std::move(y);
 }
 
-std::vector<double> Curve::y() const {
-  std::vector<double> values;
-  for (std::size_t i = 0; i < axis_.size(); ++i) values.push_back(data_[2 * i]);
-  return values;
-}
+double Curve::lowest() const { return *std::min_element(y_.begin(), y_.end()); }
 
-double Curve::lowest() const {
-  const auto values = y();
-  return *std::min_element(values.begin(), values.end());
-}
-
-double Curve::highest() const {
-  const auto values = y();
-  return *std::max_element(values.begin(), values.end());
-}
+double Curve::highest() const { return *std::max_element(y_.begin(), y_.end()); }
 
 template <int F>
 Table<F>::Table(std::vector<double> u, std::vector<double> v,
@@ -149,8 +160,6 @@ Table<F>::Table(std::vector<double> u, std::vector<double> v,
     : u_(std::move(u), where, u_name), v_(std::move(v), where, v_name) {
   const std::size_t nu = u_.size();
   const std::size_t nv = v_.size();
-  require_that(nv <= kMostColumns, where, v_name + " has " + std::to_string(nv) + " nodes",
-               "at most 33 nodes");
   require_that(values.size() == nu * nv, where,
                "the table has " + std::to_string(values.size()) + " values",
                std::to_string(nu) + " x " + std::to_string(nv) + " values");
@@ -160,21 +169,42 @@ Table<F>::Table(std::vector<double> u, std::vector<double> v,
                    "the value in row " + std::to_string(i / nv + 1) + ", column " +
                        std::to_string(i % nv + 1) + " is " + number_text(value),
                    "a finite number");
+  // (value, slope along v) of every node, field by field, and the derivatives of both along u.
   const std::size_t row = 2 * F * nv;
-  data_.assign(2 * row * nu, 0.0);
+  std::vector<double> pairs(row * nu), along_u(row * nu);
   for (std::size_t f = 0; f < F; ++f) {
     for (std::size_t iu = 0; iu < nu; ++iu) {
       const auto m = node_slopes(v_.nodes, &values[iu * nv][f], F, slopes);
+      double* out = &pairs[iu * row + 2 * f * nv];
       for (std::size_t iv = 0; iv < nv; ++iv) {
-        data_[iu * 2 * row + 2 * (f * nv + iv)] = values[iu * nv + iv][f];
-        data_[iu * 2 * row + 2 * (f * nv + iv) + 1] = m[iv];
+        out[2 * iv] = values[iu * nv + iv][f];
+        out[2 * iv + 1] = m[iv];
       }
     }
   }
-  for (std::size_t k = 0; k < row; ++k) {  // derivatives along u of every value and slope
-    const auto m = node_slopes(u_.nodes, &data_[k], 2 * row, slopes);
-    for (std::size_t iu = 0; iu < nu; ++iu) data_[iu * 2 * row + row + k] = m[iu];
+  for (std::size_t k = 0; k < row; ++k) {
+    const auto m = node_slopes(u_.nodes, &pairs[k], row, slopes);
+    for (std::size_t iu = 0; iu < nu; ++iu) along_u[iu * row + k] = m[iu];
   }
+  for (std::size_t iu = 0; iu < u_.intervals(); ++iu) {
+    for (std::size_t iv = 0; iv < v_.intervals(); ++iv) {
+      for (std::size_t f = 0; f < F; ++f) {
+        const std::size_t left = iu * row + 2 * f * nv;
+        const std::size_t right = nu < 2 ? left : left + row;
+        const auto y0 = cell_of(v_, iv, &pairs[left]);
+        const auto y1 = cell_of(v_, iv, &pairs[right]);
+        const auto s0 = cell_of(v_, iv, &along_u[left]);
+        const auto s1 = cell_of(v_, iv, &along_u[right]);
+        std::array<double, 4> powers[4];
+        for (std::size_t l = 0; l < 4; ++l) {
+          const auto c = cubic_coefficients(y0[l], s0[l], y1[l], s1[l], u_.width(iu));
+          for (std::size_t k = 0; k < 4; ++k) powers[k][l] = c[k];
+        }
+        for (const auto& power : powers) append(cells_, power);
+      }
+    }
+  }
+  values_ = std::move(values);
 }
 
 template class Table<1>;

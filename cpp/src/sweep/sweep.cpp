@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <chrono>
+#include <string_view>
 #include <thread>
 
 #include "airchain/sweep/kernel.hpp"
@@ -13,15 +14,26 @@ namespace {
 
 constexpr std::size_t kTile = 512;
 
-// Where an axis lies in a chain, or null. "engine_speed" is short for its station's field.
+// "engine_speed" is short for its station's field.
+std::string_view field_of(std::string_view axis) {
+  return axis == "engine_speed" ? "operation.engine_speed" : axis;
+}
+std::string_view station_of(std::string_view axis) {
+  const auto name = field_of(axis);
+  return name.substr(0, name.find('.'));
+}
+
+// Where an axis lies in a chain, or null.
 template <class T>
-T* slot_of(chain::Chain<T>& lanes, const std::string& axis, base::Range& range, std::string& unit) {
+T* slot_of(chain::Chain<T>& lanes, std::string_view axis, base::Range& range, const char*& unit) {
   T* found = nullptr;
-  const std::string name = axis == "engine_speed" ? "operation.engine_speed" : axis;
+  const auto name = field_of(axis);
+  const auto station_name = station_of(axis);
+  const auto field = name.substr(std::min(name.size(), station_name.size() + 1));
   chain::for_each_station(lanes, lanes, [&](const char* station, auto& s, auto&) {
-    using Station = std::decay_t<decltype(s)>;
-    base::for_each_field<Station>([&](const auto& f) {
-      if (name != std::string(station) + "." + f.name) return;
+    if (station != station_name) return;
+    base::for_each_field<std::decay_t<decltype(s)>>([&](const auto& f) {
+      if (f.name != field) return;
       found = &(s.*(f.member));
       range = f.range;
       unit = f.unit;
@@ -31,24 +43,26 @@ T* slot_of(chain::Chain<T>& lanes, const std::string& axis, base::Range& range, 
 }
 
 void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes) {
-  base::require_that(axes.size() <= kMostAxes, "Sweep",
-                     "there are " + std::to_string(axes.size()) + " axes", "at most 16");
+  if (axes.size() > kMostAxes)
+    base::require_that(false, "Sweep", "there are " + std::to_string(axes.size()) + " axes",
+                       "at most 16");
   auto probe = chain;
   bool has_speed = chain.operation.engine_speed > 0.0;
   for (std::size_t i = 0; i < axes.size(); ++i) {
     const auto& axis = axes[i];
     base::Range range;
-    std::string unit;
-    base::require_that(slot_of(probe, axis.name, range, unit) != nullptr, "Sweep",
-                       "axis = \"" + axis.name + "\"",
-                       "engine_speed or <station>.<field> of the chain");
-    base::require_that(!axis.values.empty(), "Sweep", "axis " + axis.name + " has no values",
-                       "at least one");
-    for (double value : axis.values) base::require("Sweep", axis.name, value, unit, range);
+    const char* unit = "";
+    if (!slot_of(probe, axis.name, range, unit))
+      base::require_that(false, "Sweep", "axis = \"" + axis.name + "\"",
+                         "engine_speed or <station>.<field> of the chain");
+    if (axis.values.empty())
+      base::require_that(false, "Sweep", "axis " + axis.name + " has no values", "at least one");
+    for (double value : axis.values)
+      if (!range.holds(value)) base::require("Sweep", axis.name, value, unit, range);
     for (std::size_t k = 0; k < i; ++k)
-      base::require_that(axes[k].name != axis.name, "Sweep", "axis " + axis.name + " stands twice",
-                         "given once");
-    if (axis.name == "engine_speed" || axis.name == "operation.engine_speed") has_speed = true;
+      if (field_of(axes[k].name) == field_of(axis.name))
+        base::require_that(false, "Sweep", "axis " + axis.name + " stands twice", "given once");
+    if (field_of(axis.name) == field_of("engine_speed")) has_speed = true;
     if (axis.name == "cooler.effectiveness") {
       const double most = *std::max_element(axis.values.begin(), axis.values.end());
       base::require("Cooler", "effectiveness", most * chain.cooler.shape->highest(), "1",
@@ -62,13 +76,15 @@ void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes
 template <class Tag>
 struct Worker {
   chain::Chain<Lanes<Tag>> lanes;
-  std::vector<Lanes<Tag>*> slots;
+  std::vector<Slot<Lanes<Tag>>> slots;
 
   Worker(const chain::Chain<double>& chain, const std::vector<Axis>& axes)
       : lanes(chain::broadcast<Lanes<Tag>>(chain)) {
     base::Range range;
-    std::string unit;
-    for (const auto& axis : axes) slots.push_back(slot_of(lanes, axis.name, range, unit));
+    const char* unit;
+    for (const auto& axis : axes)
+      slots.push_back({slot_of(lanes, axis.name, range, unit),
+                       chain::Setup<Lanes<Tag>>::depends_on(station_of(axis.name))});
   }
 };
 
@@ -105,6 +121,18 @@ bool run_tiles(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
   }
   if (progress && !stop && !progress(finished)) stop = true;
   return !stop;
+}
+
+// The kernel of a single point is that of plain numbers: the same to the last bit, and quicker
+// than lanes that repeat it.
+void run_point(chain::Chain<double> chain, const std::vector<Axis>& axes,
+               const std::vector<int>& wanted, double* const* out) {
+  base::Range range;
+  const char* unit;
+  for (const auto& axis : axes) *slot_of(chain, axis.name, range, unit) = axis.values[0];
+  const auto result = chain::solve(chain);
+  constexpr auto members = column_members<double>();
+  for (std::size_t k = 0; k < wanted.size(); ++k) *out[k] = result.*(members.begin()[wanted[k]]);
 }
 
 }  // namespace
@@ -152,6 +180,10 @@ bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
     grid.values[a] = axes[a].values.data();
     grid.counts[a] = axes[a].values.size();
     points *= axes[a].values.size();
+  }
+  if (points == 1) {
+    run_point(chain, axes, wanted, out);
+    return !progress || progress(1);
   }
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
 #ifdef AIRCHAIN_HAS_AVX2

@@ -7,6 +7,8 @@ import re
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,15 +20,24 @@ _MARKS = """
 MISSING = frozenset({"", "no data", *_MARKS.split()})
 
 _SPACES = "\u00a0\u202f\u2009' "  # thousands marks besides comma and point
-_POINT = re.compile(r"([+-]?(?:[1-9]\d{0,2}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][+-]?\d+)?)\s*(.*)")
-_COMMA = re.compile(r"([+-]?(?:[1-9]\d{0,2}(?:\.\d{3})+|\d+)?(?:,\d*)?(?:[eE][+-]?\d+)?)\s*(.*)")
-_CLOCK = re.compile(r"(?:(\d+):)?(\d{1,2}):(\d{1,2}(?:[.,]\d*)?)$")
+
+
+def _pattern(group: str, point: str) -> re.Pattern[str]:
+    """Return what a number looks like, with what follows it as its second group."""
+    whole = rf"(?:[1-9][0-9]{{0,2}}(?:{group}[0-9]{{3}})+|[0-9]+)?"
+    rest = rf"(?:{point}[0-9]*)?(?:[eE][+-]?[0-9]+)?"
+    return re.compile(rf"(?=[+-]?{point}?[0-9])([+-]?{whole}{rest})\s*(.*)")
+
+
+_POINT, _COMMA = _pattern(",", r"\."), _pattern(r"\.", ",")
+_CLOCK = re.compile(r"(?:([0-9]+):)?([0-9]{1,2}):([0-9]{1,2}(?:[.,][0-9]*)?)$")
 _UNIT = re.compile(r"[^\d\s,;.+-][^\d,;]{0,11}$|[^\d\s,;.+-]\w{0,11}$")
 
 
 #: A column as it stands in the log, or already as numbers.
 Cells = Sequence[str] | NDArray[np.float64]
-_CLEAN = re.compile(r"[0-9eE+.\s-]*")
+# Missing marks that are taken out of a whole log at once; the rest are found cell by cell.
+_COMMON = ("---", "--", "N/A", "n/a", "NA", "-")
 
 
 @dataclass(frozen=True)
@@ -52,39 +63,65 @@ def split_rows(lines: Sequence[str], delimiter: str) -> list[list[str]]:
 def clean_numbers(
     lines: Sequence[str], delimiter: str, decimal: str, width: int, wanted: Sequence[int]
 ) -> list[Cells] | None:
-    """Return the wanted columns when the log has nothing but plain numbers and empty cells.
+    """Return the wanted columns when the log has nothing but numbers and missing readings.
 
     Columns that are not wanted are empty. None where there is more than numbers.
     """
-    joined = "\n".join(lines)
+    joined = as_read = "\n".join(lines)
     if decimal == ",":
         if "." in joined or delimiter == ",":
             return None
         joined = joined.replace(",", ".")
-    rest = joined if delimiter == " " else joined.replace(delimiter, " ")
-    if not rest.strip() or _CLEAN.fullmatch(rest) is None:
-        return None
     mark = None if delimiter == " " else delimiter
     if mark and joined.count(mark) != (width - 1) * len(lines):
         return None
-    if mark and mark * 2 in joined:
-        # Twice, because neighbours share a delimiter.
-        empty = mark * 2, f"{mark}nan{mark}"
-        joined = joined.replace(*empty).replace(*empty)
     # With the last column among those read, no row is shorter; the count of marks tells the rest.
     read = sorted({*wanted, width - 1})
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error")
-            made = np.loadtxt(joined.split("\n"), delimiter=mark, usecols=read, ndmin=2)
-    except (ValueError, UserWarning):
-        return None
-    if made.shape != (len(lines), len(read)):
+    made = _matrix(joined, lines if joined == as_read else None, mark, read)
+    if made is None and mark:
+        made = _matrix(_blanked(joined, mark), None, mark, read)
+    if made is None or made.shape != (len(lines), len(read)) or np.isinf(made).any():
         return None
     columns: list[Cells] = [np.zeros(0)] * width
     for place, values in zip(read, made.T, strict=True):
         columns[place] = np.ascontiguousarray(values)
     return columns
+
+
+def _matrix(
+    joined: str, lines: Sequence[str] | None, mark: str | None, read: list[int]
+) -> NDArray[np.float64] | None:
+    """Return the columns to be read of a text of numbers; None where there is more in it."""
+    if not joined.strip() or _clean_text(mark or " ").fullmatch(joined) is None:
+        return None
+    if mark and mark * 2 in joined:
+        # Twice, because neighbours share a delimiter.
+        empty = mark * 2, f"{mark}nan{mark}"
+        joined, lines = joined.replace(*empty).replace(*empty), None
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            rows = joined.split("\n") if lines is None else lines
+            return np.loadtxt(rows, delimiter=mark, usecols=read, ndmin=2)
+    except (ValueError, UserWarning):
+        return None
+
+
+@lru_cache(maxsize=8)
+def _clean_text(mark: str) -> re.Pattern[str]:
+    return re.compile(rf"[0-9eE+.\snaN{re.escape(mark)}-]*")
+
+
+def _blanked(joined: str, mark: str) -> str:
+    """Return the text with the commonest missing marks written as nan."""
+    for word in _COMMON:
+        if word not in joined:
+            continue
+        for before, after in ((mark, mark), (mark, mark), (mark, "\n"), ("\n", mark)):
+            cell = f"{before}{word}{after}"  # twice, because neighbours share a delimiter
+            if cell in joined:
+                joined = joined.replace(cell, f"{before}nan{after}")
+    return joined
 
 
 def numbers(cells: Cells, decimal: str, missing: frozenset[str] = MISSING) -> Numbers:
@@ -100,9 +137,11 @@ def numbers(cells: Cells, decimal: str, missing: frozenset[str] = MISSING) -> Nu
     # A name such as "1_000" or "infinity" is a number to Python but not in a log.
     if plain and "_" not in joined and "n" not in joined and "N" not in joined:
         try:
-            return Numbers(np.array(list(map(float, quick))))
+            read = np.array(list(map(float, quick)))
         except ValueError:
-            pass
+            read = np.full(1, np.inf)
+        if not np.isinf(read).any():
+            return Numbers(read)
     return _slowly(cells, decimal, missing)
 
 
@@ -141,10 +180,11 @@ def one_number(
         return 3600.0 * float(hours or 0) + 60.0 * float(minutes) + second, ""
     text = re.sub(rf"(?<=\d)[{_SPACES}](?=\d{{3}}(?!\d))", "", text)
     match = (_COMMA if decimal == "," else _POINT).match(text)
-    if match is None or not any(c.isdigit() for c in match[1]):
+    if match is None:
         return None
     if match[2] and not _UNIT.match(match[2]):
         return None
     group, point = (".", ",") if decimal == "," else (",", ".")
     digits = match[1].replace(group, "").replace(point, ".")
-    return float(digits), match[2].strip()
+    value = float(digits)
+    return (value, match[2].strip()) if isfinite(value) else None

@@ -121,8 +121,8 @@ TEST(Cooler, LosesPressureLikeALossCoefficientAndScalesItsCurve) {
   cooler.effectiveness = 0.9;
   cooler.loss_coefficient = 4.0;
   cooler.area = 0.012;
-  // y = W sqrt(R T)/p; dp/p = K W^2/(2 rho A^2 p) = K y^2/(2 A^2).
-  EXPECT_NEAR(1.0 - cooler.pressure_ratio(0.002), 4.0 * 4e-6 / (2.0 * 1.44e-4), 1e-14);
+  // dp/p = K W^2/(2 rho A^2 p) = K/(2 A^2) W^2 R T/p^2.
+  EXPECT_NEAR(cooler.resistance() * 4e-6, 4.0 * 4e-6 / (2.0 * 1.44e-4), 1e-14);
   EXPECT_NEAR(cooler.effectiveness_at(0.4), 0.9, 1e-15);
   cooler.shape = measured_effectiveness({0.1, 0.5}, {1.0, 0.8});
   EXPECT_NEAR(cooler.effectiveness_at(0.5), 0.72, 1e-15);
@@ -131,7 +131,7 @@ TEST(Cooler, LosesPressureLikeALossCoefficientAndScalesItsCurve) {
         Cooler<decltype(w)> lanes;
         lanes.effectiveness = decltype(w)(0.9);
         lanes.shape = measured_effectiveness({0.1, 0.5}, {1.0, 0.8});
-        return lanes.effectiveness_at(w) + lanes.pressure_ratio(w);
+        return lanes.effectiveness_at(w);
       },
       {0.05, 0.2, 0.45, 0.8});
 }

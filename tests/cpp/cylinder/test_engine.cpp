@@ -91,12 +91,12 @@ TEST(Exhaust, BackPressureSolvesItsEquation) {
   const Exhaust<double> exhaust;
   for (const double flow : {0.0, 0.1, 0.4, 0.8}) {
     const double rt = kExhaustGasConstant * 1150.0;
-    const double p = exhaust.back_pressure(1e5, flow, rt);
+    const double p = exhaust.back_pressure(exhaust.resistance(), 1e5, flow, rt);
     const double density = p / rt;
     const double v = flow / (density * exhaust.area);
     EXPECT_NEAR(p - 1e5, exhaust.loss_coefficient * 0.5 * density * v * v, 1e-8) << flow;
   }
-  EXPECT_EQ(exhaust.back_pressure(1e5, 0.0, 3e5), 1e5);
+  EXPECT_EQ(exhaust.back_pressure(exhaust.resistance(), 1e5, 0.0, 3e5), 1e5);
 }
 
 // NASA polynomials from 298.15 to 1000 K, the last 200 K at the heat capacity of 1000 K: low by
@@ -128,8 +128,12 @@ TEST(Engine, LanesAgreeBitwiseWithPlainNumbers) {
                Engine<T>{}.pumping_pressure(T(1.1e5), T(1e5), T(1.2), u);
       },
       {0.0, 8.0, 15.0, 23.0});
-  test::expect_lanes_agree([](auto w) { return Exhaust<decltype(w)>{}.back_pressure(1e5, w, 3e5); },
-                           {0.0, 0.2, 0.5, 0.9});
+  test::expect_lanes_agree(
+      [](auto w) {
+        using E = Exhaust<decltype(w)>;
+        return E::back_pressure(E{}.resistance(), 1e5, w, 3e5);
+      },
+      {0.0, 0.2, 0.5, 0.9});
 }
 
 TEST(Engine, NamesTheBadInput) {

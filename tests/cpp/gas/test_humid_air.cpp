@@ -133,4 +133,10 @@ TEST(DryAirDensity, AgreesWithTheIdealGasLawAndFallsWithHumidity) {
               (1.0 - vapour_share) * dry_air_density(101325.0, 300.0, 0.0), 1e-12);
 }
 
+TEST(SurelyHeldPressure, LiesBelowSaturation) {
+  for (double t = 175.0; t <= 473.0; t += 0.5)
+    EXPECT_LT(surely_held_pressure(t), saturation_pressure(t)) << t;
+  EXPECT_GT(surely_held_pressure(330.0), 0.5 * saturation_pressure(330.0));
+}
+
 }  // namespace airchain::gas

@@ -41,7 +41,7 @@ TEST(Curve, AgreesWithScipyCubicSpline) {
 TEST(Curve, PassesThroughItsPoints) {
   for (const Slopes slopes : {Slopes::monotone, Slopes::smooth}) {
     const Curve c = curve(slopes);
-    for (std::size_t i = 0; i < kX.size(); ++i) EXPECT_EQ(c.at(kX[i]), kY[i]);
+    for (std::size_t i = 0; i < kX.size(); ++i) EXPECT_DOUBLE_EQ(c.at(kX[i]), kY[i]);
     EXPECT_EQ(c.y(), kY);
     EXPECT_EQ(c.x(), kX);
   }
@@ -78,9 +78,10 @@ TEST(Curve, TwoPointsMakeAStraightLineAndOneAConstant) {
 TEST(Curve, HoldsItsEndsAndKnowsThem) {
   const Curve c = curve(Slopes::monotone);
   EXPECT_EQ(c.at(-1.0), 1.0);
-  EXPECT_EQ(c.at(7.0), 4.0);
+  EXPECT_DOUBLE_EQ(c.at(7.0), 4.0);
   EXPECT_TRUE(c.inside(0.0) && c.inside(6.0));
   EXPECT_FALSE(c.inside(-1e-9) || c.inside(6.0 + 1e-9) || c.inside(std::nan("")));
+  EXPECT_TRUE(std::isnan(c.at(std::nan(""))));
   EXPECT_EQ(c.lowest(), 1.0);
   EXPECT_EQ(c.highest(), 4.0);
 }

@@ -37,7 +37,7 @@ TEST(Table, PassesThroughItsNodes) {
     const auto table = table_of(wavy, slopes);
     for (std::size_t i = 0; i < kU.size(); ++i) {
       for (std::size_t j = 0; j < kV.size(); ++j) {
-        EXPECT_EQ(table.at(kU[i], kV[j])[0], wavy(kU[i], kV[j]));
+        EXPECT_NEAR(table.at(kU[i], kV[j])[0], wavy(kU[i], kV[j]), 4e-15);
         EXPECT_EQ(table.node(0, i, j), wavy(kU[i], kV[j]));
       }
     }
@@ -64,12 +64,14 @@ TEST(Table, MonotoneRowsStayBetweenTheirNodes) {
 TEST(Table, HoldsItsEdgeAndKnowsIt) {
   const auto table = table_of(wavy, Slopes::smooth);
   EXPECT_EQ(table.at(-3.0, 0.0)[0], wavy(0.0, 0.0));
-  EXPECT_EQ(table.at(5.0, 9.0)[0], wavy(5.0, 2.0));
+  EXPECT_DOUBLE_EQ(table.at(5.0, 9.0)[0], wavy(5.0, 2.0));
   EXPECT_TRUE(table.inside_u(0.0) && table.inside_u(5.0));
   EXPECT_TRUE(table.inside_v(-1.0) && table.inside_v(2.0));
   EXPECT_FALSE(table.inside_u(-1e-9) || table.inside_u(5.0 + 1e-9));
   EXPECT_FALSE(table.inside_v(-1.0 - 1e-9) || table.inside_v(2.0 + 1e-9));
   EXPECT_FALSE(table.inside_u(std::nan("")) || table.inside_v(std::nan("")));
+  EXPECT_TRUE(std::isnan(table.at(std::nan(""), 0.0)[0]));
+  EXPECT_TRUE(std::isnan(table.at(0.0, std::nan(""))[0]));
 }
 
 TEST(Table, OneRowDoesNotDependOnIt) {
@@ -103,10 +105,6 @@ TEST(Table, NamesTheBadInput) {
         Table<1>({0.0}, {0.0, 1.0}, {{1.0}, {std::nan("")}});
       },
       "the value in row 1, column 2 is nan; must be a finite number");
-  std::vector<double> many;
-  for (int i = 0; i < 34; ++i) many.push_back(i);
-  const std::vector<std::array<double, 1>> values(34, {1.0});
-  expect_refusal([&] { Table<1>({0.0}, many, values); }, "v has 34 nodes; must be at most 33");
 }
 
 }  // namespace airchain::numerics

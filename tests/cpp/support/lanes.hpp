@@ -11,6 +11,7 @@ namespace airchain::test {
 
 struct TestTag {};
 using Lanes = numerics::Pack<4, TestTag>;
+using EightLanes = numerics::Pack<8, TestTag>;
 
 inline Lanes lanes_of(const std::array<double, 4>& values) {
   Lanes pack(0.0);
@@ -20,15 +21,18 @@ inline Lanes lanes_of(const std::array<double, 4>& values) {
 
 inline bool same_bits(double a, double b) { return std::memcmp(&a, &b, sizeof a) == 0; }
 
-/// `f` is generic in its number type; every lane must be the plain result to the last bit.
+/// `f` is generic in its number type; every lane must be the plain result to the last bit, in
+/// packs of four and of eight.
 template <class Function>
 void expect_lanes_agree(Function&& f, const std::array<double, 4>& x) {
-  const Lanes result = f(lanes_of(x));
-  for (int i = 0; i < 4; ++i) {
-    const double xi = x[static_cast<std::size_t>(i)];
+  const Lanes four = lanes_of(x);
+  const Lanes result = f(four);
+  const EightLanes twice = f(EightLanes(four, four));
+  for (int i = 0; i < 8; ++i) {
+    const double xi = x[static_cast<std::size_t>(i % 4)];
     const double plain = f(xi);
-    EXPECT_TRUE(same_bits(plain, numerics::lane(result, i)))
-        << "at " << xi << ": " << plain << " and " << numerics::lane(result, i);
+    for (const double in_lane : {numerics::lane(result, i % 4), numerics::lane(twice, i)})
+      EXPECT_TRUE(same_bits(plain, in_lane)) << "at " << xi << ": " << plain << " and " << in_lane;
   }
 }
 

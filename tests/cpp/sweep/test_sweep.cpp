@@ -20,6 +20,12 @@ std::vector<Axis> grid_axes() {
           speed};
 }
 
+std::size_t power_column() {
+  std::size_t k = 0;
+  while (columns()[k].name != "power") ++k;
+  return k;
+}
+
 std::vector<std::vector<double>> run_all(const std::vector<Axis>& axes, int threads) {
   std::size_t points = 1;
   for (const auto& axis : axes) points *= axis.values.size();
@@ -110,6 +116,30 @@ TEST(Sweep, EveryNumberOfEveryStationMayBeSwept) {
   for (const char* name : {"ambient.pressure", "cooler.effectiveness", "engine.compression_ratio",
                            "injection.lambda", "compressor.flow_scale", "throttle.opening"})
     EXPECT_NE(std::find(names.begin(), names.end(), name), names.end()) << name;
+}
+
+// A pull shares what depends on neither speed nor drive: an axis wrongly counted among the shared
+// would leave the second pull with the first one's numbers.
+TEST(Sweep, EveryAxisIsSeenAtEveryPoint) {
+  const auto base = test::boosted_chain();
+  const Axis speed{"engine_speed", {600.0, 640.0, 680.0}};
+  chain::for_each_station(base, base, [&](const char* station, const auto& s, const auto&) {
+    base::for_each_field<std::decay_t<decltype(s)>>([&](const auto& f) {
+      const std::string name = std::string(station) + "." + f.name;
+      if (name == "operation.engine_speed") return;
+      const double value = s.*(f.member);
+      const double other = f.range.holds(value * 1.01 + 1e-3) ? value * 1.01 + 1e-3 : value * 0.99;
+      if (!f.range.holds(other) || !std::isfinite(other)) return;
+      double power[6], alone[3];
+      double* out[] = {power};
+      double* out_alone[] = {alone};
+      const std::vector<int> wanted{static_cast<int>(power_column())};
+      run(base, {{name, {value, other}}, speed}, wanted, out, 1);
+      run(base, {{name, {other}}, speed}, wanted, out_alone, 1);
+      for (int i = 0; i < 3; ++i)
+        EXPECT_TRUE(test::same_bits(power[3 + i], alone[i]) || std::isnan(alone[i])) << name;
+    });
+  });
 }
 
 }  // namespace

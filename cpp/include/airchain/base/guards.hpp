@@ -20,6 +20,7 @@ void require_that(bool ok, std::string_view where, std::string_view what, std::s
 template <class Station>
 void require_fields(const Station& station) {
   for_each_field<Station>([&](const auto& field) {
+    if (field.range.holds(station.*(field.member))) return;
     require(Station::kName, field.name, station.*(field.member), field.unit, field.range);
   });
 }

@@ -1,5 +1,8 @@
 #pragma once
 
+#include <cstring>
+#include <type_traits>
+
 #include "airchain/base/status.hpp"
 #include "airchain/chain/path.hpp"
 #include "airchain/chain/result.hpp"
@@ -23,6 +26,7 @@ struct Demand {
 template <class T>
 struct Match {
   Path<T> path;
+  Demand<T> demand;
   T air_flow;     ///< dry air into the engine [kg/s]
   T bypass_flow;  ///< dry air vented [kg/s]
   T status, flags;
@@ -34,122 +38,187 @@ inline constexpr double kFlowTolerance = 1e-12;  // relative difference of the t
 inline constexpr double kPlaceTolerance = 1e-14;
 
 template <class T, class BreathingLine>
-Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup, const BreathingLine& breathing,
-                    const Path<T>& p, T exhaust_air_flow) {
+AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
+                                    BreathingLine& breathing, const Path<T>& p,
+                                    T exhaust_air_flow) {
   Demand<T> d;
   d.indicated_efficiency = setup.indicated_efficiency *
-                           c.combustion.phasing_factor(c.combustion.phasing_at(p.plenum.pressure));
-  const T mass = T(1.0) + setup.entry.vapour + setup.fuel_air_ratio;
-  const T heat = setup.fuel_air_ratio * c.fuel.lower_heating_value *
-                 (setup.combustion_efficiency * (T(1.0) - c.combustion.coolant_share) -
-                  d.indicated_efficiency);
-  d.exhaust_temperature = p.charge.temperature + heat / (mass * T(cylinder::kExhaustHeatCapacity));
-  d.exhaust_pressure =
-      c.exhaust.back_pressure(setup.ambient.pressure, exhaust_air_flow * mass,
-                              T(cylinder::kExhaustGasConstant) * d.exhaust_temperature);
-  d.pressure_ratio = p.plenum.pressure / d.exhaust_pressure;
+                           c.combustion.phasing_factor(c.combustion.phasing_at(p.plenum_pressure));
+  const T heat = setup.burned_heat - setup.fuel_heat * d.indicated_efficiency;
+  d.exhaust_temperature =
+      p.charge_temperature + heat * setup.per_charge_mass * T(1.0 / cylinder::kExhaustHeatCapacity);
+  d.exhaust_pressure = cylinder::Exhaust<T>::back_pressure(
+      setup.exhaust_resistance, setup.ambient.pressure, exhaust_air_flow * setup.charge_mass,
+      T(cylinder::kExhaustGasConstant) * d.exhaust_temperature);
+  d.pressure_ratio = p.plenum_pressure / d.exhaust_pressure;
   d.volumetric_efficiency =
-      breathing.at(d.pressure_ratio)[0] * c.breathing.temperature_factor(p.charge.temperature);
-  d.air_flow = d.volumetric_efficiency * setup.displaced_rate * p.plenum.pressure /
-               (p.burnable.gas_constant * p.charge.temperature);
+      breathing.at(d.pressure_ratio)[0] * c.breathing.temperature_factor(p.charge_temperature);
+  d.air_flow = d.volumetric_efficiency * setup.displaced_rate * p.plenum_pressure /
+               (p.charge_gas_constant * p.charge_temperature);
   return d;
+}
+
+/// Difference of two flows over their sum; fills in what the engine takes on this path.
+template <class T, class BreathingLine>
+AIRCHAIN_INLINE auto imbalance(const Chain<T>& c, const Setup<T>& setup, BreathingLine& breathing) {
+  return [&](const Path<T>& p, Demand<T>& d) AIRCHAIN_INLINE_LAMBDA {
+    d = demand_of(c, setup, breathing, p, p.flow);
+    return (p.flow - d.air_flow) / (p.flow + d.air_flow);
+  };
 }
 
 /// Dry air that the bypass passes fully open.
 template <class T>
 AIRCHAIN_INLINE T bypass_capacity(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p) {
-  const T ratio = setup.ambient.pressure / p.plenum.pressure;
+  const bool at_plenum = c.injection.place == fuel::InjectionPlace::plenum;
+  const T mass = at_plenum ? setup.charge_mass : setup.mass;
+  const T temperature = at_plenum ? p.charge_temperature : p.cooler_outlet_temperature;
+  const T ratio = setup.ambient.pressure / p.plenum_pressure;
   const T function = gas::nozzle_flow_function(numerics::min(ratio, T(1.0)), T(1.4));
-  return function * c.bypass.effective_area * p.plenum.pressure /
-         sqrt(p.plenum.mass_ratio() * p.cooled.gas_constant * p.plenum.temperature);
+  return function * c.bypass.effective_area * p.plenum_pressure /
+         sqrt(mass * cooled_mixture(setup, p.condensed).gas_constant * temperature);
 }
 
-/// Place along the speed line where `residual(path)` rises through zero. It is first sought without
-/// condensation in the cooler; only lanes that condense there take the second answer, so that no
-/// lane depends on its neighbours.
-template <class T, class Line, class Residual>
-numerics::Root<T> find_place(const Chain<T>& c, Setup<T>& setup, const Line& line, T start, T slope,
-                             Residual&& residual) {
-  const auto seek = [&](T from) {
-    return numerics::bracketed_root<T>(
-        [&](T x) { return residual(boosted_path(c, setup, line, x)); }, T(0.0), T(1.0), from, slope,
-        kFlowTolerance, kPlaceTolerance);
+/// The path at the place along the speed line where `residual(path, demand)` rises through zero.
+template <class T>
+struct Found {
+  numerics::Root<T> root;
+  Path<T> path;
+  Demand<T> demand;
+};
+
+template <bool Wet, class T, class Line, class Residual>
+AIRCHAIN_INLINE Found<T> seek(const Chain<T>& c, const Setup<T>& setup, Line& line, T start,
+                              T slope, Residual&& residual) {
+  Found<T> found;
+  const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
+    boosted_path<Wet>(c, setup, line, x, found.path);
+    return residual(found.path, found.demand);
   };
-  const bool condensed_before = setup.condenses;
-  setup.condenses = false;
-  auto root = seek(start);
-  const auto wet = excess_water(boosted_path(c, setup, line, root.x).cooler_outlet) > T(0.0);
-  setup.condenses = condensed_before;
-  if (!any(wet)) return root;
-  setup.condenses = true;
-  const auto second = seek(start);
-  root.x = where(wet, second.x, root.x);
-  root.below = where(wet, second.below, root.below);
-  root.above = where(wet, second.above, root.above);
-  root.converged = where(wet, second.converged, root.converged);
-  return root;
+  found.root = numerics::bracketed_root<T>(at, T(0.0), T(1.0), start, slope, kFlowTolerance,
+                                           kPlaceTolerance);
+  return found;
+}
+
+/// The numbers of `other` in the lanes of `taken`, for a struct of nothing but T.
+template <template <class> class Numbers, class T, class Mask>
+void take(Numbers<T>& mine, Mask taken, const Numbers<T>& other) {
+  static_assert(sizeof(Numbers<T>) % sizeof(T) == 0 && std::is_trivially_copyable_v<Numbers<T>>);
+  constexpr std::size_t count = sizeof(Numbers<T>) / sizeof(T);
+  T a[count], b[count];
+  std::memcpy(a, &mine, sizeof mine);
+  std::memcpy(b, &other, sizeof other);
+  for (std::size_t i = 0; i < count; ++i) a[i] = where(taken, b[i], a[i]);
+  std::memcpy(&mine, a, sizeof mine);
+}
+
+template <class T, class Mask>
+void merge(Found<T>& found, Mask taken, const Found<T>& other) {
+  take(found.path, taken, other.path);
+  take(found.demand, taken, other.demand);
+  found.root.x = where(taken, other.root.x, found.root.x);
+  found.root.below = where(taken, other.root.below, found.root.below);
+  found.root.above = where(taken, other.root.above, found.root.above);
+  found.root.converged = where(taken, other.root.converged, found.root.converged);
+}
+
+/// It is first sought without condensation in the cooler; only lanes that condense there take the
+/// second answer, so that no lane depends on its neighbours.
+template <class T, class Line, class Residual>
+Found<T> find_place(const Chain<T>& c, const Setup<T>& setup, Line& line, T start, T slope,
+                    Residual&& residual) {
+  auto found = seek<false>(c, setup, line, start, slope, residual);
+  const T pressure = found.path.cooler_outlet_pressure;
+  const T temperature = found.path.cooler_outlet_temperature;
+  const T vapour = setup.entry.vapour;
+  const auto doubtful =
+      gas::vapour_pressure(vapour, pressure) > gas::surely_held_pressure(temperature);
+  if (!any(doubtful)) return found;
+  const auto wet = excess_water(pressure, temperature, vapour) > T(0.0);
+  if (any(wet)) [[unlikely]] {
+    const auto second = seek<true>(c, setup, line, start, slope, residual);
+    merge(found, wet, second);
+  }
+  return found;
 }
 
 template <class T, class Line, class BreathingLine>
-void open_bypass(const Chain<T>& c, Setup<T>& setup, const Line& line,
-                 const BreathingLine& breathing, Match<T>& m, T& solved) {
+void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, BreathingLine& breathing,
+                 Match<T>& m, T& solved) {
   const T limit = setup.ambient.pressure + c.bypass.opens_at;
-  const auto over = (m.path.plenum.pressure > limit * T(1.0 + 1e-12)) & (solved > T(0.0));
+  const auto over = (m.path.plenum_pressure > limit * T(1.0 + 1e-12)) & (solved > T(0.0));
   if (!any(over)) return;
   // Regulating: the plenum is held at the limit, the valve passes what the engine does not take.
-  auto root = find_place(c, setup, line, m.place, T(0.5),
-                         [&](const Path<T>& p) { return T(1.0) - p.plenum.pressure / limit; });
-  Path<T> held = boosted_path(c, setup, line, root.x);
+  auto held = find_place(c, setup, line, m.place, T(0.5), [&](const Path<T>& p, Demand<T>&) {
+    return T(1.0) - p.plenum_pressure / limit;
+  });
   T engine_flow = m.air_flow;
-  for (int i = 0; i < 12; ++i)  // contracts by a factor of about 20 a turn
-    engine_flow = demand_of(c, setup, breathing, held, engine_flow).air_flow;
-  T vented = held.flow - engine_flow;
-  T place = root.x;
-  const auto small = (vented > bypass_capacity(c, setup, held)) & over;
+  for (int i = 0; i < 12; ++i) {  // contracts by a factor of about 20 a turn
+    held.demand = demand_of(c, setup, breathing, held.path, engine_flow);
+    engine_flow = held.demand.air_flow;
+  }
+  T vented = held.path.flow - engine_flow;
+  const auto small = (vented > bypass_capacity(c, setup, held.path)) & over;
   T saturated(0.0);
   if (any(small)) {
-    const auto full = find_place(c, setup, line, m.place, T(0.5), [&](const Path<T>& p) {
-      const T rest = p.flow - bypass_capacity(c, setup, p);
-      const T taken = demand_of(c, setup, breathing, p, numerics::max(rest, T(0.0))).air_flow;
-      return (rest - taken) / (p.flow + taken);
-    });
-    place = where(small, full.x, place);
-    held = boosted_path(c, setup, line, place);
-    const T capacity = bypass_capacity(c, setup, held);
+    const auto full =
+        find_place(c, setup, line, m.place, T(0.5), [&](const Path<T>& p, Demand<T>& d) {
+          const T rest = numerics::max(p.flow - bypass_capacity(c, setup, p), T(0.0));
+          d = demand_of(c, setup, breathing, p, rest);
+          return (rest - d.air_flow) / (p.flow + d.air_flow);
+        });
+    const T capacity = bypass_capacity(c, setup, full.path);
     vented = where(small, capacity, vented);
-    engine_flow = where(small, held.flow - capacity, engine_flow);
+    engine_flow = where(small, full.path.flow - capacity, engine_flow);
     saturated = where(small, T(1.0), T(0.0));
-    root.above = where(small, full.above, root.above);
-    root.converged = where(small, full.converged, root.converged);
+    merge(held, small, full);
   }
-  m.place = where(over, place, m.place);
-  m.path = boosted_path(c, setup, line, m.place);
+  m.place = where(over, held.root.x, m.place);
+  take(m.path, over, held.path);
+  take(m.demand, over, held.demand);
   m.air_flow = where(over, engine_flow, m.air_flow);
   m.bypass_flow = where(over, vented, T(0.0));
   using base::Flag;
   using base::Status;
   m.flags += where(over, T(double(Flag::bypass_open)), T(0.0)) +
              where(over, saturated * T(double(Flag::bypass_saturated)), T(0.0));
-  m.status = where(over & (root.above > T(0.0)), T(double(Status::beyond_choke)), m.status);
-  m.status = where(over & (root.converged < T(1.0)), T(double(Status::not_converged)), m.status);
+  m.status = where(over & (held.root.above > T(0.0)), T(double(Status::beyond_choke)), m.status);
+  m.status =
+      where(over & (held.root.converged < T(1.0)), T(double(Status::not_converged)), m.status);
+}
+
+/// Slope of the imbalance, half the logarithm of the flows' ratio, along the speed line: from the
+/// map alone, losses taken as a share of the flow.
+template <class T, class Line>
+AIRCHAIN_INLINE T starting_slope(const Chain<T>& c, const Setup<T>& setup, Line& line, T place) {
+  using Map = compressor::CompressorMap;
+  constexpr double kLosses = 1.15;
+  const auto value = line.at(place);
+  const auto slope = line.slopes_at(place);
+  const T head = c.compressor.head_scale * setup.speed * setup.speed;
+  const T found =
+      T(0.5) * (T(kLosses) * slope[Map::phi] / value[Map::phi] - head * slope[Map::log_ratio]);
+  return numerics::max(found, T(0.1));
 }
 
 template <class T, class BreathingLine>
-Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup, const BreathingLine& breathing) {
+AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, const Setup<T>& setup,
+                                       BreathingLine& breathing) {
   using base::Flag;
   using base::Status;
   const auto& map = *c.compressor.map;
-  const auto line = map.table().line(setup.speed);
-  const auto root = find_place(c, setup, line, T(0.5), T(0.3), [&](const Path<T>& p) {
-    const T taken = demand_of(c, setup, breathing, p, p.flow).air_flow;
-    return (p.flow - taken) / (p.flow + taken);
-  });
+  auto line = map.table().line(setup.speed);
+  const T start(0.5);
+  const auto found = find_place(c, setup, line, start, starting_slope(c, setup, line, start),
+                                imbalance(c, setup, breathing));
+  const auto& root = found.root;
   Match<T> m;
   const T flow_unit = c.compressor.flow_scale * setup.speed;
-  m.left_flow = line.at(T(0.0))[compressor::CompressorMap::phi] * flow_unit;
-  m.right_flow = line.at(T(1.0))[compressor::CompressorMap::phi] * flow_unit;
+  m.left_flow = line.template one_at<compressor::CompressorMap::phi>(T(0.0)) * flow_unit;
+  m.right_flow = line.template one_at<compressor::CompressorMap::phi>(T(1.0)) * flow_unit;
   m.place = root.x;
-  m.path = boosted_path(c, setup, line, root.x);
+  m.path = found.path;
+  m.demand = found.demand;
   m.air_flow = m.path.flow;
   m.bypass_flow = T(0.0);
   const bool surge_known = map.data().left_end == compressor::LeftEnd::surge;
@@ -177,21 +246,21 @@ Match<T> match_boosted(const Chain<T>& c, Setup<T>& setup, const BreathingLine& 
 }
 
 template <class T, class BreathingLine>
-Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup, const BreathingLine& breathing) {
+AIRCHAIN_INLINE Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup,
+                                     BreathingLine& breathing) {
   using base::Status;
   // Full cylinders at ambient density: no inlet can pass more than twice that.
-  const T guess = c.engine.displaced_rate(c.operation.engine_speed) * setup.scoop.pressure /
+  const T guess = setup.displaced_rate * setup.scoop.pressure /
                   (setup.gas.gas_constant * setup.entry.temperature);
-  const auto root = numerics::bracketed_root<T>(
-      [&](T x) {
-        const Path<T> p = plain_path(c, setup, x * guess);
-        const T taken = demand_of(c, setup, breathing, p, p.flow).air_flow;
-        return (p.flow - taken) / (p.flow + taken);
-      },
-      T(1e-6), T(2.0), T(0.85), T(0.6), kFlowTolerance, kPlaceTolerance);
   Match<T> m;
+  const auto residual = imbalance(c, setup, breathing);
+  const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
+    plain_path(c, setup, x * guess, m.path);
+    return residual(m.path, m.demand);
+  };
+  const auto root = numerics::bracketed_root<T>(at, T(1e-6), T(2.0), T(0.85), T(0.6),
+                                                kFlowTolerance, kPlaceTolerance);
   m.place = m.left_flow = m.right_flow = T(0.0);
-  m.path = plain_path(c, setup, root.x * guess);
   m.air_flow = m.path.flow;
   m.bypass_flow = m.flags = T(0.0);
   const auto failed = (root.converged < T(1.0)) | (root.below + root.above > T(0.0));

@@ -4,142 +4,151 @@
 
 namespace airchain::chain {
 
-/// The air from the scoop to the inlet valves at one assumed flow.
+/// The air from the scoop to the inlet valves at one assumed flow. Total pressures and
+/// temperatures; what it carries is in Setup, but for the water that drops out.
 template <class T>
 struct Path {
-  gas::Stream<T> compressor_inlet, compressor_outlet, cooler_inlet, cooler_outlet, throttle_inlet,
-      plenum, charge;
-  gas::Mixture<T> cooled;    // between cooler and fuel
-  gas::Mixture<T> burnable;  // at the inlet valves
-  T flow;                    // dry air through the compressor [kg/s]
-  T effectiveness;
+  T flow;  ///< dry air through the compressor [kg/s]
   T corrected_flow;
-  T work;  // of the compressor [J/kg of everything that flows]
+  T work;  ///< of the compressor [J/kg of everything that flows]
+  T compressor_inlet_pressure, compressor_outlet_pressure, compressor_outlet_temperature;
+  T cooler_inlet_pressure, cooler_outlet_pressure, cooler_outlet_temperature;
+  T effectiveness;
+  T throttle_inlet_pressure, plenum_pressure, charge_temperature;
+  T condensed;            ///< in the cooler [kg per kg dry air]
+  T charge_gas_constant;  ///< at the inlet valves [J/(K kg dry air)]
   T lowest_duct_ratio;
-  T throttle_load;  // flow parameter at the throttle
+  T throttle_load;  ///< over that which chokes
 };
 
-/// W sqrt(R T) / p of a stream [m^2].
+/// W^2 R T / p^2 [m^4] at a dry-air flow; `constant` is mass R per kg dry air.
 template <class T>
-AIRCHAIN_INLINE T flow_parameter(const gas::Stream<T>& s, const gas::Mixture<T>& m) {
-  const T mass = s.mass_ratio();
-  return s.dry_air_flow * sqrt(mass * m.gas_constant * s.temperature) / s.pressure;
+AIRCHAIN_INLINE T load_of(T flow, T constant, T temperature, T pressure) {
+  return numerics::square(flow / pressure) * (constant * temperature);
 }
 
-/// Loses pressure in one duct-like station. Ratios below 5 % are never a solution: they are held
-/// there so that the search keeps its direction.
+/// Ratios below 5 % are never a solution: they are held there so that the search keeps its
+/// direction.
 template <class T>
-AIRCHAIN_INLINE gas::Stream<T> after_loss(gas::Stream<T> s, T ratio, T& lowest) {
-  const T held = numerics::max(ratio, T(0.05));
-  lowest = numerics::min(lowest, held);
-  s.pressure = s.pressure * held;
-  return s;
+AIRCHAIN_INLINE T held(T ratio, T& lowest) {
+  const T kept = numerics::max(ratio, T(0.05));
+  lowest = numerics::min(lowest, kept);
+  return kept;
 }
 
 /// Water that air of this state cannot hold as vapour [kg per kg dry air].
 template <class T>
-AIRCHAIN_INLINE T excess_water(const gas::Stream<T>& s) {
-  const T saturation = gas::saturation_pressure(s.temperature);
-  const T room = numerics::max(s.pressure - saturation, T(1.0));
-  return numerics::max(s.vapour - T(gas::kWaterToAirMassRatio) * saturation / room, T(0.0));
+AIRCHAIN_INLINE T excess_water(T pressure, T temperature, T vapour) {
+  const T saturation = gas::saturation_pressure(temperature);
+  const T room = numerics::max(pressure - saturation, T(1.0));
+  return numerics::max(vapour - T(gas::kWaterToAirMassRatio) * saturation / room, T(0.0));
 }
 
-/// Liquid water out of saturated charge; latent heat goes to the coolant.
+/// What flows between cooler and fuel once water has dropped out. Its latent heat goes to the
+/// coolant.
 template <class T>
-AIRCHAIN_INLINE void condense(gas::Stream<T>& s) {
-  const T drops = excess_water(s);
-  s.vapour -= drops;
-  s.liquid_water += drops;
+AIRCHAIN_INLINE gas::Mixture<T> cooled_mixture(const Setup<T>& setup, T condensed) {
+  const auto& e = setup.entry;
+  return gas::mixture_of(e.vapour - condensed, e.liquid_water + condensed, e.fuel_vapour,
+                         e.fuel_liquid, setup.thermo);
 }
 
-/// From the compressor outlet (or the inlet duct without one) to the inlet valves.
-template <class T>
-void downstream(const Chain<T>& c, const Setup<T>& setup, Path<T>& p) {
-  p.cooled = setup.gas;
-  p.burnable = setup.charge;
-  if (c.supercharged()) {
-    p.cooler_inlet = after_loss(
-        p.compressor_outlet,
-        c.discharge.pressure_ratio_from_inlet(flow_parameter(p.compressor_outlet, setup.gas)),
-        p.lowest_duct_ratio);
-    p.cooler_outlet = after_loss(p.cooler_inlet,
-                                 c.cooler.pressure_ratio(flow_parameter(p.cooler_inlet, setup.gas)),
-                                 p.lowest_duct_ratio);
-    p.effectiveness = c.cooler.effectiveness_at(p.cooler_inlet.mass_flow());
-    p.cooler_outlet.temperature =
-        p.cooler_inlet.temperature - p.effectiveness * (p.cooler_inlet.temperature - setup.coolant);
-    if (setup.condenses) {
-      condense(p.cooler_outlet);
-      p.cooled = gas::mixture_of(p.cooler_outlet, setup.thermo);
-    }
-  } else {
-    p.cooler_outlet = p.cooler_inlet = p.compressor_outlet;
-    p.effectiveness = T(0.0);
+/// From the cooler outlet (or the inlet duct without a compressor) to the inlet valves. `Wet` is
+/// the path on which water may have dropped out.
+template <bool Wet, class T>
+AIRCHAIN_INLINE void to_the_valves(const Chain<T>& c, const Setup<T>& setup, Path<T>& p) {
+  T constant = setup.load_constant;
+  gas::Mixture<T> cooled;
+  if constexpr (Wet) {
+    cooled = cooled_mixture(setup, p.condensed);
+    constant = setup.mass * cooled.gas_constant;
   }
-  p.throttle_inlet =
-      after_loss(p.cooler_outlet,
-                 c.charge_duct.pressure_ratio_from_inlet(flow_parameter(p.cooler_outlet, p.cooled)),
-                 p.lowest_duct_ratio);
-  p.throttle_load = flow_parameter(p.throttle_inlet, p.cooled);
-  p.plenum = p.throttle_inlet;
-  p.plenum.pressure *= c.throttle.pressure_ratio(p.throttle_load);
-  p.charge = p.plenum;
-  if (setup.fuel_after_cooler) {
+  const T t = p.cooler_outlet_temperature;
+  p.throttle_inlet_pressure =
+      p.cooler_outlet_pressure *
+      held(duct::Duct<T>::ratio_from_inlet(setup.charge_duct_resistance,
+                                           load_of(p.flow, constant, t, p.cooler_outlet_pressure)),
+           p.lowest_duct_ratio);
+  p.throttle_load = load_of(p.flow, constant, t, p.throttle_inlet_pressure) * setup.per_choked_load;
+  p.plenum_pressure =
+      p.throttle_inlet_pressure * throttle::Throttle<T>::pressure_ratio(p.throttle_load);
+  p.charge_temperature = t;
+  p.charge_gas_constant = Wet ? cooled.gas_constant : setup.charge.gas_constant;
+  if (!setup.fuel_after_cooler) return;
+  if constexpr (Wet) {
     const T vapour = setup.fuel_air_ratio * c.injection.evaporated_fraction;
-    p.charge.fuel_vapour = vapour;
-    p.charge.fuel_liquid = setup.fuel_air_ratio - vapour;
-    if (setup.condenses) p.burnable = gas::mixture_of(p.charge, setup.thermo);
-    const T t = p.plenum.temperature;
-    p.charge.temperature = p.burnable.temperature_after(
-        t, p.cooled.enthalpy(t) + setup.added_fuel_enthalpy - p.burnable.enthalpy(t));
+    const auto burnable =
+        gas::mixture_of(setup.entry.vapour - p.condensed, setup.entry.liquid_water + p.condensed,
+                        vapour, setup.fuel_air_ratio - vapour, setup.thermo);
+    p.charge_gas_constant = burnable.gas_constant;
+    p.charge_temperature = burnable.temperature_after(
+        t, cooled.enthalpy(t) + setup.added_fuel_enthalpy - burnable.enthalpy(t));
   } else {
-    p.burnable = p.cooled;
+    p.charge_temperature =
+        setup.charge_heating.temperature_after(setup.gas.enthalpy(t) - setup.charge_datum);
   }
-  if (c.injection.place == fuel::InjectionPlace::plenum) p.plenum = p.charge;
 }
 
 /// The path at place `x` along the compressor's speed line.
-template <class T, class Line>
-Path<T> boosted_path(const Chain<T>& c, const Setup<T>& setup, const Line& line, T x) {
-  Path<T> p;
+template <bool Wet, class T, class Line>
+AIRCHAIN_INLINE void boosted_path(const Chain<T>& c, const Setup<T>& setup, Line& line, T x,
+                                  Path<T>& p) {
+  using duct::Duct;
+  using Map = compressor::CompressorMap;
   const auto point = line.at(x);
   const T n2 = setup.speed * setup.speed;
-  p.corrected_flow = c.compressor.flow_scale * point[compressor::CompressorMap::phi] * setup.speed;
+  const T inlet_temperature = setup.entry.temperature;
+  p.corrected_flow = c.compressor.flow_scale * point[Map::phi] * setup.speed;
   p.lowest_duct_ratio = T(1.0);
-  // The inlet duct in closed form: the flow parameter at the compressor inlet is given.
-  const T gas_flow_per_pressure = p.corrected_flow * setup.flow_factor;
-  const T mass = setup.entry.mass_ratio();
-  const T per_dry = gas_flow_per_pressure / setup.entry.gas_mass_ratio();
-  const T parameter = per_dry * sqrt(mass * setup.gas.gas_constant * setup.entry.temperature);
-  p.compressor_inlet =
-      after_loss(setup.entry, c.inlet.pressure_ratio_from_outlet(parameter), p.lowest_duct_ratio);
-  p.flow = per_dry * p.compressor_inlet.pressure;
-  p.compressor_inlet.dry_air_flow = p.flow;
-  p.compressor_outlet = p.compressor_inlet;
-  p.compressor_outlet.pressure *=
-      numerics::exp(c.compressor.head_scale * point[compressor::CompressorMap::log_ratio] * n2);
-  p.work = c.compressor.head_scale / c.compressor.efficiency_scale *
-           point[compressor::CompressorMap::work] * n2 * setup.sound_speed_squared;
-  p.compressor_outlet.temperature =
-      setup.gas.temperature_after(setup.entry.temperature, p.work * mass);
-  downstream(c, setup, p);
-  return p;
+  // The inlet duct in closed form: the load at the compressor inlet is given.
+  const T per_pressure = p.corrected_flow * setup.dry_flow_factor;
+  const T load = per_pressure * per_pressure * (setup.load_constant * inlet_temperature);
+  p.compressor_inlet_pressure =
+      setup.entry.pressure *
+      held(Duct<T>::ratio_from_outlet(setup.inlet_resistance, load), p.lowest_duct_ratio);
+  p.flow = per_pressure * p.compressor_inlet_pressure;
+  const T head = c.compressor.head_scale * n2;
+  p.compressor_outlet_pressure =
+      p.compressor_inlet_pressure * numerics::exp(head * point[Map::log_ratio]);
+  p.work = head / c.compressor.efficiency_scale * point[Map::work] * setup.sound_speed_squared;
+  p.compressor_outlet_temperature = setup.gas_heating.temperature_after(p.work * setup.mass);
+
+  const T constant = setup.load_constant;
+  const T hot = p.compressor_outlet_temperature;
+  p.cooler_inlet_pressure =
+      p.compressor_outlet_pressure *
+      held(Duct<T>::ratio_from_inlet(setup.discharge_resistance,
+                                     load_of(p.flow, constant, hot, p.compressor_outlet_pressure)),
+           p.lowest_duct_ratio);
+  p.cooler_outlet_pressure =
+      p.cooler_inlet_pressure *
+      held(Duct<T>::ratio_from_inlet(setup.cooler_resistance,
+                                     load_of(p.flow, constant, hot, p.cooler_inlet_pressure)),
+           p.lowest_duct_ratio);
+  p.effectiveness = c.cooler.effectiveness_at(p.flow * setup.mass);
+  p.cooler_outlet_temperature = hot - p.effectiveness * (hot - setup.coolant);
+  p.condensed =
+      Wet ? excess_water(p.cooler_outlet_pressure, p.cooler_outlet_temperature, setup.entry.vapour)
+          : T(0.0);
+  to_the_valves<Wet>(c, setup, p);
 }
 
 /// The path of the naturally aspirated engine at a dry-air flow.
 template <class T>
-Path<T> plain_path(const Chain<T>& c, const Setup<T>& setup, T flow) {
-  Path<T> p;
+AIRCHAIN_INLINE void plain_path(const Chain<T>& c, const Setup<T>& setup, T flow, Path<T>& p) {
+  const T t = setup.entry.temperature;
   p.flow = flow;
+  p.corrected_flow = p.work = p.effectiveness = p.condensed = T(0.0);
   p.lowest_duct_ratio = T(1.0);
-  p.corrected_flow = p.work = T(0.0);
-  gas::Stream<T> s = setup.entry;
-  s.dry_air_flow = flow;
-  p.compressor_inlet = after_loss(
-      s, c.inlet.pressure_ratio_from_inlet(flow_parameter(s, setup.gas)), p.lowest_duct_ratio);
-  p.compressor_outlet = p.compressor_inlet;
-  downstream(c, setup, p);
-  return p;
+  p.compressor_inlet_pressure =
+      setup.entry.pressure *
+      held(duct::Duct<T>::ratio_from_inlet(
+               setup.inlet_resistance, load_of(flow, setup.load_constant, t, setup.entry.pressure)),
+           p.lowest_duct_ratio);
+  p.compressor_outlet_pressure = p.cooler_inlet_pressure = p.cooler_outlet_pressure =
+      p.compressor_inlet_pressure;
+  p.compressor_outlet_temperature = p.cooler_outlet_temperature = t;
+  to_the_valves<false>(c, setup, p);
 }
 
 }  // namespace airchain::chain

@@ -10,42 +10,53 @@ AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
 }
 
 template <class T>
-void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p, Result<T>& r) {
+AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p,
+                                   Result<T>& r) {
+  const auto& entry = setup.entry;
   r.scoop_pressure = setup.scoop.pressure;
   r.scoop_temperature = setup.scoop.temperature;
-  r.compressor_inlet_pressure = p.compressor_inlet.pressure;
-  r.compressor_inlet_temperature = p.compressor_inlet.temperature;
-  r.compressor_inlet_density = gas::density(p.compressor_inlet, setup.gas);
-  r.compressor_outlet_pressure = p.compressor_outlet.pressure;
-  r.compressor_outlet_temperature = p.compressor_outlet.temperature;
-  r.cooler_inlet_pressure = p.cooler_inlet.pressure;
-  r.cooler_inlet_temperature = p.cooler_inlet.temperature;
-  r.cooler_outlet_pressure = p.cooler_outlet.pressure;
-  r.cooler_outlet_temperature = p.cooler_outlet.temperature;
-  r.throttle_inlet_pressure = p.throttle_inlet.pressure;
-  r.throttle_inlet_temperature = p.throttle_inlet.temperature;
-  r.plenum_pressure = p.plenum.pressure;
-  r.plenum_temperature = p.plenum.temperature;
-  r.plenum_density = gas::density(
-      p.plenum, c.injection.place == fuel::InjectionPlace::port ? p.cooled : p.burnable);
-  r.charge_pressure = p.charge.pressure;
-  r.charge_temperature = p.charge.temperature;
-  r.boost = p.plenum.pressure - setup.ambient.pressure;
-  r.humidity_ratio = p.plenum.vapour;
-  r.condensed_water = p.flow * p.cooler_outlet.liquid_water;
+  r.compressor_inlet_pressure = p.compressor_inlet_pressure;
+  r.compressor_inlet_temperature = entry.temperature;
+  r.compressor_inlet_density = gas::density(p.compressor_inlet_pressure, entry.temperature,
+                                            entry.gas_mass_ratio(), setup.gas.gas_constant);
+  r.compressor_outlet_pressure = p.compressor_outlet_pressure;
+  r.compressor_outlet_temperature = p.compressor_outlet_temperature;
+  r.cooler_inlet_pressure = p.cooler_inlet_pressure;
+  r.cooler_inlet_temperature = p.compressor_outlet_temperature;
+  r.cooler_outlet_pressure = p.cooler_outlet_pressure;
+  r.cooler_outlet_temperature = p.cooler_outlet_temperature;
+  r.throttle_inlet_pressure = p.throttle_inlet_pressure;
+  r.throttle_inlet_temperature = p.cooler_outlet_temperature;
+  r.plenum_pressure = p.plenum_pressure;
+  const bool fuelled = c.injection.place == fuel::InjectionPlace::plenum;
+  r.plenum_temperature = fuelled ? p.charge_temperature : p.cooler_outlet_temperature;
+  const auto cooled = cooled_mixture(setup, p.condensed);
+  T plenum_gas = entry.gas_mass_ratio() - p.condensed;
+  if (fuelled) plenum_gas += setup.fuel_air_ratio * c.injection.evaporated_fraction;
+  r.plenum_density = gas::density(p.plenum_pressure, r.plenum_temperature, plenum_gas,
+                                  fuelled ? p.charge_gas_constant : cooled.gas_constant);
+  r.charge_pressure = p.plenum_pressure;
+  r.charge_temperature = p.charge_temperature;
+  r.boost = p.plenum_pressure - setup.ambient.pressure;
+  r.humidity_ratio = entry.vapour - p.condensed;
+  r.condensed_water = p.flow * p.condensed;
+  r.cooler_effectiveness = p.effectiveness;
+  r.coolant_temperature = c.cooler.coolant(c.ambient.temperature);
+  r.cooler_heat = p.flow * (setup.gas.enthalpy(p.compressor_outlet_temperature) -
+                            cooled.enthalpy(p.cooler_outlet_temperature));
 }
 
 template <class T>
 void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m, Result<T>& r) {
   const auto& map = *c.compressor.map;
   const auto& p = m.path;
-  const T mass = p.compressor_inlet.mass_ratio();
+  const T mass = setup.mass;
   r.compressor_flow = p.flow * mass;
   r.corrected_flow = p.corrected_flow;
   r.rotor_speed = c.operation.engine_speed * c.drive.speed_ratio();
   r.corrected_speed = setup.speed * T(map.design_speed());
   r.tip_speed = r.rotor_speed * T(0.5 * map.data().tip_diameter);
-  r.pressure_ratio = p.compressor_outlet.pressure / p.compressor_inlet.pressure;
+  r.pressure_ratio = p.compressor_outlet_pressure / p.compressor_inlet_pressure;
   const T log_ratio = numerics::log(r.pressure_ratio);
   r.isentropic_efficiency =
       setup.gas.isentropic_rise(setup.entry.temperature, log_ratio) / (p.work * mass);
@@ -86,9 +97,9 @@ void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m
 }
 
 template <class T>
-void tell_no_compressor(const Match<T>& m, Result<T>& r) {
+void tell_no_compressor(const Setup<T>& setup, const Match<T>& m, Result<T>& r) {
   const T unknown(__builtin_nan(""));
-  r.compressor_flow = m.path.flow * m.path.compressor_inlet.mass_ratio();
+  r.compressor_flow = m.path.flow * setup.mass;
   r.pressure_ratio = T(1.0);
   r.corrected_flow = r.rotor_speed = r.corrected_speed = r.tip_speed = unknown;
   r.isentropic_efficiency = r.map_place = r.surge_margin = r.choke_margin = unknown;
@@ -104,14 +115,15 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
   r.exhaust_pressure = d.exhaust_pressure;
   r.exhaust_temperature = d.exhaust_temperature;
   r.air_flow = m.air_flow;
-  r.bypass_flow = m.bypass_flow * m.path.plenum.mass_ratio();
+  const bool at_plenum = c.injection.place == fuel::InjectionPlace::plenum;
+  r.bypass_flow = m.bypass_flow * (at_plenum ? setup.charge_mass : setup.mass);
   r.volumetric_efficiency = d.volumetric_efficiency;
   r.filling = m.air_flow * T(gas::kDryAir.gas_constant()) * setup.ambient.temperature /
               (rate * setup.ambient.pressure);
   // Fuel that joins before the compressor is lost with vented charge.
   const T fuelled = setup.fuel_after_cooler ? m.air_flow : m.path.flow;
   r.fuel_flow = fuelled * setup.fuel_air_ratio;
-  r.fuel_power = m.air_flow * setup.fuel_air_ratio * c.fuel.lower_heating_value;
+  r.fuel_power = m.air_flow * setup.fuel_heat;
   r.unburned_power = r.fuel_power * (T(1.0) - setup.combustion_efficiency);
   r.coolant_power = r.fuel_power * setup.combustion_efficiency * c.combustion.coolant_share;
   r.indicated_pressure = r.fuel_power * d.indicated_efficiency / rate;
@@ -132,26 +144,21 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
   r.air_per_power = where(drives, r.air_flow / r.power, unknown);
 }
 
-/// One operating point of a validated chain: matched, with every column, or NaN with its status.
+/// One operating point: matched, with every column, or NaN with its status.
 template <class T>
-Result<T> solve(const Chain<T>& c) {
+AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
   using base::Flag;
-  Setup<T> setup(c);
-  const auto breathing = c.breathing.table->line(c.operation.engine_speed);
+  auto breathing = c.breathing.table->line(c.operation.engine_speed);
   const Match<T> m =
       c.supercharged() ? match_boosted(c, setup, breathing) : match_plain(c, setup, breathing);
-  const Demand<T> d = demand_of(c, setup, breathing, m.path, m.air_flow);
+  const Demand<T>& d = m.demand;
   Result<T> r;
   r.flags = m.flags;
   tell_stations(c, setup, m.path, r);
   if (c.supercharged())
     tell_compressor(c, setup, m, r);
   else
-    tell_no_compressor(m, r);
-  r.cooler_effectiveness = m.path.effectiveness;
-  r.coolant_temperature = setup.coolant;
-  r.cooler_heat = m.path.flow * (setup.gas.enthalpy(m.path.cooler_inlet.temperature) -
-                                 m.path.cooled.enthalpy(m.path.cooler_outlet.temperature));
+    tell_no_compressor(setup, m, r);
   tell_engine(c, setup, d, m, r);
   const auto& table = *c.breathing.table;
   const auto known = table.inside_u(c.operation.engine_speed) & table.inside_v(d.pressure_ratio);
@@ -160,21 +167,28 @@ Result<T> solve(const Chain<T>& c) {
       flag_if<T>(c.operation.engine_speed > c.engine.speed_limit * T(1.0 + 1e-12),
                  Flag::over_engine_speed_limit) +
       flag_if<T>(m.path.lowest_duct_ratio < T(duct::kLowestTrustedRatio), Flag::large_duct_loss) +
-      flag_if<T>(m.path.throttle_load > c.throttle.area * c.throttle.discharge_coefficient *
-                                            c.throttle.opening *
-                                            T(throttle::Throttle<T>::kChokedFlow),
-                 Flag::throttle_choked);
-  const auto solved = m.status <= T(0.0);
-  constexpr auto kColumns = Result<T>::columns();
-  std::apply(
-      [&](const auto&... col) {
-        ((r.*(col.member) = where(solved, r.*(col.member), T(__builtin_nan("")))), ...);
-      },
-      kColumns);
+      flag_if<T>(m.path.throttle_load > T(1.0), Flag::throttle_choked);
+  const auto unsolved = m.status > T(0.0);
+  if (any(unsolved)) {
+    constexpr auto kColumns = Result<T>::columns();
+    std::apply(
+        [&](const auto&... col) {
+          ((r.*(col.member) = where(unsolved, T(__builtin_nan("")), r.*(col.member))), ...);
+        },
+        kColumns);
+  }
   r.engine_speed = c.operation.engine_speed;
   r.status = m.status;
-  r.flags = where(solved, r.flags, m.flags);
+  r.flags = where(unsolved, m.flags, r.flags);
   return r;
+}
+
+/// The same of a validated chain on its own.
+template <class T>
+Result<T> solve(const Chain<T>& c) {
+  Setup<T> setup(c);
+  setup.set_speed(c);
+  return solve(c, setup);
 }
 
 }  // namespace airchain::chain

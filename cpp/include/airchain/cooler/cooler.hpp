@@ -52,10 +52,8 @@ struct Cooler {
   AIRCHAIN_INLINE T effectiveness_at(T mass_flow) const {
     return effectiveness * shape->at(mass_flow);
   }
-  AIRCHAIN_INLINE T pressure_ratio(T flow_parameter) const {
-    const T k = T(0.5) * loss_coefficient / (area * area);
-    return T(1.0) - k * flow_parameter * flow_parameter;
-  }
+  /// Outlet over inlet total pressure falls by this times the load W^2 R T / p^2 at the inlet.
+  AIRCHAIN_INLINE T resistance() const { return T(0.5) * loss_coefficient / (area * area); }
 };
 
 /// How the two streams pass each other.

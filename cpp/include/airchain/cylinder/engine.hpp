@@ -86,13 +86,15 @@ struct Exhaust {
         field("area", &Exhaust::area, "m^2", base::above_up_to(0.0, 1.0),
               "flow area of all exhaust pipes together")};
   }
+  /// 2 K / A^2 [1/m^4].
+  AIRCHAIN_INLINE T resistance() const { return T(2.0) * loss_coefficient / (area * area); }
   /// Mean pressure behind the exhaust valves [Pa]; density taken there, so that
   /// p^2 - p_ambient p = K R T W^2 / (2 A^2).
-  AIRCHAIN_INLINE T back_pressure(T ambient_pressure, T mass_flow,
-                                  T gas_constant_temperature) const {
-    const T k = T(2.0) * loss_coefficient / (area * area);
-    return T(0.5) * (ambient_pressure + sqrt(ambient_pressure * ambient_pressure +
-                                             k * gas_constant_temperature * mass_flow * mass_flow));
+  AIRCHAIN_INLINE static T back_pressure(T resistance, T ambient_pressure, T mass_flow,
+                                         T gas_constant_temperature) {
+    return T(0.5) *
+           (ambient_pressure + sqrt(ambient_pressure * ambient_pressure +
+                                    resistance * gas_constant_temperature * mass_flow * mass_flow));
   }
 };
 

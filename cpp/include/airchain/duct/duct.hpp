@@ -58,16 +58,13 @@ struct Duct {
 
   /// K / (2 A^2) [1/m^4].
   AIRCHAIN_INLINE T resistance() const { return T(0.5) * loss_coefficient / (area * area); }
-  /// Outlet over inlet total pressure when the INLET state is known.
-  /// `flow_parameter` is W sqrt(R T) / p at the inlet.
-  AIRCHAIN_INLINE T pressure_ratio_from_inlet(T flow_parameter) const {
-    return T(1.0) - resistance() * flow_parameter * flow_parameter;
+  /// Outlet over inlet total pressure from the load W^2 R T / p^2 [m^4] at the INLET.
+  AIRCHAIN_INLINE static T ratio_from_inlet(T resistance, T load) {
+    return T(1.0) - resistance * load;
   }
-  /// The same when the flow parameter at the OUTLET is known: p_out/p_in = r solves
-  /// r = 1 - k y^2 r^2.
-  AIRCHAIN_INLINE T pressure_ratio_from_outlet(T flow_parameter) const {
-    const T k = T(4.0) * resistance() * flow_parameter * flow_parameter;
-    return T(2.0) / (T(1.0) + sqrt(T(1.0) + k));
+  /// The same from the load at the OUTLET: p_out/p_in = r solves r = 1 - k load r^2.
+  AIRCHAIN_INLINE static T ratio_from_outlet(T resistance, T load) {
+    return T(2.0) / (T(1.0) + sqrt(T(1.0) + T(4.0) * resistance * load));
   }
 };
 

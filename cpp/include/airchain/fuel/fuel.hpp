@@ -96,6 +96,15 @@ struct Injection {
   }
 };
 
+/// Enthalpy that liquid fuel brings, per kg dry air; its vapour at the datum counts 0.
+template <class T>
+AIRCHAIN_INLINE T liquid_enthalpy(const Injection<T>& injection, T fuel_air_ratio,
+                                  const gas::FuelThermo<T>& thermo) {
+  return fuel_air_ratio *
+         (thermo.liquid_heat_capacity * (injection.fuel_temperature - T(gas::kDatumTemperature)) -
+          thermo.latent_heat);
+}
+
 /// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air. Left
 /// out: whether the air can hold so much vapour. Below 200 K the heat capacities are extrapolated.
 template <class T>
@@ -106,10 +115,8 @@ AIRCHAIN_INLINE gas::Stream<T> inject(const Injection<T>& injection, T fuel_air_
   s.fuel_vapour += vapour;
   s.fuel_liquid += fuel_air_ratio - vapour;
   const auto after = gas::mixture_of(s, thermo);
-  const T liquid_enthalpy =
-      thermo.liquid_heat_capacity * (injection.fuel_temperature - T(gas::kDatumTemperature)) -
-      thermo.latent_heat;
-  const T total = before.enthalpy(s.temperature) + fuel_air_ratio * liquid_enthalpy;
+  const T total =
+      before.enthalpy(s.temperature) + liquid_enthalpy(injection, fuel_air_ratio, thermo);
   s.temperature = after.temperature_after(s.temperature, total - after.enthalpy(s.temperature));
   return s;
 }

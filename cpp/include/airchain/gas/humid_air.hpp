@@ -5,6 +5,8 @@
 
 namespace airchain::gas {
 
+using numerics::where;
+
 /// Saturation pressure of water [Pa] over liquid (from 0 degC up) or ice (below).
 ///
 ///     ln p = C1/T + C2 + C3 T + C4 T^2 + C5 T^3 + C6 T^4 + C7 ln T
@@ -22,6 +24,14 @@ AIRCHAIN_INLINE T saturation_pressure(T t) {
                    t * (T(-4.8640239e-2) + t * (T(4.1764768e-5) + t * T(-1.4452093e-8))) +
                    T(6.5459673) * log_t;
   return numerics::exp(numerics::where(t < T(273.15), ice, liquid));
+}
+
+/// A quick lower bound of the saturation pressure [Pa]; 0 below 273.15 K. First terms, rounded
+/// down, of its series in t - 273.15 K, whose terms are all positive; to 473.15 K.
+template <class T>
+AIRCHAIN_INLINE T surely_held_pressure(T t) {
+  const T x = numerics::max(t - T(273.15), T(0.0));
+  return where(x > T(0.0), T(610.0) + x * (T(44.0) + x * (T(1.4) + x * T(0.025))), T(0.0));
 }
 
 /// Water vapour per kg of dry air at a vapour pressure, both ideal gases.

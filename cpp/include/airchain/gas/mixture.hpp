@@ -15,6 +15,44 @@ struct FuelThermo {
   T latent_heat{0.0};           ///< at the datum temperature [J/kg]
 };
 
+/// Enthalpy about one temperature, to find a temperature from an enthalpy rise.
+///
+///     (h(T0 + x) - h(T0)) / cp(T0) = x + b[0] x^2 + b[1] x^3 + b[2] x^4 + b[3] x^5
+///
+/// exactly, for heat capacities of fourth degree. Its reversion to the fifth term, corrected by one
+/// step of third order, is within 1e-9 K to x = 200 K either way; farther a Newton step follows,
+/// good to 400 K.
+template <class T>
+struct HeatingCurve {
+  T start;  ///< T0 [K]
+  T per_heat_capacity;
+  T b[4];
+  T reverted[3];  ///< third to fifth coefficient of the reversion
+
+  AIRCHAIN_INLINE T temperature_after(T rise) const {
+    const T r = rise * per_heat_capacity;
+    const T r2 = r * r;
+    T x = (r - b[0] * r2) + (r2 * r) * (reverted[0] + (r * reverted[1] + r2 * reverted[2]));
+    const T step = miss(x, r) / slope(x);
+    x = x - (step + step * step * (b[0] + T(3.0) * x * b[1]));
+    const auto far = numerics::abs(x) > T(200.0);
+    if (numerics::any(far)) [[unlikely]]
+      x = numerics::where(far, x - miss(x, r) / slope(x), x);
+    return start + x;
+  }
+
+ private:
+  AIRCHAIN_INLINE T miss(T x, T r) const {
+    const T x2 = x * x;
+    return (x - r) + x2 * ((b[0] + x * b[1]) + x2 * (b[2] + x * b[3]));
+  }
+  AIRCHAIN_INLINE T slope(T x) const {
+    const T x2 = x * x;
+    return (T(1.0) + T(2.0) * b[0] * x) +
+           x2 * ((T(3.0) * b[1] + T(4.0) * b[2] * x) + T(5.0) * b[3] * x2);
+  }
+};
+
 /// Enthalpy, heat capacity and gas constant of humid air with fuel, per kg of DRY AIR.
 ///
 ///     h(T) = h_air + w h_vapour + l (c_l (T - T0) - h_fg) + the same for fuel;  gases 0 at T0
@@ -40,14 +78,26 @@ struct Mixture {
     const T cp = heat_capacity(t) - liquid_heat;
     return cp / (cp - gas_constant);
   }
-  /// Temperature at enthalpy(near) + rise. Newton from a mid-point guess: 1e-9 K for |rise| that
-  /// heats by up to 400 K.
+  AIRCHAIN_INLINE HeatingCurve<T> heating_from(T t) const {
+    HeatingCurve<T> curve;
+    curve.start = t;
+    const T per = T(1.0) / heat_capacity(t);
+    curve.per_heat_capacity = per;
+    T* b = curve.b;
+    b[0] = (((T(10.0) * a[4] * t + T(6.0) * a[3]) * t + T(3.0) * a[2]) * t + a[1]) * per;
+    b[1] = ((T(10.0) * a[4] * t + T(4.0) * a[3]) * t + a[2]) * per;
+    b[2] = (T(5.0) * a[4] * t + a[3]) * per;
+    b[3] = a[4] * per;
+    const T square = b[0] * b[0];
+    curve.reverted[0] = T(2.0) * square - b[1];
+    curve.reverted[1] = b[0] * (T(5.0) * b[1] - T(5.0) * square) - b[2];
+    curve.reverted[2] = T(6.0) * b[0] * b[2] + T(3.0) * b[1] * b[1] +
+                        square * (T(14.0) * square - T(21.0) * b[1]) - b[3];
+    return curve;
+  }
+  /// Temperature at enthalpy(near) + rise.
   AIRCHAIN_INLINE T temperature_after(T near, T rise) const {
-    const T half = near + T(0.5) * rise / heat_capacity(near);
-    T t = near + rise / heat_capacity(half);
-    const T target = enthalpy(near) + rise;
-    for (int i = 0; i < 2; ++i) t -= (enthalpy(t) - target) / heat_capacity(t);
-    return t;
+    return heating_from(near).temperature_after(rise);
   }
   /// s(t2) - s(t1) at constant pressure [J/(K kg dry air)].
   AIRCHAIN_INLINE T entropy_rise(T t1, T t2) const {
@@ -65,9 +115,10 @@ struct Mixture {
   /// Enthalpy rise of an isentropic change from t1 over a logarithm of pressure ratio.
   AIRCHAIN_INLINE T isentropic_rise(T t1, T log_pressure_ratio) const {
     const T ds = gas_constant * log_pressure_ratio;
-    T x = ds / heat_capacity(t1);  // ln(t2/t1)
+    const T half = t1 * (T(1.0) + T(0.5) * ds / heat_capacity(t1));
+    T x = ds / heat_capacity(half);  // ln(t2/t1)
     T t2 = t1 * numerics::exp(x);
-    for (int i = 0; i < 3; ++i) {
+    for (int i = 0; i < 2; ++i) {
       const T step = (ds - entropy_rise(t1, t2, x)) / heat_capacity(t2);
       x += step;
       t2 = t2 * (T(1.0) + step * (T(1.0) + step * (T(0.5) + step * T(1.0 / 6.0))));
@@ -105,10 +156,14 @@ AIRCHAIN_INLINE Mixture<T> mixture_of(const Stream<T>& s, const FuelThermo<T>& f
   return mixture_of(s.vapour, s.liquid_water, s.fuel_vapour, s.fuel_liquid, fuel);
 }
 
-/// Density of the gas phase [kg/m^3], ideal gas.
+/// Density of the gas phase [kg/m^3], ideal gas: gas mass and gas constant per kg dry air.
+template <class T>
+AIRCHAIN_INLINE T density(T pressure, T temperature, T gas_mass_ratio, T gas_constant) {
+  return pressure * gas_mass_ratio / (gas_constant * temperature);
+}
 template <class T>
 AIRCHAIN_INLINE T density(const Stream<T>& s, const Mixture<T>& m) {
-  return s.pressure * s.gas_mass_ratio() / (m.gas_constant * s.temperature);
+  return density(s.pressure, s.temperature, s.gas_mass_ratio(), m.gas_constant);
 }
 
 }  // namespace airchain::gas

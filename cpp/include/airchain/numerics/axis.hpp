@@ -24,6 +24,8 @@ struct Axis {
   std::vector<double> nodes;
   std::vector<double> inverse_widths;
   bool uniform = false;
+  std::vector<int> hints;  // of long uneven axes: interval at the start of every equal bucket
+  double buckets_per_x = 0.0;
 
   Axis() = default;
   Axis(std::vector<double> nodes, const std::string& where, const std::string& name);
@@ -31,100 +33,76 @@ struct Axis {
   double front() const { return nodes.front(); }
   double back() const { return nodes.back(); }
   std::size_t size() const { return nodes.size(); }
+  /// A single node counts as one interval of no width.
+  std::size_t intervals() const { return size() < 2 ? 1 : size() - 1; }
+  double width(std::size_t i) const { return size() < 2 ? 0.0 : nodes[i + 1] - nodes[i]; }
 };
 
 /// Raw view of an axis for the kernels.
 struct AxisView {
   const double* nodes;
   const double* inverse_widths;
-  int size;
+  const int* hints;
+  double buckets_per_x;
+  int size, buckets;
   bool uniform;
 
   explicit AxisView(const Axis& axis)
       : nodes(axis.nodes.data()),
         inverse_widths(axis.inverse_widths.data()),
+        hints(axis.hints.data()),
+        buckets_per_x(axis.buckets_per_x),
         size(static_cast<int>(axis.nodes.size())),
+        buckets(static_cast<int>(axis.hints.size())),
         uniform(axis.uniform) {}
 };
 
-/// Interval of every lane, the place in it from 0 to 1, and its width; x is held at the ends.
+/// Axes up to this size are searched by counting, all lanes at once.
+inline constexpr int kFewNodes = 12;
+
+/// Interval of every lane and the place in it from 0 to 1; x is held at the ends. NaN stays NaN.
 template <class T>
 struct Place {
   int index[kLanes<T>];
   T fraction;
-  T width;
 
   AIRCHAIN_INLINE Place(const AxisView& axis, T x) {
-    T start(0.0);
-    for (int i = 0; i < kLanes<T>; ++i) {
-      int j = 0;
-      if (axis.size > 1) {
-        const double xi = lane(x, i);
-        if (axis.uniform) {
-          const double steps = (xi - axis.nodes[0]) * axis.inverse_widths[0];
-          const double most = axis.size - 2;
-          const double bounded = steps > 0.0 ? (steps < most ? steps : most) : 0.0;
-          j = static_cast<int>(bounded);
-        } else {
-          int past = axis.size - 1;  // the first node known to lie right of x
-          while (past - j > 1) {
-            const int middle = (j + past) / 2;
-            const bool right = xi >= axis.nodes[middle];
-            j = right ? middle : j;
-            past = right ? past : middle;
-          }
-        }
-        set_lane(width, i, axis.nodes[j + 1] - axis.nodes[j]);
-        set_lane(fraction, i, axis.inverse_widths[j]);
-        set_lane(start, i, axis.nodes[j]);
+    const T zero(0.0);
+    const T one(1.0);
+    if (axis.size < 2) {
+      for (int& i : index) i = 0;
+      fraction = zero;
+      return;
+    }
+    if (axis.uniform) {
+      const T steps = (x - T(axis.nodes[0])) * T(axis.inverse_widths[0]);
+      const T held = max(min(steps, T(axis.size - 2.0)), zero);
+      fraction = steps - whole(where(held > zero, held, zero), index);
+    } else {
+      if (axis.size <= kFewNodes) {
+        T passed(0.0);
+        for (int k = 1; k < axis.size - 1; ++k) passed += where(x >= T(axis.nodes[k]), one, zero);
+        whole(passed, index);
       } else {
-        set_lane(width, i, 0.0);
-        set_lane(fraction, i, 0.0);
+        for (int i = 0; i < kLanes<T>; ++i) index[i] = interval(axis, lane(x, i));
       }
-      index[i] = j;
+      T start, inverse_width;
+      gather(start, axis.nodes, index);
+      gather(inverse_width, axis.inverse_widths, index);
+      fraction = (x - start) * inverse_width;
     }
-    fraction = (x - start) * fraction;
-    fraction = where(fraction > T(0.0), where(fraction < T(1.0), fraction, T(1.0)), T(0.0));
+    fraction = where(fraction < zero, zero, where(fraction > one, one, fraction));
+  }
+
+ private:
+  static AIRCHAIN_INLINE int interval(const AxisView& axis, double x) {
+    const double steps = (x - axis.nodes[0]) * axis.buckets_per_x;
+    const double most = axis.buckets - 1;
+    int j = axis.hints[static_cast<int>(steps > 0.0 ? (steps < most ? steps : most) : 0.0)];
+    while (j > 0 && x < axis.nodes[j]) --j;  // where rounding put x a bucket too far
+    while (j < axis.size - 2 && x >= axis.nodes[j + 1]) ++j;
+    return j;
   }
 };
-
-/// Weights of the cubic Hermite form: value and slope at the left node, then at the right.
-template <class T>
-struct HermiteWeights {
-  T value_left, slope_left, value_right, slope_right;
-
-  AIRCHAIN_INLINE explicit HermiteWeights(const Place<T>& place) {
-    const T t = place.fraction;
-    const T t2 = t * t;
-    const T s = T(1.0) - t;
-    value_right = t2 * (T(3.0) - (t + t));
-    value_left = T(1.0) - value_right;
-    slope_left = t * s * s * place.width;
-    slope_right = (t - T(1.0)) * t2 * place.width;
-  }
-};
-
-/// F cubic curves over one axis at x. `rows[lane]` points at a lane's nodes: for field f the pairs
-/// (value, slope) of node j stand at f * 2 * size + 2 * j.
-template <class T, int F>
-AIRCHAIN_INLINE std::array<T, F> hermite(const AxisView& axis, const double* const* rows, T x) {
-  const Place<T> place(axis, x);
-  const HermiteWeights<T> weights(place);
-  std::array<T, F> result;
-  for (int f = 0; f < F; ++f) {
-    T v0, s0, v1, s1;
-    const int single = axis.size > 1 ? 2 : 0;
-    for (int i = 0; i < kLanes<T>; ++i) {
-      const double* pair = rows[i] + 2 * (f * axis.size + place.index[i]);
-      set_lane(v0, i, pair[0]);
-      set_lane(s0, i, pair[1]);
-      set_lane(v1, i, pair[single]);
-      set_lane(s1, i, pair[single + 1]);
-    }
-    result[static_cast<std::size_t>(f)] = (weights.value_left * v0 + weights.value_right * v1) +
-                                          (weights.slope_left * s0 + weights.slope_right * s1);
-  }
-  return result;
-}
 
 }  // namespace airchain::numerics

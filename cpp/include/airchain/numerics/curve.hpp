@@ -1,6 +1,7 @@
 #pragma once
 
 #include "airchain/numerics/axis.hpp"
+#include "airchain/numerics/cubic.hpp"
 
 namespace airchain::numerics {
 
@@ -15,9 +16,12 @@ class Curve {
 
   template <class T>
   AIRCHAIN_INLINE T at(T x) const {
-    const double* rows[kLanes<T>];
-    for (int i = 0; i < kLanes<T>; ++i) rows[i] = data_.data();
-    return hermite<T, 1>(AxisView(axis_), rows, x)[0];
+    if (constant_) return where(x <= x, T(y_[0]), x);
+    const Place<T> place(AxisView(axis_), x);
+    Four rows[kLanes<T>];
+    for (int i = 0; i < kLanes<T>; ++i)
+      rows[i] = *reinterpret_cast<const Four*>(cells_.data() + 4 * place.index[i]);
+    return Cubic<T>::from(rows).at(place.fraction);
   }
 
   /// True where x lies between the first and the last point; a constant has no edge.
@@ -28,14 +32,15 @@ class Curve {
   }
 
   const std::vector<double>& x() const { return axis_.nodes; }
-  std::vector<double> y() const;
+  const std::vector<double>& y() const { return y_; }
   bool constant() const { return constant_; }
   double lowest() const;
   double highest() const;
 
  private:
   Axis axis_;
-  std::vector<double> data_;
+  std::vector<double> y_;
+  std::vector<double> cells_;  // four coefficients an interval
   bool constant_ = false;
 };
 

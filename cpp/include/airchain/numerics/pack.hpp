@@ -9,6 +9,7 @@
 namespace airchain::numerics {
 
 #define AIRCHAIN_INLINE inline __attribute__((always_inline))
+#define AIRCHAIN_INLINE_LAMBDA __attribute__((always_inline))
 
 template <int W>
 struct VectorTypes {
@@ -58,19 +59,33 @@ template <int W, class Tag>
 AIRCHAIN_INLINE Mask<W, Tag> operator!(Mask<W, Tag> a) {
   return {~a.bits};
 }
+#if defined(__AVX__) && defined(__GNUC__) && !defined(__clang__)
+#define AIRCHAIN_AVX_BUILTINS
+#endif
+
+// A mask holds all ones or all zeros in each lane; the portable forms ask it again.
 template <int W, class Tag>
 AIRCHAIN_INLINE Pack<W, Tag> where(Mask<W, Tag> m, Pack<W, Tag> a, Pack<W, Tag> b) {
+#ifdef AIRCHAIN_AVX_BUILTINS
+  if constexpr (W == 4)
+    return Pack<W, Tag>(
+        __builtin_ia32_blendvpd256(b.v, a.v, (typename VectorTypes<4>::Values)m.bits));
+#endif
   return Pack<W, Tag>(m.bits ? a.v : b.v);
 }
 template <int W, class Tag>
 AIRCHAIN_INLINE bool any(Mask<W, Tag> m) {
+#ifdef AIRCHAIN_AVX_BUILTINS
+  if constexpr (W == 4)
+    return __builtin_ia32_movmskpd256((typename VectorTypes<4>::Values)m.bits) != 0;
+#endif
   long long joined = 0;
   for (int lane = 0; lane < W; ++lane) joined |= m.bits[lane];
   return joined != 0;
 }
 template <int W, class Tag>
 AIRCHAIN_INLINE Pack<W, Tag> sqrt(Pack<W, Tag> a) {
-#if defined(__AVX__) && defined(__GNUC__) && !defined(__clang__)
+#ifdef AIRCHAIN_AVX_BUILTINS
   if constexpr (W == 4) return Pack<W, Tag>(__builtin_ia32_sqrtpd256(a.v));
 #endif
   for (int lane = 0; lane < W; ++lane) a.v[lane] = __builtin_sqrt(a.v[lane]);
@@ -79,6 +94,73 @@ AIRCHAIN_INLINE Pack<W, Tag> sqrt(Pack<W, Tag> a) {
 template <int W, class Tag>
 AIRCHAIN_INLINE Pack<W, Tag> abs(Pack<W, Tag> a) {
   return Pack<W, Tag>(a.v < 0.0 ? -a.v : a.v);
+}
+
+// Eight lanes are twice four: two independent chains of arithmetic, which hide each other's waits.
+template <class Tag>
+struct Mask<8, Tag> {
+  Mask<4, Tag> low, high;
+};
+
+template <class Tag>
+struct Pack<8, Tag> {
+  using Half = Pack<4, Tag>;
+  static constexpr int kLanes = 8;
+  Half low, high;
+
+  Pack() = default;
+  AIRCHAIN_INLINE constexpr Pack(double x) : low(x), high(x) {}  // NOLINT: numbers broadcast
+  AIRCHAIN_INLINE constexpr Pack(Half a, Half b) : low(a), high(b) {}
+
+  AIRCHAIN_INLINE Pack& operator+=(Pack b) { return low += b.low, high += b.high, *this; }
+  AIRCHAIN_INLINE Pack& operator-=(Pack b) { return low -= b.low, high -= b.high, *this; }
+  AIRCHAIN_INLINE Pack& operator*=(Pack b) { return low *= b.low, high *= b.high, *this; }
+  friend AIRCHAIN_INLINE Pack operator+(Pack a, Pack b) { return {a.low + b.low, a.high + b.high}; }
+  friend AIRCHAIN_INLINE Pack operator-(Pack a, Pack b) { return {a.low - b.low, a.high - b.high}; }
+  friend AIRCHAIN_INLINE Pack operator*(Pack a, Pack b) { return {a.low * b.low, a.high * b.high}; }
+  friend AIRCHAIN_INLINE Pack operator/(Pack a, Pack b) { return {a.low / b.low, a.high / b.high}; }
+  friend AIRCHAIN_INLINE Pack operator-(Pack a) { return {-a.low, -a.high}; }
+  friend AIRCHAIN_INLINE Mask<8, Tag> operator<(Pack a, Pack b) {
+    return {a.low < b.low, a.high < b.high};
+  }
+  friend AIRCHAIN_INLINE Mask<8, Tag> operator>(Pack a, Pack b) {
+    return {a.low > b.low, a.high > b.high};
+  }
+  friend AIRCHAIN_INLINE Mask<8, Tag> operator<=(Pack a, Pack b) {
+    return {a.low <= b.low, a.high <= b.high};
+  }
+  friend AIRCHAIN_INLINE Mask<8, Tag> operator>=(Pack a, Pack b) {
+    return {a.low >= b.low, a.high >= b.high};
+  }
+};
+
+template <class Tag>
+AIRCHAIN_INLINE Mask<8, Tag> operator&(Mask<8, Tag> a, Mask<8, Tag> b) {
+  return {a.low & b.low, a.high & b.high};
+}
+template <class Tag>
+AIRCHAIN_INLINE Mask<8, Tag> operator|(Mask<8, Tag> a, Mask<8, Tag> b) {
+  return {a.low | b.low, a.high | b.high};
+}
+template <class Tag>
+AIRCHAIN_INLINE Mask<8, Tag> operator!(Mask<8, Tag> a) {
+  return {!a.low, !a.high};
+}
+template <class Tag>
+AIRCHAIN_INLINE Pack<8, Tag> where(Mask<8, Tag> m, Pack<8, Tag> a, Pack<8, Tag> b) {
+  return {where(m.low, a.low, b.low), where(m.high, a.high, b.high)};
+}
+template <class Tag>
+AIRCHAIN_INLINE bool any(Mask<8, Tag> m) {
+  return any(m.low | m.high);
+}
+template <class Tag>
+AIRCHAIN_INLINE Pack<8, Tag> sqrt(Pack<8, Tag> a) {
+  return {sqrt(a.low), sqrt(a.high)};
+}
+template <class Tag>
+AIRCHAIN_INLINE Pack<8, Tag> abs(Pack<8, Tag> a) {
+  return {abs(a.low), abs(a.high)};
 }
 
 // The same words for plain numbers, so that one template serves both.
@@ -107,10 +189,50 @@ template <int W, class Tag>
 AIRCHAIN_INLINE double lane(const Pack<W, Tag>& a, int i) {
   return a.v[i];
 }
+template <class Tag>
+AIRCHAIN_INLINE double lane(const Pack<8, Tag>& a, int i) {
+  return i < 4 ? a.low.v[i] : a.high.v[i - 4];
+}
 AIRCHAIN_INLINE void set_lane(double& a, int, double value) { a = value; }
 template <int W, class Tag>
 AIRCHAIN_INLINE void set_lane(Pack<W, Tag>& a, int i, double value) {
   a.v[i] = value;
+}
+
+template <class Tag>
+AIRCHAIN_INLINE void set_lane(Pack<8, Tag>& a, int i, double value) {
+  (i < 4 ? a.low : a.high).v[i % 4] = value;
+}
+
+/// The whole number below a number from 0 to 2^31, also as an index for every lane.
+AIRCHAIN_INLINE double whole(double a, int* index) {
+  *index = static_cast<int>(a);
+  return *index;
+}
+template <int W, class Tag>
+AIRCHAIN_INLINE Pack<W, Tag> whole(Pack<W, Tag> a, int* index) {
+  typedef int Indices __attribute__((vector_size(W * 4)));
+  const Indices k = __builtin_convertvector(a.v, Indices);
+  std::memcpy(index, &k, sizeof k);
+  return Pack<W, Tag>(__builtin_convertvector(k, typename Pack<W, Tag>::Values));
+}
+
+template <class Tag>
+AIRCHAIN_INLINE Pack<8, Tag> whole(Pack<8, Tag> a, int* index) {
+  return {whole(a.low, index), whole(a.high, index + 4)};
+}
+
+/// `from[index]` in every lane.
+AIRCHAIN_INLINE void gather(double& a, const double* from, const int* index) { a = from[*index]; }
+template <class Tag>
+AIRCHAIN_INLINE void gather(Pack<4, Tag>& a, const double* from, const int* index) {
+  a.v =
+      typename Pack<4, Tag>::Values{from[index[0]], from[index[1]], from[index[2]], from[index[3]]};
+}
+template <class Tag>
+AIRCHAIN_INLINE void gather(Pack<8, Tag>& a, const double* from, const int* index) {
+  gather(a.low, from, index);
+  gather(a.high, from, index + 4);
 }
 
 /// Bit patterns of a number or of every lane of a pack, for exp and log.
@@ -136,6 +258,38 @@ struct BitsOf<Pack<W, Tag>> {
   static AIRCHAIN_INLINE Integer from(Pack<W, Tag> a) { return (Integer)a.v; }
   static AIRCHAIN_INLINE Pack<W, Tag> to(Integer bits) {
     return Pack<W, Tag>((typename Pack<W, Tag>::Values)bits);
+  }
+};
+
+template <class Tag>
+struct BitsOf<Pack<8, Tag>> {
+  using Half = BitsOf<Pack<4, Tag>>;
+  struct Integer {
+    typename Half::Integer low, high;
+    friend AIRCHAIN_INLINE Integer operator+(Integer a, Integer b) {
+      return {a.low + b.low, a.high + b.high};
+    }
+    friend AIRCHAIN_INLINE Integer operator-(Integer a, Integer b) {
+      return {a.low - b.low, a.high - b.high};
+    }
+    friend AIRCHAIN_INLINE Integer operator+(Integer a, long long b) {
+      return {a.low + b, a.high + b};
+    }
+    friend AIRCHAIN_INLINE Integer operator-(Integer a, long long b) {
+      return {a.low - b, a.high - b};
+    }
+    friend AIRCHAIN_INLINE Integer operator<<(Integer a, int b) {
+      return {a.low << b, a.high << b};
+    }
+    friend AIRCHAIN_INLINE Integer operator>>(Integer a, int b) {
+      return {a.low >> b, a.high >> b};
+    }
+  };
+  static AIRCHAIN_INLINE Integer from(Pack<8, Tag> a) {
+    return {Half::from(a.low), Half::from(a.high)};
+  }
+  static AIRCHAIN_INLINE Pack<8, Tag> to(Integer bits) {
+    return {Half::to(bits.low), Half::to(bits.high)};
   }
 };
 

@@ -17,8 +17,10 @@ struct Root {
 
 /// Root of a function that rises through zero on [low, high].
 ///
-/// Secant steps kept inside the bracket; an end is evaluated only when a step wants to leave, and
+/// Secant steps, bent by the inverse quadratic through the last three points, kept inside the
+/// bracket; an end is evaluated only when a step wants to leave, and
 /// a bracket that shrinks too slowly is halved. Deterministic, the same in every lane.
+/// f was last evaluated at the root, in every lane that converged.
 /// Stops where |f| <= value_tolerance or the bracket is below step_tolerance (high - low).
 template <class T, class Function>
 AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T slope,
@@ -35,18 +37,27 @@ AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T s
   T x = start;
   T x_old = start;
   T fx(0.0);
-  T gradient = slope;
+  T f_old(0.0);
+  T per_slope = one / slope;
   T checkpoint = width;  // bracket width three evaluations ago
   int evaluations = 0;
   while (evaluations < most_evaluations) {
     const auto open = done < one;
-    const T f_old = fx;
+    const T f_older = f_old;
+    f_old = fx;
     fx = where(open, f(x), fx);
+    T bend = zero;
     if (++evaluations > 1) {
       const T rise = fx - f_old;
       const T run = x - x_old;
       const auto usable = open & ((rise * run) > zero);
-      gradient = where(usable, rise / where(usable, run, one), gradient);
+      const T per_slope_old = per_slope;
+      per_slope = where(usable, run / where(usable, rise, one), per_slope);
+      const T span = fx - f_older;
+      const auto bends = usable & (abs(span) > zero);
+      if (evaluations > 2)
+        bend = where(bends, f_old * (per_slope - per_slope_old) / where(bends, span, one), zero);
+      bend = where(abs(bend) < T(0.5) * per_slope, bend, zero);
     }
     const auto positive = fx > zero;
     below = where(positive & (x <= low), one, below);
@@ -58,7 +69,7 @@ AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T s
     done = where(finished, one, done);
     const auto going = done < one;
     if (!any(going)) break;
-    T next = x - fx / gradient;
+    T next = x - fx * (per_slope - bend);
     next = where((next >= a) & (next <= b), next, where(positive, a, b));
     if (evaluations % 3 == 0) {
       next = where((b - a) > T(0.5) * checkpoint, T(0.5) * (a + b), next);

@@ -1,58 +1,88 @@
 #pragma once
 
+#include <cstring>
 #include <memory>
 
 #include "airchain/numerics/axis.hpp"
+#include "airchain/numerics/cubic.hpp"
 
 namespace airchain::numerics {
 
 /// F quantities over a grid (u, v), bicubic Hermite. It knows its edge: values outside are those
-/// at the nearest edge, and `inside_u` / `inside_v` say so.
+/// at the nearest edge, and `inside_u` / `inside_v` say so. NaN gives NaN.
 ///
-/// Kernels take a line first: `line(u)` blends the two neighbouring rows once per point, then
-/// `line.at(v)` is a one-dimensional look-up, cheap enough for every iteration.
+/// Kernels take a line first: `line(u)` finds the rows once per point, then `line.at(v)` needs
+/// only the place in v, cheap enough for every iteration.
 template <int F>
 class Table {
  public:
-  static constexpr int kMostColumns = 33;
-
   /// `values[iu * nv + iv]`. Throws InputError unless axes increase and all values are finite.
   Table(std::vector<double> u, std::vector<double> v, std::vector<std::array<double, F>> values,
         Slopes slopes = Slopes::smooth, const std::string& where = "Table",
         const std::string& u_name = "u", const std::string& v_name = "v");
 
-  /// The curve over v at one u in every lane.
+  /// The curves over v at one u in every lane. It keeps the cubics of the cells asked last, since
+  /// a search soon stays in one.
   template <class T>
   class Line {
    public:
-    AIRCHAIN_INLINE Line(const Table& table, T u) : axis_(table.v_) {
-      const Place<T> place(AxisView(table.u_), u);
-      const HermiteWeights<T> weights(place);
-      const int row = 2 * F * axis_.size;
-      const int next = table.u_.nodes.size() > 1 ? 2 * row : 0;
-      for (int i = 0; i < kLanes<T>; ++i) {
-        // A row holds its (value, slope) pairs, then their derivatives along u.
-        const double* left = table.data_.data() + 2 * row * place.index[i];
-        const double* right = left + next;
-        const double w0 = lane(weights.value_left, i);
-        const double w1 = lane(weights.slope_left, i);
-        const double w2 = lane(weights.value_right, i);
-        const double w3 = lane(weights.slope_right, i);
-        double* out = blended_[i];
-        for (int k = 0; k < row; ++k)
-          out[k] = (w0 * left[k] + w2 * right[k]) + (w1 * left[k + row] + w3 * right[k + row]);
-      }
+    AIRCHAIN_INLINE Line(const Table& table, T u)
+        : axis_(table.v_), rows_(AxisView(table.u_), u), cells_(table.cells_.data()) {
+      for (int& row : rows_.index) row *= table.columns();
     }
 
-    AIRCHAIN_INLINE std::array<T, F> at(T v) const {
-      const double* rows[kLanes<T>];
-      for (int i = 0; i < kLanes<T>; ++i) rows[i] = blended_[i];
-      return hermite<T, F>(axis_, rows, v);
+    AIRCHAIN_INLINE std::array<T, F> at(T v) {
+      const T t = go_to(v);
+      std::array<T, F> result;
+      for (std::size_t f = 0; f < F; ++f) result[f] = cubics_[f].at(t);
+      return result;
+    }
+
+    /// Derivatives along v.
+    AIRCHAIN_INLINE std::array<T, F> slopes_at(T v) {
+      const T t = go_to(v);
+      T per_width(0.0);
+      if (axis_.size > 1) gather(per_width, axis_.inverse_widths, last_);
+      std::array<T, F> result;
+      for (std::size_t f = 0; f < F; ++f) result[f] = cubics_[f].slope(t) * per_width;
+      return result;
+    }
+
+    /// One of the quantities alone, the cells kept as they are.
+    template <int f>
+    AIRCHAIN_INLINE T one_at(T v) const {
+      const Place<T> place(axis_, v);
+      Four rows[kLanes<T>];
+      for (int i = 0; i < kLanes<T>; ++i) rows[i] = row(f, i, place.index[i]);
+      return Cubic<T>::from(rows).at(place.fraction);
     }
 
    private:
+    AIRCHAIN_INLINE T go_to(T v) {
+      const Place<T> place(axis_, v);
+      if (!started_ || std::memcmp(last_, place.index, sizeof last_) != 0) blend(place.index);
+      return place.fraction;
+    }
+    AIRCHAIN_INLINE void blend(const int* index) {
+      started_ = true;
+      std::memcpy(last_, index, sizeof last_);
+      Four rows[F][kLanes<T>];
+      for (int f = 0; f < F; ++f)
+        for (int i = 0; i < kLanes<T>; ++i) rows[f][i] = row(f, i, index[i]);
+      for (int f = 0; f < F; ++f) cubics_[f] = Cubic<T>::from(rows[f]);
+    }
+    AIRCHAIN_INLINE Four row(int f, int i, int column) const {
+      const auto* power =
+          reinterpret_cast<const Four*>(cells_ + kCell * (rows_.index[i] + column) + 16 * f);
+      return cubic_at(power[0], power[1], power[2], power[3], lane(rows_.fraction, i));
+    }
+
     AxisView axis_;
-    double blended_[kLanes<T>][2 * F * kMostColumns];
+    Place<T> rows_;
+    const double* cells_;
+    bool started_ = false;
+    int last_[kLanes<T>] = {};
+    Cubic<T> cubics_[F];
   };
 
   template <class T>
@@ -76,13 +106,19 @@ class Table {
   const std::vector<double>& v() const { return v_.nodes; }
   /// The typed value of field f at node (iu, iv).
   double node(std::size_t f, std::size_t iu, std::size_t iv) const {
-    return data_[iu * 4 * F * v_.size() + 2 * (f * v_.size() + iv)];
+    return values_[iu * v_.size() + iv][f];
   }
 
  private:
+  // A cell holds, field by field, the coefficients of its bicubic: a row of four powers of v for
+  // every power of u.
+  static constexpr int kCell = 16 * F;
+  int columns() const { return v_.size() < 2 ? 1 : static_cast<int>(v_.size()) - 1; }
+
   Axis u_;
   Axis v_;
-  std::vector<double> data_;
+  std::vector<std::array<double, F>> values_;
+  std::vector<double> cells_;
 };
 
 extern template class Table<1>;

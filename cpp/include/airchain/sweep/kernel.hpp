@@ -2,17 +2,21 @@
 
 #include <array>
 #include <cstddef>
+#include <optional>
 
 #include "airchain/chain/solve.hpp"
 
 // The tile: what a thread does at a time. Compiled once an instruction set, by the lanes' tag.
 namespace airchain::sweep {
 
-struct Baseline {};
-struct Avx2 {};
-inline constexpr int kWidth = 4;
+struct Baseline {
+  static constexpr int kWidth = 4;
+};
+struct Avx2 {
+  static constexpr int kWidth = 8;
+};
 template <class Tag>
-using Lanes = numerics::Pack<kWidth, Tag>;
+using Lanes = numerics::Pack<Tag::kWidth, Tag>;
 
 inline constexpr int kMostAxes = 16;
 
@@ -30,30 +34,46 @@ AIRCHAIN_INLINE constexpr auto column_members() {
                     chain::Result<T>::columns());
 }
 
-/// Points `first` to `first + count` of the grid. `slots[a]` is where axis a lies in `lanes`.
+/// Where an axis lies in the lanes' chain, and whether it moves what a pull shares.
+template <class T>
+struct Slot {
+  T* value;
+  bool moves_setup;
+};
+
+/// Points `first` to `first + count` of the grid; slot a belongs to axis a.
 template <class Tag>
-void run_tile(chain::Chain<Lanes<Tag>>& lanes, Lanes<Tag>* const* slots, const Grid& grid,
+void run_tile(chain::Chain<Lanes<Tag>>& lanes, const Slot<Lanes<Tag>>* slots, const Grid& grid,
               std::size_t first, std::size_t count, const int* wanted, int columns,
               double* const* out) {
-  constexpr auto members = column_members<Lanes<Tag>>();
+  using T = Lanes<Tag>;
+  constexpr int kWidth = Tag::kWidth;
+  constexpr auto members = column_members<T>();
   std::size_t place[kMostAxes] = {};
   std::size_t rest = first;
   for (int a = grid.axes; a-- > 0;) {
     place[a] = rest % grid.counts[a];
     rest /= grid.counts[a];
   }
+  std::optional<chain::Setup<T>> setup;
   for (std::size_t done = 0; done < count; done += kWidth) {
     const int used = count - done < kWidth ? int(count - done) : kWidth;
+    bool moved = !setup;
     for (int i = 0; i < kWidth; ++i) {
-      for (int a = 0; a < grid.axes; ++a)
-        numerics::set_lane(*slots[a], i, grid.values[a][place[a]]);
+      for (int a = 0; a < grid.axes; ++a) {
+        const double value = grid.values[a][place[a]];
+        moved |= slots[a].moves_setup && !(numerics::lane(*slots[a].value, i) == value);
+        numerics::set_lane(*slots[a].value, i, value);
+      }
       if (i + 1 >= used && used < kWidth) continue;  // tails repeat the last point
       for (int a = grid.axes; a-- > 0;) {
         if (++place[a] < grid.counts[a]) break;
         place[a] = 0;
       }
     }
-    const auto result = chain::solve(lanes);
+    if (moved) setup.emplace(lanes);
+    setup->set_speed(lanes);
+    const auto result = chain::solve(lanes, *setup);
     for (int k = 0; k < columns; ++k) {
       const auto& value = result.*(members.begin()[wanted[k]]);
       for (int i = 0; i < used; ++i) out[k][first + done + std::size_t(i)] = lane(value, i);
@@ -62,11 +82,11 @@ void run_tile(chain::Chain<Lanes<Tag>>& lanes, Lanes<Tag>* const* slots, const G
 }
 
 #ifdef AIRCHAIN_HAS_AVX2
-void run_tile_avx2(chain::Chain<Lanes<Avx2>>& lanes, Lanes<Avx2>* const* slots, const Grid& grid,
-                   std::size_t first, std::size_t count, const int* wanted, int columns,
-                   double* const* out);
+void run_tile_avx2(chain::Chain<Lanes<Avx2>>& lanes, const Slot<Lanes<Avx2>>* slots,
+                   const Grid& grid, std::size_t first, std::size_t count, const int* wanted,
+                   int columns, double* const* out);
 #endif
-void run_tile_baseline(chain::Chain<Lanes<Baseline>>& lanes, Lanes<Baseline>* const* slots,
+void run_tile_baseline(chain::Chain<Lanes<Baseline>>& lanes, const Slot<Lanes<Baseline>>* slots,
                        const Grid& grid, std::size_t first, std::size_t count, const int* wanted,
                        int columns, double* const* out);
 
