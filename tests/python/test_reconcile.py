@@ -81,6 +81,13 @@ def test_leave_one_out_leaves_whole_pulls() -> None:
     assert not any(c.surprising for c in told.values())
 
 
+def test_slip_leak_and_filter_are_not_told_apart() -> None:
+    slipping = pull("full", 5, Truth(compressor_head=0.85))
+    told = airchain.predict(both(), "full").compare(slipping)
+    assert told.surprising
+    assert any("cannot be told apart without shaft speed" in v for v in told.verdict)
+
+
 def test_prediction_says_how_far_it_reaches() -> None:
     fit = airchain.reconcile(build(), {"tame": pull("tame", 1)}, UNKNOWNS)
     made = airchain.predict(fit, "full", [4000.0, 7000.0])

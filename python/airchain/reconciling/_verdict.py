@@ -9,6 +9,7 @@ import numpy as np
 #: Above this share of the prior's width an unknown was not learnt from the pulls.
 _UNLEARNT = 0.8
 _TOGETHER = 0.9
+UNTOLD = "slip, a leak and a choking filter cannot be told apart without shaft speed"
 #: Mean square of whitened residuals above which no smooth chain fits a pull.
 _ROUGH = 2.5
 
@@ -35,8 +36,8 @@ def fit_words(found: Any) -> list[str]:
                         " look for a wrong figure there first")  # fmt: skip
     asked = set(found.parameters)
     confusable = {"belt_slip", "inlet_loss", "compressor_flow"} & asked
-    if "rotor_speed" not in found.channels and len(confusable) > 1 | ("belt_slip" in asked):
-        said.append("slip, a leak and a choking filter cannot be told apart without shaft speed")
+    if "rotor_speed" not in found.channels and (len(confusable) > 1 or "belt_slip" in asked):
+        said.append(UNTOLD)
     return said
 
 

@@ -14,6 +14,7 @@ from ..pulls.quantities import QUANTITIES
 from ..units import formatted
 from ._problem import drift
 from ._runs import Run, prepared
+from ._verdict import UNTOLD
 from .reconciliation import NINETY
 
 __all__ = ["Comparison"]
@@ -100,10 +101,15 @@ class Comparison:
     def verdict(self) -> list[str]:
         """What the comparison says."""
         level = _SURPRISE / max(len(self.chance), 1)
-        odd = [n.replace("_", " ") for n, p in self.chance.items() if p < level]
+        odd = [QUANTITIES[n].words for n, p in self.chance.items() if p < level]
         if odd:
-            return [f"{', '.join(odd)}: not as predicted, beyond what sensors and chain allow; "
-                    "find the cause before the next step, do not average this pull in"]  # fmt: skip
+            said = [
+                f"{', '.join(odd)}: not as predicted, beyond what sensors and chain allow; find "
+                "the cause before the next step, do not average this pull in"
+            ]
+            if "manifold pressure" in odd and "rotor_speed" not in self.chance:
+                said.append(UNTOLD)
+            return said
         return ["the pull agrees with the prediction within its stated errors"]
 
     def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
