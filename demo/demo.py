@@ -9,6 +9,30 @@ import airchain
 HERE = Path(__file__).resolve().parent
 
 
+ENGINE_INERTIA = "0.28 kg m^2"
+
+
+def steady(build: airchain.Build, level: str, log: str) -> airchain.MeasuredPull:
+    """The first pull of an invented log, as if every speed had been held."""
+    drive = build.level(level).chain.drive
+    pull = airchain.read_pulls(HERE / "pulls" / log).pulls[0]
+    rotor = f"{drive.inertia} kg m^2"
+    return airchain.steady(pull, ENGINE_INERTIA, rotor, drive.speed_ratio)
+
+
+def predictions(
+    build: airchain.Build,
+) -> tuple[airchain.Reconciliation, list[airchain.Comparison]]:
+    """The fit to the tame step, and the next two steps predicted from it alone."""
+    fit = airchain.reconcile(build, {"tame": steady(build, "tame", "tame.csv")})
+    logs = {"middle": "middle.csv", "full": "full.txt"}
+    told = [
+        airchain.predict(fit, level).compare(steady(build, level, log))
+        for level, log in logs.items()
+    ]
+    return fit, told
+
+
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--units", choices=["trade", "si"], default="trade")
@@ -21,7 +45,11 @@ def main() -> int:
     print()
     print(steps.text(options.units))
     options.output.parent.mkdir(parents=True, exist_ok=True)
-    airchain.write_report(build, options.output, steps)
+    fit, told = predictions(build)
+    print(f"\nFitted to the tame step's invented log alone:\n{fit.text(options.units)}")
+    for comparison in told:
+        print(f"\n{comparison.text(options.units)}\n- {comparison.prediction.extrapolation}")
+    airchain.write_report(build, options.output, steps, fit, told)
     print(f"\nAn invented build, no measurement. Summary with pictures: {options.output}")
     return 0
 

@@ -24,6 +24,13 @@ if TYPE_CHECKING:
     from .pulls.plots import plot_measured, plot_measured_map
     from .pulls.reader import guess_mapping, read_pulls
     from .pulls.smooth import resampled, smoothed, steady
+    from .reconciling.comparison import Comparison
+    from .reconciling.difference import Difference, explain_difference, explain_pulls
+    from .reconciling.fitting import reconcile
+    from .reconciling.plots import plot_prediction, plot_residuals, plot_waterfall
+    from .reconciling.prediction import Prediction, predict
+    from .reconciling.reconciliation import Reconciliation
+    from .reconciling.saving import load_reconciliation, save_reconciliation
     from .report import write_report
     from .stations import StationTable
     from .sweeping import sweep
@@ -34,31 +41,44 @@ __version__ = "0.1.0"
 
 __all__ = [
     "Build",
+    "Comparison",
     "Derived",
+    "Difference",
     "InputError",
     "Ladder",
     "LogMapping",
     "MeasuredPull",
     "Overlay",
+    "Prediction",
     "Pull",
     "PullLog",
+    "Reconciliation",
     "StationTable",
     "__version__",
     "corrected",
     "derive",
+    "explain_difference",
+    "explain_pulls",
     "guess_mapping",
     "ladder",
     "load",
+    "load_reconciliation",
     "observed",
     "overlay",
     "plot_map",
     "plot_measured",
     "plot_measured_map",
+    "plot_prediction",
     "plot_pulls",
+    "plot_residuals",
     "plot_stations",
     "plot_sweep",
+    "plot_waterfall",
+    "predict",
     "read_pulls",
+    "reconcile",
     "resampled",
+    "save_reconciliation",
     "smoothed",
     "steady",
     "sweep",
@@ -69,29 +89,42 @@ __all__ = [
 # Imported at first use, so that `import airchain` stays quick.
 _HOME = {
     "Build": "buildfile",
+    "Comparison": "reconciling.comparison",
     "Derived": "pulls.derive",
+    "Difference": "reconciling.difference",
     "Ladder": "levels",
     "LogMapping": "pulls.mapping",
     "MeasuredPull": "pulls.measured",
     "Overlay": "pulls.compare",
+    "Prediction": "reconciling.prediction",
     "Pull": "pull",
     "PullLog": "pulls.log",
+    "Reconciliation": "reconciling.reconciliation",
     "StationTable": "stations",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
+    "explain_difference": "reconciling.difference",
+    "explain_pulls": "reconciling.difference",
     "guess_mapping": "pulls.reader",
     "ladder": "levels",
     "load": "buildfile",
+    "load_reconciliation": "reconciling.saving",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
     "plot_measured_map": "pulls.plots",
+    "plot_prediction": "reconciling.plots",
     "plot_pulls": "plots",
+    "plot_residuals": "reconciling.plots",
     "plot_stations": "plots",
     "plot_sweep": "plots",
+    "plot_waterfall": "reconciling.plots",
+    "predict": "reconciling.prediction",
     "read_pulls": "pulls.reader",
+    "reconcile": "reconciling.fitting",
     "resampled": "pulls.smooth",
+    "save_reconciliation": "reconciling.saving",
     "smoothed": "pulls.smooth",
     "steady": "pulls.smooth",
     "sweep": "sweeping",

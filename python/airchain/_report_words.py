@@ -33,6 +33,11 @@ ASSUMPTIONS = (
     "and transients of heat are left out.",
     "Drive efficiency does not change with load; belts slip only as typed.",
 )
+FIT_WORDS = (
+    "Unknowns are factors on the build's own figures, fitted with the errors of the sensors, which "
+    "are a bias per pull, and with an error of the chain itself. A band holds nine of ten readings "
+    "at one speed if these are as stated; it is no margin to any limit."
+)
 SOURCES = (
     "Humid air: Hyland and Wexler, formulations for the thermodynamic properties of saturated "
     "phases of H2O, ASHRAE Transactions 89 (1983).",

@@ -21,6 +21,7 @@ except ModuleNotFoundError as missing:
     sys.exit(f"airchain: {missing}")
 import click
 
+from .cli_fits import add_fit_commands
 from .cli_pulls import add_commands
 
 __all__ = ["cli", "main"]
@@ -39,6 +40,7 @@ def cli(debug: bool) -> None:
 
 
 add_commands(cli)
+add_fit_commands(cli)
 
 
 def main(arguments: list[str] | None = None) -> None:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import io
 import os
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
 from ._extras import extra
-from ._report_words import ASSUMPTIONS, CAUTIONS, SOURCES
-from ._tables import Told, html_table
+from ._report_words import ASSUMPTIONS, CAUTIONS, FIT_WORDS, SOURCES
+from ._tables import Told, html_list, html_table
 from ._textfile import write_text
 from .levels import Ladder, ladder
 from .plots import plot_pulls, plot_stations
@@ -22,7 +22,13 @@ from .stations import StationTable
 __all__ = ["report_html", "write_report"]
 
 
-def write_report(build: Any, path: str | os.PathLike[str], steps: Ladder | None = None) -> Path:
+def write_report(
+    build: Any,
+    path: str | os.PathLike[str],
+    steps: Ladder | None = None,
+    fit: Any = None,
+    comparisons: Sequence[Any] = (),
+) -> Path:
     """Write the summary of a build to a file, in one step.
 
     Parameters
@@ -33,17 +39,23 @@ def write_report(build: Any, path: str | os.PathLike[str], steps: Ladder | None 
         The HTML file; one that is there is replaced, and stays if anything fails.
     steps : Ladder, optional
         The ladder of the build where it was made already.
+    fit : Reconciliation, optional
+        The fit to measured pulls, where there are any.
+    comparisons : sequence of Comparison
+        Predictions beside the pulls that were then run.
 
     Returns
     -------
     pathlib.Path
         The file.
     """
-    write_text(path, report_html(build, steps))
+    write_text(path, report_html(build, steps, fit, comparisons))
     return Path(path)
 
 
-def report_html(build: Any, steps: Ladder | None = None) -> str:
+def report_html(
+    build: Any, steps: Ladder | None = None, fit: Any = None, comparisons: Sequence[Any] = ()
+) -> str:
     """Return the summary of a build as HTML that needs no other file.
 
     Parameters
@@ -52,6 +64,10 @@ def report_html(build: Any, steps: Ladder | None = None) -> str:
         The build.
     steps : Ladder, optional
         The ladder of the build where it was made already.
+    fit : Reconciliation, optional
+        The fit to measured pulls, where there are any.
+    comparisons : sequence of Comparison
+        Predictions beside the pulls that were then run.
 
     Returns
     -------
@@ -80,12 +96,34 @@ def report_html(build: Any, steps: Ladder | None = None) -> str:
         stations=_stations_part(steps),
         drives=_drives_part(steps),
         timed=[markup(pull._repr_html_()) for pull in timed.values()],
+        measured=_measured(fit, comparisons),
+        fit_words=FIT_WORDS,
         cautions=CAUTIONS,
         assumptions=ASSUMPTIONS,
         sources=SOURCES,
         version=__version__,
     )
     return document
+
+
+def _measured(fit: Any, comparisons: Sequence[Any]) -> dict[str, list[Any]] | None:
+    """Tables and pictures of a fit and of what it predicted; None without a fit."""
+    if fit is None:
+        return None
+    from .reconciling.plots import plot_prediction, plot_residuals
+
+    markup = extra("markupsafe").Markup
+    tables = [fit._repr_html_()]
+    figures = [(as_svg(plot_residuals(fit), "residuals"), "Readings less fitted chain.")]
+    for number, told in enumerate(comparisons):
+        made = told.prediction
+        tables += [told._repr_html_(), html_list(made.notes)]
+        caption = f"{made.title}: 90 % band for the readings of one pull."
+        figures.append((as_svg(plot_prediction(made), f"predicted{number}"), caption))
+    return {
+        "tables": [markup(table) for table in tables],
+        "figures": [{"svg": markup(svg), "caption": caption} for svg, caption in figures],
+    }
 
 
 def _stations(steps: Ladder) -> dict[str, StationTable]:

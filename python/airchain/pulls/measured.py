@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .._errors import quoted, refusal
+from .._extras import extra
 from .._tables import html_list, html_table, text_table
 from .._unit_text import UnitRefusedError, factor_of
 from ..pull import RPM
@@ -264,7 +265,7 @@ class MeasuredPull:
         pandas.DataFrame
             One row a reading.
         """
-        import pandas as pd  # type: ignore[import-untyped]
+        pd = extra("pandas")
 
         frame: dict[str, Any] = {}
         for name, values in self.columns.items():

@@ -1,0 +1,139 @@
+"""Commands that fit a build to measured pulls, predict the next step, and split differences."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+__all__ = ["add_fit_commands"]
+
+_BUILD = click.argument("file", type=click.Path())
+_SYSTEM = click.option(
+    "--units", "system", type=click.Choice(["trade", "si"]), default="trade", show_default=True
+)
+
+
+def add_fit_commands(group: click.Group) -> None:
+    """Add the commands for fits to the command line.
+
+    Parameters
+    ----------
+    group : click.Group
+        The command line.
+    """
+    for command in (reconcile, predict, explain):
+        group.add_command(command)
+
+
+@click.command()
+@_BUILD
+@click.option(
+    "--pull",
+    "pulls",
+    multiple=True,
+    required=True,
+    metavar="[LEVEL=]LOG",
+    help="A log and its drive level; may be repeated. Each rise in it is a pull.",
+)
+@click.option("--inertia", help='Of the engine in a sweep, such as "0.28 kg m^2"; steady without.')
+@click.option("--unknown", "unknowns", multiple=True, help="What to fit; may be repeated.")
+@click.option("--save", type=click.Path(), help="Write the fit to this TOML file.")
+@_SYSTEM  # fmt: skip
+def reconcile(
+    file: str,
+    pulls: tuple[str, ...],
+    inertia: str | None,
+    unknowns: tuple[str, ...],
+    save: str | None,
+    system: str,
+) -> None:
+    """Fit a build to measured pulls and say what they can and cannot tell."""
+    from .buildfile import load
+    from .reconciling import fitting
+    from .reconciling.saving import save_reconciliation
+
+    build = load(file)
+    given: dict[str, list[Any]] = {}
+    for text in pulls:
+        level, path = _level_of(build, text)
+        given.setdefault(level, []).extend(_read(build, level, path, inertia))
+    found = fitting.reconcile(build, given, unknowns or fitting.DEFAULT)
+    click.echo(found.text(system))
+    if save:
+        click.echo(f"written: {save_reconciliation(found, save)}", err=True)
+
+
+@click.command()
+@_BUILD
+@click.argument("fit", type=click.Path())
+@click.option("--level", help="Drive level to predict.")
+@click.option(
+    "--change",
+    "changes",
+    multiple=True,
+    metavar="PATH=VALUE",
+    help='Such as "ambient.temperature=95 degF"; may be repeated.',
+)
+@_SYSTEM  # fmt: skip
+def predict(file: str, fit: str, level: str | None, changes: tuple[str, ...], system: str) -> None:
+    """Predict a pull from a saved fit, with a 90 % band."""
+    from .buildfile import load
+    from .reconciling.prediction import predict as predicted
+    from .reconciling.saving import load_reconciliation
+
+    wanted: dict[str, Any] = dict(_pair(text) for text in changes)
+    if level:
+        wanted["level"] = level
+    click.echo(predicted(load_reconciliation(fit, load(file)), wanted).text(system))
+
+
+@click.command()
+@_BUILD
+@click.argument("first")
+@click.argument("second")
+@click.option("--rpm", type=float, required=True, help="Engine speed [rpm].")
+@click.option("--column", default="power", show_default=True, help="What is compared.")
+@click.option("--figure", type=click.Path(), help="Write the waterfall to this picture.")
+@_SYSTEM
+def explain(
+    file: str, first: str, second: str, rpm: float, column: str, figure: str | None, system: str
+) -> None:
+    """Split the difference between two drive levels over what differs."""
+    from .buildfile import load
+    from .reconciling.difference import explain_difference
+
+    build = load(file)
+    split = explain_difference(build.level(first), build.level(second), rpm, column)
+    click.echo(split.text(system))
+    if figure:
+        from .reconciling.plots import plot_waterfall
+
+        plot_waterfall(split, system).savefig(figure)
+        click.echo(f"written: {figure}", err=True)
+
+
+def _pair(text: str) -> tuple[str, str]:
+    path, equals, value = text.partition("=")
+    if not (equals and path.strip() and value.strip()):
+        raise click.UsageError(f"--change {text}: must be PATH=VALUE")
+    return path.strip(), value.strip()
+
+
+def _level_of(build: Any, text: str) -> tuple[str, str]:
+    level, equals, path = text.partition("=")
+    return (level, path) if equals and level in build.levels else ("", text)
+
+
+def _read(build: Any, level: str, path: str, inertia: str | None) -> list[Any]:
+    from .pulls.reader import read_pulls
+    from .pulls.smooth import steady
+
+    log = read_pulls(path)
+    for finding in log.all_findings:
+        click.echo(f"- {finding}", err=True)
+    if inertia is None:
+        return list(log.pulls)
+    drive = (build.level(level) if level else build).chain.drive
+    rotor = f"{float(drive.inertia)!r} kg m^2"
+    return [steady(pull, inertia, rotor, float(drive.speed_ratio)) for pull in log.pulls]

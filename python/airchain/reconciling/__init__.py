@@ -1,0 +1,1 @@
+"""Fitting the chain to measured pulls, predicting the next step, explaining differences."""

@@ -1,0 +1,66 @@
+"""What another sensor would add, and how a pull fares that was left out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .._errors import quoted, refusal
+from ._parameters import applied
+from ._problem import Problem, answers, channels, covariance_of
+from ._runs import Run
+from ._sensors import Sensor, noise_size
+
+Array = NDArray[np.float64]
+
+
+def narrowing(found: Any, name: str) -> Array:
+    """Return each unknown's interval with one more sensor over that without it."""
+    problem = found._problem
+    if name not in problem.sensors:
+        rule = "be a channel that a fit uses"
+        raise refusal("gain_of", "channel", quoted(name), rule, ", ".join(problem.sensors))
+    sensor: Sensor = problem.sensors[name]
+    believed, runs = [], []
+    for run in problem.runs:
+        chain = applied(run.chain, problem.unknowns, found.values)
+        values: Mapping[str, Array] = answers(chain, run.speeds, [sensor.column])
+        y = values[sensor.column]
+        believed.append(values)
+        runs.append(replace(run, columns={name: y}, noise={name: noise_size(sensor, y)}))
+    more = Problem(runs, problem.unknowns, problem.sensors,
+                   channels(runs, {name: sensor}, believed))  # fmt: skip
+    if not more.channels:
+        return np.ones(len(problem.unknowns))
+    added = np.concatenate(
+        [-c.whitened(s) for c, s in zip(more.channels, more.slopes(found._z), strict=True)]
+    )
+    had = [-c.whitened(s) for c, s in zip(problem.channels, found._slopes, strict=True)]
+    whole = np.concatenate([*had, added, np.eye(found._z.size)])
+    now = np.sqrt(np.diag(found.covariance)) / problem.widths
+    then = np.sqrt(np.diag(covariance_of(whole, ~found.at_bound)))
+    return np.where(now > 0.0, then / np.where(now > 0.0, now, 1.0), 1.0)
+
+
+def left_out(found: Any) -> dict[str, Any]:
+    """Return the comparison of each pull with a fit to the others."""
+    from .comparison import compared
+    from .fitting import fitted
+    from .prediction import predicted
+
+    runs = found._problem.runs
+    if len(runs) < 2:
+        rule = "be at least 2, to leave one out"
+        raise refusal("leave_one_out", "pulls", str(len(runs)), rule)
+    told = {}
+    for k, run in enumerate(runs):
+        rest: list[Run] = [other for i, other in enumerate(runs) if i != k]
+        fit = fitted(found.build, rest, found.parameters, found._problem.sensors)
+        at = found.build.level(run.level) if run.level else found.build
+        made = predicted(fit, replace(at, chain=run.chain), run.rpm)
+        told[f"{k + 1} {run.name}"] = compared(made, run)
+    return told
