@@ -118,8 +118,8 @@ def _measured(fit: Any, comparisons: Sequence[Any]) -> dict[str, list[Any]] | No
     for number, told in enumerate(comparisons):
         made = told.prediction
         tables += [told._repr_html_(), html_list(made.notes)]
-        caption = f"{made.title}: 90 % band for the readings of one pull."
-        figures.append((as_svg(plot_prediction(made), f"predicted{number}"), caption))
+        caption = f"{made.title}: 90 % band, and the pull that was run."
+        figures.append((as_svg(plot_prediction(told), f"predicted{number}"), caption))
     return {
         "tables": [markup(table) for table in tables],
         "figures": [{"svg": markup(svg), "caption": caption} for svg, caption in figures],

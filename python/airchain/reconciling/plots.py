@@ -9,6 +9,7 @@ import numpy as np
 
 from .._errors import refusal
 from .._plot_style import COLOURS, MARKERS, look, new_figure
+from ..pull import RPM
 from ..pulls.quantities import QUANTITIES
 from ..units import display, unit_label
 from .difference import Difference
@@ -52,10 +53,10 @@ def plot_prediction(made: Any, pull: Any = None, system: str = "trade") -> Any:
 
     Parameters
     ----------
-    made : Prediction
-        The prediction.
+    made : Prediction or Comparison
+        The prediction, or how it fared.
     pull : MeasuredPull, optional
-        The pull that was run.
+        The pull that was run, for a prediction not yet compared.
     system : str
         ``"trade"`` or ``"si"``.
 
@@ -65,7 +66,9 @@ def plot_prediction(made: Any, pull: Any = None, system: str = "trade") -> Any:
         The figure.
     """
     # A pull is compared in its own weather, and as the fit would read it.
-    made = made if pull is None else made.compare(pull).prediction
+    told = made if pull is None else made.compare(pull)
+    made = getattr(told, "prediction", told)
+    measured = {} if told is made else _readings(told)
     figure, panels = new_figure(7.0, 7.5, 3)
     kinds = {"power": "power", "torque": "torque", "boost": "pressure_difference"}
     for axes, (name, kind) in zip(panels, kinds.items(), strict=True):
@@ -73,8 +76,8 @@ def plot_prediction(made: Any, pull: Any = None, system: str = "trade") -> Any:
         middle = display(made.expected(name)[0], kind, system)[0]
         axes.fill_between(made.rpm, low, high, color=COLOURS[5], alpha=0.4, label="90 % band")
         axes.plot(made.rpm, middle, color=COLOURS[0], label="predicted")
-        if pull is not None and name in pull:
-            axes.plot(pull.rpm, display(pull[name], kind, system)[0], ".", markersize=3,
+        if name in measured:
+            axes.plot(told.rpm, display(measured[name], kind, system)[0], ".", markersize=3,
                       color=COLOURS[1], label="measured")  # fmt: skip
         axes.set_ylabel(f"{name.capitalize()} [{unit_label(kind, system)}]")
         axes.grid(alpha=0.3)
@@ -82,6 +85,22 @@ def plot_prediction(made: Any, pull: Any = None, system: str = "trade") -> Any:
     panels[0].set_title(made.title)
     panels[-1].set_xlabel("Engine speed [rpm]")
     return figure
+
+
+def _readings(told: Any) -> dict[str, Any]:
+    """What was read, lag taken out: the expectation and the differences from it."""
+    made = told.prediction
+
+    def read(name: str, channel: str) -> Any:
+        return np.interp(told.rpm, made.rpm, made.expected(name)[0]) + told.differences[channel]
+
+    found = {}
+    if "torque" in told.differences:
+        found["torque"] = read("torque", "torque")
+        found["power"] = found["torque"] * told.rpm * RPM
+    if "plenum_pressure" in told.differences:
+        found["boost"] = read("boost", "plenum_pressure")
+    return found
 
 
 def plot_waterfall(split: Difference, system: str = "trade", budget: bool = False) -> Any:
