@@ -80,9 +80,11 @@ TEST(Charge, FindsTheTemperatureOfAnEnergy) {
   const Charge charge(air_with_fuel(), exhaust());
   for (double t = 250.0; t < 3000.0; t += 111.0) {
     const double energy = charge.caloric(t, 0.4).energy;
-    Caloric<double> at;
-    EXPECT_NEAR(temperature_of(charge, energy, 0.4, t + 10.0, at), t, 1e-6);
-    EXPECT_NEAR(temperature_of(charge, energy, 0.4, t - 100.0, at), t, 1e-2);
+    const auto near = charge.settled(energy, 0.4, t + 20.0);
+    EXPECT_NEAR(near.temperature, t, 1e-3);
+    EXPECT_NEAR(near.heat * near.inverse_heat, 1.0, 1e-4);
+    EXPECT_NEAR(charge.settled(energy, 0.4, t + 1e-3).temperature, t, 1e-9);
+    EXPECT_NEAR(charge.settled(energy, 0.4, t - 100.0).temperature, t, 0.2);
   }
 }
 
@@ -101,8 +103,8 @@ TEST(Charge, LanesAgreeBitwiseWithPlainNumbers) {
   test::expect_lanes_agree(
       [&](auto t) {
         using T = decltype(t);
-        Caloric<T> at;
-        return temperature_of(charge, T(900.0) * t, t * T(3e-4), t, at) + at.heat;
+        const auto at = charge.settled(T(900.0) * t, t * T(3e-4), t);
+        return at.temperature + at.heat * at.inverse_heat;
       },
       {300.0, 999.0, 1001.0, 2400.0});
 }

@@ -12,6 +12,14 @@ struct Caloric {
   T burned_rise;  ///< change of energy with the burned mass fraction [J/kg]
 };
 
+/// The same found from an energy, with what a gas-dynamics step needs of it.
+template <class T>
+struct Settled {
+  T temperature;
+  T heat, inverse_heat;
+  T burned_rise;
+};
+
 /// Gas of constant heat capacity; both classes are the same.
 struct PerfectGas {
   double constant;  ///< specific gas constant [J/(kg K)]
@@ -26,18 +34,11 @@ struct PerfectGas {
     const T heat(constant / (ratio - 1.0));
     return {heat * temperature, heat, T(0.0)};
   }
+  template <class T>
+  AIRCHAIN_INLINE Settled<T> settled(T energy, T, T) const {
+    const T inverse((ratio - 1.0) / constant);
+    return {energy * inverse, T(constant / (ratio - 1.0)), inverse, T(0.0)};
+  }
 };
-
-/// Temperature of a gas from its internal energy, Newton from a guess; `at` takes the properties
-/// there. Two steps leave below 1e-3 K for a guess 100 K off, below 1e-7 K for one 10 K off.
-template <class T, class Gas>
-AIRCHAIN_INLINE T temperature_of(const Gas& gas, T energy, T burned, T guess, Caloric<T>& at) {
-  at = gas.caloric(guess, burned);
-  const T near = guess + (energy - at.energy) / at.heat;
-  at = gas.caloric(near, burned);
-  const T change = (energy - at.energy) / at.heat;
-  at.energy = energy;
-  return near + change;
-}
 
 }  // namespace airchain::gas

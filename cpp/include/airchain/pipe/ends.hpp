@@ -179,7 +179,8 @@ class Throat {
 
   AIRCHAIN_INLINE End<T> end() const {
     const T wall = closed_pressure(in_);
-    const auto leaving = wall > outside_.pressure;
+    const auto open = ratio_ > T(0.0);
+    const auto leaving = (wall > outside_.pressure) | !open;
     const T low = numerics::min(wall, outside_.pressure);
     const T high = numerics::max(wall, outside_.pressure);
     const T part = ratio_ / (ratio_ + T(0.2));
@@ -187,9 +188,9 @@ class Throat {
         numerics::bracketed_root<T>([&](T p) { return surplus(p, leaving); }, low, high,
                                     wall + part * (outside_.pressure - wall),
                                     (T(1.0) + ratio_) / in_.sound_speed(), 1e-7, 1e-14);
-    const T p = where(ratio_ > T(0.0), root.x, wall);
+    const T p = where(open, root.x, wall);
     const auto wave = wave_at(in_, p);
-    const T v = where(ratio_ > T(0.0), wave.velocity, T(0.0));
+    const T v = where(open, wave.velocity, T(0.0));
     return where(leaving, leaving_end(in_, p, Wave<T>{v, wave.temperature}),
                  entering_end(outside_, p, v));
   }

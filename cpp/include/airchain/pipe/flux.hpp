@@ -25,20 +25,13 @@ struct Side {
 };
 
 /// Godunov flux between two sides by the HLLC solver [Toro, Spruce and Speares 1994; Toro 2009,
-/// section 10.4], outer wave speeds bounded by Einfeldt's averages [Einfeldt 1988], which keep
-/// density and pressure positive.
+/// section 10.4]. Outer wave speeds after Einfeldt 1988 with plain means instead of his averages.
 template <class T>
 AIRCHAIN_INLINE Flux<T> hllc(const Side<T>& l, const Side<T>& r) {
   const T zero(0.0);
-  const T wl = sqrt(l.density);
-  const T wr = sqrt(r.density);
-  const T weight = T(1.0) / (wl + wr);
-  const T jump = r.velocity - l.velocity;
-  const T mean_velocity = (wl * l.velocity + wr * r.velocity) * weight;
-  const T mean_square =
-      (wl * l.sound_speed * l.sound_speed + wr * r.sound_speed * r.sound_speed) * weight +
-      T(0.5) * wl * wr * weight * weight * jump * jump;
-  const T mean_sound = sqrt(mean_square);
+  const T half(0.5);
+  const T mean_velocity = half * (l.velocity + r.velocity);
+  const T mean_sound = half * (l.sound_speed + r.sound_speed);
   const T left = numerics::min(l.velocity - l.sound_speed, mean_velocity - mean_sound);
   const T right = numerics::max(r.velocity + r.sound_speed, mean_velocity + mean_sound);
   const T push_l = l.density * (left - l.velocity);
@@ -54,12 +47,13 @@ AIRCHAIN_INLINE Flux<T> hllc(const Side<T>& l, const Side<T>& r) {
   const T y = where(from_left, l.burned, r.burned);
   const T wave = where(from_left, left, right);
   const T cut = where(from_left, numerics::min(left, zero), numerics::max(right, zero));
-  const T energy = rho * (where(from_left, l.energy, r.energy) + T(0.5) * u * u);
-  const T squeeze = (wave - u) / (wave - middle);
+  const T energy = rho * (where(from_left, l.energy, r.energy) + half * u * u);
+  const T inverse = T(1.0) / (wave - middle);
+  const T squeeze = (wave - u) * inverse;
   const T rise = cut * rho * (squeeze - T(1.0));
   const T mass = rho * u + rise;
   const T star_momentum = rho * squeeze * middle;
-  const T star_energy = squeeze * (energy + (middle - u) * (rho * middle + p / (wave - u)));
+  const T star_energy = squeeze * energy + (middle - u) * (star_momentum + p * inverse);
   return {mass, rho * u * u + p + cut * (star_momentum - rho * u),
           u * (energy + p) + cut * (star_energy - energy), mass * y};
 }

@@ -12,7 +12,9 @@ template <class T>
 struct Cell {
   T mass, momentum, energy, burned_mass;
   T velocity, pressure, burned, temperature;
+  T inverse_mass;
   T inner_energy, heat, burned_rise, gas_constant;  // of the gas, per kg
+  T sound_speed;
 };
 
 /// State of a gas at rest with which a pipe is filled.
@@ -45,37 +47,49 @@ class Pipe {
   const Cell<T>& cell(int i) const { return cells_[static_cast<std::size_t>(i)]; }
   T wall_temperature{300.0};
 
+  /// Heat from the walls into the gas since it was last set to nothing [J].
+  T wall_heat{0.0};
+
   void fill(const Filling<T>& filling) {
     for (int i = 0; i < size(); ++i)
       set(i, filling.pressure, filling.temperature, T(0.0), filling.burned);
     start();
   }
+  /// Fills one lane with gas at rest and leaves the others as they are.
+  void fill_lane(int lane, const Filling<T>& filling) {
+    Cell<T> still = made(filling.pressure, filling.temperature, T(0.0), filling.burned);
+    const T speed = derive(still);
+    for (Cell<T>& c : cells_)
+      for (const auto member : kMembers)
+        numerics::set_lane(c.*member, lane, numerics::lane(still.*member, lane));
+    for (Ghost* ghost : {&left_, &right_}) {
+      numerics::set_lane(ghost->density, lane, numerics::lane(still.mass, lane));
+      numerics::set_lane(ghost->velocity, lane, 0.0);
+      numerics::set_lane(ghost->pressure, lane, numerics::lane(still.pressure, lane));
+      numerics::set_lane(ghost->burned, lane, numerics::lane(still.burned, lane));
+    }
+    numerics::set_lane(fastest_, lane, numerics::lane(speed, lane));
+  }
   /// Sets one cell; call `start` after the last one.
   void set(int i, T pressure, T temperature, T velocity, T burned) {
-    Cell<T>& c = at(i);
-    const auto gas = gas_.caloric(temperature, burned);
-    c.mass = pressure / (gas_.gas_constant(burned) * temperature);
-    c.momentum = c.mass * velocity;
-    c.energy = c.mass * (gas.energy + T(0.5) * velocity * velocity);
-    c.burned_mass = c.mass * burned;
-    c.temperature = temperature;
+    at(i) = made(pressure, temperature, velocity, burned);
   }
   /// Derives the flow from the contents; the ends keep no slope of an earlier flow.
   void start() {
-    slowest_ = T(1e300);
+    fastest_ = T(0.0);
     for (int i = 0; i < size(); ++i) refresh(i);
     left_ = ghost_of(cell(0));
     right_ = ghost_of(cell(size() - 1));
   }
 
   /// Longest time that no wave needs to cross a cell.
-  T crossing_time() const { return slowest_; }
+  T crossing_time() const { return T(shape_.width) / fastest_; }
 
   /// One step. `left` and `right` turn the gas arriving at an end (velocity outward) into an End.
   template <class Left, class Right>
   AIRCHAIN_INLINE void advance(T dt, Left&& left, Right&& right) {
     const int n = size();
-    slowest_ = T(1e300);
+    fastest_ = T(0.0);
     Halves before = halves(0, dt, mirrored(left_, cell(0)), ghost_of(cell(1)));
     const End<T> first = left(end_gas(before.left, cell(0), T(-1.0)));
     Flux<T> inflow{T(0.0) - first.flux.mass, first.flux.momentum, T(0.0) - first.flux.energy,
@@ -110,6 +124,22 @@ class Pipe {
     T pressure, velocity;  // of the cell half a step on
   };
 
+  static constexpr T Cell<T>::*kMembers[] = {
+      &Cell<T>::mass,         &Cell<T>::momentum,   &Cell<T>::energy,       &Cell<T>::burned_mass,
+      &Cell<T>::velocity,     &Cell<T>::pressure,   &Cell<T>::burned,       &Cell<T>::temperature,
+      &Cell<T>::inner_energy, &Cell<T>::heat,       &Cell<T>::inverse_mass, &Cell<T>::burned_rise,
+      &Cell<T>::gas_constant, &Cell<T>::sound_speed};
+
+  Cell<T> made(T pressure, T temperature, T velocity, T burned) const {
+    Cell<T> c{};
+    const auto gas = gas_.caloric(temperature, burned);
+    c.mass = pressure / (gas_.gas_constant(burned) * temperature);
+    c.momentum = c.mass * velocity;
+    c.energy = c.mass * (gas.energy + T(0.5) * velocity * velocity);
+    c.burned_mass = c.mass * burned;
+    c.temperature = temperature;
+    return c;
+  }
   Cell<T>& at(int i) { return cells_[static_cast<std::size_t>(i)]; }
   AIRCHAIN_INLINE static Ghost ghost_of(const Cell<T>& c) {
     return {c.mass, c.velocity, c.pressure, c.burned};
@@ -126,8 +156,9 @@ class Pipe {
   AIRCHAIN_INLINE Halves halves(int i, T dt, const Ghost& l, const Ghost& r) const;
   AIRCHAIN_INLINE void update(int i, T dt, const Halves& half, const Flux<T>& in,
                               const Flux<T>& out);
-  /// Pressure, temperature and speed of the gas from the contents of a cell.
-  AIRCHAIN_INLINE void refresh(int i);
+  /// Pressure and temperature of the gas from the contents of a cell; returns the fastest wave.
+  AIRCHAIN_INLINE T derive(Cell<T>& c) const;
+  AIRCHAIN_INLINE void refresh(int i) { fastest_ = numerics::max(fastest_, derive(at(i))); }
   AIRCHAIN_INLINE EndGas<T> end_gas(const Side<T>& s, const Cell<T>& c, T outward) const {
     const T r = gas_.gas_constant(s.burned);
     return {
@@ -139,7 +170,7 @@ class Pipe {
   Gas gas_;
   std::vector<Cell<T>> cells_;
   Ghost left_{}, right_{};
-  T slowest_{1e300};
+  T fastest_{0.0};
 };
 
 }  // namespace airchain::pipe

@@ -16,10 +16,9 @@ AIRCHAIN_INLINE auto Pipe<T, Gas>::halves(int i, T dt, const Ghost& l, const Gho
   T d_y = limited(c.burned - l.burned, r.burned - c.burned);
   const T h = half * dt * T(shape_.inverse_width);
   const T spread = half * dt * c.velocity * T(shape_.widening[i]);
-  const T ratio = T(1.0) + c.gas_constant / c.heat;
-  const T stiffness = ratio * c.pressure;
+  const T stiffness = c.mass * c.sound_speed * c.sound_speed;
   T rho = c.mass - h * (c.velocity * d_rho + c.mass * d_u) - c.mass * spread;
-  T u = c.velocity - h * (c.velocity * d_u + d_p / c.mass);
+  T u = c.velocity - h * (c.velocity * d_u + d_p * c.inverse_mass);
   T p = c.pressure - h * (c.velocity * d_p + stiffness * d_u) - stiffness * spread;
   T y = c.burned - h * c.velocity * d_y;
   // Next to a vacuum the cell's own state serves: first order, but positive.
@@ -35,19 +34,21 @@ AIRCHAIN_INLINE auto Pipe<T, Gas>::halves(int i, T dt, const Ghost& l, const Gho
   d_u = half * where(sound, d_u, zero);
   d_p = half * where(sound, d_p, zero);
   d_y = half * where(sound, d_y, zero);
-  const auto side = [&](T density, T velocity, T pressure, T burned) {
-    const T per_mass = pressure / density;
-    const T temperature = per_mass / gas_.gas_constant(burned);
-    return Side<T>{density,
-                   velocity,
-                   pressure,
-                   burned,
-                   c.inner_energy + c.heat * (temperature - c.temperature) +
-                       c.burned_rise * (burned - c.burned),
-                   sqrt(ratio * per_mass)};
+  // One division for the temperatures of both faces. Their sound speed only bounds the waves.
+  const T y_l = y - d_y, y_r = y + d_y;
+  const T heavy_l = (rho - d_rho) * gas_.gas_constant(y_l);
+  const T heavy_r = (rho + d_rho) * gas_.gas_constant(y_r);
+  const T inverse = T(1.0) / (heavy_l * heavy_r);
+  const auto energy = [&](T temperature, T burned) {
+    return c.inner_energy + c.heat * (temperature - c.temperature) +
+           c.burned_rise * (burned - c.burned);
   };
-  return {side(rho - d_rho, u - d_u, p - d_p, y - d_y),
-          side(rho + d_rho, u + d_u, p + d_p, y + d_y), p, u};
+  const T t_l = (p - d_p) * heavy_r * inverse;
+  const T t_r = (p + d_p) * heavy_l * inverse;
+  return {{rho - d_rho, u - d_u, p - d_p, y_l, energy(t_l, y_l), c.sound_speed},
+          {rho + d_rho, u + d_u, p + d_p, y_r, energy(t_r, y_r), c.sound_speed},
+          p,
+          u};
 }
 
 template <class T, class Gas>
@@ -65,26 +66,26 @@ AIRCHAIN_INLINE void Pipe<T, Gas>::update(int i, T dt, const Halves& half, const
   c.momentum += enter * in.momentum - leave * out.momentum +
                 dt * (half.pressure * T(shape_.widening[i]) - rub * half.velocity);
   c.energy += enter * in.energy - leave * out.energy + dt * heat;
+  wall_heat += dt * heat * T(shape_.volume[i]);
   c.burned_mass += enter * in.burned - leave * out.burned;
   refresh(i);
 }
 
 template <class T, class Gas>
-AIRCHAIN_INLINE void Pipe<T, Gas>::refresh(int i) {
-  Cell<T>& c = at(i);
-  const T per_mass = T(1.0) / c.mass;
-  c.velocity = c.momentum * per_mass;
-  c.burned = c.burned_mass * per_mass;
-  c.inner_energy = c.energy * per_mass - T(0.5) * c.velocity * c.velocity;
-  gas::Caloric<T> at_gas;
-  c.temperature = gas::temperature_of(gas_, c.inner_energy, c.burned, c.temperature, at_gas);
-  c.heat = at_gas.heat;
-  c.burned_rise = at_gas.burned_rise;
+AIRCHAIN_INLINE T Pipe<T, Gas>::derive(Cell<T>& c) const {
+  c.inverse_mass = T(1.0) / c.mass;
+  c.velocity = c.momentum * c.inverse_mass;
+  c.burned = c.burned_mass * c.inverse_mass;
+  c.inner_energy = c.energy * c.inverse_mass - T(0.5) * c.velocity * c.velocity;
+  const auto gas = gas_.settled(c.inner_energy, c.burned, c.temperature);
+  c.temperature = gas.temperature;
+  c.heat = gas.heat;
+  c.burned_rise = gas.burned_rise;
   c.gas_constant = gas_.gas_constant(c.burned);
   c.pressure = c.mass * c.gas_constant * c.temperature;
-  const T ratio = T(1.0) + c.gas_constant / c.heat;
-  const T speed = abs(c.velocity) + sqrt(ratio * c.gas_constant * c.temperature);
-  slowest_ = numerics::min(slowest_, T(shape_.width) / speed);
+  const T ratio = T(1.0) + c.gas_constant * gas.inverse_heat;
+  c.sound_speed = sqrt(ratio * c.gas_constant * c.temperature);
+  return abs(c.velocity) + c.sound_speed;
 }
 
 }  // namespace airchain::pipe
