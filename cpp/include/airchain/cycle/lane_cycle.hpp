@@ -153,7 +153,7 @@ bool LineRunner<T>::end_cycle(int i) {
                     swing < controls_.tolerance && swing > -controls_.tolerance;
   lane.calm = calm ? lane.calm + 1 : 0;
   lane.work = work;
-  r.converged = finite && lane.calm >= 2;
+  r.converged = finite && lane.calm >= 1;
   if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
     begin_cycle(i);
     return false;

@@ -92,7 +92,7 @@ struct Controls {
               "largest crank step"),
         field("tolerance", &Controls::tolerance, "1", between(1e-9, 1e-2),
               "change of trapped charge and of indicated work from cycle to cycle at which a point "
-              "counts as converged, twice in a row"),
+              "counts as converged"),
         field("most_cycles", &Controls::most_cycles, "1", between(2.0, 1000.0),
               "cycles after which a point counts as not converged")};
   }
