@@ -81,10 +81,10 @@ TEST(Charge, FindsTheTemperatureOfAnEnergy) {
   for (double t = 250.0; t < 3000.0; t += 111.0) {
     const double energy = charge.caloric(t, 0.4).energy;
     const auto near = charge.settled(energy, 0.4, t + 20.0);
-    EXPECT_NEAR(near.temperature, t, 1e-3);
+    EXPECT_NEAR(near.temperature, t, 2e-3);
     EXPECT_NEAR(near.heat * near.inverse_heat, 1.0, 1e-4);
     EXPECT_NEAR(charge.settled(energy, 0.4, t + 1e-3).temperature, t, 1e-9);
-    EXPECT_NEAR(charge.settled(energy, 0.4, t - 100.0).temperature, t, 0.2);
+    EXPECT_NEAR(charge.settled(energy, 0.4, t - 100.0).temperature, t, 0.3);
   }
 }
 

@@ -161,7 +161,7 @@ AIRCHAIN_INLINE End<T> open_end(const EndGas<T>& in, const EndGas<T>& outside) {
   const T guess = numerics::min(numerics::max(T(0.0) - wave.velocity, T(0.0)), sonic);
   const auto root =
       numerics::bracketed_root<T>([&](T w) { return w + wave_at(in, pressure_at(w)).velocity; },
-                                  T(0.0), sonic, guess, T(1.0), 1e-7, 1e-13);
+                                  T(0.0), sonic, guess, T(1.0), 1e-6, 1e-13);
   return where(leaving, out, entering_end(outside, pressure_at(root.x), T(0.0) - root.x));
 }
 
@@ -187,7 +187,7 @@ class Throat {
     const auto root =
         numerics::bracketed_root<T>([&](T p) { return surplus(p, leaving); }, low, high,
                                     wall + part * (outside_.pressure - wall),
-                                    (T(1.0) + ratio_) / in_.sound_speed(), 1e-7, 1e-14);
+                                    (T(1.0) + ratio_) / in_.sound_speed(), 1e-5, 1e-14);
     const T p = where(open, root.x, wall);
     const auto wave = wave_at(in_, p);
     const T v = where(open, wave.velocity, T(0.0));
@@ -210,9 +210,14 @@ class Throat {
     const T p_down = where(leaving, outside_.pressure, pressure);
     const T total = t_up + where(leaving, half * v * v / heat, T(0.0));
     const T g = heat / (heat - r);
-    const T critical = p_up * numerics::pow(T(2.0) / (g + T(1.0)) * total / t_up, power);
-    const T p = numerics::max(p_down, critical);
-    const T t = t_up * numerics::pow(p / p_up, T(1.0) / power);
+    const T sonic = T(2.0) / (g + T(1.0)) * total;
+    T t = t_up * numerics::pow(p_down / p_up, T(1.0) / power);
+    T p = p_down;
+    const auto choked = t < sonic;
+    if (any(choked)) {
+      t = where(choked, sonic, t);
+      p = where(choked, p_up * numerics::pow(t / t_up, power), p_down);
+    }
     const T speed = sqrt(numerics::max(T(2.0) * heat * (total - t), T(0.0)));
     const T throat = ratio_ * p / (r * t) * speed;
     const T t_pipe = where(leaving, t_up, total - half * v * v / heat);

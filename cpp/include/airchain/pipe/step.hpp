@@ -68,7 +68,6 @@ AIRCHAIN_INLINE void Pipe<T, Gas>::update(int i, T dt, const Halves& half, const
   c.energy += enter * in.energy - leave * out.energy + dt * heat;
   wall_heat += dt * heat * T(shape_.volume[i]);
   c.burned_mass += enter * in.burned - leave * out.burned;
-  refresh(i);
 }
 
 template <class T, class Gas>
