@@ -180,6 +180,6 @@ def symbols(objects: list[Path]) -> dict[Path, str]:
 
 
 def kernel_objects(root: Path) -> list[Path]:
-    """Object files of the AVX2 kernel that tests/run built."""
+    """Object files of the AVX2 kernels that tests/run built."""
     kept = [root / "build" / name for name in ("dev", "release", "wheel")]
-    return [f for folder in kept for f in folder.rglob("kernel_avx2.cpp.o")]
+    return [f for folder in kept for f in folder.rglob("*kernel_avx2.cpp.o")]

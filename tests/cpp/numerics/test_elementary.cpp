@@ -54,6 +54,18 @@ TEST(Log, AgreesWithStandardLibrary) {
   }
 }
 
+// Two parts of pi/2 leave 4e-16 of the angle's size.
+TEST(SineCosine, AgreesWithStandardLibrary) {
+  for (int i = -40000; i <= 40000; ++i) {
+    const double x = i * 0.000917;
+    const auto [sine, cosine] = sine_cosine(x);
+    ASSERT_NEAR(sine, std::sin(x), 4e-16 + 1e-16 * std::abs(x)) << x;
+    ASSERT_NEAR(cosine, std::cos(x), 4e-16 + 1e-16 * std::abs(x)) << x;
+  }
+  expect_lanes_agree([](auto x) { return sine_cosine(x).sine + sine_cosine(x).cosine; },
+                     {0.3, 2.0, 4.1, 5.9});
+}
+
 // The rounding of y ln x grows with its size; of a few tens, some 1e-14.
 TEST(Pow, AgreesWithStandardLibrary) {
   for (int i = 1; i <= 400; ++i) {

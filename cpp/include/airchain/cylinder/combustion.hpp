@@ -64,24 +64,38 @@ struct Combustion {
   }
 };
 
-/// Share of the heating value released with too little air.
-///
-/// Rich products hold CO, CO2, H2O and H2 at the water-gas equilibrium frozen at
-/// K = [CO][H2O]/([CO2][H2]) = 3.5 [Spindt, SAE 650507; value from memory]; the lean side burns
-/// completely. Left out: unburned hydrocarbons and dissociation.
+/// Molecules made of one carbon atom's share of fuel.
 template <class T>
-AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_ratio, T oxygen_demand,
-                                        T heat_per_carbon) {
+struct Products {
+  T carbon_dioxide, carbon_monoxide, water, hydrogen, oxygen;
+};
+
+/// Burned gas without dissociation. Rich products hold CO, CO2, H2O and H2 at the water-gas
+/// equilibrium frozen at K = [CO][H2O]/([CO2][H2]) = 3.5 [Spindt, SAE 650507; value from memory];
+/// the lean side burns completely.
+template <class T>
+AIRCHAIN_INLINE Products<T> products_of(T lambda, T hydrogen_ratio, T oxygen_ratio,
+                                        T oxygen_demand) {
   constexpr double kWaterGas = 3.5;
-  constexpr double kHeatOfCarbonMonoxide = 282.98e3;  // J/mol, from heats of formation
-  constexpr double kHeatOfHydrogen = 241.83e3;
   const T h = T(0.5) * hydrogen_ratio;
   const T l = numerics::min(lambda, T(1.0));
   const T s = oxygen_ratio + T(2.0) * l * oxygen_demand - T(1.0);  // CO2 plus H2O per carbon
   const T b = s + T(1.0) + T(kWaterGas) * (h - s);
   const T carbon_dioxide = T(2.0) * s / (b + sqrt(b * b + T(4.0 * (kWaterGas - 1.0)) * s));
-  const T lost = (T(1.0) - carbon_dioxide) * T(kHeatOfCarbonMonoxide) +
-                 (h - s + carbon_dioxide) * T(kHeatOfHydrogen);
+  return {carbon_dioxide, T(1.0) - carbon_dioxide, s - carbon_dioxide, h - s + carbon_dioxide,
+          (lambda - l) * oxygen_demand};
+}
+
+/// Share of the heating value released with too little air, with the products above. Left out:
+/// unburned hydrocarbons and dissociation.
+template <class T>
+AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_ratio, T oxygen_demand,
+                                        T heat_per_carbon) {
+  constexpr double kHeatOfCarbonMonoxide = 282.98e3;  // J/mol, from heats of formation
+  constexpr double kHeatOfHydrogen = 241.83e3;
+  const auto made = products_of(lambda, hydrogen_ratio, oxygen_ratio, oxygen_demand);
+  const T lost =
+      made.carbon_monoxide * T(kHeatOfCarbonMonoxide) + made.hydrogen * T(kHeatOfHydrogen);
   return T(1.0) - lost / heat_per_carbon;
 }
 

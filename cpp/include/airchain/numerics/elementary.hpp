@@ -58,6 +58,52 @@ AIRCHAIN_INLINE T pow(T x, T y) {
 }
 
 template <class T>
+struct SineCosine {
+  T sine, cosine;
+};
+/// Sine and cosine of an angle below 1e5 in size.
+template <class T>
+AIRCHAIN_INLINE SineCosine<T> sine_cosine(T x) {
+  constexpr double kShift = 6755399441055744.0;
+  const T k = (x * T(0.63661977236758134308) + T(kShift)) - T(kShift);
+  // pi/2 in two parts, as in exp.
+  const T r = (x - k * T(1.57079632673412561417)) - k * T(6.07710050650619224932e-11);
+  const T z = r * r;
+  // Taylor series to r^18 on |r| <= pi/4: remainder below 1e-17.
+  const auto series = [&](const double* c) {
+    T sum(c[7]);
+    for (int i = 7; i-- > 0;) sum = sum * z + T(c[i]);
+    return T(1.0) + z * sum;
+  };
+  constexpr double kSine[] = {-1.0 / 6,
+                              1.0 / 120,
+                              -1.0 / 5040,
+                              1.0 / 362880,
+                              -1.0 / 39916800,
+                              1.0 / 6227020800,
+                              -7.647163731819816e-13,
+                              2.811457254345521e-15};
+  constexpr double kCosine[] = {-1.0 / 2,
+                                1.0 / 24,
+                                -1.0 / 720,
+                                1.0 / 40320,
+                                -1.0 / 3628800,
+                                1.0 / 479001600,
+                                -1.1470745597729725e-11,
+                                4.779477332387385e-14};
+  const T s = r * series(kSine);
+  const T c = series(kCosine);
+  const T turns = (k * T(0.25) + T(kShift)) - T(kShift);  // nearest whole turn: quarter -2 to 2
+  const T quarter = k - T(4.0) * turns;
+  const auto odd = abs(abs(quarter) - T(1.0)) < T(0.5);
+  const T sine = where(odd, c, s);
+  const T cosine = where(odd, s, c);
+  const auto upside_down = (quarter < T(-0.5)) | (quarter > T(1.5));
+  const auto left = (quarter > T(0.5)) | (quarter < T(-1.5));
+  return {where(upside_down, -sine, sine), where(left, -cosine, cosine)};
+}
+
+template <class T>
 AIRCHAIN_INLINE T square(T x) {
   return x * x;
 }

@@ -1,0 +1,229 @@
+#pragma once
+
+#include "airchain/cycle/setup.hpp"
+#include "airchain/cycle/tally.hpp"
+#include "airchain/cylinder/knock.hpp"
+#include "airchain/pipe/pipe.hpp"
+
+namespace airchain::cycle {
+
+using numerics::abs;
+using numerics::sqrt;
+using numerics::where;
+
+/// Gas in the cylinder.
+template <class T>
+struct Vessel {
+  T mass, energy, burned_mass;
+  T temperature, pressure, volume;
+};
+
+/// What the inlet's closing fixes for the rest of the cycle.
+template <class T>
+struct Trapped {
+  T mass, fresh, residual;
+  T pressure, temperature, volume;
+  T burn_start, burn_duration;
+};
+
+/// Cylinder, runner and primary over crank angle; lanes are operating points, each at its own
+/// angle and with its own time step. A cycle runs from inlet closing to inlet closing.
+///
+/// The cylinder is one zone (its unburned gas a second one for knock only), stepped by the midpoint
+/// rule: the valves see it half a step on, from the flows of the step before. Left out: blow-by,
+/// crevices, dissociation, other cylinders' pulses in plenum and collector.
+template <class T>
+class Kernel {
+ public:
+  using Gas = gas::Charge;
+
+  Kernel(const Setup& setup, const pipe::Shape& intake, const pipe::Shape& exhaust,
+         const Controls& controls)
+      : setup_(setup),
+        controls_(controls),
+        gas_(setup.mixture.fresh, setup.mixture.burned),
+        intake_area_(intake.right_area()),
+        exhaust_area_(exhaust.right_area()),
+        collector_area_(exhaust.left_area()),
+        plenum_area_(intake.left_area()),
+        woschni_size_(cylinder::HeatLoss::size_factor(setup.crank.bore)),
+        intake_pipe(intake, gas_),
+        exhaust_pipe(exhaust, gas_) {
+    intake_pipe.wall_temperature = T(setup.intake.wall_temperature);
+    exhaust_pipe.wall_temperature = T(setup.exhaust.wall_temperature);
+  }
+
+  /// Angle of the cycle's start: inlet closing.
+  double start_angle() const { return setup_.intake_valve.closing - 4.0 * base::kPi; }
+  double end_angle() const { return setup_.intake_valve.closing; }
+
+  const Setup& setup() const { return setup_; }
+  const Gas& gas() const { return gas_; }
+
+  /// One step of every lane, cut short where a lane's cycle ends. `watch` sees the kernel after it.
+  template <class Watch>
+  AIRCHAIN_INLINE void step(Watch&& watch);
+
+  Point<T> point;
+  T angle;
+  Vessel<T> vessel;
+  Trapped<T> trapped;
+  Tally<T> tally;
+  T unburned_temperature;
+  // Flows into the cylinder in the last step, for the half step ahead.
+  T mass_rate, energy_rate, burned_rate;
+
+ private:
+  const Setup& setup_;
+  Controls controls_;
+  Gas gas_;
+  double intake_area_, exhaust_area_, collector_area_, plenum_area_, woschni_size_;
+
+ public:
+  pipe::Pipe<T, Gas> intake_pipe, exhaust_pipe;
+
+ private:
+  struct Half {
+    pipe::EndGas<T> gas;
+    T volume, burned;  // share of the charge burned since ignition
+  };
+
+  AIRCHAIN_INLINE T time_step() const {
+    const T crossing = numerics::min(intake_pipe.crossing_time(), exhaust_pipe.crossing_time());
+    const T longest = T(controls_.largest_step) / point.speed;
+    const T left = (T(end_angle()) - angle) / point.speed;
+    return numerics::min(numerics::min(T(controls_.courant) * crossing, longest), left);
+  }
+  AIRCHAIN_INLINE T burned_share(T at) const {
+    return setup_.burn.burned_at((at - trapped.burn_start) / trapped.burn_duration);
+  }
+  AIRCHAIN_INLINE Half half_step(T dt, T middle) const;
+  AIRCHAIN_INLINE T heat_flow(const Half& half, T middle, T liner_area) const;
+  AIRCHAIN_INLINE void finish_step(T dt, T middle, const Half& half, const pipe::Flux<T>& in,
+                                   const pipe::Flux<T>& out);
+};
+
+template <class T>
+AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle) const -> Half {
+  const T h = T(0.5) * dt;
+  const T volume = setup_.crank.at(middle).volume;
+  const T share = burned_share(middle);
+  const T fresh = vessel.mass - vessel.burned_mass;
+  const T burn =
+      numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
+  const T mass = vessel.mass + h * mass_rate;
+  const T burned = (vessel.burned_mass + h * burned_rate + burn) / mass;
+  const T energy = vessel.energy + h * energy_rate - vessel.pressure * (volume - vessel.volume) +
+                   burn * T(setup_.mixture.heat * setup_.burn.completeness);
+  const T inner = energy / mass;
+  const auto at = gas_.settled(inner, burned, vessel.temperature);
+  const T t = at.temperature;
+  const T r = gas_.gas_constant(burned);
+  return {{mass * r * t / volume, t, T(0.0), burned, inner, at.heat, r}, volume, share};
+}
+
+template <class T>
+AIRCHAIN_INLINE T Kernel<T>::heat_flow(const Half& half, T middle, T liner_area) const {
+  using namespace cylinder;
+  const T piston_speed = T(setup_.crank.stroke / base::kPi) * point.speed;
+  const T ratio = trapped.volume / half.volume;
+  const T motored = trapped.pressure * numerics::exp(T(1.3) * numerics::log(ratio));
+  const T over = numerics::max(half.gas.pressure - motored, T(0.0));
+  const T stir = T(kWoschniBurn * setup_.crank.displacement()) * trapped.temperature /
+                 (trapped.pressure * trapped.volume) * over;
+  const auto closed = middle < T(setup_.exhaust_valve.opening);
+  const auto lit = closed & (middle > trapped.burn_start);
+  const T speed = where(closed, T(kWoschniClosed), T(kWoschniExchange)) * piston_speed +
+                  where(lit, stir, T(0.0));
+  const T h = HeatLoss::coefficient(woschni_size_, half.gas.pressure, half.gas.temperature, speed);
+  return T(setup_.heat_loss.multiplier) * h *
+         setup_.heat_loss.exposure(setup_.crank.piston_area(), liner_area, half.gas.temperature);
+}
+
+template <class T>
+template <class Watch>
+AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
+  const T dt = time_step();
+  const T middle = angle + T(0.5) * dt * point.speed;
+  const Half half = half_step(dt, middle);
+  const auto plenum =
+      pipe::still_gas(gas_, point.plenum_pressure, point.plenum_temperature, T(0.0));
+  const auto collector =
+      pipe::still_gas(gas_, point.exhaust_pressure, point.collector_temperature, T(1.0));
+  const T intake_ratio = setup_.intake_valve.area.at(middle) * T(1.0 / intake_area_);
+  const T exhaust_ratio = setup_.exhaust_valve.area.at(middle) * T(1.0 / exhaust_area_);
+  pipe::Flux<T> in, out, drawn, expelled;
+  intake_pipe.advance(
+      dt,
+      [&](const pipe::EndGas<T>& gas) {
+        const auto end = pipe::open_end(gas, plenum);
+        drawn = end.flux;
+        return end;
+      },
+      [&](const pipe::EndGas<T>& gas) {
+        const auto end = pipe::throat_end(gas, half.gas, intake_ratio);
+        in = end.flux;
+        return end;
+      });
+  exhaust_pipe.advance(
+      dt,
+      [&](const pipe::EndGas<T>& gas) {
+        const auto end = pipe::open_end(gas, collector);
+        expelled = end.flux;
+        return end;
+      },
+      [&](const pipe::EndGas<T>& gas) {
+        const auto end = pipe::throat_end(gas, half.gas, exhaust_ratio);
+        out = end.flux;
+        return end;
+      });
+  tally.add_outside(T(plenum_area_) * dt, drawn, T(collector_area_) * dt, expelled);
+  finish_step(dt, middle, half, in, out);
+  watch(*this, dt, in, out);
+}
+
+template <class T>
+AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
+                                            const pipe::Flux<T>& in, const pipe::Flux<T>& out) {
+  const T ai(intake_area_), ae(exhaust_area_);
+  mass_rate = ai * in.mass + ae * out.mass;
+  burned_rate = ai * in.burned + ae * out.burned;
+  const T next = numerics::min(angle + dt * point.speed, T(end_angle()));
+  const auto crank = setup_.crank.at(next);
+  const T share = burned_share(next);
+  const T fresh = vessel.mass - vessel.burned_mass;
+  const T burn =
+      numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
+  const T released = burn * T(setup_.mixture.heat * setup_.burn.completeness);
+  const T liner = T(0.5) * (crank.liner_area + setup_.crank.at(angle).liner_area);
+  const T heat = heat_flow(half, middle, liner);
+  const T work = half.gas.pressure * (crank.volume - vessel.volume);
+  energy_rate = ai * in.energy + ae * out.energy - heat;
+  tally.add_valves(dt * ai, in, dt * ae, out);
+  tally.add_cylinder(middle, work, dt * heat, released, share);
+
+  vessel.mass += dt * mass_rate;
+  vessel.burned_mass += dt * burned_rate + burn;
+  vessel.energy += dt * energy_rate - work + released;
+  vessel.volume = crank.volume;
+  const T burned = vessel.burned_mass / vessel.mass;
+  vessel.temperature =
+      gas_.settled(vessel.energy / vessel.mass, burned, half.gas.temperature).temperature;
+  const T before = vessel.pressure;
+  vessel.pressure = vessel.mass * gas_.gas_constant(burned) * vessel.temperature / vessel.volume;
+  tally.add_peak(vessel.pressure, next);
+
+  // Unburned gas follows the pressure by its own isentrope until the valve opens.
+  const auto caloric = gas_.caloric(unburned_temperature, trapped.residual);
+  const T r = gas_.gas_constant(trapped.residual);
+  const T exponent = r / (caloric.heat + r);
+  const T warmer = unburned_temperature * numerics::pow(vessel.pressure / before, exponent);
+  const auto unburned = (share < T(0.99)) & (middle < T(setup_.exhaust_valve.opening));
+  const T mean = T(0.5) * (unburned_temperature + warmer);
+  const T delay = cylinder::ignition_delay(T(setup_.octane), half.gas.pressure, mean);
+  tally.knock += where(unburned, dt / delay, T(0.0));
+  unburned_temperature = where(unburned, warmer, unburned_temperature);
+  angle = next;
+}
+
+}  // namespace airchain::cycle

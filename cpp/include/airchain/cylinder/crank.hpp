@@ -1,0 +1,64 @@
+#pragma once
+
+#include "airchain/base/constants.hpp"
+#include "airchain/base/guards.hpp"
+#include "airchain/numerics/elementary.hpp"
+
+namespace airchain::cylinder {
+
+/// Volume of a cylinder, its rate per crank angle and the area of liner laid bare.
+template <class T>
+struct CrankState {
+  T volume;       ///< [m^3]
+  T volume_rate;  ///< [m^3/rad]
+  T liner_area;   ///< [m^2]
+};
+
+/// One cylinder on a slider-crank. Angle 0 is top centre.
+///
+///     s = a cos t + sqrt(l^2 - a^2 sin^2 t),   V = V_c + pi/4 B^2 (l + a - s)
+///
+/// [Heywood 1988, eqs 2.4 to 2.6]. Left out: pin offset, deflections, rings' blow-by.
+struct Crank {
+  static constexpr const char* kName = "Crank";
+  double bore = base::kRequired;
+  double stroke = base::kRequired;
+  double rod_length = base::kRequired;
+  double compression_ratio = base::kRequired;
+
+  static constexpr auto fields() {
+    using base::between;
+    using base::field;
+    return std::tuple{
+        field("bore", &Crank::bore, "m", between(0.02, 0.25), "diameter of the cylinder"),
+        field("stroke", &Crank::stroke, "m", between(0.02, 0.25), "piston travel"),
+        field("rod_length", &Crank::rod_length, "m", between(0.03, 0.6), "between centres"),
+        field("compression_ratio", &Crank::compression_ratio, "1", between(5.0, 20.0),
+              "volume at bottom centre over volume at top centre")};
+  }
+
+  double piston_area() const { return 0.25 * base::kPi * bore * bore; }
+  double displacement() const { return piston_area() * stroke; }
+  double clearance_volume() const { return displacement() / (compression_ratio - 1.0); }
+
+  template <class T>
+  AIRCHAIN_INLINE CrankState<T> at(T angle) const {
+    using numerics::sqrt;
+    const auto [sine, cosine] = numerics::sine_cosine(angle);
+    const double a = 0.5 * stroke;
+    const T rod = sqrt(T(rod_length * rod_length) - T(a * a) * sine * sine);
+    const T travel = T(rod_length + a) - (T(a) * cosine + rod);
+    const T rate = T(a) * sine * (T(1.0) + T(a) * cosine / rod);
+    return {T(clearance_volume()) + T(piston_area()) * travel, T(piston_area()) * rate,
+            T(base::kPi * bore) * travel};
+  }
+};
+
+/// Checks numbers and that the rod is longer than the crank radius by enough to turn.
+inline void validate(const Crank& crank) {
+  base::require_fields(crank);
+  base::require(Crank::kName, "rod_length over stroke", crank.rod_length / crank.stroke, "1",
+                base::between(1.0, 4.0), "common practice is 1.4 to 2");
+}
+
+}  // namespace airchain::cylinder

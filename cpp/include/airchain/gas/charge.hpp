@@ -1,0 +1,157 @@
+#pragma once
+
+#include "airchain/gas/caloric.hpp"
+#include "airchain/gas/species.hpp"
+
+// Gas of an engine's cycle: fresh charge and burned gas, frozen compositions that mix.
+namespace airchain::gas {
+
+/// The ranges of the polynomials meet at this temperature [K].
+inline constexpr double kRangeBoundary = 1000.0;
+
+/// One class of gas per kilogram: sensible internal energy and heat capacity over temperature,
+///
+///     u(T) = sum of c_k T^(k+1) - R T + offset,   u + R T = 0 at the datum temperature
+///
+/// in two ranges that meet with one value. Heat capacities in J/(kg K).
+struct GasClass {
+  double gas_constant = 0.0;
+  double low[5] = {};
+  double high[5] = {};
+
+  /// Adds `mass` kilograms of a species per kilogram of the class.
+  constexpr void add(double mass, const Species& species) {
+    const double r = mass * species.gas_constant();
+    gas_constant += r;
+    for (int k = 0; k < 5; ++k) {
+      low[k] += r * species.a[k];
+      high[k] += r * species.high[k];
+    }
+  }
+  /// Adds something of constant heat capacity and no volume, such as droplets.
+  constexpr void add_liquid(double mass, double heat_capacity) {
+    low[0] += mass * heat_capacity;
+    high[0] += mass * heat_capacity;
+  }
+  /// Adds fuel vapour, whose heat capacity is known near 350 K.
+  ///
+  ///     cp/cp(350 K) = 1 + 2.348 t - 1.343 t^2,   t = (T - 350 K)/1000 K, constant above 1000 K
+  ///
+  /// fitted to gasoline vapour between 350 and 900 K [Heywood 1988, table 4.10 form, coefficients
+  /// from memory]; alcohols rise 6 to 10 % less by 900 K.
+  constexpr void add_fuel_vapour(double mass, double constant, double heat_capacity) {
+    constexpr double kLinear = 2.348e-3, kSquare = -1.343e-6, kFrom = 350.0;
+    const double c = mass * heat_capacity;
+    gas_constant += mass * constant;
+    low[0] += c * (1.0 - kLinear * kFrom + kSquare * kFrom * kFrom);
+    low[1] += c * (kLinear - 2.0 * kSquare * kFrom);
+    low[2] += c * kSquare;
+    const double rise = kRangeBoundary - kFrom;
+    high[0] += c * (1.0 + kLinear * rise + kSquare * rise * rise);
+  }
+};
+
+/// Two classes as the kernels need them. Range: 200 to 3500 K. Left out: dissociation (peak
+/// temperatures read 100 to 150 K high near stoichiometric), real-gas effects.
+class Charge {
+ public:
+  constexpr Charge(const GasClass& fresh, const GasClass& burned)
+      : fresh_(energy_of(fresh)),
+        rise_(energy_of(burned) - fresh_),
+        r_fresh_(fresh.gas_constant),
+        r_rise_(burned.gas_constant - fresh.gas_constant) {}
+
+  template <class T>
+  AIRCHAIN_INLINE T gas_constant(T burned) const {
+    return T(r_fresh_) + burned * T(r_rise_);
+  }
+  template <class T>
+  AIRCHAIN_INLINE Caloric<T> caloric(T t, T burned) const {
+    const Mixed<T> mixed(*this, t, burned);
+    return {mixed.energy(t), mixed.heat(t), polynomial(mixed.d, t)};
+  }
+  /// State of an internal energy from a guess of its temperature, by the inverse of the energy's
+  /// Taylor series to second order, in the range of the guess:
+  ///
+  ///     t = guess + d - c'/(2 c) d^2,   d = (energy - u)/c
+  ///
+  /// Below 2e-3 K for a guess 20 K off, and a guess that was nearly right stays so.
+  template <class T>
+  AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T guess) const {
+    const Mixed<T> mixed(*this, guess, burned);
+    const T heat = mixed.heat(guess);
+    const T slope = mixed.heat_slope(guess);
+    const T inverse = T(1.0) / heat;
+    const T d = (energy - mixed.energy(guess)) * inverse;
+    const T bend = slope * inverse * d;
+    const T t = guess + d * (T(1.0) - T(0.5) * bend);
+    return {t, heat * (T(1.0) + bend), inverse * (T(1.0) - bend), polynomial(mixed.d, guess)};
+  }
+
+ private:
+  /// Internal energy as a polynomial, constant term first.
+  struct Energy {
+    double low[6] = {};
+    double high[6] = {};
+    constexpr Energy operator-(const Energy& b) const {
+      Energy e;
+      for (int k = 0; k < 6; ++k) {
+        e.low[k] = low[k] - b.low[k];
+        e.high[k] = high[k] - b.high[k];
+      }
+      return e;
+    }
+  };
+  static constexpr double value(const double* c, double t) {
+    double sum = 0.0;
+    for (int k = 5; k >= 0; --k) sum = sum * t + c[k];
+    return sum;
+  }
+  static constexpr Energy energy_of(const GasClass& g) {
+    Energy e;
+    for (int k = 0; k < 5; ++k) {
+      e.low[k + 1] = g.low[k] / (k + 1);
+      e.high[k + 1] = g.high[k] / (k + 1);
+    }
+    e.low[0] = -value(e.low, kDatumTemperature);
+    e.high[0] = value(e.low, kRangeBoundary) - value(e.high, kRangeBoundary);
+    e.low[1] -= g.gas_constant;
+    e.high[1] -= g.gas_constant;
+    return e;
+  }
+  template <class T>
+  AIRCHAIN_INLINE static T polynomial(const T* c, T t) {
+    // In pairs: a chain of single steps would make every cell wait.
+    const T t2 = t * t;
+    return (c[0] + c[1] * t) + t2 * ((c[2] + c[3] * t) + t2 * (c[4] + c[5] * t));
+  }
+
+  /// Coefficients of the mixture and of burned less fresh gas in the range of a temperature.
+  template <class T>
+  struct Mixed {
+    T c[6], d[6];
+
+    AIRCHAIN_INLINE Mixed(const Charge& charge, T t, T burned) {
+      using numerics::where;
+      const auto hot = t > T(kRangeBoundary);
+      for (int k = 0; k < 6; ++k) {
+        d[k] = where(hot, T(charge.rise_.high[k]), T(charge.rise_.low[k]));
+        c[k] = where(hot, T(charge.fresh_.high[k]), T(charge.fresh_.low[k])) + burned * d[k];
+      }
+    }
+    AIRCHAIN_INLINE T energy(T t) const { return polynomial(c, t); }
+    AIRCHAIN_INLINE T heat(T t) const {
+      const T t2 = t * t;
+      return (c[1] + T(2.0) * c[2] * t) +
+             t2 * ((T(3.0) * c[3] + T(4.0) * c[4] * t) + t2 * (T(5.0) * c[5]));
+    }
+    AIRCHAIN_INLINE T heat_slope(T t) const {
+      return (T(2.0) * c[2] + T(6.0) * c[3] * t) + t * t * (T(12.0) * c[4] + T(20.0) * c[5] * t);
+    }
+  };
+
+  Energy fresh_, rise_;
+  double r_fresh_, r_rise_;
+};
+
+}  // namespace airchain::gas

@@ -1,0 +1,239 @@
+#pragma once
+
+#include "airchain/gas/caloric.hpp"
+#include "airchain/numerics/root.hpp"
+#include "airchain/pipe/flux.hpp"
+
+// What stands at the end of a pipe. Every condition picks the state that the wave running into the
+// pipe leaves behind (an isentropic expansion or a shock), so the flux is that of the exact
+// Riemann problem at the end. Velocities count outward, out of the pipe. Heat capacities are those
+// of the gas at hand, held constant across the wave and the nozzle; the energy that crosses is
+// exact.
+namespace airchain::pipe {
+
+/// Gas with the properties that a wave or a nozzle needs.
+template <class T>
+struct EndGas {
+  T pressure, temperature, velocity;
+  T burned;
+  T energy;        ///< internal energy [J/kg]
+  T heat;          ///< heat capacity at constant volume [J/(kg K)]
+  T gas_constant;  ///< [J/(kg K)]
+
+  AIRCHAIN_INLINE T heat_ratio() const { return T(1.0) + gas_constant / heat; }
+  AIRCHAIN_INLINE T density() const { return pressure / (gas_constant * temperature); }
+  AIRCHAIN_INLINE T sound_speed() const { return sqrt(heat_ratio() * gas_constant * temperature); }
+  AIRCHAIN_INLINE T enthalpy() const { return energy + gas_constant * temperature; }
+};
+
+/// Gas at rest outside, for example a plenum, the atmosphere or a cylinder.
+template <class T, class Gas>
+AIRCHAIN_INLINE EndGas<T> still_gas(const Gas& gas, T pressure, T temperature, T burned) {
+  const auto at = gas.caloric(temperature, burned);
+  return {pressure, temperature, T(0.0), burned, at.energy, at.heat, gas.gas_constant(burned)};
+}
+
+/// Flux out of the pipe and the state at its end, from which the last cell takes its slope.
+template <class T>
+struct End {
+  Flux<T> flux;  ///< outward; momentum as pressure on the end
+  T density, velocity, pressure, burned;
+};
+
+template <class T>
+struct Wave {
+  T velocity, temperature;
+};
+
+/// State behind the wave that a pressure at the end sends into the pipe: expansion by the
+/// isentrope, compression by the Rankine-Hugoniot shock [Toro 2009, section 3.1].
+template <class T>
+AIRCHAIN_INLINE Wave<T> wave_at(const EndGas<T>& in, T pressure) {
+  const T g = in.heat_ratio();
+  const T a = in.sound_speed();
+  const T r = pressure / in.pressure;
+  const T x = numerics::pow(r, T(0.5) * (g - T(1.0)) / g);
+  const T up = (g + T(1.0)) * r + (g - T(1.0));
+  const T down = (g - T(1.0)) * r + (g + T(1.0));
+  const auto shock = r > T(1.0);
+  const T fan = T(2.0) * a / (g - T(1.0)) * (T(1.0) - x);
+  const T jump = (T(1.0) - r) * a * sqrt(T(2.0) / (g * where(shock, up, T(1.0))));
+  return {in.velocity + where(shock, jump, fan),
+          in.temperature * where(shock, r * down / up, x * x)};
+}
+
+/// Pressure on a closed end: the gas is brought to rest by a shock or an expansion.
+template <class T>
+AIRCHAIN_INLINE T closed_pressure(const EndGas<T>& in) {
+  const T g = in.heat_ratio();
+  const T mach = in.velocity / in.sound_speed();
+  const T k = T(0.25) * (g + T(1.0)) * mach;
+  const T shock = T(1.0) + g * mach * (k + sqrt(T(1.0) + k * k));
+  const T x = numerics::max(T(1.0) + T(0.5) * (g - T(1.0)) * mach, T(1e-3));
+  const T fan = numerics::pow(x, T(2.0) * g / (g - T(1.0)));
+  return in.pressure * where(mach > T(0.0), shock, fan);
+}
+
+/// Flux of gas that has run through the wave: it leaves, or stands.
+template <class T>
+AIRCHAIN_INLINE End<T> leaving_end(const EndGas<T>& in, T pressure, const Wave<T>& wave) {
+  const T density = pressure / (in.gas_constant * wave.temperature);
+  const T energy = in.energy + in.heat * (wave.temperature - in.temperature);
+  const T mass = density * wave.velocity;
+  const T total = energy + pressure / density + T(0.5) * wave.velocity * wave.velocity;
+  return {{mass, pressure + mass * wave.velocity, mass * total, mass * in.burned},
+          density,
+          wave.velocity,
+          pressure,
+          in.burned};
+}
+
+/// Flux of gas from outside that enters at a velocity (negative), its total enthalpy kept.
+template <class T>
+AIRCHAIN_INLINE End<T> entering_end(const EndGas<T>& outside, T pressure, T velocity) {
+  const T heat = outside.heat + outside.gas_constant;
+  const T temperature = outside.temperature - T(0.5) * velocity * velocity / heat;
+  const T density = pressure / (outside.gas_constant * temperature);
+  const T mass = density * velocity;
+  return {{mass, pressure + mass * velocity, mass * outside.enthalpy(), mass * outside.burned},
+          density,
+          velocity,
+          pressure,
+          outside.burned};
+}
+
+template <class T, class Condition>
+AIRCHAIN_INLINE End<T> where(Condition c, const End<T>& a, const End<T>& b) {
+  return {{where(c, a.flux.mass, b.flux.mass), where(c, a.flux.momentum, b.flux.momentum),
+           where(c, a.flux.energy, b.flux.energy), where(c, a.flux.burned, b.flux.burned)},
+          where(c, a.density, b.density),
+          where(c, a.velocity, b.velocity),
+          where(c, a.pressure, b.pressure),
+          where(c, a.burned, b.burned)};
+}
+
+template <class T>
+AIRCHAIN_INLINE End<T> closed_end(const EndGas<T>& in) {
+  const T p = closed_pressure(in);
+  return leaving_end(in, p, Wave<T>{T(0.0), wave_at(in, p).temperature});
+}
+
+/// Gas that leaves an open end against a pressure: at that pressure when slower than sound, else
+/// with the sonic state of the expansion; undisturbed when it arrives faster than sound and no
+/// shock can run in.
+template <class T>
+AIRCHAIN_INLINE End<T> outflow_end(const EndGas<T>& in, T pressure, const Wave<T>& wave) {
+  const T one(1.0);
+  const T g = in.heat_ratio();
+  const T a = in.sound_speed();
+  const T u = in.velocity;
+  const auto fast = u > a;
+  const auto choked = (wave.velocity > sqrt(g * in.gas_constant * wave.temperature)) & !fast;
+  const T sonic = numerics::max(((g - one) * u + T(2.0) * a) / (g + one), T(1e-3) * a);
+  const T x = sonic / a;
+  const T r = numerics::max(pressure / in.pressure, one);
+  const T shock = u - a * sqrt(((g + one) * r + (g - one)) / (T(2.0) * g));
+  const auto untouched = fast & (shock > T(0.0));
+  const T p_sonic = in.pressure * numerics::pow(x, T(2.0) * g / (g - one));
+  const T p = where(untouched, in.pressure, where(choked, p_sonic, pressure));
+  const T t = where(choked, in.temperature * x * x, wave.temperature);
+  const T v = where(choked, sonic, wave.velocity);
+  return leaving_end(in, p, Wave<T>{where(untouched, u, v), where(untouched, in.temperature, t)});
+}
+
+/// End open to gas at rest: leaving gas is a free jet at the pressure outside; entering gas is
+/// accelerated without loss, at most to sound. Left out: the vena contracta of a sharp edge, and
+/// the end correction (make the pipe longer by it).
+template <class T>
+AIRCHAIN_INLINE End<T> open_end(const EndGas<T>& in, const EndGas<T>& outside) {
+  const auto wave = wave_at(in, outside.pressure);
+  const auto leaving = wave.velocity > T(0.0);
+  const End<T> out = outflow_end(in, outside.pressure, wave);
+  if (!any(!leaving)) return out;
+  const T g = outside.heat_ratio();
+  const T power = g / (g - T(1.0));
+  const T heat = outside.heat + outside.gas_constant;
+  const T t0 = outside.temperature;
+  const auto pressure_at = [&](T w) {
+    return outside.pressure * numerics::pow(T(1.0) - T(0.5) * w * w / (heat * t0), power);
+  };
+  const T sonic = sqrt(T(2.0) * g / (g + T(1.0)) * outside.gas_constant * t0);
+  const T guess = numerics::min(numerics::max(T(0.0) - wave.velocity, T(0.0)), sonic);
+  const auto root =
+      numerics::bracketed_root<T>([&](T w) { return w + wave_at(in, pressure_at(w)).velocity; },
+                                  T(0.0), sonic, guess, T(1.0), 1e-6, 1e-13);
+  return where(leaving, out, entering_end(outside, pressure_at(root.x), T(0.0) - root.x));
+}
+
+/// Opening between a pipe and gas at rest: the throat of a valve or a nozzle.
+///
+/// Steady isentropic flow to the throat, in the direction of the pressure, choked where it must
+/// be; gas that enters the pipe keeps the throat's pressure and spreads over the pipe with its
+/// total enthalpy, its speed in the throat lost [Benson 1982, constant-pressure valve, from
+/// memory]. `area_ratio` is effective area over the pipe's, 0 to 1.
+template <class T>
+class Throat {
+ public:
+  AIRCHAIN_INLINE Throat(const EndGas<T>& in, const EndGas<T>& outside, T area_ratio)
+      : in_(in), outside_(outside), ratio_(area_ratio) {}
+
+  AIRCHAIN_INLINE End<T> end() const {
+    const T wall = closed_pressure(in_);
+    const auto open = ratio_ > T(0.0);
+    const auto leaving = (wall > outside_.pressure) | !open;
+    const T low = numerics::min(wall, outside_.pressure);
+    const T high = numerics::max(wall, outside_.pressure);
+    const T part = ratio_ / (ratio_ + T(0.2));
+    const auto root =
+        numerics::bracketed_root<T>([&](T p) { return surplus(p, leaving); }, low, high,
+                                    wall + part * (outside_.pressure - wall),
+                                    (T(1.0) + ratio_) / in_.sound_speed(), 1e-5, 1e-14);
+    const T p = where(open, root.x, wall);
+    const auto wave = wave_at(in_, p);
+    const T v = where(open, wave.velocity, T(0.0));
+    return where(leaving, leaving_end(in_, p, Wave<T>{v, wave.temperature}),
+                 entering_end(outside_, p, v));
+  }
+
+ private:
+  /// Throat flow against pipe flow, signed so that it rises with the pressure at the end.
+  template <class Condition>
+  AIRCHAIN_INLINE T surplus(T pressure, Condition leaving) const {
+    const T half(0.5);
+    const auto wave = wave_at(in_, pressure);
+    const T r = where(leaving, in_.gas_constant, outside_.gas_constant);
+    const T heat = r + where(leaving, in_.heat, outside_.heat);
+    const T power = heat / r;  // gamma / (gamma - 1)
+    const T v = wave.velocity;
+    const T t_up = where(leaving, wave.temperature, outside_.temperature);
+    const T p_up = where(leaving, pressure, outside_.pressure);
+    const T p_down = where(leaving, outside_.pressure, pressure);
+    const T total = t_up + where(leaving, half * v * v / heat, T(0.0));
+    const T g = heat / (heat - r);
+    const T sonic = T(2.0) / (g + T(1.0)) * total;
+    T t = t_up * numerics::pow(p_down / p_up, T(1.0) / power);
+    T p = p_down;
+    const auto choked = t < sonic;
+    if (any(choked)) {
+      t = where(choked, sonic, t);
+      p = where(choked, p_up * numerics::pow(t / t_up, power), p_down);
+    }
+    const T speed = sqrt(numerics::max(T(2.0) * heat * (total - t), T(0.0)));
+    const T throat = ratio_ * p / (r * t) * speed;
+    const T t_pipe = where(leaving, t_up, total - half * v * v / heat);
+    const T pipe = pressure / (r * t_pipe) * v;
+    return where(leaving, throat - pipe, T(0.0) - pipe - throat);
+  }
+
+  EndGas<T> in_;
+  EndGas<T> outside_;
+  T ratio_;
+};
+
+template <class T>
+AIRCHAIN_INLINE End<T> throat_end(const EndGas<T>& in, const EndGas<T>& outside, T area_ratio) {
+  if (!any(area_ratio > T(0.0))) return closed_end(in);
+  return Throat<T>(in, outside, area_ratio).end();
+}
+
+}  // namespace airchain::pipe

@@ -1,0 +1,21 @@
+#pragma once
+
+#include <vector>
+
+#include "airchain/cycle/cycle.hpp"
+#include "airchain/cylinder/breathing.hpp"
+#include "airchain/sweep/sweep.hpp"
+
+namespace airchain::sweep {
+
+/// Solves operating points of one cylinder, four to a processor at a time.
+///
+/// Every point starts from gas at rest in a lane of its own, so its result is bitwise the same
+/// alone, in a batch and for any number of threads. `threads` 0 takes all processors. Throws
+/// InputError before any work; a point that does not converge says so. Returns false when
+/// `progress`, called with the number of points done, stopped it.
+bool run_cycles(const cycle::Setup& setup, const std::vector<cycle::Point<double>>& points,
+                const cycle::Controls& controls, cycle::CycleResult* out, int threads,
+                const Progress& progress = {});
+
+}  // namespace airchain::sweep

@@ -1,0 +1,80 @@
+#include "airchain/cycle/cycle.hpp"
+
+#include "airchain/base/guards.hpp"
+#include "airchain/cycle/lanes.hpp"
+
+namespace airchain::cycle {
+
+void validate(const Setup& setup, const std::vector<Point<double>>& points,
+              const Controls& controls) {
+  validate(setup);
+  base::require_fields(controls);
+  base::require_that(!points.empty(), "Cycle", "there are no points", "at least one");
+  for (const auto& p : points) base::require_fields(p);
+}
+
+namespace {
+
+struct Machine {
+  pipe::Shape intake, exhaust;
+  LineRunner<double> runner;
+
+  Machine(const Setup& s, const Controls& controls)
+      : intake(s.intake.taper, s.intake.cells),
+        exhaust(s.exhaust.taper, s.exhaust.cells),
+        runner(s, intake, exhaust, controls) {}
+
+  std::vector<CycleResult> run(const std::vector<Point<double>>& points) {
+    std::vector<CycleResult> results(points.size());
+    bool given = false;
+    runner.run(points.data(), results.data(), [&] {
+      const Line line{0, given ? 0 : points.size()};
+      given = true;
+      return line;
+    });
+    return results;
+  }
+};
+
+TraceRow row_of(const Kernel<double>& k, const pipe::Flux<double>& in,
+                const pipe::Flux<double>& out, double intake_area, double exhaust_area) {
+  const auto& s = k.setup();
+  TraceRow row{};
+  row.angle = k.angle;
+  row.pressure = k.vessel.pressure;
+  row.temperature = k.vessel.temperature;
+  row.unburned_temperature = k.unburned_temperature;
+  row.volume = k.vessel.volume;
+  row.burned = k.tally.burned;
+  row.intake_pressure = k.intake_pipe.cell(k.intake_pipe.size() - 1).pressure;
+  row.exhaust_pressure = k.exhaust_pipe.cell(k.exhaust_pipe.size() - 1).pressure;
+  row.intake_flow = in.mass * intake_area;
+  row.exhaust_flow = -out.mass * exhaust_area;
+  row.intake_area = s.intake_valve.area.at(k.angle);
+  row.exhaust_area = s.exhaust_valve.area.at(k.angle);
+  return row;
+}
+
+}  // namespace
+
+std::vector<CycleResult> solve_line(const Setup& setup, const std::vector<Point<double>>& points,
+                                    const Controls& controls) {
+  validate(setup, points, controls);
+  return Machine(setup, controls).run(points);
+}
+
+Traced trace(const Setup& setup, const Point<double>& point, const Controls& controls) {
+  validate(setup, {point}, controls);
+  Machine machine(setup, controls);
+  Traced traced{machine.run({point})[0], {}};
+  auto& k = machine.runner.kernel();
+  machine.runner.begin_cycle(0);
+  while (k.angle < k.end_angle() - 1e-9)
+    k.step([&](const Kernel<double>& now, double, const auto& in, const auto& out) {
+      traced.rows.push_back(
+          row_of(now, in, out, machine.intake.right_area(), machine.exhaust.right_area()));
+    });
+  return traced;
+}
+
+}  // namespace airchain::cycle

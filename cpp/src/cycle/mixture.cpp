@@ -1,0 +1,48 @@
+#include "airchain/cycle/mixture.hpp"
+
+namespace airchain::cycle {
+
+ChargeMixture charge_mixture(const fuel::Fuel<double>& fuel, double lambda,
+                             double evaporated_fraction, double vapour) {
+  base::require_fields(fuel);
+  base::require("ChargeMixture", "lambda", lambda, "1", base::between(0.6, 1.5));
+  base::require("ChargeMixture", "evaporated_fraction", evaporated_fraction, "1",
+                base::between(0.0, 1.0));
+  base::require("ChargeMixture", "vapour", vapour, "kg/kg", base::between(0.0, 0.1),
+                "water per kg of dry air");
+  const double ratio = 1.0 / (lambda * fuel.stoichiometric_ratio());  // fuel per dry air
+  const double total = 1.0 + vapour + ratio;
+  ChargeMixture m;
+  m.lambda = lambda;
+  m.air_fraction = 1.0 / total;
+  m.fuel_fraction = ratio / total;
+  const double evaporated = evaporated_fraction * m.fuel_fraction;
+  m.fresh.add(m.air_fraction, gas::kDryAir);
+  m.fresh.add(vapour / total, gas::kWater);
+  m.fresh.add_fuel_vapour(evaporated, base::kMolarGasConstant / fuel.vapour_molar_mass,
+                          fuel.vapour_heat_capacity);
+  m.fresh.add_liquid(m.fuel_fraction - evaporated, fuel.liquid_heat_capacity);
+
+  const auto made =
+      cylinder::products_of(lambda, fuel.hydrogen_ratio, fuel.oxygen_ratio, fuel.oxygen_demand());
+  const double carbon = m.fuel_fraction / fuel.mass_per_carbon();  // mol
+  const double air = m.air_fraction / gas::kDryAir.molar_mass;     // mol
+  const auto add = [&](double moles, const gas::Species& s) {
+    m.burned.add(moles * s.molar_mass, s);
+  };
+  add(carbon * made.carbon_dioxide + air * gas::kCarbonDioxideFraction, gas::kCarbonDioxide);
+  add(carbon * made.carbon_monoxide, gas::kCarbonMonoxide);
+  add(carbon * made.water + vapour / total / gas::kWater.molar_mass, gas::kWater);
+  add(carbon * made.hydrogen, gas::kHydrogen);
+  add(carbon * made.oxygen, gas::kOxygen);
+  add(air * gas::kNitrogenFraction, gas::kNitrogen);
+  add(air * gas::kArgonFraction, gas::kArgon);
+
+  const double used = cylinder::combustion_efficiency(
+      lambda, fuel.hydrogen_ratio, fuel.oxygen_ratio, fuel.oxygen_demand(),
+      fuel.lower_heating_value * fuel.mass_per_carbon());
+  m.heat = m.fuel_fraction * fuel.lower_heating_value * used + evaporated * fuel.latent_heat;
+  return m;
+}
+
+}  // namespace airchain::cycle

@@ -1,0 +1,67 @@
+#include "airchain/cycle/setup.hpp"
+
+#include <cmath>
+
+#include "airchain/base/guards.hpp"
+
+namespace airchain::cycle {
+
+using base::number_text;
+
+ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numerics::Curve& bench) {
+  base::require("ValveArea", "highest lift", lift.highest(), "m",
+                base::between(1e-4, bench.x().back() * (1.0 + 1e-9)),
+                "the flow bench table ends there: measure higher lifts");
+  const double open = lift.opening(), close = lift.closing();
+  const int count = static_cast<int>(std::ceil((close - open) / (0.5 * cylinder::kDegree)));
+  std::vector<double> angle, area;
+  for (int i = 0; i <= count; ++i) {
+    const double a = open + (close - open) * i / count;
+    angle.push_back(peak + a);
+    area.push_back(i == 0 || i == count ? 0.0 : bench.at(lift.at(a)));
+  }
+  ValveArea v{numerics::Curve(std::move(angle), std::move(area), "ValveArea", "angle", "area"),
+              peak + open, peak + close};
+  return v;
+}
+
+namespace {
+
+void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) {
+  base::require_fields(runner.taper);
+  base::require(name, "wall_temperature", runner.wall_temperature, "K",
+                base::between(230.0, 1300.0));
+  base::require(name, "cells", runner.cells, "1", base::between(4, 400));
+  const double d = runner.taper.far_diameter;
+  const double area = 0.25 * base::kPi * d * d;
+  base::require_that(
+      valve.area.highest() < area, name, "area at the valve = " + number_text(area) + " m^2",
+      "above the valve's largest effective area, " + number_text(valve.area.highest()) + " m^2",
+      "the pipe is thinner than its valve: check its diameter and the flow bench");
+}
+
+}  // namespace
+
+void validate(const Setup& s) {
+  cylinder::validate(s.crank);
+  base::require_fields(s.burn);
+  base::require_fields(s.heat_loss);
+  check_pipe(s.intake, s.intake_valve, "Intake");
+  check_pipe(s.exhaust, s.exhaust_valve, "Exhaust");
+  base::require("Cycle", "octane", s.octane, "1", base::between(50.0, 130.0));
+  base::require("Cycle", "speed_limit", s.speed_limit, "rad/s", base::between(50.0, 2500.0));
+  base::require_that(s.mixture.heat > 0.0, "Cycle", "mixture has no heat",
+                     "made by charge_mixture");
+  const double turn = 2.0 * base::kPi;
+  const double closing = s.intake_valve.closing - 2.0 * turn;
+  base::require("Cycle", "intake closing", closing, "rad after firing top centre",
+                base::between(-1.5 * base::kPi, -0.6), "the valve must be closed at ignition");
+  base::require("Cycle", "exhaust opening", s.exhaust_valve.opening, "rad after firing top centre",
+                base::between(0.8, 1.5 * base::kPi), "the valve must be closed during the burn");
+  base::require_that(s.exhaust_valve.closing < s.intake_valve.closing &&
+                         s.intake_valve.opening > s.exhaust_valve.opening,
+                     "Cycle", "the exhaust event is not before the intake event",
+                     "exhaust first: check the centrelines");
+}
+
+}  // namespace airchain::cycle

@@ -1,0 +1,164 @@
+#include "airchain/cylinder/camshaft.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "airchain/base/guards.hpp"
+
+namespace airchain::cylinder {
+
+namespace {
+
+constexpr double kLashTakeUp = 0.05e-3;
+constexpr double kGentlest = -1.0, kFlattest = 0.98;
+
+double lobe_shape(double z, double t) {
+  if (z >= 1.0) return 0.0;
+  const double s = 1.0 - z;
+  return s * s * s * (1.0 + 3.0 * t * z + 6.0 * t * t * z * z);
+}
+
+/// Place from 0 to 1 at which the lobe has fallen to a share of its lift.
+double place_at(double share, double t) {
+  double low = 0.0, high = 1.0;
+  for (int i = 0; i < 60; ++i) {
+    const double middle = 0.5 * (low + high);
+    (lobe_shape(middle * middle, t) > share ? low : high) = middle;
+  }
+  return 0.5 * (low + high);
+}
+
+double duration_ratio(const Lobe& lobe, double t) {
+  return place_at(kCheckingLift / lobe.lobe_lift, t) / place_at(lobe.seat_lift / lobe.lobe_lift, t);
+}
+
+/// Zero below -width, the number itself above width, twice differentiable between.
+double positive_part(double y, double width) {
+  if (y <= -width) return 0.0;
+  if (y >= width) return y;
+  const double s = y + width;
+  return s * s * s * (3.0 * width - y) / (16.0 * width * width * width);
+}
+
+void check(const Lobe& lobe) {
+  base::require_fields(lobe);
+  base::require(Lobe::kName, "lobe_lift", lobe.lobe_lift, "m", base::above_up_to(2e-3, 0.02));
+  base::require_that(lobe.seat_lift < kCheckingLift, Lobe::kName,
+                     "seat_lift = " + base::number_text(lobe.seat_lift) + " m",
+                     "below the 0.00127 m of the other duration");
+  base::require_that(lobe.duration < lobe.seat_duration, Lobe::kName,
+                     "duration = " + base::number_text(lobe.duration / kDegree) +
+                         " deg at 0.050 in is not below seat_duration = " +
+                         base::number_text(lobe.seat_duration / kDegree) + " deg",
+                     "shorter", "the valve is longer off its seat than 0.050 in up");
+  base::require_that(lobe.lash < 0.5 * lobe.lobe_lift * lobe.rocker_ratio, Lobe::kName,
+                     "lash = " + base::number_text(lobe.lash) + " m", "below half the valve lift");
+}
+
+}  // namespace
+
+LiftCurve::LiftCurve(const Lobe& lobe)
+    : lobe_lift_(lobe.lobe_lift),
+      rocker_ratio_(lobe.rocker_ratio),
+      lash_(lobe.lash),
+      take_up_(std::min(kLashTakeUp, lobe.lash)) {
+  check(lobe);
+  const double wanted = lobe.duration / lobe.seat_duration;
+  const double least = duration_ratio(lobe, kGentlest), most = duration_ratio(lobe, kFlattest);
+  base::require_that(wanted >= least && wanted <= most, Lobe::kName,
+                     "duration over seat_duration = " + base::number_text(wanted),
+                     "between " + base::number_text(least) + " and " + base::number_text(most),
+                     "check the durations and the seat lift, or give a measured lift file");
+  double low = kGentlest, high = kFlattest;
+  for (int i = 0; i < 60; ++i) {
+    const double middle = 0.5 * (low + high);
+    (duration_ratio(lobe, middle) < wanted ? low : high) = middle;
+  }
+  shape_ = 0.5 * (low + high);
+  half_width_ = 0.5 * lobe.duration / place_at(kCheckingLift / lobe.lobe_lift, shape_);
+  highest_ = at(0.0);
+  const double share = std::max(lash_ - take_up_, 0.0) / (rocker_ratio_ * lobe_lift_);
+  closing_ = half_width_ * place_at(share, shape_);
+  opening_ = -closing_;
+}
+
+LiftCurve::LiftCurve(const std::vector<double>& angle, const std::vector<double>& lift)
+    : measured_(true),
+      points_(angle, lift, "LiftCurve", "angle", "lift", numerics::Slopes::smooth) {
+  base::require_that(angle.size() >= 8, "LiftCurve",
+                     "there are " + std::to_string(angle.size()) + " points", "at least 8");
+  for (double y : lift) base::require("LiftCurve", "lift", y, "m", base::between(0.0, 0.03));
+  base::require("LiftCurve", "lift at the first point", lift.front(), "m", base::between(0.0, 2e-5),
+                "start on the seat");
+  base::require("LiftCurve", "lift at the last point", lift.back(), "m", base::between(0.0, 2e-5),
+                "end on the seat");
+  opening_ = angle.front();
+  closing_ = angle.back();
+  base::require("LiftCurve", "angle from first to last point", closing_ - opening_, "rad",
+                base::between(1.5, 8.0));
+  highest_ = points_.highest();
+}
+
+double LiftCurve::tappet(double angle) const {
+  const double x = angle / half_width_;
+  return lobe_lift_ * lobe_shape(x * x, shape_);
+}
+
+double LiftCurve::at(double angle) const {
+  if (measured_)
+    return angle <= opening_ || angle >= closing_ ? 0.0 : std::max(points_.at(angle), 0.0);
+  const double free = rocker_ratio_ * tappet(angle) - lash_;
+  return take_up_ > 0.0 ? positive_part(free, take_up_) : free;
+}
+
+std::pair<double, double> LiftCurve::span_at(double lift) const {
+  base::require("LiftCurve", "lift", lift, "m", base::between(0.0, highest_));
+  constexpr int kSteps = 2000;
+  const double step = (closing_ - opening_) / kSteps;
+  const auto edge = [&](double from, double direction) {
+    double angle = from;
+    while (at(angle + direction) < lift) angle += direction;
+    double low = angle, high = angle + direction;
+    for (int i = 0; i < 60; ++i) {
+      const double middle = 0.5 * (low + high);
+      (at(middle) < lift ? low : high) = middle;
+    }
+    return 0.5 * (low + high);
+  };
+  return {edge(opening_, step), edge(closing_, -step)};
+}
+
+namespace {
+
+ValveEvents events(const Camshaft& c, double intake_duration, double exhaust_duration) {
+  const double half_turn = base::kPi;
+  ValveEvents e{};
+  e.intake_opens = 0.5 * intake_duration - c.intake_centreline;
+  e.intake_closes = 0.5 * intake_duration + c.intake_centreline - half_turn;
+  e.exhaust_opens = 0.5 * exhaust_duration + c.exhaust_centreline() - half_turn;
+  e.exhaust_closes = 0.5 * exhaust_duration - c.exhaust_centreline();
+  e.overlap = e.intake_opens + e.exhaust_closes;
+  return e;
+}
+
+}  // namespace
+
+ValveEvents events_at_checking_lift(const Camshaft& c) {
+  return events(c, c.intake.duration, c.exhaust.duration);
+}
+ValveEvents events_at_seat_lift(const Camshaft& c) {
+  return events(c, c.intake.seat_duration, c.exhaust.seat_duration);
+}
+
+void validate(const Camshaft& c) {
+  base::require_fields(c);
+  check(c.intake);
+  check(c.exhaust);
+  const auto e = events_at_seat_lift(c);
+  base::require(Camshaft::kName, "intake closing after bottom centre", e.intake_closes, "rad",
+                base::between(-1.0, 2.4), "the valves must be closed at the time of ignition");
+  base::require(Camshaft::kName, "exhaust opening before bottom centre", e.exhaust_opens, "rad",
+                base::between(-1.0, 2.4), "the valves must be closed at the time of ignition");
+}
+
+}  // namespace airchain::cylinder

@@ -1,0 +1,111 @@
+#include <gtest/gtest.h>
+
+#include "airchain/gas/nozzle.hpp"
+#include "exact_riemann.hpp"
+#include "runs.hpp"
+
+namespace airchain::pipe {
+
+using test::ExactRiemann;
+using test::kAir;
+using test::Primitive;
+
+namespace {
+
+EndGas<double> moving(double pressure, double temperature, double velocity) {
+  auto in = still_gas(kAir, pressure, temperature, 0.0);
+  in.velocity = velocity;
+  return in;
+}
+Primitive primitive(const EndGas<double>& in) { return {in.density(), in.velocity, in.pressure}; }
+
+const double kSpeeds[] = {-250.0, -40.0, 0.0, 60.0, 200.0, 330.0, 500.0};
+
+}  // namespace
+
+// A wall is the mirror image of the flow [Toro 2009, chapter 4].
+TEST(ClosedEnd, AgreesWithExactRiemannSolutionOfTheMirrorImage) {
+  for (const double u : kSpeeds) {
+    const auto in = moving(1.2e5, 320.0, u);
+    const ExactRiemann exact(primitive(in), {in.density(), -u, in.pressure});
+    const auto end = closed_end(in);
+    EXPECT_NEAR(end.pressure, exact.pressure(), 1e-9 * exact.pressure()) << u;
+    EXPECT_NEAR(end.density, exact.density_left(), 1e-9 * end.density) << u;
+    EXPECT_EQ(end.flux.mass, 0.0);
+  }
+}
+
+// Gas that runs into a far thinner gas behaves as into a given pressure; where it would go faster
+// than sound the state at the end is that of the fan at x/t = 0.
+TEST(OpenEnd, AgreesWithExactRiemannSolutionOfOutflow) {
+  for (const double u : kSpeeds) {
+    const auto in = moving(2.5e5, 320.0, u);
+    const Primitive thin{1e-4, 0.0, 10.0};
+    const ExactRiemann exact(primitive(in), thin);
+    const Primitive face = exact.at(0.0);
+    const auto end = open_end(in, still_gas(kAir, exact.pressure(), 300.0, 0.0));
+    EXPECT_NEAR(end.flux.mass, face.density * face.velocity, 1e-8 * end.flux.mass) << u;
+    EXPECT_NEAR(end.pressure, face.pressure, 1e-8 * face.pressure) << u;
+  }
+}
+
+// Entering gas has the total enthalpy and the entropy of the gas outside, and no more than sound.
+TEST(OpenEnd, DrawsGasInWithoutLoss) {
+  const auto outside = still_gas(kAir, 1.5e5, 350.0, 1.0);
+  for (const double p : {0.1e5, 0.9e5, 1.3e5, 1.49e5, 1.4999e5}) {
+    const auto end = open_end(moving(p, 300.0, 0.0), outside);
+    ASSERT_LT(end.velocity, 0.0);
+    const double t = end.pressure / (end.density * kAir.constant);
+    EXPECT_NEAR(t * std::pow(outside.pressure / end.pressure, 0.4 / 1.4), 350.0, 1e-6);
+    EXPECT_NEAR(end.flux.energy / end.flux.mass, 3.5 * kAir.constant * 350.0, 1e-6);
+    EXPECT_LE(-end.velocity, std::sqrt(1.4 * kAir.constant * t) * (1.0 + 1e-9));
+    const auto wave = wave_at(moving(p, 300.0, 0.0), end.pressure);
+    if (p > 0.5e5) {  // not choked: the wave in the pipe moves at the same speed
+      EXPECT_NEAR(wave.velocity, end.velocity, 1e-6);
+    }
+    EXPECT_EQ(end.flux.burned, end.flux.mass);
+  }
+}
+
+// The throat's flow is that of the nozzle formula from the total state upstream.
+TEST(Throat, PassesTheNozzleFlowBothWays) {
+  for (const double ratio : {1e-6, 0.01, 0.2, 0.6, 0.95}) {
+    for (const double outside_p : {0.2e5, 0.8e5, 0.99e5, 1.0001e5, 1.3e5, 5e5}) {
+      const auto in = moving(1e5, 300.0, 0.0);
+      const auto outside = still_gas(kAir, outside_p, 900.0, 1.0);
+      const auto end = throat_end(in, outside, ratio);
+      const bool leaving = outside_p < in.pressure;
+      double t0 = 900.0, p0 = outside_p, down = end.pressure;
+      if (leaving) {
+        const double t = end.pressure / (end.density * kAir.constant);
+        t0 = t + 0.5 * end.velocity * end.velocity / (3.5 * kAir.constant);
+        p0 = end.pressure * std::pow(t0 / t, 3.5);
+        down = outside_p;
+      }
+      const double flow =
+          ratio * p0 / std::sqrt(kAir.constant * t0) * gas::nozzle_flow_function(down / p0, 1.4);
+      EXPECT_NEAR(end.flux.mass, leaving ? flow : -flow, 1e-6 * flow + 2e-5)
+          << ratio << " " << outside_p;
+      EXPECT_NEAR(end.flux.energy, end.flux.mass * 3.5 * kAir.constant * t0,
+                  1e-9 * std::abs(end.flux.energy));
+    }
+  }
+}
+
+// From rest to a small opening and from a small opening to none there is no jump.
+TEST(Throat, IsContinuousInAreaAndPressure) {
+  const auto in = moving(1e5, 300.0, 20.0);
+  const double wall = closed_end(in).pressure;
+  for (const double ratio : {0.05, 0.5}) {
+    const double below = throat_end(in, still_gas(kAir, wall - 1.0, 300.0, 0.0), ratio).flux.mass;
+    const double above = throat_end(in, still_gas(kAir, wall + 1.0, 300.0, 0.0), ratio).flux.mass;
+    EXPECT_GT(below, 0.0);
+    EXPECT_LT(above, 0.0);
+    EXPECT_LT(below - above, 0.02);
+  }
+  const auto outside = still_gas(kAir, 0.8e5, 300.0, 0.0);
+  EXPECT_NEAR(throat_end(in, outside, 1e-9).pressure, wall, 1e-3);
+  EXPECT_EQ(throat_end(in, outside, 0.0).pressure, wall);
+}
+
+}  // namespace airchain::pipe

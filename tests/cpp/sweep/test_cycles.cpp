@@ -1,0 +1,66 @@
+#include "airchain/sweep/cycles.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/bad_input.hpp"
+#include "support/demo_cycle.hpp"
+#include "support/lanes.hpp"
+
+namespace airchain::sweep {
+
+namespace {
+
+cycle::Setup coarse() {
+  test::DemoEngine e;
+  e.intake_cells = e.exhaust_cells = 8;
+  return test::demo_cycle(e);
+}
+
+std::vector<cycle::Point<double>> some_points() {
+  std::vector<cycle::Point<double>> points;
+  for (int i = 0; i < 11; ++i)
+    points.push_back(test::demo_point(3000 + 500 * (i % 7), 80e3 + 11e3 * i));
+  return points;
+}
+
+}  // namespace
+
+// Alone, in a batch, on one thread or three: the same to the last bit.
+TEST(RunCycles, IsTheSameForAnyNumberOfThreads) {
+  const auto s = coarse();
+  const auto points = some_points();
+  std::vector<cycle::CycleResult> one(points.size()), three(points.size());
+  ASSERT_TRUE(run_cycles(s, points, {}, one.data(), 1));
+  ASSERT_TRUE(run_cycles(s, points, {}, three.data(), 3));
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const auto alone = cycle::solve_line(s, {points[i]})[0];
+    EXPECT_TRUE(one[i].converged);
+    for (const auto column : cycle::kResultNumbers) {
+      EXPECT_TRUE(test::same_bits(one[i].*column, three[i].*column)) << i;
+      EXPECT_TRUE(test::same_bits(one[i].*column, alone.*column)) << i;
+    }
+  }
+}
+
+TEST(RunCycles, TellsProgressAndStops) {
+  const auto points = some_points();
+  std::vector<cycle::CycleResult> out(points.size());
+  std::size_t last = 0;
+  EXPECT_TRUE(run_cycles(coarse(), points, {}, out.data(), 1, [&](std::size_t done) {
+    EXPECT_GE(done, last);
+    last = done;
+    return true;
+  }));
+  EXPECT_EQ(last, points.size());
+  EXPECT_FALSE(run_cycles(coarse(), points, {}, out.data(), 1, [](std::size_t) { return false; }));
+}
+
+TEST(RunCycles, RefusesBadPointsBeforeAnyWork) {
+  auto points = some_points();
+  points[7].plenum_pressure = -1.0;
+  std::vector<cycle::CycleResult> out(points.size());
+  test::expect_refusal([&] { run_cycles(coarse(), points, {}, out.data(), 1); },
+                       "CyclePoint: plenum_pressure = -1 Pa");
+}
+
+}  // namespace airchain::sweep
