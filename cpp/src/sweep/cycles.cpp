@@ -74,10 +74,10 @@ bool run_cycles(const cycle::Setup& setup, const std::vector<cycle::Point<double
   const pipe::Shape intake(setup.intake.taper, setup.intake.cells);
   const pipe::Shape exhaust(setup.exhaust.taper, setup.exhaust.cells);
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-  const std::size_t most = (points.size() + kWidth - 1) / kWidth;
+  const std::size_t most = (points.size() + kCycleWidth - 1) / kCycleWidth;
   const std::size_t team = std::min(static_cast<std::size_t>(threads), most);
   Queue queue(points, progress);
-  queue.lanes_ahead = team * kWidth;
+  queue.lanes_ahead = team * kCycleWidth;
   const RunPoints run = best_runner();
   {
     std::vector<std::jthread> others;

@@ -6,6 +6,11 @@
 // What a thread does in a batch of cycles. Compiled once an instruction set, by the lanes' tag.
 namespace airchain::sweep {
 
+/// Lanes of a cycle: four under every instruction set.
+inline constexpr std::size_t kCycleWidth = 4;
+template <class Tag>
+using CycleLanes = numerics::Pack<static_cast<int>(kCycleWidth), Tag>;
+
 /// Where a thread gets its points and tells that they are done; counted by the caller.
 struct PointSource {
   void* context;
@@ -17,7 +22,7 @@ template <class Tag>
 void run_points(const cycle::Setup& setup, const pipe::Shape& intake, const pipe::Shape& exhaust,
                 const cycle::Controls& controls, const cycle::Point<double>* points,
                 cycle::CycleResult* out, const PointSource& source) {
-  cycle::LineRunner<Lanes<Tag>> runner(setup, intake, exhaust, controls);
+  cycle::LineRunner<CycleLanes<Tag>> runner(setup, intake, exhaust, controls);
   runner.run(points, out, [&] {
     const long long next = source.next(source.context);
     return next < 0 ? cycle::Line{0, 0} : cycle::Line{static_cast<std::size_t>(next), 1};
