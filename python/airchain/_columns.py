@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from functools import cache
-from math import inf, isfinite, isinf, isnan
+from math import inf, isfinite, isinf, isnan, nan
 from typing import Any, NamedTuple
+
+import numpy as np
 
 from ._errors import quoted, refusal, suggestion
 from ._schema import SI_KINDS
@@ -108,3 +110,11 @@ def shown_as(kind: str, value: float, system: str = "trade") -> str:
     row = KINDS[kind]
     decimals = row.trade_decimals if system == "trade" else row.metric_decimals
     return f"{float(display(value, kind, system)[0]):,.{decimals}f}"
+
+
+def peak_of(values: Any, rpm: Any) -> tuple[float, float]:
+    """Return the largest value and its engine speed; NaN where there is no number."""
+    if not np.any(np.isfinite(values)):
+        return nan, nan
+    index = int(np.nanargmax(values))
+    return float(values[index]), float(rpm[index])

@@ -53,11 +53,11 @@ def read(
     from ._tables import text_table
 
     log = _read(file, mapping, settings)
-    _say(log.summary, log.all_findings)
+    _say(log.verdict, log.all_findings)
     if as_csv:
         click.echo(_csv([*log.pulls, *log.run_downs]), nl=False)
     else:
-        click.echo(text_table(*log.table(system)))
+        click.echo(text_table(*log.tables(system)[0][:3]))
 
 
 @click.command()
@@ -100,19 +100,18 @@ def correct(
     every: float | None, as_csv: bool, system: str,
 ) -> None:  # fmt: skip
     """Print pulls with power and torque corrected by a standard; boost is never corrected."""
-    from ._tables import text_table
     from .pulls.correct import corrected
 
     made = [corrected(pull, standard, induction) for pull in _read(file, mapping, settings).pulls]
     if every is not None:
         made = [_every(pull, every) for pull in made]
     for pull in made:
-        _say(f"{pull.name}: {pull.summary}", [str(f) for f in pull.findings])
+        _say(pull.verdict, pull.notes)
     if as_csv:
         click.echo(_csv(made), nl=False)
         return
     for pull in made:
-        click.echo(text_table(*pull.table(system)))
+        click.echo(pull.tables_text(system))
 
 
 @click.command()

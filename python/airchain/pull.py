@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from . import _status
-from ._columns import column, heading, in_display, label, shown
+from ._columns import column, heading, in_display, label, peak_of, shown
 from ._errors import quoted, refusal
 from ._extras import extra
 from ._tables import Table, Told
@@ -232,10 +232,7 @@ class Pull(Told):
             The value [`unit` or SI] and the engine speed [rpm]; NaN when nothing was solved.
         """
         values = self[name] if unit is None else self.get(name, unit)
-        if not np.any(np.isfinite(values)):
-            return float("nan"), float("nan")
-        index = int(np.nanargmax(values))
-        return float(values[index]), float(self.rpm[index])
+        return peak_of(values, self.rpm)
 
     def shown(self, name: str, index: int, system: str = "trade") -> str:
         """Return one value as text without its unit.

@@ -47,6 +47,8 @@ def test_unsolved_points_are_nan_and_say_what_to_do(full: airchain.Build) -> Non
     assert np.isnan(pull["power"]).tolist() == [False, True]
     assert any(n.startswith("1 outside map: the corrected speed") for n in pull.notes)
     assert pull.peak("power") == (pull["power"][0], pytest.approx(pull.rpm[0]))
+    lost = Pull(full, _core.solve(chain, {"engine_speed": np.array([880.0, 900.0])}))
+    assert np.isnan(lost.peak("power")).all()
 
 
 def test_status_is_one_of_the_names(full: airchain.Build) -> None:

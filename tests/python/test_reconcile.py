@@ -69,7 +69,7 @@ def test_a_pull_that_does_not_belong_is_flagged_not_averaged_in() -> None:
     odd = pull("full", 3, Truth(indicated_efficiency=0.90))
     three = {"tame": [pull("tame", 1), pull("tame", 4)], "full": [pull("full", 2), odd]}
     fit = airchain.reconcile(build(), three, UNKNOWNS)
-    assert any("left out" in v for v in fit.verdict)
+    assert any("left out" in v for v in fit.notes)
     good = {"tame": three["tame"], "full": three["full"][0]}
     alone = airchain.reconcile(build(), good, UNKNOWNS)
     assert np.allclose(fit.values, alone.values, atol=1e-6)
@@ -85,7 +85,7 @@ def test_slip_leak_and_filter_are_not_told_apart() -> None:
     slipping = pull("full", 5, Truth(compressor_head=0.85))
     told = airchain.predict(both(), "full").compare(slipping)
     assert told.surprising
-    assert any("cannot be told apart without shaft speed" in v for v in told.verdict)
+    assert any("cannot be told apart without shaft speed" in v for v in told.notes)
 
 
 def test_prediction_says_how_far_it_reaches() -> None:
@@ -99,9 +99,9 @@ def test_prediction_says_how_far_it_reaches() -> None:
 def test_four_numbers_rest_on_the_prior() -> None:
     few = pull("tame", 1).rows([5, 40])
     fit = airchain.reconcile(build(), {"tame": few.with_columns(air_flow=None)}, UNKNOWNS)
-    assert any("prior" in v for v in fit.verdict)
-    assert any("not identified" in v for v in fit.verdict)
-    assert any("a sensor of air flow would" in v for v in fit.verdict)
+    assert any("prior" in v for v in fit.notes)
+    assert any("not identified" in v for v in fit.notes)
+    assert any("a sensor of air flow would" in v for v in fit.notes)
 
 
 def test_unknown_at_its_bound_has_no_interval() -> None:
@@ -113,9 +113,9 @@ def test_unknown_at_its_bound_has_no_interval() -> None:
     )  # fmt: skip
     if fit.at_bound[0]:
         assert np.isnan(fit.interval("cooler_effectiveness")[0])
-        assert any("stands at its bound" in v for v in fit.verdict)
+        assert any("stands at its bound" in v for v in fit.notes)
     else:
-        assert any("prior widths from the build" in v for v in fit.verdict)
+        assert any("prior widths from the build" in v for v in fit.notes)
 
 
 def test_shares_add_up_in_any_order() -> None:

@@ -62,7 +62,7 @@ def test_peak_power_agrees_with_the_second_pull() -> None:
 
 
 def test_four_numbers_are_said_to_rest_on_the_prior() -> None:
-    assert any("rests mostly on the build" in v for v in prediction().reconciliation.verdict)
+    assert any("rests mostly on the build" in v for v in prediction().reconciliation.notes)
 
 
 def test_a_wide_band_names_its_cause() -> None:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .._errors import quoted, refusal
-from .._tables import html_table, text_table
+from .._tables import Table, Told
 from ..units import formatted, from_si, unit_label
 from .correct import corrected
 from .measured import MeasuredPull
@@ -25,7 +25,7 @@ _MOST_SPEEDS = 12
 
 
 @dataclass(frozen=True, repr=False)
-class Overlay:
+class Overlay(Told):
     """Pulls at the same engine speeds; the first is what the others are held against.
 
     Attributes
@@ -141,30 +141,19 @@ class Overlay:
         units = ["rpm", *[unit] * len(names), *[unit_label(apart, system)] * (len(names) - 1)]
         return headings, units, rows
 
-    def text(self, system: str = "trade") -> str:
-        """Return peaks, and every quantity over engine speed.
+    @property
+    def verdict(self) -> str:
+        """How many pulls, and what their power is."""
+        return f"{len(self.pulls)} pulls, power {self.basis}"
 
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
+    @property
+    def notes(self) -> list[str]:
+        """None: the tables say it."""
+        return []
 
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        tables = [self.peaks(system), *(self.table(name, system) for name in self.columns)]
-        head = f"{len(self.pulls)} pulls, power {self.basis}"
-        return "\n\n".join([head, *(text_table(*table) for table in tables)])
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        tables = [html_table(*self.peaks(), f"Peaks, power {self.basis}")]
-        tables += [html_table(*self.table(name), _words(name)) for name in self.columns]
-        return "".join(tables)
+    def _tables(self, system: str) -> list[Table]:
+        peaks = Table(*self.peaks(system), f"Peaks, power {self.basis}")
+        return [peaks, *(Table(*self.table(n, system), _words(n)) for n in self.columns)]
 
 
 def overlay(

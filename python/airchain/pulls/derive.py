@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from .. import _core
 from .._columns import column, heading, in_display, label, shown
 from .._errors import quoted, refusal, suggestion
-from .._tables import html_table, text_table
+from .._tables import Table, Told
 from .measured import MeasuredPull
 
 __all__ = ["Derived", "derive"]
@@ -38,7 +38,7 @@ _ORDER = (
 
 
 @dataclass(frozen=True, repr=False)
-class Derived:
+class Derived(Told):
     """Quantities that follow from a pull's readings, under the names the chain has for them.
 
     ``derived["volumetric_efficiency"]`` is an SI array along the pull's rows.
@@ -93,19 +93,17 @@ class Derived:
         values: Column = in_display(name, self[name], system)
         return values
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return one row a quantity: lowest, middle and highest value, and how it was derived.
+    @property
+    def verdict(self) -> str:
+        """Whose quantities these are."""
+        return f"{self.pull.name}: derived"
 
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
+    @property
+    def notes(self) -> list[str]:
+        """None: the table says how each was derived, or why not."""
+        return []
 
-        Returns
-        -------
-        tuple of list
-            Headings, a row of empty texts, and the rows.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = []
         for name in _ORDER:
             if name in self.lacking:
@@ -120,13 +118,8 @@ class Derived:
                 else ["–"] * 3
             )
             rows.append([heading(name), label(name, system), *three, self.how[name]])
-        return ["quantity", "unit", "lowest", "median", "highest", "how"], [""] * 6, rows
-
-    def __repr__(self) -> str:
-        return f"{self.pull.name}: derived\n" + text_table(*self.table())
-
-    def _repr_html_(self) -> str:
-        return html_table(*self.table(), f"{self.pull.name}: derived")
+        headings = ["quantity", "unit", "lowest", "median", "highest", "how"]
+        return [Table(headings, [""] * 6, rows)]
 
     def __reduce__(self) -> Any:
         return Derived, (self.pull, dict(self.columns), dict(self.how), dict(self.lacking))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import overload
 
 from .._errors import quoted, refusal, suggestion
-from .._tables import html_list, html_table, text_table
+from .._tables import Table, Told
 from ..units import formatted
 from .finding import Finding
 from .mapping import LogMapping
@@ -17,7 +17,7 @@ __all__ = ["PullLog"]
 
 
 @dataclass(frozen=True, repr=False)
-class PullLog(Sequence[MeasuredPull]):
+class PullLog(Told, Sequence[MeasuredPull]):
     """The pulls of one file, in its order; a sequence of `MeasuredPull`, also by name.
 
     Attributes
@@ -77,19 +77,17 @@ class PullLog(Sequence[MeasuredPull]):
         ]
         return (*own, *of_pulls)
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return one row a pull: rows, speeds, peaks.
+    @property
+    def verdict(self) -> str:
+        """How many pulls there are, in one line."""
+        return self.summary
 
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
+    @property
+    def notes(self) -> list[str]:
+        """How the file was read, and the findings."""
+        return [*self.mapping.notes, *self.all_findings]
 
-        Returns
-        -------
-        tuple of list
-            Headings, a row of empty texts, and a row a pull.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = []
         for pull in (*self.pulls, *self.run_downs):
             speeds = f"{pull.rpm.min():.0f} to {pull.rpm.max():.0f} rpm"
@@ -98,30 +96,7 @@ class PullLog(Sequence[MeasuredPull]):
                 cells.append(_peak(pull, name, system))
             rows.append([*cells, pull.power_basis])
         headings = ["pull", "rows", "speed", "peak power", "peak torque", "peak boost", "power is"]
-        return headings, [""] * len(headings), rows
-
-    def text(self, system: str = "trade") -> str:
-        """Return the pulls, how the file was read, and the findings.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        parts = [self.summary, text_table(*self.table(system)), "", repr(self.mapping)]
-        return "\n".join([*parts, *(f"- {words}" for words in self.all_findings)])
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        head = html_table(*self.table("trade"), self.summary)
-        return head + self.mapping._repr_html_() + html_list(list(self.all_findings))
+        return [Table(headings, [""] * len(headings), rows), *self.mapping.tables(system)]
 
 
 def _peak(pull: MeasuredPull, name: str, system: str) -> str:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from .._errors import quoted, refusal, suggestion
-from .._tables import html_list, html_table, text_table
+from .._tables import Table, Told
 from .._textfile import write_text
 from ..toml_lines import TomlFile, read_toml
 from .quantities import quantity
@@ -50,7 +50,7 @@ class ColumnMap:
 
 
 @dataclass(frozen=True, repr=False)
-class LogMapping:
+class LogMapping(Told):
     """How a log was read, or is to be read; what is empty is guessed from the log.
 
     Attributes
@@ -180,22 +180,23 @@ class LogMapping:
         reason = self.reasons.get(name, "") if reasons else ""
         return [f"{name} = {_value(value)}" + (f"  # {reason}" if reason else "")]
 
-    def table(self) -> tuple[list[str], list[str], list[list[str]]]:
-        """Return the columns as headings, units (none) and rows of text.
+    @property
+    def verdict(self) -> str:
+        """What the table tells."""
+        return "How the log was read" if self.columns else "No column of the log was read"
 
-        Returns
-        -------
-        tuple of list
-            Headings, a row of empty texts, and a row a quantity.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = []
         for name, one in self.columns.items():
             unit = " ".join(filter(None, (one.unit, one.reference, one.density)))
             unit += f", divided by {one.scale:g}" if one.scale else ""
             rows.append([name, " + ".join(map(str, one.column)), unit, one.reason])
-        return ["quantity", "column", "read as", "because"], [""] * 4, rows
+        headings = ["quantity", "column", "read as", "because"]
+        return [Table(headings, [""] * 4, rows, self.verdict)] if rows else []
 
-    def _words(self) -> list[str]:
+    @property
+    def notes(self) -> list[str]:
+        """How the text was read, and what is still to be answered."""
         lines = []
         for name in ("encoding", "delimiter", "decimal", "power_basis", "run_column"):
             value, reason = getattr(self, name), self.reasons.get(name, "")
@@ -207,14 +208,6 @@ class LogMapping:
         lines += [f"weather in the text: {weather}"] if weather else []
         lines += [f"not used: {', '.join(self.ignore)}"] if self.ignore else []
         return lines + [f"to be answered: {question}" for question in self.questions]
-
-    def __repr__(self) -> str:
-        cells, units, rows = self.table()
-        head = text_table(cells, units, rows) if rows else "no columns"
-        return "\n".join([head, *(f"- {line}" for line in self._words())])
-
-    def _repr_html_(self) -> str:
-        return html_table(*self.table(), "How the log was read") + html_list(self._words())
 
     def __reduce__(self) -> Any:
         plain = [getattr(self, part.name) for part in fields(self)]

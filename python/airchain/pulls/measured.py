@@ -10,9 +10,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from .._columns import peak_of
 from .._errors import quoted, refusal
 from .._extras import extra
-from .._tables import html_list, html_table, text_table
+from .._tables import Table, Told
 from .._unit_text import UnitRefusedError, factor_of
 from ..pull import RPM
 from ..units import display, formatted, from_si, unit_label
@@ -31,7 +32,7 @@ _MOST_ROWS = 24
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class MeasuredPull:
+class MeasuredPull(Told):
     """A measured pull: what the log holds, in SI.
 
     ``pull["torque"]`` is an SI array along the rows; ``pull.get("torque", "lb ft")`` the same in
@@ -200,10 +201,7 @@ class MeasuredPull:
             The value [`unit` or SI] and the engine speed [rpm]; NaN when nothing was read.
         """
         values = self[name] if unit is None else self.get(name, unit)
-        if not np.any(np.isfinite(values)):
-            return float("nan"), float("nan")
-        index = int(np.nanargmax(values))
-        return float(values[index]), float(self.rpm[index])
+        return peak_of(values, self.rpm)
 
     def replace(self, **changes: Any) -> MeasuredPull:
         """Return the pull with some attributes changed.
@@ -288,19 +286,17 @@ class MeasuredPull:
         ]
         return ", ".join(parts)
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return rows spread over the pull as headings, units and cells of text.
+    @property
+    def verdict(self) -> str:
+        """Name and summary."""
+        return f"{self.name}: {self.summary}"
 
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
+    @property
+    def notes(self) -> list[str]:
+        """The findings, in words."""
+        return [str(finding) for finding in self.findings]
 
-        Returns
-        -------
-        tuple of list
-            Headings, their units, and the rows; at most 24 of them.
-        """
+    def _tables(self, system: str) -> list[Table]:
         names = [n for n in self.names if n != "engine_speed"]
         kinds = [QUANTITIES[n].kind for n in names]
         chosen = np.unique(np.linspace(0, len(self) - 1, min(len(self), _MOST_ROWS)).astype(int))
@@ -315,30 +311,7 @@ class MeasuredPull:
             for i in chosen
         ]
         headings = ["engine speed", *(QUANTITIES[n].words for n in names)]
-        return headings, ["rpm", *(unit_label(k, system) for k in kinds)], rows
-
-    def text(self, system: str = "trade") -> str:
-        """Return the summary, rows spread over the pull, and the findings.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        lines = [f"{self.name}: {self.summary}", text_table(*self.table(system))]
-        return "\n".join([*lines, *(f"- {finding}" for finding in self.findings)])
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        caption = f"{self.name}: {self.summary}"
-        return html_table(*self.table("trade"), caption) + html_list([*map(str, self.findings)])
+        return [Table(headings, ["rpm", *(unit_label(k, system) for k in kinds)], rows)]
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, MeasuredPull):

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .._tables import html_list, html_table, text_table
+from .._tables import Table, Told
 from ..pulls.quantities import QUANTITIES
 from ..units import formatted
 from ._problem import drift
@@ -25,7 +25,7 @@ _STRETCHES = 3
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Comparison:
+class Comparison(Told):
     """How a prediction fared. Made by `Prediction.compare`.
 
     Attributes
@@ -98,7 +98,12 @@ class Comparison:
         return any(p < level for p in self.chance.values())
 
     @property
-    def verdict(self) -> list[str]:
+    def verdict(self) -> str:
+        """What was compared."""
+        return f"{self.prediction.title}, against the pull"
+
+    @property
+    def notes(self) -> list[str]:
         """What the comparison says."""
         level = _SURPRISE / max(len(self.chance), 1)
         odd = [QUANTITIES[n].words for n, p in self.chance.items() if p < level]
@@ -112,19 +117,7 @@ class Comparison:
             return said
         return ["the pull agrees with the prediction within its stated errors"]
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return channel by channel how the prediction fared.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        tuple of list
-            Headings, an empty row of units, and rows.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = []
         for name, d in self.differences.items():
             kind = {"pressure": "pressure_difference", "temperature": "temperature_difference"}.get(
@@ -135,31 +128,8 @@ class Comparison:
             half = formatted(NINETY * float(np.mean(self.spread[name][good])), kind, system)
             inside = f"{100 * self.share_inside(name):.0f} %"
             rows.append([QUANTITIES[name].words, mean, f"± {half}", inside])
-        return ["channel", "read less predicted", "band", "rows inside"], [""] * 4, rows
-
-    def text(self, system: str = "trade") -> str:
-        """Return table and verdict.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        lines = [f"{self.prediction.title}, against the pull", text_table(*self.table(system))]
-        return "\n".join([*lines, *(f"- {v}" for v in self.verdict)])
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return html_table(*self.table(), f"{self.prediction.title}, against the pull") + html_list(
-            self.verdict
-        )
+        headings = ["channel", "read less predicted", "band", "rows inside"]
+        return [Table(headings, [""] * 4, rows)]
 
 
 def compared(there: Any, run: Run) -> Comparison:

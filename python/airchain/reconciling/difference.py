@@ -12,7 +12,7 @@ import numpy as np
 
 from .._columns import kind_of
 from .._errors import refusal
-from .._tables import html_list, html_table, text_table
+from .._tables import Table, Told
 from ..pull import RPM
 from ..units import formatted
 from ._parameters import applied
@@ -43,7 +43,7 @@ _MOST = 12
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Difference:
+class Difference(Told):
     """A difference split over what differs. Made by `explain_difference`.
 
     Attributes
@@ -93,6 +93,11 @@ class Difference:
         )
 
     @property
+    def verdict(self) -> str:
+        """What was split."""
+        return f"From {self.names[0]} to {self.names[1]}"
+
+    @property
     def notes(self) -> list[str]:
         """What interacts, and how the shares were made."""
         whole = abs(self.second - self.first)
@@ -107,19 +112,7 @@ class Difference:
                             "each alone")  # fmt: skip
         return said
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return the split as headings, units and rows of text.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        tuple of list
-            Headings, an empty row of units, and rows.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = [[self.names[0], formatted(self.first, self.kind, system), ""]]
         rows += [
             [name, formatted(v, self.kind, system), formatted(self.alone[name], self.kind, system)]
@@ -128,31 +121,9 @@ class Difference:
         if self.residual:
             rows.append(["not explained", formatted(self.residual, self.kind, system), ""])
         rows.append([self.names[1], formatted(self.second, self.kind, system), ""])
-        return [f"{self.column} at {self.rpm:,.0f} rpm", "share", "alone"], [""] * 3, rows
-
-    def text(self, system: str = "trade") -> str:
-        """Return the split, the power budget and notes.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
+        headings = [f"{self.column} at {self.rpm:,.0f} rpm", "share", "alone"]
         budget = ", ".join(f"{n} {formatted(v, 'power', system)}" for n, v in self.effects.items())
-        lines = [text_table(*self.table(system)), f"Power budget at the crank: {budget}"]
-        return "\n".join([*lines, *(f"- {n}" for n in self.notes)])
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        title = f"From {self.names[0]} to {self.names[1]}"
-        return html_table(*self.table(), title) + html_list(self.notes)
+        return [Table(headings, [""] * 3, rows, key=f"Power budget at the crank: {budget}")]
 
 
 def explain_difference(a: Any, b: Any, rpm: float, column: str = "power") -> Difference:

@@ -117,7 +117,7 @@ def _screened(build: Any, runs: list[Run], parameters: Sequence[str],
                    "that fits the other pulls fits it; find the cause")  # fmt: skip
         runs = [run for k, run in enumerate(runs) if k != worst]
         found = fitted(build, runs, parameters, sensors)
-    return replace(found, notes=(*out, *found.notes))
+    return replace(found, remarks=(*out, *found.remarks))
 
 
 def problem_of(build: Any, runs: Sequence[Run], parameters: Sequence[str],

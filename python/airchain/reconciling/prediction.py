@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from .. import _status
 from .._errors import refusal
-from .._tables import html_list, html_table, text_table
+from .._tables import Table, Told
 from ..pull import RPM, Pull
 from ..units import display, unit_label
 from ._band import forecast, sensitivities
@@ -25,7 +25,7 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Prediction:
+class Prediction(Told):
     """A pull that was not yet run, with the band that its readings should fall into.
 
     Attributes
@@ -143,6 +143,11 @@ class Prediction:
         return extrapolation(self)
 
     @property
+    def verdict(self) -> str:
+        """What is predicted, and what its band means."""
+        return f"{self.title}: 90 % band for the readings of one pull, each speed by itself"
+
+    @property
     def notes(self) -> list[str]:
         """Limits it would hit, the width of the band and its cause, and cautions."""
         return [
@@ -167,19 +172,7 @@ class Prediction:
         """
         return Comparison.of(self, pull)
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return curves with their bands as headings, units and rows of text.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        tuple of list
-            Headings, units and rows.
-        """
+    def _tables(self, system: str) -> list[Table]:
         kinds = {
             "power": "power", "torque": "torque", "boost": "pressure_difference",
             "charge_temperature": "temperature", "air_flow": "mass_flow",
@@ -195,30 +188,7 @@ class Prediction:
             for i, n in enumerate(self.rpm)
         ]
         headings = ["engine speed", *(k.replace("_", " ") for k in kinds)]
-        return headings, ["rpm", *(unit_label(k, system) for k in kinds.values())], rows
-
-    def text(self, system: str = "trade") -> str:
-        """Return title, table and notes.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        head = f"{self.title}: 90 % band for the readings of one pull, each speed by itself"
-        table = text_table(*self.table(system))
-        return "\n".join([head, table, *(f"- {n}" for n in self.notes)])
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return html_table(*self.table(), self.title) + html_list(self.notes)
+        return [Table(headings, ["rpm", *(unit_label(k, system) for k in kinds.values())], rows)]
 
 
 def predict(

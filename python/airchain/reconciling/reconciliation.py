@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .._tables import html_list, html_table, text_table
+from .._tables import Table, Told
 from ._parameters import Unknown, applied
 from ._problem import Problem, covariance_of
 from ._verdict import correlation_words, fit_words, pull_words, sensor_words
@@ -23,7 +23,7 @@ NINETY = 1.6448536269514722
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Reconciliation:
+class Reconciliation(Told):
     """A build brought into agreement with measured pulls. Made by `airchain.reconcile`.
 
     Attributes
@@ -39,7 +39,7 @@ class Reconciliation:
         Their posterior covariance [dimensionless]; zero where one stands at its bound.
     at_bound : ndarray of bool
         Which unknowns stand at a bound [dimensionless]; they have no interval.
-    notes : tuple of str
+    remarks : tuple of str
         What was left out or assumed when the pulls were prepared.
     """
 
@@ -48,7 +48,7 @@ class Reconciliation:
     values: Array
     covariance: Array
     at_bound: NDArray[np.bool_]
-    notes: tuple[str, ...]
+    remarks: tuple[str, ...]
     _problem: Problem
     _z: Array
     _slopes: Sequence[Array]
@@ -56,7 +56,7 @@ class Reconciliation:
 
     @classmethod
     def of(cls, build: Any, problem: Problem, parameters: tuple[str, ...], z: Array,
-           notes: Sequence[str]) -> Reconciliation:  # fmt: skip
+           remarks: Sequence[str]) -> Reconciliation:  # fmt: skip
         """Return the reconciliation at a solution.
 
         Parameters
@@ -69,7 +69,7 @@ class Reconciliation:
             Names as they were asked for.
         z : ndarray
             The solution in prior widths off the prior mean [dimensionless].
-        notes : sequence of str
+        remarks : sequence of str
             What was left out or assumed.
 
         Returns
@@ -84,7 +84,7 @@ class Reconciliation:
         parts = [-c.whitened(s) for c, s in zip(problem.channels, slopes, strict=True)]
         covariance = covariance_of(np.concatenate([*parts, np.eye(z.size)]), ~bound)
         scale = np.outer(problem.widths, problem.widths)
-        return cls(build, parameters, problem.values(z), covariance * scale, bound, tuple(notes),
+        return cls(build, parameters, problem.values(z), covariance * scale, bound, tuple(remarks),
                    problem, z, slopes, problem.computed(z))  # fmt: skip
 
     @property
@@ -243,7 +243,7 @@ class Reconciliation:
         return tuple(c.name for c in self._problem.channels)
 
     @property
-    def summary(self) -> str:
+    def verdict(self) -> str:
         """Pulls, readings and unknowns in one line."""
         readings = sum(c.y.size for c in self._problem.channels)
         runs = len(self._problem.runs)
@@ -253,24 +253,12 @@ class Reconciliation:
         )
 
     @property
-    def verdict(self) -> list[str]:
+    def notes(self) -> list[str]:
         """What is and is not known, in sentences."""
         return [*fit_words(self), *correlation_words(self), *pull_words(self), *sensor_words(self),
-                *self.notes]  # fmt: skip
+                *self.remarks]  # fmt: skip
 
-    def table(self, system: str = "trade") -> tuple[list[str], list[str], list[list[str]]]:
-        """Return the unknowns as headings, units and rows of text.
-
-        Parameters
-        ----------
-        system : str
-            Not used: every unknown is a factor or a share.
-
-        Returns
-        -------
-        tuple of list
-            Headings, units and rows.
-        """
+    def _tables(self, system: str) -> list[Table]:
         rows = []
         for i, unknown in enumerate(self.unknowns):
             low, high = self.interval(unknown.name)
@@ -278,28 +266,5 @@ class Reconciliation:
             prior = f"{unknown.mean:.3f} ± {NINETY * unknown.width:.3f}"
             left = "–" if self.at_bound[i] else f"{100 * self.shrinkage[i]:.0f}"
             rows.append([unknown.name, f"{self.values[i]:.4f}", ends, prior, left])
-        return ["unknown", "value", "90 % interval", "before", "width left"], \
-            ["", "× build", "", "90 %", "%"], rows  # fmt: skip
-
-    def text(self, system: str = "trade") -> str:
-        """Return summary, table and verdict.
-
-        Parameters
-        ----------
-        system : str
-            ``"trade"`` or ``"si"``.
-
-        Returns
-        -------
-        str
-            Lines of text.
-        """
-        return "\n".join(
-            [self.summary, text_table(*self.table(system)), *(f"- {v}" for v in self.verdict)]
-        )
-
-    def __repr__(self) -> str:
-        return self.text()
-
-    def _repr_html_(self) -> str:
-        return html_table(*self.table(), self.summary) + html_list(self.verdict)
+        headings = ["unknown", "value", "90 % interval", "before", "width left"]
+        return [Table(headings, ["", "× build", "", "90 %", "%"], rows)]

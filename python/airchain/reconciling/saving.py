@@ -46,7 +46,7 @@ def save_reconciliation(found: Reconciliation, path: str | os.PathLike[str]) -> 
         f"build_fingerprint = {_text(found.build.fingerprint)}",
         f"level = {_text(found.build.level_name)}",
         f"parameters = [{', '.join(_text(p) for p in found.parameters)}]",
-        f"notes = [{', '.join(_text(n) for n in found.notes)}]",
+        f"remarks = [{', '.join(_text(n) for n in found.remarks)}]",
         "",
         "[values]",
         *(f"{_text(n)} = {float(v)!r}" for n, v in zip(found.names, found.values, strict=True)),
@@ -102,7 +102,7 @@ def load_reconciliation(path: str | os.PathLike[str], build: Any) -> Reconciliat
         raise refusal(str(where), "file", quoted(str(error)), "hold a whole fit") from None
     means = np.array([u.mean for u in problem.unknowns])
     z = (values - means) / problem.widths
-    return Reconciliation.of(build, problem, tuple(data["parameters"]), z, data["notes"])
+    return Reconciliation.of(build, problem, tuple(data["parameters"]), z, data["remarks"])
 
 
 def _run_lines(run: Run) -> list[str]:
