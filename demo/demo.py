@@ -48,7 +48,8 @@ def main() -> int:
     fit, told = predictions(build)
     print(f"\nFitted to the tame step's invented log alone:\n{fit.text(options.units)}")
     for comparison in told:
-        print(f"\n{comparison.text(options.units)}\n- {comparison.prediction.extrapolation}")
+        notes = "".join(f"\n- {note}" for note in comparison.prediction.notes)
+        print(f"\n{comparison.text(options.units)}{notes}")
     airchain.write_report(build, options.output, steps, fit, told)
     print(f"\nAn invented build, no measurement. Summary with pictures: {options.output}")
     return 0

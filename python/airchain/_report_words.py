@@ -35,8 +35,9 @@ ASSUMPTIONS = (
 )
 FIT_WORDS = (
     "Unknowns are factors on the build's own figures, fitted with the errors of the sensors, which "
-    "are a bias per pull, and with an error of the chain itself. A band holds nine of ten readings "
-    "at one speed if these are as stated; it is no margin to any limit."
+    "are a bias per pull, and with an error of the chain itself, which grows away from the loads "
+    "that were measured. A band holds nine of ten readings at one speed if these are as stated; it "
+    "is no margin to any limit."
 )
 SOURCES = (
     "Humid air: Hyland and Wexler, formulations for the thermodynamic properties of saturated "
