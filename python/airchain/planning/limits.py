@@ -10,7 +10,7 @@ import numpy as np
 
 from .._columns import shown_as
 from .._tables import Table
-from ..units import unit_label
+from ..units import display, unit_label
 
 __all__ = ["QUANTITIES", "Limit", "Quantity", "limits_table"]
 
@@ -131,15 +131,19 @@ class Limit:
 _COLD = 273.15
 
 
-def number(kind: str, value: float, system: str = "trade") -> str:
+#: Decimals of thousands would say more than is known.
+_THOUSANDS = 1000.0
+
+
+def number(kind: str, value: float, system: str = "trade", whole: bool = False) -> str:
     """Return a value of a quantity kind without unit; shares in per cent."""
     if kind == "share":
         return f"{100.0 * value:.0f}" if np.isfinite(value) else shown_as("dimensionless", value)
     if kind == "dimensionless":
         return f"{value:.2f}" if np.isfinite(value) else shown_as(kind, value)
-    shown = shown_as(kind, value, system)
-    # Decimals of thousands say more than is known.
-    return shown.partition(".")[0] if "," in shown else shown
+    if whole or abs(float(display(value, kind, system)[0])) >= _THOUSANDS:
+        return f"{float(display(value, kind, system)[0]):,.0f}"
+    return shown_as(kind, value, system)
 
 
 def unit(kind: str, system: str = "trade") -> str:

@@ -91,10 +91,11 @@ class Margin:
             return "not known"
         if not np.isfinite(self.value):
             return "no limit" if self.value > 0 else "–"
-        # A band of a temperature is a difference.
-        spread = "temperature_difference" if kind == "temperature" else kind
-        band = f" ± {number(spread, self.doubt, system)}" if self.doubt else ""
-        text = f"{number(kind, self.value, system)}{band}"
+        text = number(kind, self.value, system)
+        if self.doubt:
+            # A band of a temperature is a difference.
+            spread = "temperature_difference" if kind == "temperature" else kind
+            text += f" ± {number(spread, self.doubt, system, whole='.' not in text)}"
         return f"{'est. ' if self.estimated else ''}{text} {unit(kind, system)}".strip()
 
     def room_text(self) -> str:
