@@ -250,3 +250,24 @@ def test_pictures_have_a_bar_for_every_limit() -> None:
     assert len(room.axes[0].get_yticks()) == len(plan().request.limits)
     with pytest.raises(airchain.InputError, match="plot: plan = none found"):
         airchain.plot_plan(planned(levels__full__power="1900 hp"))
+
+
+def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:
+    drive = build().level("tame").chain.drive
+    log = airchain.read_pulls(scenario.FILE.parent / "pulls" / "tame.csv")
+    rotor = f"{float(drive.inertia)!r} kg m^2"
+    tame = airchain.steady(log.pulls[0], "0.28 kg m^2", rotor, float(drive.speed_ratio))
+    fit = airchain.reconcile(build(), {"tame": tame})
+    measured = airchain.plan_levels(fit)
+    assert "fit" in measured.band
+    changes = {"ambient.temperature": "77 degF", "level": "full"}
+    told = airchain.predict(fit, changes, measured.request.rpm)
+    gate, plain = measured["full"].gate, plan()["full"].gate
+    middle, low, _ = told.at("power", gate.rpm)
+    assert gate.expected["power"] == pytest.approx((middle, middle - low), rel=1e-9)
+    assert gate.expected["power"][1] < 0.6 * plain.expected["power"][1]
+    # Limits are judged by what is true, not by what a biased sensor would read.
+    middle, half = measured["full"].trial.solved[AS_TYPED].band("boost")
+    expected, spread = told.expected("boost")
+    assert middle == pytest.approx(expected, rel=1e-9)
+    assert np.all(half < 1.6448536 * np.hypot(spread, 0.01 * expected) * 1.1)

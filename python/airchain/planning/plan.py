@@ -183,6 +183,8 @@ class Plan(Told):
             found.append(
                 "only the weather as typed was looked at: give a coldest and a hottest day"
             )
+        if not self.request.limits:
+            found.append("no limits were typed: nothing but targets, parts and rotation was checked")
         if not self.found:
             return [*found, *tables.nearest(self.request, self.trials)]
         found += [f"{level.name}: {level.next_step}" for level in self.levels]
@@ -200,15 +202,17 @@ class Plan(Told):
         return [*found, *(f"before going up: {check}" for check in CHECKS)]
 
     def _tables(self, system: str) -> list[Table]:
+        limits = list(self.request.limits.values())
+        bounds = [limits_table(limits, system)] if limits else []
+        rejected = tables.rejected_table(self, system)
         if not self.found:
-            return [tables.rejected_table(self, system), limits_table(
-                list(self.request.limits.values()), system)]  # fmt: skip
+            return [rejected, *bounds]
         return [
             tables.levels_table(self, system),
             tables.parts_table(self),
             *(tables.room_table(level, system) for level in self.levels),
             gate_table([level.gate for level in self.levels], system),
             shut_table({level.name: level.shut for level in self.levels}, system),
-            limits_table(list(self.request.limits.values()), system),
-            tables.rejected_table(self, system),
+            *bounds,
+            rejected,
         ]
