@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 
     from .buildfile import Build, load
     from .levels import Ladder, ladder
+    from .planning.plan import Plan, PlannedLevel
+    from .planning.planner import plan_levels
+    from .planning.plots import plot_plan, plot_room
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
     from .pull import Pull
@@ -49,6 +52,8 @@ __all__ = [
     "LogMapping",
     "MeasuredPull",
     "Overlay",
+    "Plan",
+    "PlannedLevel",
     "Prediction",
     "Pull",
     "PullLog",
@@ -65,12 +70,15 @@ __all__ = [
     "load_reconciliation",
     "observed",
     "overlay",
+    "plan_levels",
     "plot_map",
     "plot_measured",
     "plot_measured_map",
+    "plot_plan",
     "plot_prediction",
     "plot_pulls",
     "plot_residuals",
+    "plot_room",
     "plot_stations",
     "plot_sweep",
     "plot_waterfall",
@@ -96,6 +104,8 @@ _HOME = {
     "LogMapping": "pulls.mapping",
     "MeasuredPull": "pulls.measured",
     "Overlay": "pulls.compare",
+    "Plan": "planning.plan",
+    "PlannedLevel": "planning.plan",
     "Prediction": "reconciling.prediction",
     "Pull": "pull",
     "PullLog": "pulls.log",
@@ -111,12 +121,15 @@ _HOME = {
     "load_reconciliation": "reconciling.saving",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
+    "plan_levels": "planning.planner",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
     "plot_measured_map": "pulls.plots",
+    "plot_plan": "planning.plots",
     "plot_prediction": "reconciling.plots",
     "plot_pulls": "plots",
     "plot_residuals": "reconciling.plots",
+    "plot_room": "planning.plots",
     "plot_stations": "plots",
     "plot_sweep": "plots",
     "plot_waterfall": "reconciling.plots",

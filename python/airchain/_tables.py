@@ -10,13 +10,17 @@ Rows = Sequence[Sequence[str]]
 
 
 class Table(NamedTuple):
-    """One table of texts: its rows, and what its columns mean where that is not plain."""
+    """One table of texts: its rows, and what its columns mean where that is not plain.
+
+    `flush` names the columns of words, which stand flush left.
+    """
 
     headings: list[str]
     units: list[str]
     rows: list[list[str]]
     caption: str = ""
     key: str = ""
+    flush: tuple[int, ...] = (0,)
 
 
 class Told:
@@ -65,8 +69,8 @@ class Told:
         """
         found = []
         for table in self.tables(system):
-            text = text_table(table.headings, table.units, table.rows)
-            found.append(f"{text}\n{table.key}" if table.key else text)
+            text = text_table(table.headings, table.units, table.rows, table.flush)
+            found.append("\n".join(part for part in (table.caption, text, table.key) if part))
         return "\n\n".join(found)
 
     def text(self, system: str = "trade") -> str:
@@ -92,33 +96,46 @@ class Told:
         html = ""
         for number, table in enumerate(self.tables()):
             caption = table.caption if number else self.verdict
-            html += html_table(table.headings, table.units, table.rows, caption)
+            html += html_table(table.headings, table.units, table.rows, caption, table.flush)
             html += f"<p>{escape(table.key)}</p>" if table.key else ""
         return (html or f"<p>{escape(self.verdict)}</p>") + html_list(self.notes)
 
 
-def text_table(headings: Sequence[str], units: Sequence[str], rows: Rows) -> str:
-    """Return a table in columns of fixed width; the first column is flush left."""
+def text_table(
+    headings: Sequence[str], units: Sequence[str], rows: Rows, flush: tuple[int, ...] = (0,)
+) -> str:
+    """Return a table in columns of fixed width; those of `flush` are flush left."""
     lines = [list(headings), *([list(units)] if any(units) else []), *[list(row) for row in rows]]
     widths = [max(len(line[i]) for line in lines) for i in range(len(headings))]
     text = []
     for line in lines:
         cells = [
-            cell.rjust(width) if i else cell.ljust(width)
+            cell.ljust(width) if i in flush else cell.rjust(width)
             for i, (cell, width) in enumerate(zip(line, widths, strict=True))
         ]
         text.append("  ".join(cells).rstrip())
     return "\n".join(text)
 
 
-def html_table(headings: Sequence[str], units: Sequence[str], rows: Rows, caption: str) -> str:
+def html_table(
+    headings: Sequence[str],
+    units: Sequence[str],
+    rows: Rows,
+    caption: str,
+    flush: tuple[int, ...] = (0,),
+) -> str:
     """Return a table in HTML with its caption; every text is escaped."""
     head = "".join(f'<th scope="col">{escape(h)}</th>' for h in headings)
     unit = "".join(f'<th scope="col">{escape(u)}</th>' for u in units)
     unit = f"<tr>{unit}</tr>" if any(units) else ""
     body = "".join(
         f'<tr><th scope="row" style="text-align:left">{escape(row[0])}</th>'
-        + "".join(f"<td>{escape(cell)}</td>" for cell in row[1:])
+        + "".join(
+            f'<td style="text-align:left">{escape(cell)}</td>'
+            if i in flush
+            else f"<td>{escape(cell)}</td>"
+            for i, cell in enumerate(row[1:], 1)
+        )
         + "</tr>"
         for row in rows
     )
