@@ -11,6 +11,9 @@ if TYPE_CHECKING:
         """An input was refused: ``Where: field = value; must be rule; hint``."""
 
     from .buildfile import Build, load
+    from .fuelling.demand import FuelDemand, fuel_demand
+    from .fuelling.fuels import FuelComparison, compare_fuels
+    from .fuelling.plots import plot_fuel
     from .levels import Ladder, ladder
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
@@ -44,6 +47,8 @@ __all__ = [
     "Comparison",
     "Derived",
     "Difference",
+    "FuelComparison",
+    "FuelDemand",
     "InputError",
     "Ladder",
     "LogMapping",
@@ -55,16 +60,19 @@ __all__ = [
     "Reconciliation",
     "StationTable",
     "__version__",
+    "compare_fuels",
     "corrected",
     "derive",
     "explain_difference",
     "explain_pulls",
+    "fuel_demand",
     "guess_mapping",
     "ladder",
     "load",
     "load_reconciliation",
     "observed",
     "overlay",
+    "plot_fuel",
     "plot_map",
     "plot_measured",
     "plot_measured_map",
@@ -92,6 +100,8 @@ _HOME = {
     "Comparison": "reconciling.comparison",
     "Derived": "pulls.derive",
     "Difference": "reconciling.difference",
+    "FuelComparison": "fuelling.fuels",
+    "FuelDemand": "fuelling.demand",
     "Ladder": "levels",
     "LogMapping": "pulls.mapping",
     "MeasuredPull": "pulls.measured",
@@ -101,16 +111,19 @@ _HOME = {
     "PullLog": "pulls.log",
     "Reconciliation": "reconciling.reconciliation",
     "StationTable": "stations",
+    "compare_fuels": "fuelling.fuels",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
     "explain_difference": "reconciling.difference",
     "explain_pulls": "reconciling.difference",
+    "fuel_demand": "fuelling.demand",
     "guess_mapping": "pulls.reader",
     "ladder": "levels",
     "load": "buildfile",
     "load_reconciliation": "reconciling.saving",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
+    "plot_fuel": "fuelling.plots",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
     "plot_measured_map": "pulls.plots",

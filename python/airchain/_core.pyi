@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'saturation_pressure', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'Line', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'Pump', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'saturation_pressure', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull']
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -1882,6 +1882,306 @@ class Injection:
         """
         Where the fuel meets the air: before_compressor, plenum or port
         """
+class Injector:
+    """
+    A solenoid injector, held open for a time that is longer by its dead time.
+    
+        W = W_rated sqrt(dp/dp_rated rho/rho_rated)
+        open time = fuel mass/W + dead time(voltage, dp)
+    
+    Parameters
+    ----------
+    rated_flow : float
+        Held open, with the liquid it was rated with [kg/s]; above 0 and at most 1 kg/s.
+    rated_pressure : float
+        Difference of pressure across it when it was rated [Pa]; between 10000 and 5e+07 Pa.
+    rated_density : float
+        Of the liquid it was rated with [kg/m^3]; between 600 and 1100 kg/m^3.
+    dead_time : tuple[list[float], list[float], list[list[float]]] | None
+        Voltages [V], pressure differences [Pa], and a row of dead times [s] for each voltage.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, rated_flow: float, rated_pressure: float, rated_density: float, dead_time: tuple[list[float], list[float], list[list[float]]] | None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, rated_flow: float = ..., rated_pressure: float = ..., rated_density: float = ..., dead_time: tuple[list[float], list[float], list[list[float]]] | None = ...) -> Injector:
+        """
+        The same with some values changed.
+        """
+    @property
+    def dead_time(self) -> tuple[list[float], list[float], list[list[float]]] | None:
+        """
+        Voltages [V], pressure differences [Pa], and a row of dead times [s] for each voltage
+        """
+    @property
+    def rated_density(self) -> float:
+        """
+        Of the liquid it was rated with [kg/m^3]; between 600 and 1100 kg/m^3
+        """
+    @property
+    def rated_flow(self) -> float:
+        """
+        Held open, with the liquid it was rated with [kg/s]; above 0 and at most 1 kg/s
+        """
+    @property
+    def rated_pressure(self) -> float:
+        """
+        Difference of pressure across it when it was rated [Pa]; between 10000 and 5e+07 Pa
+        """
+class Pump:
+    """
+    Electric pumps side by side on one supply; their flows add.
+    
+    Parameters
+    ----------
+    count : float, default 1.0
+        Pumps side by side [dimensionless]; between 1 and 8.
+    voltage : float, default 13.5
+        At the terminals of pump and injectors, engine running [V]; between 6 and 30 V.
+    curves : tuple[list[float], list[float], list[list[float]]] | None
+        Voltages [V], pressures [Pa], and a row of volume flows of one pump [m^3/s] for each voltage.
+    """
+    __hash__: typing.ClassVar[None] = None
+    same_voltage: typing.ClassVar[float] = 0.01
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, count: float = 1.0, voltage: float = 13.5, curves: tuple[list[float], list[float], list[list[float]]] | None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, count: float = ..., voltage: float = ..., curves: tuple[list[float], list[float], list[list[float]]] | None = ...) -> Pump:
+        """
+        The same with some values changed.
+        """
+    @property
+    def count(self) -> float:
+        """
+        Pumps side by side [dimensionless]; between 1 and 8
+        """
+    @property
+    def curves(self) -> tuple[list[float], list[float], list[list[float]]] | None:
+        """
+        Voltages [V], pressures [Pa], and a row of volume flows of one pump [m^3/s] for each voltage
+        """
+    @property
+    def voltage(self) -> float:
+        """
+        At the terminals of pump and injectors, engine running [V]; between 6 and 30 V
+        """
+class Line:
+    """
+    A fuel line with its fittings.
+    
+        dp = (f L/D + K) rho v^2/2
+    
+    Friction factor of Churchill (1977).
+    
+    Parameters
+    ----------
+    length : float
+        From end to end [m]; between 0 and 50 m.
+    diameter : float
+        Of the bore [m]; between 0.001 and 0.1 m.
+    roughness : float, default 1.5e-06
+        Of its wall; drawn tube 1.5 um [m]; between 0 and 0.001 m.
+    loss_coefficient : float, default 0.0
+        Sum of the fittings' losses over the dynamic pressure in the bore [dimensionless]; between 0 and 1000.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, length: float, diameter: float, roughness: float = 1.5e-06, loss_coefficient: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def pressure_drop(self, volume_flow: typing.SupportsFloat | typing.SupportsIndex, density: typing.SupportsFloat | typing.SupportsIndex, viscosity: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Pressure lost [Pa] at a volume flow [m^3/s] of a liquid of a density [kg/m^3] and a dynamic viscosity [Pa s].
+        """
+    def replace(self, *, length: float = ..., diameter: float = ..., roughness: float = ..., loss_coefficient: float = ...) -> Line:
+        """
+        The same with some values changed.
+        """
+    def velocity(self, volume_flow: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Mean velocity [m/s] at a volume flow [m^3/s].
+        """
+    @property
+    def diameter(self) -> float:
+        """
+        Of the bore [m]; between 0.001 and 0.1 m
+        """
+    @property
+    def length(self) -> float:
+        """
+        From end to end [m]; between 0 and 50 m
+        """
+    @property
+    def loss_coefficient(self) -> float:
+        """
+        Sum of the fittings' losses over the dynamic pressure in the bore [dimensionless]; between 0 and 1000
+        """
+    @property
+    def roughness(self) -> float:
+        """
+        Of its wall; drawn tube 1.5 um [m]; between 0 and 0.001 m
+        """
+class Supply:
+    """
+    Tank to cylinder: pumps, lines, regulator and injectors, all of the same fuel.
+    
+    Parameters
+    ----------
+    rail_pressure : float
+        Held above the regulator's reference [Pa]; between 50000 and 5e+07 Pa.
+    injectors : float
+        That share the fuel [dimensionless]; between 1 and 64.
+    pulses : float, default 1.0
+        Of each injector in a cycle; 2 when all fire together every turn [dimensionless]; between 1 and 4.
+    duty_limit : float, default 0.85
+        Open share of the cycle not to be passed; common practice 0.80 to 0.85 [dimensionless]; between 0.1 and 1.
+    pump_margin : float, default 0.15
+        Flow wanted over what is injected, less 1; common practice 0.1 to 0.2 [dimensionless]; between 0 and 5.
+    density : float
+        Of the fuel [kg/m^3]; between 600 and 900 kg/m^3.
+    viscosity : float
+        Dynamic, of the fuel [Pa s]; between 0.0001 and 0.01 Pa s.
+    injector : Injector
+        One of the injectors.
+    pump : Pump
+        The pumps.
+    supply_line : Line
+        From pump to rail.
+    return_line : Line
+        From regulator to tank.
+    reference : str, default 'plenum'
+        What the regulator feels: plenum or ambient.
+    place : str, default 'rail'
+        Where the regulator spills: behind the rail, or at the tank.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, rail_pressure: float, injectors: float, pulses: float = 1.0, duty_limit: float = 0.85, pump_margin: float = 0.15, density: float, viscosity: float, injector: Injector, pump: Pump, supply_line: Line, return_line: Line, reference: str = 'plenum', place: str = 'rail') -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, rail_pressure: float = ..., injectors: float = ..., pulses: float = ..., duty_limit: float = ..., pump_margin: float = ..., density: float = ..., viscosity: float = ..., injector: Injector = ..., pump: Pump = ..., supply_line: Line = ..., return_line: Line = ..., reference: str = ..., place: str = ...) -> Supply:
+        """
+        The same with some values changed.
+        """
+    @property
+    def density(self) -> float:
+        """
+        Of the fuel [kg/m^3]; between 600 and 900 kg/m^3
+        """
+    @property
+    def duty_limit(self) -> float:
+        """
+        Open share of the cycle not to be passed; common practice 0.80 to 0.85 [dimensionless]; between 0.1 and 1
+        """
+    @property
+    def injector(self) -> Injector:
+        """
+        One of the injectors
+        """
+    @property
+    def injectors(self) -> float:
+        """
+        That share the fuel [dimensionless]; between 1 and 64
+        """
+    @property
+    def place(self) -> str:
+        """
+        Where the regulator spills: behind the rail, or at the tank
+        """
+    @property
+    def pulses(self) -> float:
+        """
+        Of each injector in a cycle; 2 when all fire together every turn [dimensionless]; between 1 and 4
+        """
+    @property
+    def pump(self) -> Pump:
+        """
+        The pumps
+        """
+    @property
+    def pump_margin(self) -> float:
+        """
+        Flow wanted over what is injected, less 1; common practice 0.1 to 0.2 [dimensionless]; between 0 and 5
+        """
+    @property
+    def rail_pressure(self) -> float:
+        """
+        Held above the regulator's reference [Pa]; between 50000 and 5e+07 Pa
+        """
+    @property
+    def reference(self) -> str:
+        """
+        What the regulator feels: plenum or ambient
+        """
+    @property
+    def return_line(self) -> Line:
+        """
+        From regulator to tank
+        """
+    @property
+    def supply_line(self) -> Line:
+        """
+        From pump to rail
+        """
+    @property
+    def viscosity(self) -> float:
+        """
+        Dynamic, of the fuel [Pa s]; between 0.0001 and 0.01 Pa s
+        """
 class BreathingTable:
     """
     Volumetric efficiency over engine speed and plenum over exhaust pressure.
@@ -2131,6 +2431,14 @@ class Combustion:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
+    def phasing_at(self, plenum_pressure: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Angle after top centre of half the charge burned [rad] at a plenum pressure [Pa].
+        """
+    def phasing_factor(self, phasing: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Indicated work at a phasing [rad] over that at best phasing [dimensionless].
+        """
     def replace(self, *, quality: float = ..., phasing: float = ..., best_phasing: float = ..., phasing_retard: float = ..., coolant_share: float = ...) -> Combustion:
         """
         The same with some values changed.
@@ -2550,6 +2858,11 @@ def effectiveness_curve(arrangement: str, conductance: typing.SupportsFloat | ty
     """
     Curve of charge-side effectiveness against charge mass flow up to most_flow [kg/s] from a conductance UA [W/K] at reference_flow [kg/s] that varies with flow to flow_exponent, and the coolant's capacity rate [W/K].
     """
+def engine_states(chain: Chain, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], plenum_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], plenum_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> dict:
+    """
+    What the engine of a chain takes at engine speeds [rad/s] from plenums of a pressure [Pa] and a
+    temperature [K], whatever feeds them; a column by name.
+    """
 def estimated_inducer_throat_area(impeller: Impeller) -> float:
     """
     Inducer throat area [m^2] from blade angle and thickness, for an impeller not yet measured.
@@ -2569,6 +2882,10 @@ def generic_fuel_names() -> list[str]:
 def generic_fuel_words(name: str) -> str:
     """
     What a generic fuel is and where its figures come from.
+    """
+def generic_viscosity(fuel: str) -> float:
+    """
+    Dynamic viscosity [Pa s] of a generic fuel at 25 degC.
     """
 def humidity_ratio(vapour_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
     """
@@ -2675,6 +2992,15 @@ def station_states(chain: Chain) -> list[StationState]:
 def status_names() -> list[str]:
     """
     Names of the values of the status column, from 0.
+    """
+def supply_columns() -> list:
+    """
+    Name, SI unit and meaning of the columns of `supply_points`.
+    """
+def supply_points(supply: Supply, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], fuel_flow: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], reference: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], ambient_pressure: typing.SupportsFloat | typing.SupportsIndex) -> dict:
+    """
+    The supply at engine speeds [rad/s] and fuel flows [kg/s], spraying into pressures [Pa], its regulator
+    feeling reference pressures [Pa]; a column by name.
     """
 def timed_columns() -> list:
     """
