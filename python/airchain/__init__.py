@@ -11,6 +11,9 @@ if TYPE_CHECKING:
         """An input was refused: ``Where: field = value; must be rule; hint``."""
 
     from .buildfile import Build, load
+    from .calibration.calibration import Calibration, calibrate
+    from .calibration.files import read_calibration
+    from .calibration.plots import plot_coverage, plot_filling
     from .fuelling.demand import FuelDemand, fuel_demand
     from .fuelling.fuels import FuelComparison, compare_fuels
     from .fuelling.plots import plot_fuel
@@ -44,6 +47,7 @@ __version__ = "0.1.0"
 
 __all__ = [
     "Build",
+    "Calibration",
     "Comparison",
     "Derived",
     "Difference",
@@ -60,6 +64,7 @@ __all__ = [
     "Reconciliation",
     "StationTable",
     "__version__",
+    "calibrate",
     "compare_fuels",
     "corrected",
     "derive",
@@ -72,6 +77,8 @@ __all__ = [
     "load_reconciliation",
     "observed",
     "overlay",
+    "plot_coverage",
+    "plot_filling",
     "plot_fuel",
     "plot_map",
     "plot_measured",
@@ -83,6 +90,7 @@ __all__ = [
     "plot_sweep",
     "plot_waterfall",
     "predict",
+    "read_calibration",
     "read_pulls",
     "reconcile",
     "resampled",
@@ -97,6 +105,7 @@ __all__ = [
 # Imported at first use, so that `import airchain` stays quick.
 _HOME = {
     "Build": "buildfile",
+    "Calibration": "calibration.calibration",
     "Comparison": "reconciling.comparison",
     "Derived": "pulls.derive",
     "Difference": "reconciling.difference",
@@ -111,6 +120,7 @@ _HOME = {
     "PullLog": "pulls.log",
     "Reconciliation": "reconciling.reconciliation",
     "StationTable": "stations",
+    "calibrate": "calibration.calibration",
     "compare_fuels": "fuelling.fuels",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
@@ -123,6 +133,8 @@ _HOME = {
     "load_reconciliation": "reconciling.saving",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
+    "plot_coverage": "calibration.plots",
+    "plot_filling": "calibration.plots",
     "plot_fuel": "fuelling.plots",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
@@ -134,6 +146,7 @@ _HOME = {
     "plot_sweep": "plots",
     "plot_waterfall": "reconciling.plots",
     "predict": "reconciling.prediction",
+    "read_calibration": "calibration.files",
     "read_pulls": "pulls.reader",
     "reconcile": "reconciling.fitting",
     "resampled": "pulls.smooth",

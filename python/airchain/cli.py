@@ -202,7 +202,7 @@ def sweep(
 
     if not output.endswith((".csv", ".nc")):
         raise click.UsageError(f"--output {output}: must end in .csv or .nc")
-    values = dict(_axis(text) for text in axes)
+    values = dict(read_axis(text) for text in axes)
     grid = sweeping.sweep(
         _load(file), values, list(names) or None, threads=threads, progress=_progress
     )
@@ -237,7 +237,7 @@ def _csv(made: Any) -> str:
     return target.getvalue()
 
 
-def _axis(text: str) -> tuple[str, Any]:
+def read_axis(text: str) -> tuple[str, Any]:
     """Read PATH=A:B:N or PATH=value,value: numbers where all are plain, else texts."""
     path, equals, typed = text.partition("=")
     words = [word.strip() for word in typed.split(":")]
