@@ -129,7 +129,11 @@ void bind_cylinder(py::module_& m) {
       "Mean-value model of the closed cycle.\n\n"
       "    eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k (theta50 - best)^2), phi = 1/lambda\n\n"
       "Range: lambda 0.6 to 1.2, phasing within 20 degrees of best. Left out: dilution, speed of\n"
-      "burn, knock.");
+      "burn, knock.")
+      .def("phasing_at", &Combustion<double>::phasing_at, py::arg("plenum_pressure"),
+           "Angle after top centre of half the charge burned [rad] at a plenum pressure [Pa].")
+      .def("phasing_factor", &Combustion<double>::phasing_factor, py::arg("phasing"),
+           "Indicated work at a phasing [rad] over that at best phasing [dimensionless].");
   bind_station<Exhaust<double>>(m, "Exhaust",
                                 "Tailpipe, silencer and primaries behind the valves.\n\n"
                                 "    p^2 - p_ambient p = K R T W^2 / (2 A^2)");

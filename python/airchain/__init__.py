@@ -11,6 +11,12 @@ if TYPE_CHECKING:
         """An input was refused: ``Where: field = value; must be rule; hint``."""
 
     from .buildfile import Build, load
+    from .calibration.calibration import Calibration, calibrate
+    from .calibration.files import read_calibration
+    from .calibration.plots import plot_coverage, plot_filling
+    from .fuelling.demand import FuelDemand, fuel_demand
+    from .fuelling.fuels import FuelComparison, compare_fuels
+    from .fuelling.plots import plot_fuel
     from .levels import Ladder, ladder
     from .planning.plan import Plan, PlannedLevel
     from .planning.planner import plan_levels
@@ -44,9 +50,12 @@ __version__ = "0.1.0"
 
 __all__ = [
     "Build",
+    "Calibration",
     "Comparison",
     "Derived",
     "Difference",
+    "FuelComparison",
+    "FuelDemand",
     "InputError",
     "Ladder",
     "LogMapping",
@@ -60,10 +69,13 @@ __all__ = [
     "Reconciliation",
     "StationTable",
     "__version__",
+    "calibrate",
+    "compare_fuels",
     "corrected",
     "derive",
     "explain_difference",
     "explain_pulls",
+    "fuel_demand",
     "guess_mapping",
     "ladder",
     "load",
@@ -71,6 +83,9 @@ __all__ = [
     "observed",
     "overlay",
     "plan_levels",
+    "plot_coverage",
+    "plot_filling",
+    "plot_fuel",
     "plot_map",
     "plot_measured",
     "plot_measured_map",
@@ -83,6 +98,7 @@ __all__ = [
     "plot_sweep",
     "plot_waterfall",
     "predict",
+    "read_calibration",
     "read_pulls",
     "reconcile",
     "resampled",
@@ -97,9 +113,12 @@ __all__ = [
 # Imported at first use, so that `import airchain` stays quick.
 _HOME = {
     "Build": "buildfile",
+    "Calibration": "calibration.calibration",
     "Comparison": "reconciling.comparison",
     "Derived": "pulls.derive",
     "Difference": "reconciling.difference",
+    "FuelComparison": "fuelling.fuels",
+    "FuelDemand": "fuelling.demand",
     "Ladder": "levels",
     "LogMapping": "pulls.mapping",
     "MeasuredPull": "pulls.measured",
@@ -111,10 +130,13 @@ _HOME = {
     "PullLog": "pulls.log",
     "Reconciliation": "reconciling.reconciliation",
     "StationTable": "stations",
+    "calibrate": "calibration.calibration",
+    "compare_fuels": "fuelling.fuels",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
     "explain_difference": "reconciling.difference",
     "explain_pulls": "reconciling.difference",
+    "fuel_demand": "fuelling.demand",
     "guess_mapping": "pulls.reader",
     "ladder": "levels",
     "load": "buildfile",
@@ -122,6 +144,9 @@ _HOME = {
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
     "plan_levels": "planning.planner",
+    "plot_coverage": "calibration.plots",
+    "plot_filling": "calibration.plots",
+    "plot_fuel": "fuelling.plots",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
     "plot_measured_map": "pulls.plots",
@@ -134,6 +159,7 @@ _HOME = {
     "plot_sweep": "plots",
     "plot_waterfall": "reconciling.plots",
     "predict": "reconciling.prediction",
+    "read_calibration": "calibration.files",
     "read_pulls": "pulls.reader",
     "reconcile": "reconciling.fitting",
     "resampled": "pulls.smooth",

@@ -49,6 +49,8 @@ SI_KINDS = {
     "J/kg": "energy_per_mass",
     "J/(kg K)": "specific_heat",
     "W/K": "heat_capacity_rate",
+    "V": "voltage",
+    "Pa s": "viscosity",
 }
 
 TEXT = Key("text")
@@ -101,6 +103,7 @@ SECTIONS = (
     "combustion",
     "exhaust",
     "bypass",
+    "fuel_system",
     "report",
     "plan",
 )

@@ -14,6 +14,7 @@ from ._errors import InputError, all_of, quoted, refusal, suggestion
 from ._schema import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
 from ._schema_compressor import compressor, map_path, rotor
 from ._schema_drive import Level, drive
+from ._schema_fuel_system import fuel_system
 from ._schema_section import Section, Source
 from ._textfile import read_text
 from .units import to_si
@@ -35,6 +36,7 @@ class Parts:
     reference_speed: float
     ice_tank: Any
     pull_rate: float
+    fuel_system: Any
     fingerprint: str
 
 
@@ -55,6 +57,7 @@ def assemble(source: Source) -> Parts:
     made["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
     if "compressor" in source.file.data:
         made["compressor"], built, levels = _blower(source)
+    system = source.attempt(fuel_system, source, made["fuel"])
     report = source.attempt(stations.section, source, "report", REPORT)
     if source.errors:
         raise all_of(source.errors)
@@ -71,6 +74,7 @@ def assemble(source: Source) -> Parts:
         reference_speed=report.get("reference_speed", made["engine"].speed_limit),
         ice_tank=tank,
         pull_rate=report.get("pull_rate", PULL_RATE),
+        fuel_system=system,
         fingerprint=_fingerprint(source),
     )
 

@@ -49,6 +49,8 @@ class Build(Parts):
         it.
     pull_rate : float
         Rise of engine speed [rad/s^2] of the timed pull in reports.
+    fuel_system : FuelSystem or None
+        Pumps, lines, regulator and injectors, where the file describes them.
     fingerprint : str
         SHA-256 of everything typed, map and level included.
     level_name : str

@@ -22,6 +22,7 @@ except ModuleNotFoundError as missing:
 import click
 
 from .cli_fits import add_fit_commands
+from .cli_fuel import add_fuel_commands
 from .cli_plan import add_plan_command
 from .cli_pulls import add_commands
 
@@ -43,6 +44,7 @@ def cli(debug: bool) -> None:
 add_commands(cli)
 add_fit_commands(cli)
 add_plan_command(cli)
+add_fuel_commands(cli)
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -202,7 +204,7 @@ def sweep(
 
     if not output.endswith((".csv", ".nc")):
         raise click.UsageError(f"--output {output}: must end in .csv or .nc")
-    values = dict(_axis(text) for text in axes)
+    values = dict(read_axis(text) for text in axes)
     grid = sweeping.sweep(
         _load(file), values, list(names) or None, threads=threads, progress=_progress
     )
@@ -237,7 +239,7 @@ def _csv(made: Any) -> str:
     return target.getvalue()
 
 
-def _axis(text: str) -> tuple[str, Any]:
+def read_axis(text: str) -> tuple[str, Any]:
     """Read PATH=A:B:N or PATH=value,value: numbers where all are plain, else texts."""
     path, equals, typed = text.partition("=")
     words = [word.strip() for word in typed.split(":")]

@@ -28,6 +28,13 @@ def breathing_table() -> Any:
 
 
 FUEL = _core.generic_fuel(_core.generic_fuel_names()[0])
+INJECTOR: dict[str, Any] = {
+    "rated_flow": 0.012,
+    "rated_pressure": 3e5,
+    "rated_density": 760.0,
+    "dead_time": ([10.0, 14.0], [3e5], [[1.6e-3], [0.9e-3]]),
+}
+PUMP: dict[str, Any] = {"curves": ([13.5], [1e5, 6e5], [[9e-5, 5e-5]])}
 NEEDED: dict[str, dict[str, Any]] = {
     "Ambient": {"pressure": 1e5, "temperature": 300.0},
     "GearPair": {"driving_teeth": 30, "driven_teeth": 20},
@@ -83,6 +90,19 @@ NEEDED: dict[str, dict[str, Any]] = {
         "exit_angle": 0.8,
     },
     "Diffuser": {"inlet_width": 0.005, "exit_radius": 0.07, "exit_width": 0.005},
+    "Injector": INJECTOR,
+    "Pump": PUMP,
+    "Line": {"length": 4.0, "diameter": 0.0095},
+    "Supply": {
+        "rail_pressure": 3e5,
+        "injectors": 8.0,
+        "density": 745.0,
+        "viscosity": 5e-4,
+        "injector": _core.Injector(**INJECTOR),
+        "pump": _core.Pump(**PUMP),
+        "supply_line": _core.Line(length=4.0, diameter=0.0095),
+        "return_line": _core.Line(length=4.0, diameter=0.008),
+    },
     "Volute": {"throat_radius": 0.09, "throat_area": 0.001, "exit_area": 0.0012},
 }
 STATIONS = {

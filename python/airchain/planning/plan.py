@@ -184,7 +184,9 @@ class Plan(Told):
                 "only the weather as typed was looked at: give a coldest and a hottest day"
             )
         if not self.request.limits:
-            found.append("no limits were typed: nothing but targets, parts and rotation was checked")
+            found.append(
+                "no limits were typed: nothing but targets, parts and rotation was checked"
+            )
         if not self.found:
             return [*found, *tables.nearest(self.request, self.trials)]
         found += [f"{level.name}: {level.next_step}" for level in self.levels]
