@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from .levels import Ladder, ladder
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
+    from .plots_weather import plot_weather
     from .pull import Pull
     from .pulls.compare import Overlay, overlay
     from .pulls.correct import corrected, observed, weather_normalised
@@ -31,9 +32,10 @@ if TYPE_CHECKING:
     from .reconciling.prediction import Prediction, predict
     from .reconciling.reconciliation import Reconciliation
     from .reconciling.saving import load_reconciliation, save_reconciliation
-    from .report import write_report
+    from .report import Report, make_report, write_report
     from .stations import StationTable
     from .sweeping import sweep
+    from .weather import WeatherBands, weather_bands
 else:
     from ._core import InputError
 
@@ -53,7 +55,9 @@ __all__ = [
     "Pull",
     "PullLog",
     "Reconciliation",
+    "Report",
     "StationTable",
+    "WeatherBands",
     "__version__",
     "corrected",
     "derive",
@@ -63,6 +67,7 @@ __all__ = [
     "ladder",
     "load",
     "load_reconciliation",
+    "make_report",
     "observed",
     "overlay",
     "plot_map",
@@ -74,6 +79,7 @@ __all__ = [
     "plot_stations",
     "plot_sweep",
     "plot_waterfall",
+    "plot_weather",
     "predict",
     "read_pulls",
     "reconcile",
@@ -82,6 +88,7 @@ __all__ = [
     "smoothed",
     "steady",
     "sweep",
+    "weather_bands",
     "weather_normalised",
     "write_report",
 ]
@@ -100,7 +107,9 @@ _HOME = {
     "Pull": "pull",
     "PullLog": "pulls.log",
     "Reconciliation": "reconciling.reconciliation",
+    "Report": "report",
     "StationTable": "stations",
+    "WeatherBands": "weather",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
     "explain_difference": "reconciling.difference",
@@ -109,6 +118,7 @@ _HOME = {
     "ladder": "levels",
     "load": "buildfile",
     "load_reconciliation": "reconciling.saving",
+    "make_report": "report",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
     "plot_map": "plots_map",
@@ -120,6 +130,7 @@ _HOME = {
     "plot_stations": "plots",
     "plot_sweep": "plots",
     "plot_waterfall": "reconciling.plots",
+    "plot_weather": "plots_weather",
     "predict": "reconciling.prediction",
     "read_pulls": "pulls.reader",
     "reconcile": "reconciling.fitting",
@@ -128,6 +139,7 @@ _HOME = {
     "smoothed": "pulls.smooth",
     "steady": "pulls.smooth",
     "sweep": "sweeping",
+    "weather_bands": "weather",
     "weather_normalised": "pulls.correct",
     "write_report": "report",
 }

@@ -23,6 +23,24 @@ PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
 
 @dataclass(frozen=True)
+class Handover:
+    """Whose report it is, as typed; empty where nothing was.
+
+    Attributes
+    ----------
+    customer, workshop : str
+        For whom and by whom.
+    date, reference : str
+        When, and under which number or name.
+    """
+
+    customer: str = ""
+    workshop: str = ""
+    date: str = ""
+    reference: str = ""
+
+
+@dataclass(frozen=True)
 class Parts:
     """What a build file describes."""
 
@@ -35,6 +53,7 @@ class Parts:
     reference_speed: float
     ice_tank: Any
     pull_rate: float
+    handover: Handover
     fingerprint: str
 
 
@@ -56,6 +75,7 @@ def assemble(source: Source) -> Parts:
     if "compressor" in source.file.data:
         made["compressor"], built, levels = _blower(source)
     report = source.attempt(stations.section, source, "report", REPORT)
+    whose = source.attempt(_handover, report, otherwise=Handover())
     if source.errors:
         raise all_of(source.errors)
     made["drive"] = built.drive
@@ -71,6 +91,7 @@ def assemble(source: Source) -> Parts:
         reference_speed=report.get("reference_speed", made["engine"].speed_limit),
         ice_tank=tank,
         pull_rate=report.get("pull_rate", PULL_RATE),
+        handover=whose,
         fingerprint=_fingerprint(source),
     )
 
@@ -83,6 +104,12 @@ def _about(source: Source) -> dict[str, Any]:
         "notes": typed.text("notes"),
         "invented": typed.flag("invented"),
     }
+
+
+def _handover(report: Section | None) -> Handover:
+    if report is None:
+        return Handover()  # it was refused
+    return Handover(**{name: report.text(name).strip() for name in vars(Handover())})
 
 
 def _blower(source: Source) -> tuple[Any, Any, Any]:
