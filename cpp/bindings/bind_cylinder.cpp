@@ -1,6 +1,7 @@
 #include "airchain/cylinder/breathing.hpp"
 #include "airchain/cylinder/combustion.hpp"
 #include "airchain/cylinder/engine.hpp"
+#include "airchain/cylinder/head_joint.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
 
@@ -82,9 +83,25 @@ void bind_breathing_table(py::module_& m) {
       "column per plenum over exhaust pressure.");
 }
 
+void bind_head_joint(py::module_& m) {
+  using cylinder::HeadJoint;
+  bind_station<HeadJoint>(
+      m, "HeadJoint",
+      "What the fasteners of one cylinder clamp against what the gas lifts.\n\n"
+      "    clamp = torque / (nut_factor diameter), lift = p_peak pi/4 sealing_diameter^2\n\n"
+      "Left out: unlike growth by heat, settling of the gasket, bending of the head.",
+      {}, [](const HeadJoint& joint) { cylinder::validate(joint); })
+      .def_property_readonly("fastener_clamp", &HeadJoint::fastener_clamp, "Of one fastener [N].")
+      .def_property_readonly("holding_force", &HeadJoint::holding_force,
+                             "Least clamp around one cylinder [N], less what the gasket needs.")
+      .def("lifting_force", &HeadJoint::lifting_force, py::arg("peak_pressure"),
+           "Of the gas at a peak pressure [Pa], on one cylinder [N].");
+}
+
 }  // namespace
 
 void bind_cylinder(py::module_& m) {
+  bind_head_joint(m);
   bind_breathing_table(m);
   using B = Breathing<double>;
   auto table = shared_part<B>("table", &B::table, "BreathingTable",

@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 
     from .buildfile import Build, load
     from .levels import Ladder, ladder
+    from .planning.plan import Plan, PlannedLevel
+    from .planning.planner import plan_levels
+    from .planning.plots import plot_plan, plot_room
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
     from .plots_weather import plot_weather
@@ -51,6 +54,8 @@ __all__ = [
     "LogMapping",
     "MeasuredPull",
     "Overlay",
+    "Plan",
+    "PlannedLevel",
     "Prediction",
     "Pull",
     "PullLog",
@@ -70,12 +75,15 @@ __all__ = [
     "make_report",
     "observed",
     "overlay",
+    "plan_levels",
     "plot_map",
     "plot_measured",
     "plot_measured_map",
+    "plot_plan",
     "plot_prediction",
     "plot_pulls",
     "plot_residuals",
+    "plot_room",
     "plot_stations",
     "plot_sweep",
     "plot_waterfall",
@@ -103,6 +111,8 @@ _HOME = {
     "LogMapping": "pulls.mapping",
     "MeasuredPull": "pulls.measured",
     "Overlay": "pulls.compare",
+    "Plan": "planning.plan",
+    "PlannedLevel": "planning.plan",
     "Prediction": "reconciling.prediction",
     "Pull": "pull",
     "PullLog": "pulls.log",
@@ -121,12 +131,15 @@ _HOME = {
     "make_report": "report",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
+    "plan_levels": "planning.planner",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
     "plot_measured_map": "pulls.plots",
+    "plot_plan": "planning.plots",
     "plot_prediction": "reconciling.plots",
     "plot_pulls": "plots",
     "plot_residuals": "reconciling.plots",
+    "plot_room": "planning.plots",
     "plot_stations": "plots",
     "plot_sweep": "plots",
     "plot_waterfall": "reconciling.plots",

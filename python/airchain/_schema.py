@@ -102,9 +102,10 @@ SECTIONS = (
     "exhaust",
     "bypass",
     "report",
+    "plan",
 )
 #: Sections that make no sense without a compressor.
-OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass")
+OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass", "plan")
 
 BUILD: Keys = {"name": TEXT, "notes": TEXT, "invented": FLAG}
 REPORT: Keys = {

@@ -142,8 +142,9 @@ def _check_table(source: Source, name: str, table: Any) -> None:
 
 
 def _fingerprint(source: Source) -> str:
-    """SHA-256 of all inputs, the map file among them; layout and comments do not count."""
-    text = json.dumps(source.file.data, sort_keys=True, default=str)
+    """SHA-256 of all inputs, the map file among them; layout, comments and plans do not count."""
+    typed = {name: table for name, table in source.file.data.items() if name != "plan"}
+    text = json.dumps(typed, sort_keys=True, default=str)
     name = source.file.data.get("compressor", {}).get("map")
     if isinstance(name, str):
         text += read_text(map_path(source, name), "a compressor map in CSV")

@@ -19,13 +19,17 @@ LONG = 28
 
 
 class Table(NamedTuple):
-    """One table of texts: its rows, and what its columns mean where that is not plain."""
+    """One table of texts: its rows, and what its columns mean where that is not plain.
+
+    `flush` names the columns of words, which stand flush left.
+    """
 
     headings: list[str]
     units: list[str]
     rows: list[list[str]]
     caption: str = ""
     key: str = ""
+    flush: tuple[int, ...] = (0,)
 
 
 class Told:
@@ -74,8 +78,8 @@ class Told:
         """
         found = []
         for table in self.tables(system):
-            text = text_table(table.headings, table.units, table.rows)
-            found.append(f"{text}\n{table.key}" if table.key else text)
+            text = text_table(table.headings, table.units, table.rows, table.flush)
+            found.append("\n".join(part for part in (table.caption, text, table.key) if part))
         return "\n\n".join(found)
 
     def text(self, system: str = "trade") -> str:
@@ -101,29 +105,37 @@ class Told:
         html = ""
         for number, table in enumerate(self.tables()):
             caption = table.caption if number else self.verdict
-            html += html_table(table.headings, table.units, table.rows, caption)
+            html += html_table(table.headings, table.units, table.rows, caption, table.flush)
             html += f"<p>{escape(table.key)}</p>" if table.key else ""
         return (html or f"<p>{escape(self.verdict)}</p>") + html_list(self.notes)
 
 
-def text_table(headings: Sequence[str], units: Sequence[str], rows: Rows) -> str:
-    """Return a table in columns of fixed width; the first column is flush left."""
+def text_table(
+    headings: Sequence[str], units: Sequence[str], rows: Rows, flush: tuple[int, ...] = (0,)
+) -> str:
+    """Return a table in columns of fixed width; those of `flush` are flush left."""
     lines = [list(headings), *([list(units)] if any(units) else []), *[list(row) for row in rows]]
     widths = [max(len(line[i]) for line in lines) for i in range(len(headings))]
     text = []
     for line in lines:
         cells = [
-            cell.rjust(width) if i else cell.ljust(width)
+            cell.ljust(width) if i in flush else cell.rjust(width)
             for i, (cell, width) in enumerate(zip(line, widths, strict=True))
         ]
         text.append("  ".join(cells).rstrip())
     return "\n".join(text)
 
 
-def html_table(headings: Sequence[str], units: Sequence[str], rows: Rows, caption: str) -> str:
+def html_table(
+    headings: Sequence[str],
+    units: Sequence[str],
+    rows: Rows,
+    caption: str,
+    flush: tuple[int, ...] = (0,),
+) -> str:
     """Return a table in HTML with its caption; every text is escaped."""
     title = f"<caption>{escape(caption)}</caption>" if caption else ""
-    left = [not i or _is_text([row[i] for row in rows]) for i in range(len(headings))]
+    left = [i in flush or _is_text([row[i] for row in rows]) for i in range(len(headings))]
     sides = [' style="text-align:left"' if side else "" for side in left]
     head = "".join(
         f'<th scope="col"{side if i else ""}>{escape(h)}</th>'

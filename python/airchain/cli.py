@@ -22,6 +22,7 @@ except ModuleNotFoundError as missing:
 import click
 
 from .cli_fits import add_fit_commands
+from .cli_plan import add_plan_command
 from .cli_pulls import add_commands
 
 __all__ = ["cli", "main"]
@@ -41,6 +42,7 @@ def cli(debug: bool) -> None:
 
 add_commands(cli)
 add_fit_commands(cli)
+add_plan_command(cli)
 
 
 def main(arguments: list[str] | None = None) -> None:

@@ -33,6 +33,18 @@ NEEDED: dict[str, dict[str, Any]] = {
     "GearPair": {"driving_teeth": 30, "driven_teeth": 20},
     "StepUp": {"speed_ratio": 3.5},
     "PulleyPair": {"driving_diameter": 0.2, "driven_diameter": 0.1},
+    "GearTeeth": {
+        "face_width": 0.03,
+        "allowable_bending": 4e8,
+        "allowable_contact": 1.4e9,
+        "torsional_factor": 1.4,
+    },
+    "HeadJoint": {
+        "fasteners_per_cylinder": 4.0,
+        "sealing_diameter": 0.11,
+        "fastener_diameter": 0.0127,
+        "torque": 120.0,
+    },
     "IceTank": {"water_mass": 20.0, "water_temperature": 280.0},
     "Fuel": {
         name: getattr(FUEL, name)

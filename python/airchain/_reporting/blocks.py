@@ -65,6 +65,7 @@ def table(told: Table, caption: str = "") -> Iterator[str]:
             [told.units[c] for c in columns],
             [[row[c] for c in columns] for row in told.rows],
             "" if over else here,
+            tuple(place for place, c in enumerate(columns) if c in told.flush),
         )
         title = f'<p class="title">{escape(here)}</p>' if over and here else ""
         small = " small" if _UPRIGHT < width <= _SMALL else ""

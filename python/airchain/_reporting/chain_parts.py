@@ -10,7 +10,7 @@ from ..plots import plot_pulls, plot_stations
 from ..plots_map import plot_map
 from .blocks import Section, bullets, figure, heading, table, tell, words
 from .material import Material, Points
-from .words import LADDER_KEY, SYSTEMS
+from .._report_words import LADDER_KEY, SYSTEMS
 
 
 def the_build(made: Material) -> Section:

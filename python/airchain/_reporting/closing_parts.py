@@ -5,7 +5,7 @@ from __future__ import annotations
 from .._tables import Table
 from .blocks import Section, bullets, table, words
 from .material import Material
-from .words import ASSUMPTIONS, CAUTIONS, SOURCES
+from .._report_words import ASSUMPTIONS, CAUTIONS, SOURCES
 
 
 def cautions(made: Material) -> Section:

@@ -12,7 +12,7 @@ from .._tables import Table, by_note
 from .blocks import bullets, figure, table, words
 from .curves import plot_curves
 from .material import Material
-from .words import COMPUTED, FIRST_IMPELLER, FIRST_KNOCK, FIRST_MODEL, INVENTED, INVENTED_PULLS
+from .._report_words import COMPUTED, FIRST_IMPELLER, FIRST_KNOCK, FIRST_MODEL, INVENTED, INVENTED_PULLS
 
 _BUILT = ("engine", "fuel", "compressor", "drive", "cooler", "weather")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..plots_weather import plot_weather
 from .blocks import Section, bullets, figure, heading, tell, words
 from .material import Material
-from .words import FIT_WORDS
+from .._report_words import FIT_WORDS
 
 
 def weather(made: Material) -> Section | None:

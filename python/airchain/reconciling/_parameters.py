@@ -82,7 +82,7 @@ def chosen(names: Sequence[str], chains: Sequence[Any], rpm: NDArray[np.float64]
         if name == SHAPE:
             found += [_knot(row, float(n)) for n in _knots(rpm)]
         else:
-            found.append(_bounded(row, chains))
+            found.append(bounded(row, chains))
     return tuple(found)
 
 
@@ -96,7 +96,7 @@ def _knot(row: Unknown, rpm: float) -> Unknown:
                    row.low, row.high, rpm)  # fmt: skip
 
 
-def _bounded(row: Unknown, chains: Sequence[Any]) -> Unknown:
+def bounded(row: Unknown, chains: Sequence[Any]) -> Unknown:
     """Narrow the bounds to what the station's own fields allow."""
     low, high = row.low, row.high
     if row.name != "belt_slip":

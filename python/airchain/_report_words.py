@@ -40,8 +40,15 @@ CAUTIONS = (
     "Leaded gasoline and methanol are poisons, also through the skin; leaded fuel is barred from "
     "road use in most places. A methanol flame is nearly invisible by day. Follow the safety data "
     "sheet and local law.",
+    "Hot parts: exhaust, blower case and charge pipes burn skin and set fuel alight long after a "
+    "pull. Shield lines and wiring, and let parts cool before a hand goes near.",
     "Dyno cell: exhaust ventilation, alarm for carbon monoxide, guards over belts and shafts, a "
-    "restraint made for the torque, an emergency stop, and nobody beside the car under load.",
+    "restraint made for the torque, an emergency stop, hearing protection, and nobody beside the "
+    "car under load.",
+    "Engine limits: block, crank, rods, pistons, gaskets and gearbox have their makers' own. A "
+    "level within every limit listed here may still exceed one that nobody listed.",
+    "Road use: a change of power, exhaust or emissions can end a car's approval and its insurance. "
+    "Ask the authority and a licensed inspector before it is driven on a road.",
     "Knock: it can break an engine within seconds, and no figure here says that a level is free "
     "of it. Start rich and retarded, listen, and read plugs before the next step.",
     "Single cycles peak 25 to 30 % above the printed mean peak pressure (common practice, no "
