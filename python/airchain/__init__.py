@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from .planning.plots import plot_plan, plot_room
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
+    from .plots_weather import plot_weather
     from .pull import Pull
     from .pulls.compare import Overlay, overlay
     from .pulls.correct import corrected, observed, weather_normalised
@@ -40,9 +41,10 @@ if TYPE_CHECKING:
     from .reconciling.prediction import Prediction, predict
     from .reconciling.reconciliation import Reconciliation
     from .reconciling.saving import load_reconciliation, save_reconciliation
-    from .report import write_report
+    from .report import Report, make_report, write_report
     from .stations import StationTable
     from .sweeping import sweep
+    from .weather import WeatherBands, weather_bands
 else:
     from ._core import InputError
 
@@ -67,7 +69,9 @@ __all__ = [
     "Pull",
     "PullLog",
     "Reconciliation",
+    "Report",
     "StationTable",
+    "WeatherBands",
     "__version__",
     "calibrate",
     "compare_fuels",
@@ -80,6 +84,7 @@ __all__ = [
     "ladder",
     "load",
     "load_reconciliation",
+    "make_report",
     "observed",
     "overlay",
     "plan_levels",
@@ -97,6 +102,7 @@ __all__ = [
     "plot_stations",
     "plot_sweep",
     "plot_waterfall",
+    "plot_weather",
     "predict",
     "read_calibration",
     "read_pulls",
@@ -106,6 +112,7 @@ __all__ = [
     "smoothed",
     "steady",
     "sweep",
+    "weather_bands",
     "weather_normalised",
     "write_report",
 ]
@@ -129,9 +136,11 @@ _HOME = {
     "Pull": "pull",
     "PullLog": "pulls.log",
     "Reconciliation": "reconciling.reconciliation",
+    "Report": "report",
     "StationTable": "stations",
     "calibrate": "calibration.calibration",
     "compare_fuels": "fuelling.fuels",
+    "WeatherBands": "weather",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
     "explain_difference": "reconciling.difference",
@@ -141,6 +150,7 @@ _HOME = {
     "ladder": "levels",
     "load": "buildfile",
     "load_reconciliation": "reconciling.saving",
+    "make_report": "report",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
     "plan_levels": "planning.planner",
@@ -158,6 +168,7 @@ _HOME = {
     "plot_stations": "plots",
     "plot_sweep": "plots",
     "plot_waterfall": "reconciling.plots",
+    "plot_weather": "plots_weather",
     "predict": "reconciling.prediction",
     "read_calibration": "calibration.files",
     "read_pulls": "pulls.reader",
@@ -167,6 +178,7 @@ _HOME = {
     "smoothed": "pulls.smooth",
     "steady": "pulls.smooth",
     "sweep": "sweeping",
+    "weather_bands": "weather",
     "weather_normalised": "pulls.correct",
     "write_report": "report",
 }

@@ -111,7 +111,11 @@ SECTIONS = (
 OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass", "plan")
 
 BUILD: Keys = {"name": TEXT, "notes": TEXT, "invented": FLAG}
-REPORT: Keys = {"reference_speed": Key("speed"), "pull_rate": Key("angular_acceleration")}
+REPORT: Keys = {
+    "reference_speed": Key("speed"),
+    "pull_rate": Key("angular_acceleration"),
+    **dict.fromkeys(("customer", "workshop", "date", "reference"), TEXT),
+}
 
 AMBIENT: Keys = {
     "pressure": Key("barometer", "pressure"),
