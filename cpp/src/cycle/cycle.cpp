@@ -1,7 +1,10 @@
 #include "airchain/cycle/cycle.hpp"
 
+#include <utility>
+
 #include "airchain/base/guards.hpp"
 #include "airchain/cycle/lanes.hpp"
+#include "airchain/cycle/spark.hpp"
 
 namespace airchain::cycle {
 
@@ -17,21 +20,21 @@ namespace {
 
 struct Machine {
   pipe::Shape intake, exhaust;
-  LineRunner<double> runner;
+  CourseRunner<double> runner;
 
   Machine(const Setup& s, const Controls& controls)
       : intake(s.intake.taper, s.intake.cells),
         exhaust(s.exhaust.taper, s.exhaust.cells),
         runner(s, intake, exhaust, controls) {}
 
+  void run(Course& course) {
+    Course* next = &course;
+    runner.run([&] { return std::exchange(next, nullptr); });
+  }
   std::vector<CycleResult> run(const std::vector<Point<double>>& points) {
     std::vector<CycleResult> results(points.size());
-    bool given = false;
-    runner.run(points.data(), results.data(), [&] {
-      const Line line{0, given ? 0 : points.size()};
-      given = true;
-      return line;
-    });
+    Line line(points.data(), results.data(), points.size());
+    run(line);
     return results;
   }
 };
@@ -61,6 +64,16 @@ std::vector<CycleResult> solve_line(const Setup& setup, const std::vector<Point<
                                     const Controls& controls) {
   validate(setup, points, controls);
   return Machine(setup, controls).run(points);
+}
+
+SparkResult find_spark(const Setup& setup, const Point<double>& point, const SparkSearch& search,
+                       const Controls& controls) {
+  validate(setup, {point}, controls);
+  validate(search);
+  SparkResult result;
+  SparkCourse course(setup, point, search, result);
+  Machine(setup, controls).run(course);
+  return result;
 }
 
 Traced trace(const Setup& setup, const Point<double>& point, const Controls& controls) {

@@ -199,13 +199,11 @@ TEST(Cycle, LanesAgreeBitwiseWithPlainNumbers) {
   const pipe::Shape intake(s.intake.taper, s.intake.cells);
   const pipe::Shape exhaust(s.exhaust.taper, s.exhaust.cells);
   std::vector<CycleResult> results(points.size());
+  std::vector<Line> lines;  // six for four lanes
+  for (std::size_t i = 0; i < points.size(); i += 2) lines.emplace_back(&points[i], &results[i], 2);
   std::size_t given = 0;
-  LineRunner<test::Lanes> runner(s, intake, exhaust, Controls{});
-  runner.run(points.data(), results.data(), [&] {  // six lines for four lanes
-    const Line line{given, given < points.size() ? std::size_t{2} : 0};
-    given += line.count;
-    return line;
-  });
+  CourseRunner<test::Lanes> runner(s, intake, exhaust, Controls{});
+  runner.run([&]() -> Course* { return given < lines.size() ? &lines[given++] : nullptr; });
   for (std::size_t i = 0; i < points.size(); i += 2) {
     const auto plain = solve_line(s, {points[i], points[i + 1]});
     for (std::size_t k = 0; k < 2; ++k)
