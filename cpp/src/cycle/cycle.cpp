@@ -23,8 +23,8 @@ struct Machine {
   CourseRunner<double> runner;
 
   Machine(const Setup& s, const Controls& controls)
-      : intake(s.intake.taper, s.intake.cells),
-        exhaust(s.exhaust.taper, s.exhaust.cells),
+      : intake(s.intake.shape()),
+        exhaust(s.exhaust.shape()),
         runner(s, intake, exhaust, controls) {}
 
   void run(Course& course) {
