@@ -25,13 +25,19 @@ ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numeric
   return v;
 }
 
+pipe::Shape Runner::shape() const {
+  if (cells > 0) return {taper, cells};
+  return pipe::Shape::none(0.25 * base::kPi * taper.far_diameter * taper.far_diameter);
+}
+
 namespace {
 
 void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) {
   base::require_fields(runner.taper);
   base::require(name, "wall_temperature", runner.wall_temperature, "K",
                 base::between(230.0, 1300.0));
-  base::require(name, "cells", runner.cells, "1", base::between(4, 400));
+  if (runner.cells != 0)
+    base::require(name, "cells", runner.cells, "1", base::between(4, 400), "or 0 for no pipe");
   const double d = runner.taper.far_diameter;
   const double area = 0.25 * base::kPi * d * d;
   base::require_that(

@@ -97,8 +97,7 @@ RunLanes best_runner() {
 template <class Inner>
 bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
          int threads, const Progress& progress, std::vector<Inner> inner) {
-  const pipe::Shape intake(setup.intake.taper, setup.intake.cells);
-  const pipe::Shape exhaust(setup.exhaust.taper, setup.exhaust.cells);
+  const pipe::Shape intake = setup.intake.shape(), exhaust = setup.exhaust.shape();
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
   const std::size_t most = (points.size() + kCycleWidth - 1) / kCycleWidth;
   const std::size_t team = std::min(static_cast<std::size_t>(threads), most);

@@ -22,11 +22,14 @@ struct ValveArea {
 /// exceeds the last row of the flow bench.
 ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numerics::Curve& bench);
 
-/// A runner or primary: pipe, wall and cells.
+/// A runner or primary: pipe, wall and cells. With no cells there is no pipe: the valve opens
+/// straight to the gas at rest outside, and only the diameter at the valve counts.
 struct Runner {
   pipe::Taper taper;  ///< near end: plenum or collector; far end: valve
   double wall_temperature = 330.0;
   int cells = 30;
+
+  pipe::Shape shape() const;
 };
 
 /// One cylinder with its own runner and primary; the same for every lane of a batch.
