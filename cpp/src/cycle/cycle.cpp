@@ -39,6 +39,10 @@ struct Machine {
   }
 };
 
+double pressure_at_valve(const pipe::Pipe<double, gas::Charge>& pipe, double outside) {
+  return pipe.size() == 0 ? outside : pipe.cell(pipe.size() - 1).pressure;
+}
+
 TraceRow row_of(const Kernel<double>& k, const pipe::Flux<double>& in,
                 const pipe::Flux<double>& out, double intake_area, double exhaust_area) {
   const auto& s = k.setup();
@@ -49,8 +53,8 @@ TraceRow row_of(const Kernel<double>& k, const pipe::Flux<double>& in,
   row.unburned_temperature = k.unburned_temperature;
   row.volume = k.vessel.volume;
   row.burned = k.tally.burned;
-  row.intake_pressure = k.intake_pipe.cell(k.intake_pipe.size() - 1).pressure;
-  row.exhaust_pressure = k.exhaust_pipe.cell(k.exhaust_pipe.size() - 1).pressure;
+  row.intake_pressure = pressure_at_valve(k.intake_pipe, k.point.plenum_pressure);
+  row.exhaust_pressure = pressure_at_valve(k.exhaust_pipe, k.point.exhaust_pressure);
   row.intake_flow = in.mass * intake_area;
   row.exhaust_flow = -out.mass * exhaust_area;
   row.intake_area = s.intake_valve.area.at(k.angle);

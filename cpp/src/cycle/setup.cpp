@@ -38,8 +38,15 @@ ValveArea valve_area(std::vector<double> angle, std::vector<double> area) {
 void validate(const Runner& runner) {
   base::require_fields(runner);
   base::require_fields(runner.taper);
-  base::require_that(runner.cells == static_cast<int>(runner.cells), Runner::kName,
-                     "cells = " + number_text(runner.cells), "a whole number");
+  const bool whole = runner.cells == static_cast<int>(runner.cells);
+  base::require_that(whole && (runner.cells == 0.0 || runner.cells >= 4.0), Runner::kName,
+                     "cells = " + number_text(runner.cells), "a whole number of at least 4",
+                     "or 0 for no pipe");
+}
+
+pipe::Shape Runner::shape() const {
+  if (cells > 0.0) return {taper, static_cast<int>(cells)};
+  return pipe::Shape::none(0.25 * base::kPi * taper.far_diameter * taper.far_diameter);
 }
 
 namespace {

@@ -78,6 +78,28 @@ TEST(Cycle, ConservesMassAndEnergy) {
   }
 }
 
+// Without pipes the same balances hold, in lanes and alone; wide and ever shorter pipes come near.
+TEST(Cycle, RunsWithoutPipes) {
+  auto s = demo_cycle();
+  s.intake.cells = s.exhaust.cells = 0;
+  const auto p = demo_point(3000, 150e3, 120e3);
+  const auto bare = solve_line(s, {p})[0];
+  EXPECT_TRUE(bare.converged);
+  EXPECT_LT(std::abs(bare.mass_error), 1e-6);
+  EXPECT_LT(std::abs(bare.energy_error), 1e-3);
+  double before = 1.0;
+  for (const double length : {0.24, 0.08, 0.02}) {
+    s.intake.cells = s.exhaust.cells = 4;
+    s.intake.taper = {length, 0.14, 0.14, 0.0};
+    s.exhaust.taper = {length, 0.14, 0.14, 0.0};
+    const auto wide = solve_line(s, {p})[0];
+    const double off = std::abs(wide.volumetric_efficiency / bare.volumetric_efficiency - 1.0);
+    EXPECT_LT(off, before) << length;
+    before = off;
+  }
+  EXPECT_LT(before, 8e-3);
+}
+
 // Work by the trapezoidal rule over the trace's own pressures and volumes.
 TEST(Cycle, WorkIsTheAreaOfTheIndicatorDiagram) {
   const auto t = trace(demo_cycle(), demo_point(4000));

@@ -25,7 +25,8 @@ ValveArea valve_area(std::vector<double> angle, std::vector<double> area);
 /// exceeds the last row of the flow bench.
 ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numerics::Curve& bench);
 
-/// A runner or primary: pipe, wall and cells.
+/// A runner or primary: pipe, wall and cells. With no cells there is no pipe: the valve opens
+/// straight to the gas at rest outside, and only the diameter at the valve counts.
 struct Runner {
   static constexpr const char* kName = "Runner";
   pipe::Taper taper;  ///< near end: plenum or collector; far end: valve
@@ -37,10 +38,10 @@ struct Runner {
     using base::field;
     return std::tuple{field("wall_temperature", &Runner::wall_temperature, "K",
                             between(230.0, 1300.0), "of the inside"),
-                      field("cells", &Runner::cells, "1", between(4.0, 400.0),
-                            "that the pipe is cut into, a whole number")};
+                      field("cells", &Runner::cells, "1", between(0.0, 400.0),
+                            "that the pipe is cut into, a whole number; 0 for no pipe")};
   }
-  pipe::Shape shape() const { return {taper, static_cast<int>(cells)}; }
+  pipe::Shape shape() const;
 };
 void validate(const Runner& runner);
 
