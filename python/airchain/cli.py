@@ -212,11 +212,24 @@ def sweep(
 @cli.command()
 @_FILE
 @click.option("-o", "--output", required=True, type=click.Path(), help="The HTML file.")
-def report(file: str, output: str) -> None:
+@click.option("--fit", type=click.Path(), help="A saved fit, for a section on what was measured.")
+@click.option(
+    "--pull", "pulls", multiple=True, metavar="LEVEL=LOG", help="A pull to hold against the fit."
+)
+@click.option("--inertia", help='Of the engine in a sweep, such as "0.28 kg m^2".')
+def report(
+    file: str, output: str, fit: str | None, pulls: tuple[str, ...], inertia: str | None
+) -> None:
     """Write a summary with ladder, pictures, stations and cautions as one HTML file."""
+    from .cli_fits import compared
     from .report import write_report
 
-    click.echo(f"written: {write_report(_load(file), output)}", err=True)
+    if pulls and not fit:
+        raise click.UsageError("--pull: must come with --fit")
+    build = _load(file)
+    found, told = compared(build, fit, pulls, inertia) if fit else (None, [])
+    made = write_report(build, output, fit=found, comparisons=told)
+    click.echo(f"written: {made}", err=True)
 
 
 def _csv(made: Any) -> str:
