@@ -152,7 +152,7 @@ class Plan(Told):
             Limits and misses; that others need fewer parts where it is well in itself.
         """
         if trial.objections:
-            return trial.objections
+            return trial.objections_in(system)
         missed = [trial.misses(target, system) for target in self.request.targets]
         if all(missed):
             return tuple(missed)
@@ -184,7 +184,9 @@ class Plan(Told):
                 "only the weather as typed was looked at: give a coldest and a hottest day"
             )
         if not self.request.limits:
-            found.append("no limits were typed: nothing but targets, parts and rotation was checked")
+            found.append(
+                "no limits were typed: nothing but targets, parts and rotation was checked"
+            )
         if not self.found:
             return [*found, *tables.nearest(self.request, self.trials)]
         found += [f"{level.name}: {level.next_step}" for level in self.levels]
