@@ -2,10 +2,12 @@
 #include <pybind11/stl.h>
 
 #include "airchain/chain/chain.hpp"
+#include "airchain/chain/engine_state.hpp"
 #include "airchain/chain/lift_off.hpp"
 #include "airchain/chain/stations.hpp"
 #include "airchain/chain/timed.hpp"
 #include "bindings.hpp"
+#include "columns.hpp"
 #include "fields.hpp"
 
 namespace airchain::bindings {
@@ -161,6 +163,25 @@ void bind_lift_off(py::module_& m) {
       "flags.");
 }
 
+void bind_engine_state(py::module_& m) {
+  m.def(
+      "engine_states",
+      [](const Chain& c, const Array& speed, const Array& pressure, const Array& temperature) {
+        const auto count = speed.size();
+        base::require_that(pressure.size() == count && temperature.size() == count, "Engine",
+                           "lists of unlike length", "one value a point in each list");
+        std::vector<chain::EngineState> states;
+        for (py::ssize_t i = 0; i < count; ++i)
+          states.push_back(
+              chain::engine_state(c, speed.data()[i], pressure.data()[i], temperature.data()[i]));
+        return arrays_by_column(states);
+      },
+      py::arg("chain"), py::arg("engine_speed"), py::arg("plenum_pressure"),
+      py::arg("plenum_temperature"),
+      "What the engine of a chain takes at engine speeds [rad/s] from plenums of a pressure [Pa] "
+      "and a\ntemperature [K], whatever feeds them; a column by name.");
+}
+
 }  // namespace
 
 void bind_chain(py::module_& m) {
@@ -195,6 +216,7 @@ void bind_chain(py::module_& m) {
   bind_station_states(m);
   bind_timed_pull(m);
   bind_lift_off(m);
+  bind_engine_state(m);
 }
 
 }  // namespace airchain::bindings

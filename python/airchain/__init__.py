@@ -11,12 +11,19 @@ if TYPE_CHECKING:
         """An input was refused: ``Where: field = value; must be rule; hint``."""
 
     from .buildfile import Build, load
+    from .calibration.calibration import Calibration, calibrate
+    from .calibration.files import read_calibration
+    from .calibration.plots import plot_coverage, plot_filling
+    from .fuelling.demand import FuelDemand, fuel_demand
+    from .fuelling.fuels import FuelComparison, compare_fuels
+    from .fuelling.plots import plot_fuel
     from .levels import Ladder, ladder
     from .planning.plan import Plan, PlannedLevel
     from .planning.planner import plan_levels
     from .planning.plots import plot_plan, plot_room
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
+    from .plots_weather import plot_weather
     from .pull import Pull
     from .pulls.compare import Overlay, overlay
     from .pulls.correct import corrected, observed, weather_normalised
@@ -34,9 +41,10 @@ if TYPE_CHECKING:
     from .reconciling.prediction import Prediction, predict
     from .reconciling.reconciliation import Reconciliation
     from .reconciling.saving import load_reconciliation, save_reconciliation
-    from .report import write_report
+    from .report import Report, make_report, write_report
     from .stations import StationTable
     from .sweeping import sweep
+    from .weather import WeatherBands, weather_bands
 else:
     from ._core import InputError
 
@@ -44,9 +52,12 @@ __version__ = "0.1.0"
 
 __all__ = [
     "Build",
+    "Calibration",
     "Comparison",
     "Derived",
     "Difference",
+    "FuelComparison",
+    "FuelDemand",
     "InputError",
     "Ladder",
     "LogMapping",
@@ -58,19 +69,28 @@ __all__ = [
     "Pull",
     "PullLog",
     "Reconciliation",
+    "Report",
     "StationTable",
+    "WeatherBands",
     "__version__",
+    "calibrate",
+    "compare_fuels",
     "corrected",
     "derive",
     "explain_difference",
     "explain_pulls",
+    "fuel_demand",
     "guess_mapping",
     "ladder",
     "load",
     "load_reconciliation",
+    "make_report",
     "observed",
     "overlay",
     "plan_levels",
+    "plot_coverage",
+    "plot_filling",
+    "plot_fuel",
     "plot_map",
     "plot_measured",
     "plot_measured_map",
@@ -82,7 +102,9 @@ __all__ = [
     "plot_stations",
     "plot_sweep",
     "plot_waterfall",
+    "plot_weather",
     "predict",
+    "read_calibration",
     "read_pulls",
     "reconcile",
     "resampled",
@@ -90,6 +112,7 @@ __all__ = [
     "smoothed",
     "steady",
     "sweep",
+    "weather_bands",
     "weather_normalised",
     "write_report",
 ]
@@ -97,9 +120,12 @@ __all__ = [
 # Imported at first use, so that `import airchain` stays quick.
 _HOME = {
     "Build": "buildfile",
+    "Calibration": "calibration.calibration",
     "Comparison": "reconciling.comparison",
     "Derived": "pulls.derive",
     "Difference": "reconciling.difference",
+    "FuelComparison": "fuelling.fuels",
+    "FuelDemand": "fuelling.demand",
     "Ladder": "levels",
     "LogMapping": "pulls.mapping",
     "MeasuredPull": "pulls.measured",
@@ -110,18 +136,27 @@ _HOME = {
     "Pull": "pull",
     "PullLog": "pulls.log",
     "Reconciliation": "reconciling.reconciliation",
+    "Report": "report",
     "StationTable": "stations",
+    "calibrate": "calibration.calibration",
+    "compare_fuels": "fuelling.fuels",
+    "WeatherBands": "weather",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
     "explain_difference": "reconciling.difference",
     "explain_pulls": "reconciling.difference",
+    "fuel_demand": "fuelling.demand",
     "guess_mapping": "pulls.reader",
     "ladder": "levels",
     "load": "buildfile",
     "load_reconciliation": "reconciling.saving",
+    "make_report": "report",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
     "plan_levels": "planning.planner",
+    "plot_coverage": "calibration.plots",
+    "plot_filling": "calibration.plots",
+    "plot_fuel": "fuelling.plots",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
     "plot_measured_map": "pulls.plots",
@@ -133,7 +168,9 @@ _HOME = {
     "plot_stations": "plots",
     "plot_sweep": "plots",
     "plot_waterfall": "reconciling.plots",
+    "plot_weather": "plots_weather",
     "predict": "reconciling.prediction",
+    "read_calibration": "calibration.files",
     "read_pulls": "pulls.reader",
     "reconcile": "reconciling.fitting",
     "resampled": "pulls.smooth",
@@ -141,6 +178,7 @@ _HOME = {
     "smoothed": "pulls.smooth",
     "steady": "pulls.smooth",
     "sweep": "sweeping",
+    "weather_bands": "weather",
     "weather_normalised": "pulls.correct",
     "write_report": "report",
 }
