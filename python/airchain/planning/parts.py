@@ -9,7 +9,7 @@ from typing import Any
 
 from .. import _core
 from .._schema_words import link_words
-from ..units import formatted
+from ._reason import Reason
 
 __all__ = ["Fitting", "Part", "Shafts", "fittings"]
 
@@ -93,7 +93,7 @@ class Fitting:
         The whole train, crank first.
     rated : tuple
         (number of the link [dimensionless], its teeth) of gears whose teeth are known.
-    obstacles : tuple of str
+    obstacles : tuple of Reason
         What stands against it before anything is run: bore, centre distance, rotation, belt.
     drive : Drive or None
         What the train makes; None where the links make none.
@@ -103,7 +103,7 @@ class Fitting:
     words: str
     links: tuple[Any, ...]
     rated: tuple[tuple[int, Any], ...]
-    obstacles: tuple[str, ...]
+    obstacles: tuple[Reason, ...]
     drive: Any
 
     @cached_property
@@ -125,17 +125,18 @@ class _Way:
     words: str
     link: Any
     teeth: Any
-    obstacles: tuple[str, ...]
+    obstacles: tuple[Reason, ...]
 
 
-def _bore_words(words: str, bores: Sequence[str], shafts: Shafts) -> list[str]:
+def _bore_words(words: str, bores: Sequence[str], shafts: Shafts) -> list[Reason]:
     """Refuse a part whose bore does not suit the shaft it would sit on."""
     found = []
     for bore, shaft, place in zip(
         bores, (shafts.crank, shafts.compressor), ("crank", "compressor"), strict=True
     ):
         if shaft and bore != shaft:
-            found.append(f'bore: {words} has "{bore}" where the {place} shaft takes "{shaft}"')
+            told = 'bore: {} has "{}" where the {} shaft takes "{}"'
+            found.append(Reason(told, (words, bore, place, shaft)))
     return found
 
 
@@ -147,14 +148,12 @@ def _gear_ways(part: Part, shafts: Shafts) -> list[_Way]:
         bores = part.bores[::-1] if flipped else part.bores
         words = f"{part.name} {link_words(link)}, {'flipped' if flipped else 'as typed'}"
         against = _bore_words(words, bores, shafts) if bores else []
-        if shafts.centre_distance and abs(link.centre_distance - shafts.centre_distance) > (
-            _SAME_CENTRES
-        ):
-            needs, has = (formatted(x, "length") for x in (link.centre_distance,
-                                                           shafts.centre_distance))  # fmt: skip
-            against.append(f"centre distance: the pair needs {needs}, the shafts are {has} apart")
+        needs, has = link.centre_distance, shafts.centre_distance
+        if has and abs(needs - has) > _SAME_CENTRES:
+            told = "centre distance: the pair needs {}, the shafts are {} apart"
+            against.append(Reason(told, ((needs, "length"), (has, "length"))))
         ways.append(_Way((part,), words, link, teeth, tuple(against)))
-        if link.driving_teeth == link.driven_teeth:
+        if link.driving_teeth == link.driven_teeth and part.bores == part.bores[::-1]:
             break  # the other way round is the same drive
     return ways
 
@@ -175,22 +174,21 @@ def _pulley_ways(pulleys: Sequence[Part], shafts: Shafts) -> list[_Way]:
     return ways
 
 
-def _belt_of(driving: float, driven: float, shafts: Shafts) -> tuple[Any, list[str]]:
+def _belt_of(driving: float, driven: float, shafts: Shafts) -> tuple[Any, list[Reason]]:
     """Two pulleys with the belt, and what keeps it from running on them."""
     pair = {"driving_diameter": driving, "driven_diameter": driven}
     apart, needed = shafts.belt.get("centre_distance", 0.0), 0.5 * (driving + driven)
     if apart and apart <= needed:
-        told = f"the pulleys need more than {formatted(needed, 'length')}, the shafts are"
+        told = "centre distance: the pulleys need more than {}, the shafts are {} apart"
         link = _core.PulleyPair(**{**shafts.belt, **pair, "centre_distance": 0.0})
-        return link, [f"centre distance: {told} {formatted(apart, 'length')} apart"]
+        return link, [Reason(told, ((needed, "length"), (apart, "length")))]
     link = _core.PulleyPair(**shafts.belt, **pair)
     off = abs(link.belt_length - shafts.belt_length) if shafts.belt_length else 0.0
     if off <= shafts.take_up:
         return link, []
-    path, length, reach = (
-        formatted(x, "length") for x in (link.belt_length, shafts.belt_length, shafts.take_up)
-    )
-    return link, [f"belt: its path is {path}, the belt {length} with {reach} of take-up"]
+    lengths = (link.belt_length, shafts.belt_length, shafts.take_up)
+    told = "belt: its path is {}, the belt {} with {} of take-up"
+    return link, [Reason(told, tuple((x, "length") for x in lengths))]
 
 
 def fittings(
@@ -248,8 +246,8 @@ def _fitted(
     against = [text for _, way in ways for text in way.obstacles]
     turns = "with crank" if _core.drive_rotation(train) > 0 else "against crank"
     if shafts.rotates and turns != shafts.rotates:
-        against.append(f"rotation: the impeller would turn {turns}; it is made to turn "
-                       f"{shafts.rotates}, and a wrong-handed impeller is scrap")  # fmt: skip
+        told = "rotation: the impeller would turn {}; it is made to turn {}, and a wrong-handed "
+        against.append(Reason(told + "impeller is scrap", (turns, shafts.rotates)))
     rated = tuple((place, way.teeth) for place, way in ways if way.teeth is not None)
     return Fitting(
         tuple(part for _, way in ways for part in way.parts),

@@ -152,7 +152,7 @@ class Plan(Told):
             Limits and misses; that others need fewer parts where it is well in itself.
         """
         if trial.objections:
-            return trial.objections
+            return trial.objections_in(system)
         missed = [trial.misses(target, system) for target in self.request.targets]
         if all(missed):
             return tuple(missed)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -11,8 +11,10 @@ import numpy as np
 
 from .. import _status
 from .._columns import peak_of
+from ..pull import RPM
+from ._reason import Reason
 from ._solving import Solved
-from .limits import Limit, with_unit
+from .limits import Limit
 from .margins import Margin, margins_of
 from .parts import Fitting
 from .reading import AS_TYPED
@@ -21,7 +23,7 @@ from .request import PlanRequest, Target
 __all__ = ["Trial", "overspeed"]
 
 
-def overspeed(fitting: Fitting, request: PlanRequest, compressor: Any) -> tuple[str, ...]:
+def overspeed(fitting: Fitting, request: PlanRequest, compressor: Any) -> tuple[Reason, ...]:
     """Return why a ratio is too high before anything is solved: by kinematics alone.
 
     Parameters
@@ -35,20 +37,19 @@ def overspeed(fitting: Fitting, request: PlanRequest, compressor: Any) -> tuple[
 
     Returns
     -------
-    tuple of str
-        One reason a limit.
+    tuple of Reason
+        One a limit.
     """
-    from ..pull import RPM
-
     rotor = float(fitting.drive.speed_ratio) * float(request.rpm[-1]) * RPM
     diameter = float(compressor.map.data.tip_diameter)
     found = []
     for name, value in (("rotor_speed", rotor), ("tip_speed", 0.5 * rotor * diameter)):
         limit: Limit | None = request.limits.get(name)
         if limit is not None and value > limit.value:
-            shown = with_unit(limit.quantity.kind, value)
-            found.append(f"{limit.quantity.words}: {shown} at {request.rpm[-1]:,.0f} rpm; limit "
-                         f"{limit.text()} ({limit.source})")  # fmt: skip
+            kind = limit.quantity.kind
+            told, rpm = "{}: {} at {} rpm; limit at most {} ({})", f"{request.rpm[-1]:,.0f}"
+            values = (limit.quantity.words, (value, kind), rpm, (limit.value, kind), limit.source)
+            found.append(Reason(told, values))
     return tuple(found)
 
 
@@ -64,14 +65,14 @@ class Trial:
         What was asked.
     solved : mapping
         What it gives, by weather; empty where it cannot be fitted or overspeeds at once.
-    at_once : tuple of str
+    at_once : tuple of Reason
         What ruled it out before anything was solved.
     """
 
     fitting: Fitting
     request: PlanRequest
     solved: Mapping[str, Solved]
-    at_once: tuple[str, ...] = field(default=())
+    at_once: tuple[Reason, ...] = field(default=())
 
     @cached_property
     def margins(self) -> dict[str, list[Margin]]:
@@ -84,17 +85,28 @@ class Trial:
     @cached_property
     def objections(self) -> tuple[str, ...]:
         """Why it is rejected whatever the level: empty for one that keeps every limit."""
+        return self.objections_in("trade")
+
+    def objections_in(self, system: str) -> tuple[str, ...]:
+        """Return why it is rejected whatever the level.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        tuple of str
+            Empty for one that keeps every limit.
+        """
         if self.at_once:
-            return self.at_once
+            return tuple(reason.told(system) for reason in self.at_once)
         found = [text for weather, solved in self.solved.items()
                  for text in _unsolved(weather, solved)]  # fmt: skip
         # A limit that fails in several weathers is told once, at its worst.
-        worst: dict[str, Margin] = {}
-        for margin in (m for row in self.margins.values() for m in row if not m.clears):
-            kept = worst.get(margin.name)
-            if kept is None or np.nan_to_num(margin.used) > np.nan_to_num(kept.used):
-                worst[margin.name] = margin
-        return (*found, *(margin.reason() for margin in worst.values()))
+        failed = [m for row in self.margins.values() for m in row if not m.clears]
+        return (*found, *(margin.reason(system) for margin in _worst_of(failed)))
 
     def worst_margins(self) -> list[Margin]:
         """Return each quantity's margin in the weather where it is worst.
@@ -104,15 +116,7 @@ class Trial:
         list of Margin
             In the order of `limits.QUANTITIES`; one without limit in the build's own weather.
         """
-        found: dict[str, Margin] = {}
-        for row in self.margins.values():
-            for margin in row:
-                kept = found.get(margin.name)
-                if kept is None or np.nan_to_num(margin.used, nan=-np.inf) > np.nan_to_num(
-                    kept.used, nan=-np.inf
-                ):
-                    found[margin.name] = margin
-        return list(found.values())
+        return _worst_of([margin for row in self.margins.values() for margin in row])
 
     @property
     def tightest(self) -> Margin | None:
@@ -178,6 +182,20 @@ class Trial:
             return f"gives no {target.name} for {target.level}"
         sign = "+" if off > 0 else "-"
         return f"misses {target.level} by {sign}{target.shown(abs(off), system)}"
+
+
+def _worst_of(margins: Sequence[Margin]) -> list[Margin]:
+    """Each quantity's margin in the weather that leaves it least; the first where all are alike."""
+    found: dict[str, Margin] = {}
+    for margin in margins:
+        kept = found.get(margin.name)
+        if kept is None or _load(margin) > _load(kept):
+            found[margin.name] = margin
+    return list(found.values())
+
+
+def _load(margin: Margin) -> float:
+    return margin.used if np.isfinite(margin.used) or margin.used > 0.0 else -np.inf
 
 
 def _unsolved(weather: str, solved: Solved) -> list[str]:
