@@ -56,7 +56,8 @@ def main() -> int:
     fit, told = predictions(build)
     print(f"\nFitted to the tame step's invented log alone:\n{fit.text(options.units)}")
     for comparison in told:
-        print(f"\n{comparison.text(options.units)}\n- {comparison.prediction.extrapolation}")
+        notes = "".join(f"\n- {note}" for note in comparison.prediction.notes)
+        print(f"\n{comparison.text(options.units)}{notes}")
     print(f"\n{airchain.fuel_demand(steps).verdict}")
     tables = calibration(fit)
     tables.write(options.output.parent / "calibration")

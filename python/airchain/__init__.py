@@ -18,8 +18,12 @@ if TYPE_CHECKING:
     from .fuelling.fuels import FuelComparison, compare_fuels
     from .fuelling.plots import plot_fuel
     from .levels import Ladder, ladder
+    from .planning.plan import Plan, PlannedLevel
+    from .planning.planner import plan_levels
+    from .planning.plots import plot_plan, plot_room
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
+    from .plots_weather import plot_weather
     from .pull import Pull
     from .pulls.compare import Overlay, overlay
     from .pulls.correct import corrected, observed, weather_normalised
@@ -37,9 +41,10 @@ if TYPE_CHECKING:
     from .reconciling.prediction import Prediction, predict
     from .reconciling.reconciliation import Reconciliation
     from .reconciling.saving import load_reconciliation, save_reconciliation
-    from .report import write_report
+    from .report import Report, make_report, write_report
     from .stations import StationTable
     from .sweeping import sweep
+    from .weather import WeatherBands, weather_bands
 else:
     from ._core import InputError
 
@@ -58,11 +63,15 @@ __all__ = [
     "LogMapping",
     "MeasuredPull",
     "Overlay",
+    "Plan",
+    "PlannedLevel",
     "Prediction",
     "Pull",
     "PullLog",
     "Reconciliation",
+    "Report",
     "StationTable",
+    "WeatherBands",
     "__version__",
     "calibrate",
     "compare_fuels",
@@ -75,20 +84,25 @@ __all__ = [
     "ladder",
     "load",
     "load_reconciliation",
+    "make_report",
     "observed",
     "overlay",
+    "plan_levels",
     "plot_coverage",
     "plot_filling",
     "plot_fuel",
     "plot_map",
     "plot_measured",
     "plot_measured_map",
+    "plot_plan",
     "plot_prediction",
     "plot_pulls",
     "plot_residuals",
+    "plot_room",
     "plot_stations",
     "plot_sweep",
     "plot_waterfall",
+    "plot_weather",
     "predict",
     "read_calibration",
     "read_pulls",
@@ -98,6 +112,7 @@ __all__ = [
     "smoothed",
     "steady",
     "sweep",
+    "weather_bands",
     "weather_normalised",
     "write_report",
 ]
@@ -115,13 +130,17 @@ _HOME = {
     "LogMapping": "pulls.mapping",
     "MeasuredPull": "pulls.measured",
     "Overlay": "pulls.compare",
+    "Plan": "planning.plan",
+    "PlannedLevel": "planning.plan",
     "Prediction": "reconciling.prediction",
     "Pull": "pull",
     "PullLog": "pulls.log",
     "Reconciliation": "reconciling.reconciliation",
+    "Report": "report",
     "StationTable": "stations",
     "calibrate": "calibration.calibration",
     "compare_fuels": "fuelling.fuels",
+    "WeatherBands": "weather",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
     "explain_difference": "reconciling.difference",
@@ -131,20 +150,25 @@ _HOME = {
     "ladder": "levels",
     "load": "buildfile",
     "load_reconciliation": "reconciling.saving",
+    "make_report": "report",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
+    "plan_levels": "planning.planner",
     "plot_coverage": "calibration.plots",
     "plot_filling": "calibration.plots",
     "plot_fuel": "fuelling.plots",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
     "plot_measured_map": "pulls.plots",
+    "plot_plan": "planning.plots",
     "plot_prediction": "reconciling.plots",
     "plot_pulls": "plots",
     "plot_residuals": "reconciling.plots",
+    "plot_room": "planning.plots",
     "plot_stations": "plots",
     "plot_sweep": "plots",
     "plot_waterfall": "reconciling.plots",
+    "plot_weather": "plots_weather",
     "predict": "reconciling.prediction",
     "read_calibration": "calibration.files",
     "read_pulls": "pulls.reader",
@@ -154,6 +178,7 @@ _HOME = {
     "smoothed": "pulls.smooth",
     "steady": "pulls.smooth",
     "sweep": "sweeping",
+    "weather_bands": "weather",
     "weather_normalised": "pulls.correct",
     "write_report": "report",
 }

@@ -24,6 +24,24 @@ PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
 
 @dataclass(frozen=True)
+class Handover:
+    """Whose report it is, as typed; empty where nothing was.
+
+    Attributes
+    ----------
+    customer, workshop : str
+        For whom and by whom.
+    date, reference : str
+        When, and under which number or name.
+    """
+
+    customer: str = ""
+    workshop: str = ""
+    date: str = ""
+    reference: str = ""
+
+
+@dataclass(frozen=True)
 class Parts:
     """What a build file describes."""
 
@@ -37,6 +55,7 @@ class Parts:
     ice_tank: Any
     pull_rate: float
     fuel_system: Any
+    handover: Handover
     fingerprint: str
 
 
@@ -59,6 +78,7 @@ def assemble(source: Source) -> Parts:
         made["compressor"], built, levels = _blower(source)
     system = source.attempt(fuel_system, source, made["fuel"])
     report = source.attempt(stations.section, source, "report", REPORT)
+    whose = source.attempt(_handover, report, otherwise=Handover())
     if source.errors:
         raise all_of(source.errors)
     made["drive"] = built.drive
@@ -75,6 +95,7 @@ def assemble(source: Source) -> Parts:
         ice_tank=tank,
         pull_rate=report.get("pull_rate", PULL_RATE),
         fuel_system=system,
+        handover=whose,
         fingerprint=_fingerprint(source),
     )
 
@@ -87,6 +108,12 @@ def _about(source: Source) -> dict[str, Any]:
         "notes": typed.text("notes"),
         "invented": typed.flag("invented"),
     }
+
+
+def _handover(report: Section | None) -> Handover:
+    if report is None:
+        return Handover()  # it was refused
+    return Handover(**{name: report.text(name).strip() for name in vars(Handover())})
 
 
 def _blower(source: Source) -> tuple[Any, Any, Any]:
@@ -119,8 +146,9 @@ def _check_table(source: Source, name: str, table: Any) -> None:
 
 
 def _fingerprint(source: Source) -> str:
-    """SHA-256 of all inputs, the map file among them; layout and comments do not count."""
-    text = json.dumps(source.file.data, sort_keys=True, default=str)
+    """SHA-256 of all inputs, the map file among them; layout, comments and plans do not count."""
+    typed = {name: table for name, table in source.file.data.items() if name != "plan"}
+    text = json.dumps(typed, sort_keys=True, default=str)
     name = source.file.data.get("compressor", {}).get("map")
     if isinstance(name, str):
         text += read_text(map_path(source, name), "a compressor map in CSV")

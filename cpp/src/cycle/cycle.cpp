@@ -1,7 +1,10 @@
 #include "airchain/cycle/cycle.hpp"
 
+#include <utility>
+
 #include "airchain/base/guards.hpp"
 #include "airchain/cycle/lanes.hpp"
+#include "airchain/cycle/spark.hpp"
 
 namespace airchain::cycle {
 
@@ -17,24 +20,28 @@ namespace {
 
 struct Machine {
   pipe::Shape intake, exhaust;
-  LineRunner<double> runner;
+  CourseRunner<double> runner;
 
   Machine(const Setup& s, const Controls& controls)
-      : intake(s.intake.taper, s.intake.cells),
-        exhaust(s.exhaust.taper, s.exhaust.cells),
+      : intake(s.intake.shape()),
+        exhaust(s.exhaust.shape()),
         runner(s, intake, exhaust, controls) {}
 
+  void run(Course& course) {
+    Course* next = &course;
+    runner.run([&] { return std::exchange(next, nullptr); });
+  }
   std::vector<CycleResult> run(const std::vector<Point<double>>& points) {
     std::vector<CycleResult> results(points.size());
-    bool given = false;
-    runner.run(points.data(), results.data(), [&] {
-      const Line line{0, given ? 0 : points.size()};
-      given = true;
-      return line;
-    });
+    Line line(points.data(), results.data(), points.size());
+    run(line);
     return results;
   }
 };
+
+double pressure_at_valve(const pipe::Pipe<double, gas::Charge>& pipe, double outside) {
+  return pipe.size() == 0 ? outside : pipe.cell(pipe.size() - 1).pressure;
+}
 
 TraceRow row_of(const Kernel<double>& k, const pipe::Flux<double>& in,
                 const pipe::Flux<double>& out, double intake_area, double exhaust_area) {
@@ -46,8 +53,8 @@ TraceRow row_of(const Kernel<double>& k, const pipe::Flux<double>& in,
   row.unburned_temperature = k.unburned_temperature;
   row.volume = k.vessel.volume;
   row.burned = k.tally.burned;
-  row.intake_pressure = k.intake_pipe.cell(k.intake_pipe.size() - 1).pressure;
-  row.exhaust_pressure = k.exhaust_pipe.cell(k.exhaust_pipe.size() - 1).pressure;
+  row.intake_pressure = pressure_at_valve(k.intake_pipe, k.point.plenum_pressure);
+  row.exhaust_pressure = pressure_at_valve(k.exhaust_pipe, k.point.exhaust_pressure);
   row.intake_flow = in.mass * intake_area;
   row.exhaust_flow = -out.mass * exhaust_area;
   row.intake_area = s.intake_valve.area.at(k.angle);
@@ -61,6 +68,16 @@ std::vector<CycleResult> solve_line(const Setup& setup, const std::vector<Point<
                                     const Controls& controls) {
   validate(setup, points, controls);
   return Machine(setup, controls).run(points);
+}
+
+SparkResult find_spark(const Setup& setup, const Point<double>& point, const SparkSearch& search,
+                       const Controls& controls) {
+  validate(setup, {point}, controls);
+  validate(search);
+  SparkResult result;
+  SparkCourse course(setup, point, search, result);
+  Machine(setup, controls).run(course);
+  return result;
 }
 
 Traced trace(const Setup& setup, const Point<double>& point, const Controls& controls) {

@@ -1,6 +1,7 @@
 #include "airchain/pipe/shape.hpp"
 
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 #include "airchain/base/constants.hpp"
@@ -50,6 +51,13 @@ Shape::Shape(double length, const std::vector<double>& face_diameters, double fr
     widening_.push_back((area_of(d1) - area_of(d0)) / volume);
     wetted_.push_back(0.5 * base::kPi * (d0 + d1) * width_ / volume);
   }
+}
+
+Shape Shape::none(double area) {
+  Shape shape;
+  shape.left_area_ = shape.right_area_ = area;
+  shape.width_ = std::numeric_limits<double>::infinity();
+  return shape;
 }
 
 ShapeView Shape::view() const {

@@ -3,11 +3,10 @@
 
 namespace airchain::sweep {
 
-void run_points_avx2(const cycle::Setup& setup, const pipe::Shape& intake,
-                     const pipe::Shape& exhaust, const cycle::Controls& controls,
-                     const cycle::Point<double>* points, cycle::CycleResult* out,
-                     const PointSource& source) {
-  run_points<Avx2>(setup, intake, exhaust, controls, points, out, source);
+void run_lanes_avx2(const cycle::Setup& setup, const pipe::Shape& intake,
+                    const pipe::Shape& exhaust, const cycle::Controls& controls,
+                    const CourseSource& source) {
+  run_lanes<CycleLanes<Avx2>>(setup, intake, exhaust, controls, source);
 }
 
 }  // namespace airchain::sweep

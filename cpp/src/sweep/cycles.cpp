@@ -12,84 +12,130 @@ namespace airchain::sweep {
 
 namespace {
 
-/// The points in order of falling cost, so that no thread begins a long one last.
-struct Queue {
-  std::vector<std::size_t> order;
-  std::atomic<std::size_t> taken{0};
-  std::atomic<bool> stop{false};
-  std::size_t lanes_ahead;
-  const Progress* progress;
-  std::chrono::steady_clock::time_point told = std::chrono::steady_clock::now();
+using Points = std::vector<cycle::Point<double>>;
+using Clock = std::chrono::steady_clock;
 
-  Queue(const std::vector<cycle::Point<double>>& points, const Progress& wanted)
-      : order(points.size()), lanes_ahead(0), progress(&wanted) {
+/// Counts what is done and tells the caller now and then, on the thread that called.
+class Watch {
+ public:
+  explicit Watch(const Progress& progress) : progress_(progress) {}
+
+  /// False when the caller wants to stop.
+  bool count(std::size_t done) {
+    const std::size_t all = done_.fetch_add(done) + done;
+    if (progress_ && std::this_thread::get_id() == caller_) {
+      const auto now = Clock::now();
+      if (now - told_ > std::chrono::milliseconds(50)) {
+        told_ = now;
+        if (!progress_(all)) stopped_ = true;
+      }
+    }
+    return !stopped_;
+  }
+  bool finish() {
+    if (progress_ && !stopped_ && !progress_(done_)) stopped_ = true;
+    return !stopped_;
+  }
+  bool stopped() const { return stopped_; }
+
+ private:
+  const Progress& progress_;
+  std::thread::id caller_ = std::this_thread::get_id();
+  Clock::time_point told_ = Clock::now();
+  std::atomic<std::size_t> done_{0};
+  std::atomic<bool> stopped_{false};
+};
+
+/// A course that is counted when it ends, and cut short where the caller wants to stop.
+template <class Inner>
+class Watched final : public cycle::Course {
+ public:
+  Watched(Inner inner, Watch& watch) : inner_(std::move(inner)), watch_(&watch) {}
+
+  cycle::Point<double> point() const override { return inner_.point(); }
+  bool take(const cycle::CycleResult& result) override {
+    const bool more = inner_.take(result);
+    return watch_->count(more ? 0 : 1) && more;
+  }
+
+ private:
+  Inner inner_;
+  Watch* watch_;
+};
+
+/// Courses in order of falling cost, so that no thread begins a long one last.
+template <class Course>
+struct Queue {
+  std::vector<Course>& courses;
+  std::vector<std::size_t> order;
+  const Watch& watch;
+  std::atomic<std::size_t> taken{0};
+
+  Queue(std::vector<Course>& all, const Points& points, const Watch& w)
+      : courses(all), order(all.size()), watch(w) {
     std::iota(order.begin(), order.end(), std::size_t{0});
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
       return points[a].speed < points[b].speed;
     });
   }
-
-  long long next(bool watches) {
-    if (stop) return -1;
-    const std::size_t place = taken.fetch_add(1);
-    if (watches && *progress) {
-      const auto now = std::chrono::steady_clock::now();
-      if (now - told > std::chrono::milliseconds(50)) {
-        told = now;
-        const std::size_t begun = std::min(place, order.size());
-        if (!(*progress)(begun > lanes_ahead ? begun - lanes_ahead : 0)) stop = true;
-      }
-    }
-    return place < order.size() ? static_cast<long long>(order[place]) : -1;
+  static cycle::Course* next(void* queue) {
+    auto& q = *static_cast<Queue*>(queue);
+    const std::size_t place = q.watch.stopped() ? q.order.size() : q.taken.fetch_add(1);
+    return place < q.order.size() ? &q.courses[q.order[place]] : nullptr;
   }
 };
 
-template <bool Watches>
-long long next_of(void* queue) {
-  return static_cast<Queue*>(queue)->next(Watches);
-}
-
-RunPoints best_runner() {
+RunLanes best_runner() {
 #ifdef AIRCHAIN_HAS_AVX2
-  if (__builtin_cpu_supports("avx2")) return run_points_avx2;
+  if (__builtin_cpu_supports("avx2")) return run_lanes_avx2;
 #endif
   // Plain numbers: lanes of two registers gain nothing where a step is bound by its own latency.
-  return [](const cycle::Setup& setup, const pipe::Shape& intake, const pipe::Shape& exhaust,
-            const cycle::Controls& controls, const cycle::Point<double>* points,
-            cycle::CycleResult* out, const PointSource& source) {
-    cycle::LineRunner<double> runner(setup, intake, exhaust, controls);
-    runner.run(points, out, [&] {
-      const long long next = source.next(source.context);
-      return next < 0 ? cycle::Line{0, 0} : cycle::Line{static_cast<std::size_t>(next), 1};
-    });
-  };
+  return run_lanes<double>;
+}
+
+/// Runs one course a point.
+template <class Inner>
+bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
+         int threads, const Progress& progress, std::vector<Inner> inner) {
+  const pipe::Shape intake = setup.intake.shape(), exhaust = setup.exhaust.shape();
+  if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+  const std::size_t most = (points.size() + kCycleWidth - 1) / kCycleWidth;
+  const std::size_t team = std::min(static_cast<std::size_t>(threads), most);
+  Watch watch(progress);
+  std::vector<Watched<Inner>> courses;
+  courses.reserve(inner.size());
+  for (Inner& course : inner) courses.emplace_back(std::move(course), watch);
+  Queue<Watched<Inner>> queue(courses, points, watch);
+  {
+    const auto work = [&, lanes = best_runner()] {
+      lanes(setup, intake, exhaust, controls, {&queue, &queue.next});
+    };
+    std::vector<std::jthread> others;
+    for (std::size_t i = 1; i < team; ++i) others.emplace_back(work);
+    work();
+  }
+  return watch.finish();
 }
 
 }  // namespace
 
-bool run_cycles(const cycle::Setup& setup, const std::vector<cycle::Point<double>>& points,
-                const cycle::Controls& controls, cycle::CycleResult* out, int threads,
-                const Progress& progress) {
+bool run_cycles(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
+                cycle::CycleResult* out, int threads, const Progress& progress) {
   cycle::validate(setup, points, controls);
-  const pipe::Shape intake(setup.intake.taper, setup.intake.cells);
-  const pipe::Shape exhaust(setup.exhaust.taper, setup.exhaust.cells);
-  if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-  const std::size_t most = (points.size() + kCycleWidth - 1) / kCycleWidth;
-  const std::size_t team = std::min(static_cast<std::size_t>(threads), most);
-  Queue queue(points, progress);
-  queue.lanes_ahead = team * kCycleWidth;
-  const RunPoints run = best_runner();
-  {
-    std::vector<std::jthread> others;
-    const auto work = [&](PointSource source) {
-      run(setup, intake, exhaust, controls, points.data(), out, source);
-    };
-    for (std::size_t i = 1; i < team; ++i)
-      others.emplace_back(work, PointSource{&queue, next_of<false>});
-    work({&queue, next_of<true>});
-  }
-  if (progress && !queue.stop && !progress(points.size())) queue.stop = true;
-  return !queue.stop;
+  std::vector<cycle::Line> lines;
+  for (std::size_t i = 0; i < points.size(); ++i) lines.emplace_back(&points[i], &out[i], 1);
+  return run(setup, points, controls, threads, progress, std::move(lines));
+}
+
+bool run_spark_searches(const cycle::Setup& setup, const Points& points,
+                        const cycle::SparkSearch& search, const cycle::Controls& controls,
+                        cycle::SparkResult* out, int threads, const Progress& progress) {
+  cycle::validate(setup, points, controls);
+  cycle::validate(search);
+  std::vector<cycle::SparkCourse> courses;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    courses.emplace_back(setup, points[i], search, out[i]);
+  return run(setup, points, controls, threads, progress, std::move(courses));
 }
 
 }  // namespace airchain::sweep

@@ -42,7 +42,7 @@ TEST(ChargeMixture, AgreesWithFrozenFlameTemperatures) {
     f.vapour_molar_mass = row.number("molar_mass_kg_mol");
     f.lower_heating_value = row.number("liquid_heating_value_j_kg");
     f.latent_heat = row.number("latent_heat_j_kg");
-    const auto m = charge_mixture(f, row.number("lambda"), 1.0, 0.0);
+    const auto m = charge_mixture({f, row.number("lambda"), 1.0, 0.0});
     const gas::Charge gas(m.fresh, m.burned);
     const auto enthalpy = [&](double t) {
       return gas.caloric(t, 1.0).energy + gas.gas_constant(1.0) * t;
@@ -76,6 +76,28 @@ TEST(Cycle, ConservesMassAndEnergy) {
     EXPECT_NEAR(drawn * (1.0 - r.scavenging_loss), r.fresh_mass, 2e-4 * drawn);
     EXPECT_NEAR(r.fuel_heat, 0.97 * r.fresh_mass * demo_cycle().mixture.heat, 1e-3 * r.fuel_heat);
   }
+}
+
+// Without pipes the same balances hold, in lanes and alone; wide and ever shorter pipes come near.
+TEST(Cycle, RunsWithoutPipes) {
+  auto s = demo_cycle();
+  s.intake.cells = s.exhaust.cells = 0;
+  const auto p = demo_point(3000, 150e3, 120e3);
+  const auto bare = solve_line(s, {p})[0];
+  EXPECT_TRUE(bare.converged);
+  EXPECT_LT(std::abs(bare.mass_error), 1e-6);
+  EXPECT_LT(std::abs(bare.energy_error), 1e-3);
+  double before = 1.0;
+  for (const double length : {0.24, 0.08, 0.02}) {
+    s.intake.cells = s.exhaust.cells = 4;
+    s.intake.taper = {length, 0.14, 0.14, 0.0};
+    s.exhaust.taper = {length, 0.14, 0.14, 0.0};
+    const auto wide = solve_line(s, {p})[0];
+    const double off = std::abs(wide.volumetric_efficiency / bare.volumetric_efficiency - 1.0);
+    EXPECT_LT(off, before) << length;
+    before = off;
+  }
+  EXPECT_LT(before, 8e-3);
 }
 
 // Work by the trapezoidal rule over the trace's own pressures and volumes.
@@ -196,21 +218,20 @@ TEST(Cycle, LanesAgreeBitwiseWithPlainNumbers) {
   const auto s = demo_cycle(coarse);
   std::vector<Point<double>> points;
   for (int i = 0; i < 12; ++i) points.push_back(demo_point(2500 + 450 * i, 90e3 + 12e3 * i));
-  const pipe::Shape intake(s.intake.taper, s.intake.cells);
-  const pipe::Shape exhaust(s.exhaust.taper, s.exhaust.cells);
+  const pipe::Shape intake = s.intake.shape();
+  const pipe::Shape exhaust = s.exhaust.shape();
   std::vector<CycleResult> results(points.size());
+  std::vector<Line> lines;  // six for four lanes
+  for (std::size_t i = 0; i < points.size(); i += 2) lines.emplace_back(&points[i], &results[i], 2);
   std::size_t given = 0;
-  LineRunner<test::Lanes> runner(s, intake, exhaust, Controls{});
-  runner.run(points.data(), results.data(), [&] {  // six lines for four lanes
-    const Line line{given, given < points.size() ? std::size_t{2} : 0};
-    given += line.count;
-    return line;
-  });
+  CourseRunner<test::Lanes> runner(s, intake, exhaust, Controls{});
+  runner.run([&]() -> Course* { return given < lines.size() ? &lines[given++] : nullptr; });
   for (std::size_t i = 0; i < points.size(); i += 2) {
     const auto plain = solve_line(s, {points[i], points[i + 1]});
     for (std::size_t k = 0; k < 2; ++k)
-      for (const auto column : kResultNumbers)
-        EXPECT_TRUE(test::same_bits(results[i + k].*column, plain[k].*column)) << i + k;
+      for (const auto& number : kResultNumbers)
+        EXPECT_TRUE(test::same_bits(results[i + k].*number.member, plain[k].*number.member))
+            << i + k << ' ' << number.name;
   }
 }
 
@@ -244,7 +265,22 @@ TEST(Cycle, NamesTheBadInput) {
   test::expect_refusal([&] { validate(s); }, "Intake: area at the valve");
   s = demo_cycle();
   s.exhaust.cells = 2;
-  test::expect_refusal([&] { validate(s); }, "Exhaust: cells = 2");
+  test::expect_refusal([&] { validate(s); }, "Runner: cells = 2");
+  s.exhaust.cells = 30.5;
+  test::expect_refusal([&] { validate(s); }, "Runner: cells = 30.5; must be a whole number");
+  test::expect_every_field_guarded(demo_cycle());
+  test::expect_every_field_guarded(demo_cycle().intake);
+  test::expect_every_field_guarded(demo_cycle().mixture.recipe);
+  test::expect_refusal(
+      [] {
+        valve_area({1.0, 2.0, 3.0}, {0.0, 0.001, 0.0005});
+      },
+      "ValveArea: area at an end = 0.0005 m^2");
+  test::expect_refusal(
+      [] {
+        valve_area({1.0, 2.0, 3.0}, {0.0, -0.001, 0.0});
+      },
+      "ValveArea: area = -0.001 m^2");
   s = demo_cycle();
   s.crank.bore = -1.0;
   test::expect_refusal([&] { validate(s); }, "Crank: bore = -1 m");

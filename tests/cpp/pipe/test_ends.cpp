@@ -92,6 +92,23 @@ TEST(Throat, PassesTheNozzleFlowBothWays) {
   }
 }
 
+// Between two gases at rest, both ways: p0/sqrt(R T0) times the nozzle function of the upstream
+// gas.
+TEST(Orifice, PassesTheNozzleFlowBothWays) {
+  const auto in = still_gas(kAir, 1e5, 300.0, 0.0);
+  for (const double outside_p : {0.2e5, 0.8e5, 1e5, 1.0001e5, 1.3e5, 5e5}) {
+    const auto outside = still_gas(kAir, outside_p, 900.0, 1.0);
+    const auto flux = orifice_flux(in, outside);
+    const bool leaving = outside_p < 1e5;
+    const double t0 = leaving ? 300.0 : 900.0, p0 = std::max(1e5, outside_p);
+    const double flow = p0 / std::sqrt(kAir.constant * t0) *
+                        gas::nozzle_flow_function(std::min(1e5, outside_p) / p0, 1.4);
+    EXPECT_NEAR(flux.mass, leaving ? flow : -flow, 1e-9 * flow + 1e-9) << outside_p;
+    EXPECT_NEAR(flux.energy, flux.mass * 3.5 * kAir.constant * t0, 1e-9 * std::abs(flux.energy));
+    EXPECT_EQ(flux.burned, leaving ? 0.0 : flux.mass);
+  }
+}
+
 // From rest to a small opening and from a small opening to none there is no jump.
 TEST(Throat, IsContinuousInAreaAndPressure) {
   const auto in = moving(1e5, 300.0, 20.0);

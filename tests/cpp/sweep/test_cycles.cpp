@@ -35,9 +35,30 @@ TEST(RunCycles, IsTheSameForAnyNumberOfThreads) {
   for (std::size_t i = 0; i < points.size(); ++i) {
     const auto alone = cycle::solve_line(s, {points[i]})[0];
     EXPECT_TRUE(one[i].converged);
-    for (const auto column : cycle::kResultNumbers) {
-      EXPECT_TRUE(test::same_bits(one[i].*column, three[i].*column)) << i;
-      EXPECT_TRUE(test::same_bits(one[i].*column, alone.*column)) << i;
+    for (const auto& number : cycle::kResultNumbers) {
+      const double wanted = alone.*number.member;
+      EXPECT_TRUE(test::same_bits(one[i].*number.member, wanted)) << i << ' ' << number.name;
+      EXPECT_TRUE(test::same_bits(three[i].*number.member, wanted)) << i << ' ' << number.name;
+    }
+  }
+}
+
+// Searches in lanes and on threads find to the last bit what each finds alone.
+TEST(RunSparkSearches, IsTheSameForAnyNumberOfThreads) {
+  const auto s = coarse();
+  const auto points = some_points();
+  std::vector<cycle::SparkResult> one(points.size()), three(points.size());
+  ASSERT_TRUE(run_spark_searches(s, points, {}, {}, one.data(), 1));
+  ASSERT_TRUE(run_spark_searches(s, points, {}, {}, three.data(), 3));
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const auto alone = i % 4 == 0 ? cycle::find_spark(s, points[i]) : one[i];
+    for (const auto* other : std::initializer_list<const cycle::SparkResult*>{&three[i], &alone}) {
+      EXPECT_EQ(one[i].best_status, other->best_status);
+      EXPECT_EQ(one[i].limit_status, other->limit_status);
+      for (const auto& number : cycle::kSparkNumbers)
+        EXPECT_TRUE(test::same_bits(one[i].*number.member, other->*number.member)) << number.name;
+      for (const auto& number : cycle::kResultNumbers)
+        EXPECT_TRUE(test::same_bits(one[i].limit.*number.member, other->limit.*number.member)) << i;
     }
   }
 }

@@ -88,6 +88,11 @@ class Kernel {
     T volume, burned;  // share of the charge burned since ignition
   };
 
+  /// Flux out of a pipe at its outer end and into the cylinder at its valve.
+  struct Breath {
+    pipe::Flux<T> outer, valve;
+  };
+
   AIRCHAIN_INLINE T time_step() const {
     const T crossing = numerics::min(intake_pipe.crossing_time(), exhaust_pipe.crossing_time());
     const T longest = T(controls_.largest_step) / point.speed;
@@ -98,6 +103,8 @@ class Kernel {
     return setup_.burn.burned_at((at - trapped.burn_start) / trapped.burn_duration);
   }
   AIRCHAIN_INLINE Half half_step(T dt, T middle) const;
+  AIRCHAIN_INLINE static Breath breathe(pipe::Pipe<T, Gas>& pipe, const pipe::EndGas<T>& outside,
+                                        const pipe::EndGas<T>& cylinder, T area_ratio, T dt);
   AIRCHAIN_INLINE T heat_flow(const Half& half, T middle, T liner_area) const;
   AIRCHAIN_INLINE void finish_step(T dt, T middle, const Half& half, const pipe::Flux<T>& in,
                                    const pipe::Flux<T>& out);
@@ -141,6 +148,34 @@ AIRCHAIN_INLINE T Kernel<T>::heat_flow(const Half& half, T middle, T liner_area)
 }
 
 template <class T>
+AIRCHAIN_INLINE auto Kernel<T>::breathe(pipe::Pipe<T, Gas>& pipe, const pipe::EndGas<T>& outside,
+                                        const pipe::EndGas<T>& cylinder, T area_ratio, T dt)
+    -> Breath {
+  Breath breath;
+  if (pipe.size() == 0) {
+    const auto flux = pipe::orifice_flux(outside, cylinder);
+    breath.valve = {area_ratio * flux.mass, flux.momentum, area_ratio * flux.energy,
+                    area_ratio * flux.burned};
+    breath.outer = {T(0.0) - breath.valve.mass, flux.momentum, T(0.0) - breath.valve.energy,
+                    T(0.0) - breath.valve.burned};
+    return breath;
+  }
+  pipe.advance(
+      dt,
+      [&](const pipe::EndGas<T>& gas) {
+        const auto end = pipe::open_end(gas, outside);
+        breath.outer = end.flux;
+        return end;
+      },
+      [&](const pipe::EndGas<T>& gas) {
+        const auto end = pipe::throat_end(gas, cylinder, area_ratio);
+        breath.valve = end.flux;
+        return end;
+      });
+  return breath;
+}
+
+template <class T>
 template <class Watch>
 AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
   const T dt = time_step();
@@ -152,34 +187,11 @@ AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
       pipe::still_gas(gas_, point.exhaust_pressure, point.collector_temperature, T(1.0));
   const T intake_ratio = setup_.intake_valve.area.at(middle) * T(1.0 / intake_area_);
   const T exhaust_ratio = setup_.exhaust_valve.area.at(middle) * T(1.0 / exhaust_area_);
-  pipe::Flux<T> in, out, drawn, expelled;
-  intake_pipe.advance(
-      dt,
-      [&](const pipe::EndGas<T>& gas) {
-        const auto end = pipe::open_end(gas, plenum);
-        drawn = end.flux;
-        return end;
-      },
-      [&](const pipe::EndGas<T>& gas) {
-        const auto end = pipe::throat_end(gas, half.gas, intake_ratio);
-        in = end.flux;
-        return end;
-      });
-  exhaust_pipe.advance(
-      dt,
-      [&](const pipe::EndGas<T>& gas) {
-        const auto end = pipe::open_end(gas, collector);
-        expelled = end.flux;
-        return end;
-      },
-      [&](const pipe::EndGas<T>& gas) {
-        const auto end = pipe::throat_end(gas, half.gas, exhaust_ratio);
-        out = end.flux;
-        return end;
-      });
-  tally.add_outside(T(plenum_area_) * dt, drawn, T(collector_area_) * dt, expelled);
-  finish_step(dt, middle, half, in, out);
-  watch(*this, dt, in, out);
+  const auto in = breathe(intake_pipe, plenum, half.gas, intake_ratio, dt);
+  const auto out = breathe(exhaust_pipe, collector, half.gas, exhaust_ratio, dt);
+  tally.add_outside(T(plenum_area_) * dt, in.outer, T(collector_area_) * dt, out.outer);
+  finish_step(dt, middle, half, in.valve, out.valve);
+  watch(*this, dt, in.valve, out.valve);
 }
 
 template <class T>

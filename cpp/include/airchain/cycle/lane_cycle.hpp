@@ -6,9 +6,7 @@
 namespace airchain::cycle {
 
 template <class T>
-void LineRunner<T>::take_point(int i) {
-  Lane& lane = lanes_[i];
-  const Point<double>& p = points_[lane.line.first + lane.place];
+void CourseRunner<T>::take_point(int i, const Point<double>& p) {
   Point<T>& k = kernel_.point;
   put(k.speed, i, p.speed);
   put(k.plenum_pressure, i, p.plenum_pressure);
@@ -16,11 +14,11 @@ void LineRunner<T>::take_point(int i) {
   put(k.exhaust_pressure, i, p.exhaust_pressure);
   put(k.half_burned, i, p.half_burned);
   put(k.collector_temperature, i, p.collector_temperature);
-  lane.cycles = lane.calm = 0;
+  lanes_[i].cycles = lanes_[i].calm = 0;
 }
 
 template <class T>
-void LineRunner<T>::fill(int i) {
+void CourseRunner<T>::fill(int i) {
   constexpr double kWarming = 1.15, kResidual = 0.08;  // a guess: the cycles forget it
   auto& k = kernel_;
   const T none(0.0), all(1.0);
@@ -42,13 +40,10 @@ void LineRunner<T>::fill(int i) {
 }
 
 template <class T>
-void LineRunner<T>::idle_like_the_first(int i) {
+void CourseRunner<T>::idle_like_the_first(int i) {
   for (int j = 0; j < kLanes; ++j) {
-    if (lanes_[j].line.count == 0) continue;
-    const Lane idle = lanes_[i];
-    lanes_[i] = lanes_[j];
-    take_point(i);
-    lanes_[i] = idle;
+    if (lanes_[j].course == nullptr) continue;
+    take_point(i, lanes_[j].course->point());
     break;
   }
   fill(i);
@@ -56,21 +51,21 @@ void LineRunner<T>::idle_like_the_first(int i) {
 }
 
 template <class T>
-double LineRunner<T>::stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const {
+double CourseRunner<T>::stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const {
   return of(kernel_.intake_pipe.content(member), i) + of(kernel_.exhaust_pipe.content(member), i) +
          of(in_vessel, i);
 }
 
 template <class T>
-void LineRunner<T>::begin_cycle(int i) {
+void CourseRunner<T>::begin_cycle(int i) {
   auto& k = kernel_;
   auto& v = k.vessel;
   const double mass = of(v.mass, i), burned = of(v.burned_mass, i);
   const double residual = burned / mass;
   const auto& burn = k.setup().burn;
   const double duration =
-      burn.duration_at(of(k.point.speed, i), k.setup().mixture.lambda, residual);
-  const double start = of(k.point.half_burned, i) - burn.place_of(0.5) * duration;
+      burn.duration_at(of(k.point.speed, i), k.setup().mixture.recipe.lambda, residual);
+  const double start = burn.start_of(of(k.point.half_burned, i), duration);
   put(k.angle, i, k.start_angle());
   put(k.trapped.mass, i, mass);
   put(k.trapped.fresh, i, mass - burned);
@@ -93,7 +88,7 @@ void LineRunner<T>::begin_cycle(int i) {
 }
 
 template <class T>
-CycleResult LineRunner<T>::result_of(int i, double fresh_now) const {
+CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   const auto& k = kernel_;
   const auto& t = k.tally;
   const auto& setup = k.setup();
@@ -140,7 +135,7 @@ CycleResult LineRunner<T>::result_of(int i, double fresh_now) const {
 }
 
 template <class T>
-bool LineRunner<T>::end_cycle(int i) {
+bool CourseRunner<T>::end_cycle(int i) {
   Lane& lane = lanes_[i];
   auto& k = kernel_;
   ++lane.cycles;
@@ -160,12 +155,11 @@ bool LineRunner<T>::end_cycle(int i) {
   }
   if (!finite) {
     const double none = __builtin_nan("");
-    for (double CycleResult::*column : kResultNumbers) r.*column = none;
+    for (const auto& number : kResultNumbers) r.*number.member = none;
     r.cycles = lane.cycles;
   }
-  results_[lane.line.first + lane.place] = r;
-  if (++lane.place == lane.line.count) return true;
-  take_point(i);
+  if (!lane.course->take(r)) return true;
+  take_point(i, lane.course->point());
   if (!finite) fill(i);
   begin_cycle(i);
   return false;

@@ -1,57 +1,48 @@
 #pragma once
 
-#include <cstddef>
-#include <vector>
-
+#include "airchain/cycle/course.hpp"
 #include "airchain/cycle/kernel.hpp"
 
 namespace airchain::cycle {
 
-/// Points solved one after the other, each from the one before; the first from gas at rest.
-struct Line {
-  std::size_t first, count;
-};
-
-/// Solves lines of operating points in the lanes of a kernel. A lane that has finished its line
-/// takes the next; what it computes depends on its line alone.
+/// Solves courses of operating points in the lanes of a kernel. A lane that has finished its course
+/// takes the next.
 template <class T>
-class LineRunner {
+class CourseRunner {
  public:
-  LineRunner(const Setup& setup, const pipe::Shape& intake, const pipe::Shape& exhaust,
-             const Controls& controls)
+  CourseRunner(const Setup& setup, const pipe::Shape& intake, const pipe::Shape& exhaust,
+               const Controls& controls)
       : controls_(controls), kernel_(setup, intake, exhaust, controls) {}
 
-  /// `next` gives the next line, or one of no points when there is none left.
+  /// `next` gives the next course, or none when there is none left.
   template <class Next>
-  void run(const Point<double>* points, CycleResult* results, Next&& next) {
-    points_ = points;
-    results_ = results;
+  void run(Next&& next) {
     int active = 0;
     for (int i = 0; i < kLanes; ++i) {
       lanes_[i] = {};
-      lanes_[i].line = next();
-      if (lanes_[i].line.count == 0) continue;
+      lanes_[i].course = next();
+      if (lanes_[i].course == nullptr) continue;
       ++active;
-      begin_line(i);
+      begin_course(i);
     }
     if (active == 0) return;
     for (int i = 0; i < kLanes; ++i)
-      if (lanes_[i].line.count == 0) idle_like_the_first(i);
+      if (lanes_[i].course == nullptr) idle_like_the_first(i);
     while (active > 0) {
       kernel_.step([](const auto&...) {});
       for (int i = 0; i < kLanes; ++i) {
         if (numerics::lane(kernel_.angle, i) < kernel_.end_angle() - 1e-9) continue;
-        if (lanes_[i].line.count == 0) {
+        if (lanes_[i].course == nullptr) {
           begin_cycle(i);
           continue;
         }
         if (!end_cycle(i)) continue;
-        lanes_[i].line = next();
-        if (lanes_[i].line.count == 0) {
+        lanes_[i].course = next();
+        if (lanes_[i].course == nullptr) {
           --active;
           begin_cycle(i);
         } else {
-          begin_line(i);
+          begin_course(i);
         }
       }
     }
@@ -65,8 +56,7 @@ class LineRunner {
   static constexpr int kLanes = numerics::kLanes<T>;
 
   struct Lane {
-    Line line{0, 0};
-    std::size_t place = 0;  // of the point in its line
+    Course* course = nullptr;
     int cycles = 0, calm = 0;
     double fresh = 0.0, work = 0.0;  // of the cycle before
     double stored_mass = 0.0, stored_energy = 0.0;
@@ -75,16 +65,15 @@ class LineRunner {
   double of(const T& value, int i) const { return numerics::lane(value, i); }
   static void put(T& value, int i, double x) { numerics::set_lane(value, i, x); }
 
-  void begin_line(int i) {
-    lanes_[i].place = 0;
-    take_point(i);
+  void begin_course(int i) {
+    take_point(i, lanes_[i].course->point());
     fill(i);
     begin_cycle(i);
   }
-  void take_point(int i);
+  void take_point(int i, const Point<double>& point);
   void fill(int i);
   void idle_like_the_first(int i);
-  /// True when the lane's line is done.
+  /// True when the lane's course is done.
   bool end_cycle(int i);
   CycleResult result_of(int i, double fresh_now) const;
   double stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const;
@@ -92,8 +81,6 @@ class LineRunner {
   Controls controls_;
   Kernel<T> kernel_;
   Lane lanes_[kLanes];
-  const Point<double>* points_ = nullptr;
-  CycleResult* results_ = nullptr;
 };
 
 }  // namespace airchain::cycle

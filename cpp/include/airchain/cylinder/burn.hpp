@@ -59,6 +59,11 @@ struct Burn {
     const T left = T(1.0) - burned * (T(1.0) - numerics::exp(T(-efficiency)));
     return numerics::pow(numerics::log(left) / T(-efficiency), T(1.0 / (shape + 1.0)));
   }
+  /// Crank angle at which the burn starts so that half has burned at `half`.
+  template <class T>
+  AIRCHAIN_INLINE T start_of(T half, T duration_now) const {
+    return half - place_of(T(0.5)) * duration_now;
+  }
   /// Share burned at a place; 0 before, 1 after.
   template <class T>
   AIRCHAIN_INLINE T burned_at(T place) const {

@@ -1,8 +1,12 @@
 #pragma once
 
+#include "airchain/base/field.hpp"
 #include "airchain/numerics/elementary.hpp"
 
 namespace airchain::cylinder {
+
+/// Octane numbers the formula below was fitted to.
+inline constexpr base::Range kKnockOctane = base::between(80.0, 100.0);
 
 /// Ignition delay of the unburned gas [s]:
 ///

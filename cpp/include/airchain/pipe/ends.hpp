@@ -165,6 +165,45 @@ AIRCHAIN_INLINE End<T> open_end(const EndGas<T>& in, const EndGas<T>& outside) {
   return where(leaving, out, entering_end(outside, pressure_at(root.x), T(0.0) - root.x));
 }
 
+/// Gas upstream of a throat, and the pressure behind it.
+template <class T>
+struct Upstream {
+  T gas_constant, heat;            ///< heat capacity at constant pressure
+  T pressure, temperature, total;  ///< static, static, total temperature
+  T behind;
+};
+
+/// Steady isentropic mass flow through a throat per area of the throat, choked where it must be.
+template <class T>
+AIRCHAIN_INLINE T throat_flow(const Upstream<T>& up) {
+  const T power = up.heat / up.gas_constant;  // gamma / (gamma - 1)
+  const T g = up.heat / (up.heat - up.gas_constant);
+  const T sonic = T(2.0) / (g + T(1.0)) * up.total;
+  T t = up.temperature * numerics::pow(up.behind / up.pressure, T(1.0) / power);
+  T p = up.behind;
+  const auto choked = t < sonic;
+  if (any(choked)) {
+    t = where(choked, sonic, t);
+    p = where(choked, up.pressure * numerics::pow(t / up.temperature, power), up.behind);
+  }
+  const T speed = sqrt(numerics::max(T(2.0) * up.heat * (up.total - t), T(0.0)));
+  return p / (up.gas_constant * t) * speed;
+}
+
+/// Flux from one gas at rest to another through an opening, per area of the opening.
+template <class T>
+AIRCHAIN_INLINE Flux<T> orifice_flux(const EndGas<T>& from, const EndGas<T>& to) {
+  const auto forth = from.pressure > to.pressure;
+  const T r = where(forth, from.gas_constant, to.gas_constant);
+  const T t = where(forth, from.temperature, to.temperature);
+  const T high = numerics::max(from.pressure, to.pressure);
+  const T low = numerics::min(from.pressure, to.pressure);
+  const T flow = throat_flow<T>({r, r + where(forth, from.heat, to.heat), high, t, t, low});
+  const T mass = where(forth, flow, T(0.0) - flow);
+  return {mass, low, mass * where(forth, from.enthalpy(), to.enthalpy()),
+          mass * where(forth, from.burned, to.burned)};
+}
+
 /// Opening between a pipe and gas at rest: the throat of a valve or a nozzle.
 ///
 /// Steady isentropic flow to the throat, in the direction of the pressure, choked where it must
@@ -203,23 +242,12 @@ class Throat {
     const auto wave = wave_at(in_, pressure);
     const T r = where(leaving, in_.gas_constant, outside_.gas_constant);
     const T heat = r + where(leaving, in_.heat, outside_.heat);
-    const T power = heat / r;  // gamma / (gamma - 1)
     const T v = wave.velocity;
     const T t_up = where(leaving, wave.temperature, outside_.temperature);
     const T p_up = where(leaving, pressure, outside_.pressure);
     const T p_down = where(leaving, outside_.pressure, pressure);
     const T total = t_up + where(leaving, half * v * v / heat, T(0.0));
-    const T g = heat / (heat - r);
-    const T sonic = T(2.0) / (g + T(1.0)) * total;
-    T t = t_up * numerics::pow(p_down / p_up, T(1.0) / power);
-    T p = p_down;
-    const auto choked = t < sonic;
-    if (any(choked)) {
-      t = where(choked, sonic, t);
-      p = where(choked, p_up * numerics::pow(t / t_up, power), p_down);
-    }
-    const T speed = sqrt(numerics::max(T(2.0) * heat * (total - t), T(0.0)));
-    const T throat = ratio_ * p / (r * t) * speed;
+    const T throat = ratio_ * throat_flow<T>({r, heat, p_up, t_up, total, p_down});
     const T t_pipe = where(leaving, t_up, total - half * v * v / heat);
     const T pipe = pressure / (r * t_pipe) * v;
     return where(leaving, throat - pipe, T(0.0) - pipe - throat);

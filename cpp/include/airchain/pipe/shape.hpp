@@ -48,6 +48,9 @@ class Shape {
   /// From the diameters of all faces.
   Shape(double length, const std::vector<double>& face_diameters, double friction_factor);
 
+  /// No pipe, an opening alone.
+  static Shape none(double area);
+
   ShapeView view() const;
   int cells() const { return static_cast<int>(volume_.size()); }
   double left_area() const { return left_area_; }
@@ -56,6 +59,8 @@ class Shape {
   double total_volume() const;
 
  private:
+  Shape() = default;
+
   double width_ = 0.0, friction_factor_ = 0.0, left_area_ = 0.0, right_area_ = 0.0;
   std::vector<double> volume_, entry_, exit_, widening_, wetted_;
 };

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "airchain/cycle/cycle.hpp"
+#include "airchain/cycle/spark.hpp"
 #include "airchain/cylinder/breathing.hpp"
 #include "airchain/sweep/sweep.hpp"
 
@@ -17,5 +18,10 @@ namespace airchain::sweep {
 bool run_cycles(const cycle::Setup& setup, const std::vector<cycle::Point<double>>& points,
                 const cycle::Controls& controls, cycle::CycleResult* out, int threads,
                 const Progress& progress = {});
+
+/// Finds best-torque and knock-limited phasing of every point, as `run_cycles` solves them.
+bool run_spark_searches(const cycle::Setup& setup, const std::vector<cycle::Point<double>>& points,
+                        const cycle::SparkSearch& search, const cycle::Controls& controls,
+                        cycle::SparkResult* out, int threads, const Progress& progress = {});
 
 }  // namespace airchain::sweep
