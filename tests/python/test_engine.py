@@ -1,0 +1,393 @@
+"""The crank-resolved engine from Python: typed inputs, events, points, grids, traces."""
+
+import math
+import pickle
+import threading
+import time
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from airchain import InputError, _core
+from airchain.engine.camshaft import Cam, MeasuredLift
+from airchain.engine.crank_engine import CrankEngine
+from crank_engines import EXHAUST, engine, port
+
+DEGREE = math.pi / 180.0
+RPM = math.pi / 30.0
+
+
+@pytest.fixture(scope="module")
+def v8() -> CrankEngine:
+    return engine()
+
+
+# A cam card's arithmetic (common practice, no source): half the duration about the centreline.
+def test_events_agree_with_the_numbers_given(v8: CrankEngine) -> None:
+    events = v8.events()
+    at = {name: value / DEGREE for name, value in events["0.050"].items()}
+    assert at["intake_opens"] == pytest.approx(236 / 2 - 108)
+    assert at["intake_closes"] == pytest.approx(236 / 2 + 108 - 180)
+    assert at["exhaust_opens"] == pytest.approx(244 / 2 + 116 - 180)
+    assert at["exhaust_closes"] == pytest.approx(244 / 2 - 116)
+    assert at["overlap"] == pytest.approx(16.0)
+    assert events["seat"]["intake_duration"] == pytest.approx(288 * DEGREE)
+    shaft = _core.Camshaft(
+        lobe_separation=112 * DEGREE, intake_centreline=108 * DEGREE,
+        intake=v8.cam.intake, exhaust=v8.cam.exhaust,
+    )  # fmt: skip
+    for name, value in _core.events_at_seat_lift(shaft).items():
+        assert events["seat"][name] == pytest.approx(value)
+    text = events.text()
+    assert "intake closes           46.0 deg after BC   72.0 deg after BC" in text
+    assert "not checked: no piston_gap given" in text
+
+
+def test_lift_curve_meets_both_durations_and_the_lift(v8: CrankEngine) -> None:
+    curve = v8.cam.curve("intake")
+    opening, closing = curve.span_at(1.6 * _core.CHECKING_LIFT)
+    assert closing - opening == pytest.approx(236 * DEGREE, abs=1e-9)
+    opening, closing = curve.span_at(1.6 * _core.SEAT_LIFT)
+    assert closing - opening == pytest.approx(288 * DEGREE, abs=1e-9)
+    assert curve.highest == pytest.approx(1.6 * 0.362 * 0.0254)
+
+
+def test_measured_lift_reads_back_the_lobe_it_was_sampled_from(tmp_path: Path) -> None:
+    lobe = engine().cam.curve("intake")
+    degrees = np.arange(-180.0, 181.0, 2.0)
+    lift = lobe.at(degrees * DEGREE)
+    rows = [f"{a + 230.0:g}, {y / 0.0254:.5f}" for a, y in zip(degrees, lift, strict=True)]
+    path = tmp_path / "intake.csv"
+    path.write_text("\n".join(["# invented", "degrees, lift [in]", *rows]))
+    measured = MeasuredLift.read(path)
+    opening, closing = measured.spans()["0.050"]
+    # Readings to 1e-5 in where the lobe rises some 3e-4 in a degree.
+    assert closing - opening == pytest.approx(236 * DEGREE, abs=0.05 * DEGREE)
+    angle = np.arange(-100.0, 101.0, 7.0) * DEGREE
+    assert measured.curve().at(angle) == pytest.approx(lobe.at(angle), abs=2e-6)
+    cam = {"intake": measured, "exhaust": EXHAUST}
+    made = engine(cam=Cam(**cam, lobe_separation="112 deg", intake_centreline="108 deg"))
+    typed, read = (e.points(4000, "100 kPa", "103 kPa") for e in (engine(), made))
+    assert read["torque"][0] == pytest.approx(typed["torque"][0], rel=2e-3)
+    path.write_text("degrees, lift [in]\n0, 0\n1, x\n")
+    with pytest.raises(InputError, match=r'intake.csv:3: row = "1,x"; must be two numbers'):
+        MeasuredLift.read(path)
+
+
+def test_tappet_lifts_become_valve_lifts() -> None:
+    degrees = np.arange(-180.0, 181.0, 2.0)
+    lobe = _core.LiftCurve(engine().cam.intake)
+    tappet = lobe.at(degrees * DEGREE) / 1.6
+    at_tappet = MeasuredLift(degrees * DEGREE, tappet, at="tappet", lash="0.4 mm")
+    assert at_tappet.curve().highest == pytest.approx(1.6 * 0.362 * 0.0254 - 0.4e-3, abs=2e-6)
+    opening, closing = at_tappet.spans()["0.050"]
+    assert closing - opening == pytest.approx(236 * DEGREE, abs=0.1 * DEGREE)
+
+
+def test_curve_tells_its_verdict_and_friction_is_taken_off_once(v8: CrankEngine) -> None:
+    curve = v8.curve("100 kPa", "103 kPa")
+    assert curve.verdict == "invented V8: 13 points: 13 converged"
+    assert set(curve.status) == {"converged"}
+    friction = v8.engine.friction_at(curve["peak_pressure"], curve.rpm * RPM)
+    work = (curve["imep"] - friction) * v8.engine.displacement
+    assert curve["torque"] == pytest.approx(work / (4 * math.pi))
+    assert curve["power"] == pytest.approx(curve["torque"] * curve.rpm * RPM)
+    assert curve.get("torque", "lb ft") == pytest.approx(curve["torque"] / 1.3558179483)
+    # Chen and Flynn's form with the numbers of the class [SAE 650733].
+    size, speed = v8.engine, 2.0 * 0.1016 * curve.rpm / 60.0
+    assert friction == pytest.approx(
+        size.friction_constant + size.friction_pressure * curve["peak_pressure"]
+        + size.friction_speed * speed + size.friction_speed_squared * speed**2
+    )  # fmt: skip
+    value, rpm = curve.peak("power")
+    assert value == np.max(curve["power"])
+    assert rpm in curve.rpm
+    assert "firing order" in curve.text()
+
+
+def test_air_drawn_is_what_is_trapped_and_what_is_lost(v8: CrankEngine) -> None:
+    points = v8.points([3000, 6000], ["100 kPa", "180 kPa"], "110 kPa")
+    air = _core.ChargeMixture(
+        fuel=_core.generic_fuel("gasoline_premium"), lambda_=0.88,
+        evaporated_fraction=_core.Injection().evaporated_fraction, vapour=0.008,
+    ).air_fraction  # fmt: skip
+    trapped = points["air_mass"] / air * (1.0 - points["scavenging_loss"])
+    assert points["fresh_mass"] == pytest.approx(trapped, rel=2e-3)
+    assert np.all(np.abs(points["mass_error"]) < 1e-6)
+    assert np.all(np.abs(points["energy_error"]) < 1e-3)
+
+
+def test_single_equals_batch_for_any_threads(v8: CrankEngine) -> None:
+    rpm = [2000, 3500, 5000, 6500, 7000]
+    batch = v8.points(rpm, "150 kPa", "110 kPa", threads=1)
+    again = v8.points(rpm, "150 kPa", "110 kPa", threads=3)
+    for name, values in batch.solved.items():
+        assert np.array_equal(values, again.solved[name]), name
+        assert v8.points(5000, "150 kPa", "110 kPa").solved[name][0] == values[2], name
+    setup = v8.setup
+    one = _core.run_cycles(
+        setup,
+        {"speed": 3500 * RPM, "plenum_pressure": 1.5e5, "plenum_temperature": 305.0,
+         "exhaust_pressure": 1.1e5, "half_burned": setup.burn.half_burned},
+    )  # fmt: skip
+    assert one["imep"] == batch["imep"][1]
+    assert isinstance(one["imep"], float)
+
+
+def test_grid_is_labelled_and_equals_points(v8: CrankEngine) -> None:
+    grid = v8.grid(
+        {"plenum_pressure": ["100 kPa", "170 kPa"], "rpm": [3000, 5000, 6000],
+         "exhaust_pressure": "110 kPa"}
+    )  # fmt: skip
+    data = grid.to_dataset()
+    assert data["torque"].dims == ("plenum_pressure", "rpm")
+    assert data["torque"].attrs["units"] == "N m"
+    assert data.attrs["summary"] == "6 points: 6 converged"
+    assert data["status"].attrs["flag_meanings"] == "converged not_converged"
+    point = v8.points(5000, "170 kPa", "110 kPa")
+    assert float(data["torque"].sel(plenum_pressure=170e3, rpm=5000)) == point["torque"][0]
+    assert len(grid.to_frame()) == 6
+
+
+def test_spark_and_half_burned_phase_the_same_burn(v8: CrankEngine) -> None:
+    by_spark = v8.points([3000, 5000], "120 kPa", "105 kPa", spark="26 deg")
+    assert by_spark["burn_start"] == pytest.approx(-26 * DEGREE, abs=1e-12)
+    by_half = v8.points(
+        [3000, 5000], "120 kPa", "105 kPa", half_burned=by_spark["half_burned"].tolist()
+    )
+    assert by_half["burn_start"] == pytest.approx(-26 * DEGREE, abs=2e-4)
+    assert by_half["imep"] == pytest.approx(by_spark["imep"], rel=5e-4)
+
+
+def test_trace_agrees_with_its_point(v8: CrankEngine, tmp_path: Path) -> None:
+    trace = v8.trace(5000, "150 kPa", "110 kPa")
+    assert np.max(trace["pressure"]) == pytest.approx(trace.point["peak_pressure"][0], rel=2e-3)
+    volume, pressure = trace["volume"], trace["pressure"]
+    work = np.sum(0.5 * (pressure[1:] + pressure[:-1]) * np.diff(volume))
+    imep = work / v8.setup.crank.displacement
+    assert imep == pytest.approx(trace.point["imep"][0], rel=5e-3)
+    assert np.all(np.diff(trace["angle"]) > 0.0)
+    trace.write(tmp_path / "cycle.csv")
+    assert (tmp_path / "cycle.csv").read_text().startswith("angle [rad],pressure [Pa]")
+    with pytest.raises(InputError, match="did you mean"):
+        trace["presure"]
+
+
+# Vacuum, back flow, cranking speed and 10,000 rpm run and balance.
+@pytest.mark.parametrize(
+    ("rpm", "plenum", "exhaust"),
+    [(300, "100 kPa", "101 kPa"), (10_000, "100 kPa", "103 kPa"), (2000, "25 kPa", "101 kPa"),
+     (3000, "100 kPa", "300 kPa"), (6000, "400 kPa", "110 kPa")],
+)  # fmt: skip
+def test_edges_run(v8: CrankEngine, rpm: float, plenum: str, exhaust: str) -> None:
+    point = v8.points(rpm, plenum, exhaust)
+    assert point.status[0] == "converged"
+    assert abs(point["mass_error"][0]) < 1e-6
+    assert abs(point["energy_error"][0]) < 1e-3
+    assert 0.0 < point["volumetric_efficiency"][0] < 1.5
+    assert ("above the redline" in point.text()) == (rpm > 7200)
+
+
+def test_a_point_that_does_not_converge_says_so(v8: CrankEngine) -> None:
+    controls = _core.CycleControls(most_cycles=2, tolerance=1e-9)
+    points = v8.points([3000, 4000], "100 kPa", "103 kPa", controls=controls)
+    assert points.verdict.endswith("2 points: 0 converged, 2 not converged")
+    assert "2 not converged" in " ".join(points.notes)
+    assert math.isnan(points.peak("torque")[0])
+
+
+def test_progress_is_told_and_an_error_in_it_stops_the_run(v8: CrankEngine) -> None:
+    told: list[tuple[int, int]] = []
+    v8.points(np.linspace(2000, 7000, 12), "100 kPa", "103 kPa", progress=lambda *n: told.append(n))
+    assert told[-1] == (12, 12)
+    assert [n for n, _ in told] == sorted(n for n, _ in told)
+
+    def stop(done: int, total: int) -> None:
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        v8.points(np.linspace(2000, 7000, 40), "100 kPa", "103 kPa", progress=stop)
+
+
+def test_python_runs_on_while_the_core_works(v8: CrankEngine) -> None:
+    counted, stop = [0], threading.Event()
+
+    def count() -> None:
+        while not stop.is_set():
+            counted[0] += 1
+            time.sleep(0.001)
+
+    thread = threading.Thread(target=count)
+    thread.start()
+    before = counted[0]
+    v8.points(np.linspace(1500, 7000, 60), "150 kPa", "110 kPa", threads=1)
+    stop.set()
+    thread.join()
+    # Held for the whole run, the lock would let the other thread count once or twice.
+    assert counted[0] - before > 5
+
+
+def test_replace_goes_by_path_and_leaves_the_old_engine(v8: CrankEngine) -> None:
+    other = v8.replace({"cam.intake.duration": "230 deg", "runner.length": "10 in"}, redline=700.0)
+    assert other.cam.intake.duration == pytest.approx(230 * DEGREE)
+    assert other.setup.intake.taper.length == pytest.approx(0.254)
+    assert other.engine.speed_limit == 700.0
+    assert v8.cam.intake.duration == pytest.approx(236 * DEGREE)
+    assert other.fingerprint != v8.fingerprint
+    assert v8.replace({"runner.length": "12.5 in"}).fingerprint == v8.fingerprint
+    assert pickle.loads(pickle.dumps(v8.setup)) == v8.setup
+    with pytest.raises(AttributeError):
+        v8.bore = 0.1  # type: ignore[misc]
+    with pytest.raises(TypeError):
+        v8.runner["length"] = 0.3
+
+
+def test_clearance_to_the_piston_is_told_or_refused() -> None:
+    roomy = engine(intake=port(0.0525) | {"piston_gap": "0.35 in", "inclination": "11 deg"})
+    left, angle = roomy.clearances["intake"]
+    assert 0.080 * 0.0254 < left < 0.35 * 0.0254
+    assert 0.0 < angle < 0.5  # the piston is nearest to the intake valve just after top centre
+    assert "least intake valve to piston clearance" in roomy.events().text()
+    # By hand at the angle found: the gap, the piston's travel and the lift along the valve's axis.
+    a, rod = 2.0 * 0.0254, 6.2 * 0.0254
+    travel = a + rod - (a * math.cos(angle) + math.sqrt(rod**2 - (a * math.sin(angle)) ** 2))
+    lift = float(roomy.cam.lift("intake", angle + 2 * math.pi))
+    by_hand = 0.35 * 0.0254 + travel * math.cos(11 * DEGREE) - lift
+    assert left == pytest.approx(by_hand, abs=1e-9)
+
+
+def varied(path: str, value: Any) -> Any:
+    """What makes an engine with one value changed."""
+    return lambda: engine().replace({path: value})
+
+
+BAD: dict[str, tuple[Any, str]] = {
+    "events cross": (
+        lambda: engine().setup.replace(intake_valve=engine().setup.exhaust_valve),
+        "CycleSetup: intake closing",
+    ),
+    "valves open in the burn": (
+        varied("cam.exhaust", {"duration": "310 deg", "seat_duration": "360 deg"}),
+        "must be between .* closed during the burn",
+    ),
+    "0.050 in over seat duration": (
+        varied("cam.intake.duration", "290 deg"),
+        "cam.intake: duration = 290 deg at 0.050 in is not below seat_duration = 288 deg",
+    ),
+    "no smooth lobe": (varied("cam.intake.duration", "150 deg"), "duration over seat_duration"),
+    "lift beyond the bench": (
+        varied("cam.intake.rocker_ratio", 2.2),
+        "cam.intake: highest lift = .* m; must be .*the flow bench table ends there",
+    ),
+    "lift beyond the piston": (
+        varied("intake.piston_gap", "0.20 in"),
+        "cam.intake: clearance = .*; must leave at least 0.080 in between valve and piston",
+    ),
+    "centreline": (varied("cam.intake_centreline", "108"), "must have a unit|must be between"),
+    "unsorted bench": (
+        varied("intake.lift", [0.002, 0.001, 0.004, 0.006, 0.008, 0.010, 0.012]),
+        "intake: lift = 0.001 m; must be rising",
+    ),
+    "negative flow": (
+        varied("intake.flow", [0.02, -0.01, 0.03, 0.04, 0.05, 0.06, 0.07]),
+        r"intake: flow = -0.01 m\^3/s",
+    ),
+    "rows that do not match": (
+        varied("exhaust.flow", [0.02, 0.03]),
+        "exhaust: 7 lifts and 2 flows",
+    ),
+    "flow beyond the valve": (varied("intake.valve_diameter", "30 mm"), "intake: effective area"),
+    "no depression": (
+        lambda: engine(intake={k: v for k, v in port(0.05).items() if k != "depression"}),
+        "intake: depression = missing; must be given",
+    ),
+    "convention": (
+        varied("intake.convention", "wet"),
+        'intake: convention = "wet"; must be one of',
+    ),
+    "valves": (
+        varied("intake.valves", 9),
+        "intake: valves = 9; must be a whole number from 1 to 4",
+    ),
+    "zero-length runner": (
+        varied("runner.length", "0 in"),
+        "runner: length = 0 m; must be between",
+    ),
+    "thin runner": (
+        lambda: engine().replace({"runner.diameter": "30 mm", "runner.far_diameter": "30 mm"}),
+        "runner: area at the valve .* the pipe is thinner than its valve",
+    ),
+    "thin primary": (varied("primary.diameter", "24 mm"), "primary: area at the valve"),
+    "cells": (varied("runner.cells", 2), "runner: cells = 2; must be a whole number of at least 4"),
+    "bore": (varied("bore", "-1 in"), "CrankEngine: bore = -0.0254 m; must be between"),
+    "rod": (varied("rod_length", "2 in"), "CrankEngine: rod_length over stroke"),
+    "cylinders": (varied("cylinders", 0), "CrankEngine: cylinders = 0; must be a whole number"),
+    "cylinders as text": (
+        varied("cylinders", "8"),
+        'CrankEngine: cylinders = "8"; must be a whole',
+    ),
+    "fuel": (varied("fuel.name", "petrol"), 'fuel: name = "petrol"; must be one of'),
+    "mixture": (varied("fuel.lambda", 3.0), "fuel: lambda = 3; must be between"),
+    "octane": (varied("fuel.octane", 500), "fuel: octane = 500; must be between 50 and 130"),
+    "unknown key": (varied("runner.lenght", 1.0), 'runner: lenght = 1.0; .*did you mean "length"'),
+    "unknown path": (
+        varied("firing_order", "18436572"),
+        "replace: firing_order .* must begin with",
+    ),
+    "burn": (varied("burn.shape", 50.0), "burn: shape = 50; must be between"),
+    "friction": (varied("friction.friction_speed", -1.0), "friction: friction_speed = -1"),
+    "gauge pressure": (
+        lambda: engine().points(3000, "8 psi", "15 psia"),
+        "plenum_pressure .* absolute; write psia",
+    ),
+    "no rpm": (lambda: engine().points([], 1e5, 1e5), "points: rpm"),
+    "absurd rpm": (
+        lambda: engine().points(1e6, 1e5, 1e5),
+        "points: rpm = 1e[+]06; must be between",
+    ),
+    "absurd pressure": (
+        lambda: engine().points(3000, 1e9, 1e5),
+        "points: plenum_pressure = 1e[+]09 Pa; must be",
+    ),
+    "not a number": (lambda: engine().points(3000, math.nan, 1e5), "plenum_pressure = nan"),
+    "lengths": (
+        lambda: engine().points([3000, 4000], [1e5, 1.1e5, 1.2e5], 1e5),
+        "points: rpm = 2 values; must be one or 3",
+    ),
+    "two phasings": (
+        lambda: engine().points(3000, 1e5, 1e5, spark="20 deg", half_burned="8 deg"),
+        "points: spark .* must stand alone",
+    ),
+    "unknown condition": (lambda: engine().points(3000, 1e5, 1e5, boost=1.0), "points: boost"),
+    "absurd steps": (
+        lambda: _core.CycleControls(largest_step=3.0),
+        "CycleControls: largest_step = 3 rad; must be",
+    ),
+    "courant": (lambda: _core.CycleControls(courant=2.0), "CycleControls: courant = 2; must be"),
+    "few lift rows": (
+        lambda: MeasuredLift([0.0, 1.0, 2.0], [0.0, 0.01, 0.0]),
+        "MeasuredLift: there are 3 points",
+    ),
+    "lift rows fall back": (
+        lambda: MeasuredLift(np.array([0, 1, 2, 1.5, 3, 4, 5, 6.0]), [0, 0.1, 2, 3, 3, 2, 1, 0.0]),
+        "MeasuredLift: ",
+    ),
+    "off the seat": (
+        lambda: MeasuredLift(np.linspace(0, 4, 9), np.linspace(0, 0.01, 9)),
+        "MeasuredLift: lift at the last point",
+    ),
+    "lift and angles": (
+        lambda: MeasuredLift(np.linspace(0, 4, 9), np.zeros(8)),
+        "lift = 8 values; must have 9",
+    ),
+    "gauge place": (lambda: MeasuredLift([0.0], [0.0], at="lifter"), 'must be "valve" or "tappet"'),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_names_the_bad_input(name: str) -> None:
+    call, message = BAD[name]
+    with pytest.raises(InputError, match=message):
+        call()
