@@ -11,6 +11,14 @@ if TYPE_CHECKING:
         """An input was refused: ``Where: field = value; must be rule; hint``."""
 
     from .buildfile import Build, load
+    from .engine.cams import CamSweep, cam_sweep
+    from .engine.camshaft import Cam, MeasuredLift
+    from .engine.crank_engine import CrankEngine
+    from .engine.events import ValveEvents
+    from .engine.knock_limits import KnockLimits, compression_against_boost
+    from .engine.plots import plot_cams, plot_loops, plot_port_pressures, plot_valve_lifts
+    from .engine.points import EnginePoints
+    from .engine.trace import CycleTrace
     from .levels import Ladder, ladder
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
@@ -41,12 +49,19 @@ __version__ = "0.1.0"
 
 __all__ = [
     "Build",
+    "Cam",
+    "CamSweep",
     "Comparison",
+    "CrankEngine",
+    "CycleTrace",
     "Derived",
     "Difference",
+    "EnginePoints",
     "InputError",
+    "KnockLimits",
     "Ladder",
     "LogMapping",
+    "MeasuredLift",
     "MeasuredPull",
     "Overlay",
     "Prediction",
@@ -54,7 +69,10 @@ __all__ = [
     "PullLog",
     "Reconciliation",
     "StationTable",
+    "ValveEvents",
     "__version__",
+    "cam_sweep",
+    "compression_against_boost",
     "corrected",
     "derive",
     "explain_difference",
@@ -65,14 +83,18 @@ __all__ = [
     "load_reconciliation",
     "observed",
     "overlay",
+    "plot_cams",
+    "plot_loops",
     "plot_map",
     "plot_measured",
     "plot_measured_map",
+    "plot_port_pressures",
     "plot_prediction",
     "plot_pulls",
     "plot_residuals",
     "plot_stations",
     "plot_sweep",
+    "plot_valve_lifts",
     "plot_waterfall",
     "predict",
     "read_pulls",
@@ -89,11 +111,18 @@ __all__ = [
 # Imported at first use, so that `import airchain` stays quick.
 _HOME = {
     "Build": "buildfile",
+    "Cam": "engine.camshaft",
+    "CamSweep": "engine.cams",
     "Comparison": "reconciling.comparison",
+    "CrankEngine": "engine.crank_engine",
+    "CycleTrace": "engine.trace",
     "Derived": "pulls.derive",
     "Difference": "reconciling.difference",
+    "EnginePoints": "engine.points",
+    "KnockLimits": "engine.knock_limits",
     "Ladder": "levels",
     "LogMapping": "pulls.mapping",
+    "MeasuredLift": "engine.camshaft",
     "MeasuredPull": "pulls.measured",
     "Overlay": "pulls.compare",
     "Prediction": "reconciling.prediction",
@@ -101,6 +130,9 @@ _HOME = {
     "PullLog": "pulls.log",
     "Reconciliation": "reconciling.reconciliation",
     "StationTable": "stations",
+    "ValveEvents": "engine.events",
+    "cam_sweep": "engine.cams",
+    "compression_against_boost": "engine.knock_limits",
     "corrected": "pulls.correct",
     "derive": "pulls.derive",
     "explain_difference": "reconciling.difference",
@@ -111,14 +143,18 @@ _HOME = {
     "load_reconciliation": "reconciling.saving",
     "observed": "pulls.correct",
     "overlay": "pulls.compare",
+    "plot_cams": "engine.plots",
+    "plot_loops": "engine.plots",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",
     "plot_measured_map": "pulls.plots",
+    "plot_port_pressures": "engine.plots",
     "plot_prediction": "reconciling.plots",
     "plot_pulls": "plots",
     "plot_residuals": "reconciling.plots",
     "plot_stations": "plots",
     "plot_sweep": "plots",
+    "plot_valve_lifts": "engine.plots",
     "plot_waterfall": "reconciling.plots",
     "predict": "reconciling.prediction",
     "read_pulls": "pulls.reader",

@@ -155,7 +155,7 @@ def plot_loops(traces: Any, system: str = "trade") -> Any:
         )
         rows = trace.point.conditions
         high = max(float(rows["plenum_pressure"][0]), float(rows["exhaust_pressure"][0]))
-        most = max(most, 2.2 * float(_shown(high, "pressure", system)))
+        most = max(most, 2.6 * float(_shown(high, "pressure", system)))
     pumping.set_ylim(0.0, most)
     for axes, title in ((whole, "Whole cycle"), (pumping, "Gas exchange: exhaust, then intake")):
         axes.set_title(title, fontsize=9)
@@ -249,10 +249,12 @@ def plot_valve_lifts(engines: Any, system: str = "trade") -> Any:
             label = text if side == "intake" else None
             axes.plot(angle, shown, **look(index), linewidth=1.6, label=label)
             _mark_events(axes, engine, side, index, system)
-            if (limit := engine.lift_limit(side, np.deg2rad(angle + _TURN))) is not None:
+            limit = engine.lift_limit(side, np.deg2rad(angle + _TURN))
+            if limit is not None:
                 near = np.abs(angle) < 60.0
                 values = _shown(limit, "length", system)[near]
                 axes.plot(angle[near], values, ":", color=COLOURS[index], linewidth=1.2)
+                figure.supxlabel("dotted: lift that leaves the least piston clearance", fontsize=8)
     axes.set_ylim(0.0, 1.15 * max(float(np.nanmax(line.get_ydata())) for line in axes.lines
                                   if line.get_linestyle() != ":"))  # fmt: skip
     axes.axvline(0.0, color="0.4", linewidth=0.8)
