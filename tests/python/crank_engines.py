@@ -43,7 +43,7 @@ def engine(cells: int = 8, **more: Any) -> CrankEngine:
         "intake": port(0.0525),
         "exhaust": port(0.0410),
         "runner": {
-            "length": "12.5 in", "diameter": "52 mm", "far_diameter": "46 mm", "cells": cells
+            "length": "12.5 in", "diameter": "52 mm", "port_diameter": "46 mm", "cells": cells
         },
         "primary": {"length": "31 in", "diameter": "44 mm", "cells": cells},
         "fuel": {"name": "gasoline_premium", "lambda": 0.88, "vapour": 0.008},

@@ -60,7 +60,7 @@ def test_measured_lift_reads_back_the_lobe_it_was_sampled_from(tmp_path: Path) -
     lift = lobe.at(degrees * DEGREE)
     rows = [f"{a + 230.0:g}, {y / 0.0254:.5f}" for a, y in zip(degrees, lift, strict=True)]
     path = tmp_path / "intake.csv"
-    path.write_text("\n".join(["# invented", "degrees, lift [in]", *rows]))
+    path.write_text("\n".join(["# invented", "angle [deg], lift [in]", *rows]))
     measured = MeasuredLift.read(path)
     opening, closing = measured.spans()["0.050"]
     # Readings to 1e-5 in where the lobe rises some 3e-4 in a degree.
@@ -71,8 +71,8 @@ def test_measured_lift_reads_back_the_lobe_it_was_sampled_from(tmp_path: Path) -
     made = engine(cam=Cam(**cam, lobe_separation="112 deg", intake_centreline="108 deg"))
     typed, read = (e.points(4000, "100 kPa", "103 kPa") for e in (engine(), made))
     assert read["torque"][0] == pytest.approx(typed["torque"][0], rel=2e-3)
-    path.write_text("degrees, lift [in]\n0, 0\n1, x\n")
-    with pytest.raises(InputError, match=r'intake.csv:3: row = "1,x"; must be two numbers'):
+    path.write_text("angle [deg], lift [in]\n0, 0\n1, x\n")
+    with pytest.raises(InputError, match=r'intake.csv:3: row = "1, x"; must be two numbers'):
         MeasuredLift.read(path)
 
 
@@ -316,7 +316,7 @@ BAD: dict[str, tuple[Any, str]] = {
         "runner: length = 0 m; must be between",
     ),
     "thin runner": (
-        lambda: engine().replace({"runner.diameter": "30 mm", "runner.far_diameter": "30 mm"}),
+        lambda: engine().replace({"runner.diameter": "30 mm", "runner.port_diameter": "30 mm"}),
         "runner: area at the valve .* the pipe is thinner than its valve",
     ),
     "thin primary": (varied("primary.diameter", "24 mm"), "primary: area at the valve"),

@@ -16,7 +16,8 @@ from .camshaft import Cam
 
 _PORT = ("valve_diameter", "valves", "lift", "flow", *fields_of(_core.FlowBench), "convention")
 _CLEARANCE = ("piston_gap", "least_clearance", "inclination")
-_PIPE = (*fields_of(_core.Pipe), *fields_of(_core.Runner))
+_PIPE = (*(n for n in fields_of(_core.Pipe) if n != "far_diameter"), "port_diameter",
+         *fields_of(_core.Runner))  # fmt: skip
 _MIXTURE = ("name", "lambda", "evaporated_fraction", "vapour", "octane")
 #: Least piston-to-valve clearance unless typed (common practice, no source) [m].
 LEAST_CLEARANCE = {"intake": 0.080 * 0.0254, "exhaust": 0.100 * 0.0254}
@@ -54,10 +55,10 @@ def whole(value: Any, where: str, field: str, low: int, high: int) -> int:
 
 
 def pipe(given: Any, where: str, **usual: float) -> Any:
-    """A runner or primary; without a far diameter it is straight."""
+    """A runner or primary; without a diameter at the port it is straight."""
     typed = usual | table(given, where, _PIPE)
     need(typed, where, "length", "diameter")
-    typed.setdefault("far_diameter", typed["diameter"])
+    typed["far_diameter"] = typed.pop("port_diameter", typed["diameter"])
     taper = made(_core.Pipe, typed, where)
     return made(_core.Runner, typed, where, taper=taper)
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import csv
 import os
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import pi
@@ -14,7 +14,7 @@ import numpy as np
 from .. import _core
 from .._errors import quoted, refusal
 from .._textfile import read_text
-from ..units import NUMBER
+from ..units import NUMBER, to_si
 from ._typed import checked, fields_of, made, many, table, told
 
 __all__ = ["Cam", "MeasuredLift"]
@@ -77,13 +77,13 @@ class MeasuredLift:
 
     @classmethod
     def read(cls, path: str | os.PathLike[str], **more: Any) -> MeasuredLift:
-        """Read a file of two columns: crank angle in degrees, and lift in a unit its header names.
+        """Read a file of two columns, crank angle and lift.
 
         Parameters
         ----------
         path : str or path
-            Comma-separated text whose header is ``degrees, lift [in]`` or ``degrees, lift [mm]``;
-            lines that begin with ``#`` are notes.
+            Comma-separated text whose heading names both units, such as
+            ``angle [deg], lift [in]``; lines that begin with ``#`` are notes.
         **more
             `at`, `rocker_ratio` and `lash` of the class.
 
@@ -98,19 +98,7 @@ class MeasuredLift:
             The file cannot be read, or a line is refused by its number.
         """
         name = os.path.basename(os.fspath(path))
-        lines = read_text(path, "a lift file").split("\n")
-        rows = [(n, next(csv.reader([t]), [])) for n, t in enumerate(lines, 1) if t.strip()]
-        rows = [(n, [c.strip() for c in cells]) for n, cells in rows if cells[0][:1] != "#"]
-        header = ["".join(c.split()).lower() for c in rows[0][1]] if rows else []
-        units = {"lift[in]": "in", "lift[mm]": "mm"}
-        if len(header) != 2 or header[0] != "degrees" or header[1] not in units:
-            rule = 'be "degrees, lift [in]" or "degrees, lift [mm]"'
-            raise refusal(name, "header", quoted(",".join(rows[0][1]) if rows else ""), rule)
-        for n, cells in rows[1:]:
-            if len(cells) != 2 or not all(NUMBER.fullmatch(c) for c in cells):
-                raise refusal(f"{name}:{n}", "row", quoted(",".join(cells)), "be two numbers")
-        points = [(float(a) * pi / 180.0, f"{b} {units[header[1]]}") for _, (a, b) in rows[1:]]
-        angles, lifts = [a for a, _ in points], [b for _, b in points]
+        angles, lifts = _columns_of(name, read_text(path, "a lift file in CSV"))
         read: MeasuredLift = told(name, cls, angles, lifts, **more)
         return read
 
@@ -153,6 +141,28 @@ class MeasuredLift:
             "0.050": curve.span_at(self.valve_lift_at_050),
             "seat": curve.span_at(self._valve_lift(_core.SEAT_LIFT)),
         }
+
+
+def _columns_of(name: str, text: str) -> tuple[list[float], list[float]]:
+    """Angles and lifts of a lift file, SI; refused by line."""
+    rows = [(n, line) for n, line in enumerate(text.split("\n"), 1) if line.strip(" ,\t")]
+    rows = [(n, line) for n, line in rows if not line.lstrip().startswith("#")]
+    heading = re.fullmatch(
+        r"\s*angle\s*\[(.*)\]\s*,\s*lift\s*\[(.*)\]\s*", rows[0][1] if rows else ""
+    )
+    if heading is None:
+        rule = 'be two columns with their units, such as "angle [deg], lift [in]"'
+        raise refusal(name, "heading", quoted(rows[0][1] if rows else ""), rule)
+    found: tuple[list[float], list[float]] = [], []
+    for n, line in rows[1:]:
+        cells = [cell.strip() for cell in line.split(",")]
+        if len(cells) != 2 or not all(NUMBER.fullmatch(cell) for cell in cells):
+            raise refusal(f"{name}:{n}", "row", quoted(line), "be two numbers")
+        for cell, kind, unit, into in zip(
+            cells, ("angle", "length"), heading.groups(), found, strict=True
+        ):
+            into.append(to_si(float(cell), kind, where=f"{name}:{n}", field=kind, unit=unit))
+    return found
 
 
 @dataclass(frozen=True, eq=False)

@@ -57,7 +57,7 @@ class CrankEngine:
         at the intake, 0.100 in at the exhaust: common practice, no source).
     runner, primary : mapping
         Intake runner from the plenum to the valve and exhaust primary from the collector to the
-        valve, ports included: ``length`` [m], ``diameter`` at the near end and ``far_diameter``
+        valve, ports included: ``length`` [m], ``diameter`` at the near end and ``port_diameter``
         at the valve [m], ``wall_temperature`` [K], ``friction_factor``, ``cells``.
     fuel : str or mapping
         A generic fuel's name, or ``name``, ``lambda``, ``evaporated_fraction``, ``vapour`` (water
