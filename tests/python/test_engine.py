@@ -315,6 +315,10 @@ BAD: dict[str, tuple[Any, str]] = {
         varied("runner.length", "0 in"),
         "runner: length = 0 m; must be between",
     ),
+    "port diameter": (
+        varied("runner.port_diameter", "-1 in"),
+        "runner: port_diameter = -0.0254 m; must be",
+    ),
     "thin runner": (
         lambda: engine().replace({"runner.diameter": "30 mm", "runner.port_diameter": "30 mm"}),
         "runner: area at the valve .* the pipe is thinner than its valve",

@@ -59,7 +59,10 @@ def pipe(given: Any, where: str, **usual: float) -> Any:
     typed = usual | table(given, where, _PIPE)
     need(typed, where, "length", "diameter")
     typed["far_diameter"] = typed.pop("port_diameter", typed["diameter"])
-    taper = made(_core.Pipe, typed, where)
+    try:
+        taper = made(_core.Pipe, typed, where)
+    except InputError as error:
+        raise InputError(str(error).replace("far_diameter", "port_diameter")) from None
     return made(_core.Runner, typed, where, taper=taper)
 
 
