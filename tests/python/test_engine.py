@@ -1,7 +1,9 @@
 """The crank-resolved engine from Python: typed inputs, events, points, grids, traces."""
 
 import math
+import os
 import pickle
+import signal
 import threading
 import time
 from pathlib import Path
@@ -10,6 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+import scenario
 from airchain import InputError, _core
 from airchain.engine.camshaft import Cam, MeasuredLift
 from airchain.engine.crank_engine import CrankEngine
@@ -209,6 +212,21 @@ def test_progress_is_told_and_an_error_in_it_stops_the_run(v8: CrankEngine) -> N
 
     with pytest.raises(KeyboardInterrupt):
         v8.points(np.linspace(2000, 7000, 40), "100 kPa", "103 kPa", progress=stop)
+
+
+def test_ctrl_c_stops_a_run(v8: CrankEngine) -> None:
+    timer = threading.Timer(0.15, os.kill, (os.getpid(), signal.SIGINT))
+    timer.start()
+    begun = time.monotonic()
+    with pytest.raises(KeyboardInterrupt):
+        v8.points(np.linspace(1000, 7000, 20_000), "150 kPa", "110 kPa")
+    timer.join()
+    assert time.monotonic() - begun < 30.0
+
+
+def test_a_build_that_types_its_breathing_has_no_cylinder() -> None:
+    with pytest.raises(InputError, match=r"must have a table \[engine.camshaft\]"):
+        CrankEngine.of(scenario.full())
 
 
 def test_python_runs_on_while_the_core_works(v8: CrankEngine) -> None:

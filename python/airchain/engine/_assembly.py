@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import cos, pi
 from typing import Any, NamedTuple
 
@@ -18,7 +18,7 @@ _PORT = ("valve_diameter", "valves", "lift", "flow", *fields_of(_core.FlowBench)
 _CLEARANCE = ("piston_gap", "least_clearance", "inclination")
 _PIPE = (*(n for n in fields_of(_core.Pipe) if n != "far_diameter"), "port_diameter",
          *fields_of(_core.Runner))  # fmt: skip
-_MIXTURE = ("name", "lambda", "evaporated_fraction", "vapour", "octane")
+_MIXTURE = ("name", "figures", "lambda", "evaporated_fraction", "vapour", "octane")
 #: Least piston-to-valve clearance unless typed (common practice, no source) [m].
 LEAST_CLEARANCE = {"intake": 0.080 * 0.0254, "exhaust": 0.100 * 0.0254}
 #: Inside of a primary at full load unless typed (common practice, no source) [K].
@@ -71,10 +71,13 @@ def mixture(given: Any) -> tuple[str, Any, float]:
     typed = table(given, "fuel", _MIXTURE)
     need(typed, "fuel", "name")
     name, known = typed["name"], list(_core.generic_fuel_names())
-    if name not in known:
+    fuel = typed.get("figures")
+    if fuel is not None and not isinstance(fuel, _core.Fuel):
+        raise refusal("fuel", "figures", quoted(fuel), "be a Fuel")
+    if fuel is None and name not in known:
         near = suggestion(str(name), known)
         raise refusal("fuel", "name", quoted(name), f"be one of {', '.join(known)}", near)
-    fuel, usual = _core.generic_fuel(name), _core.Injection()
+    fuel, usual = fuel or _core.generic_fuel(name), _core.Injection()
     octane = checked(_core.CycleSetup, "octane", typed.get("octane", fuel.research_octane), "fuel")
     values = {n: getattr(usual, n) for n in ("lambda", "evaporated_fraction")} | typed
     return name, made(_core.ChargeMixture, values, "fuel", fuel=fuel), octane
@@ -137,3 +140,14 @@ def setup(**parts: Any) -> Any:
             place, _, rest = line.partition(": ")
             lines.append(f"{_PLACES.get(place, place)}: {rest}")
         raise InputError("\n".join(lines)) from None
+
+
+def changed(old: Any, path: Sequence[str], value: Any, whole: str) -> Any:
+    """Return a value with one place in it changed."""
+    if not path:
+        return value
+    if isinstance(old, Cam):
+        return old.replace(**{path[0]: {path[1]: value} if len(path) > 1 else value})
+    if not isinstance(old, Mapping) or len(path) > 1:
+        raise refusal("replace", whole, quoted(value), "be a path of the engine")
+    return {**old, path[0]: value}

@@ -30,6 +30,8 @@ def many(values: Any, kind: str, where: str, field: str) -> Any:
 
 def kind_of_field(station: Any, name: str) -> str:
     """Return the quantity kind of a field of a core class."""
+    if name == "depression":
+        return "pressure_difference"
     unit = next(u for n, u, *_ in station.fields() if n == name)
     return SI_KINDS.get(unit, "dimensionless")
 

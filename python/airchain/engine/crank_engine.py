@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -60,8 +60,9 @@ class CrankEngine:
         valve, ports included: ``length`` [m], ``diameter`` at the near end and ``port_diameter``
         at the valve [m], ``wall_temperature`` [K], ``friction_factor``, ``cells``.
     fuel : str or mapping
-        A generic fuel's name, or ``name``, ``lambda``, ``evaporated_fraction``, ``vapour`` (water
-        per dry air) and ``octane`` (research octane number, the fuel's own without it).
+        A generic fuel's name, or ``name`` (with ``figures``, a `Fuel`, any name), ``lambda``,
+        ``evaporated_fraction``, ``vapour`` (water per dry air) and ``octane`` (research octane
+        number, the fuel's own without it).
     name : str
         What tables call it.
     burn, heat_loss : mapping
@@ -151,6 +152,24 @@ class CrankEngine:
         typed = table(self.friction, "friction", _FRICTION)
         return made(_core.Engine, typed, "friction", **values)
 
+    @classmethod
+    def of(cls, build: Any) -> CrankEngine:
+        """Return the engine of a build file that gives cams, ports and pipes.
+
+        Parameters
+        ----------
+        build : Build
+            The build; drive and weather do not matter.
+
+        Returns
+        -------
+        CrankEngine
+            Its cylinder is the one that makes the build's volumetric efficiency.
+        """
+        from .of_build import arguments
+
+        return cls(**arguments(build))
+
     @property
     def setup(self) -> Any:
         """One cylinder as the core takes it."""
@@ -221,7 +240,9 @@ class CrankEngine:
             head, _, rest = path.partition(".")
             if head not in values:
                 raise refusal("replace", path, quoted(value), f"begin with {', '.join(values)}")
-            values[head] = _changed(values[head], rest.split(".") if rest else [], value, path)
+            values[head] = assembly.changed(
+                values[head], rest.split(".") if rest else [], value, path
+            )
         return CrankEngine(**values)
 
     def events(self) -> ValveEvents:
@@ -373,14 +394,3 @@ class CrankEngine:
         where = _core.CyclePoint(**{n: float(v[0]) for n, v in columns.items()})
         rows = _core.trace_cycle(setup, where, controls or _core.CycleControls())[1]
         return CycleTrace(point, rows)
-
-
-def _changed(old: Any, path: Sequence[str], value: Any, whole: str) -> Any:
-    """Return a value with one place in it changed."""
-    if not path:
-        return value
-    if isinstance(old, Cam):
-        return old.replace(**{path[0]: {path[1]: value} if len(path) > 1 else value})
-    if not isinstance(old, Mapping) or len(path) > 1:
-        raise refusal("replace", whole, quoted(value), "be a path of the engine")
-    return {**old, path[0]: value}

@@ -96,7 +96,7 @@ def compression_against_boost(
         if name in ("spark", "half_burned"):
             raise refusal("knock", name, quoted(more[name]), "be left out: it is sought")
     rows = solving.rows_of(solving.conditions(engine, {**typed, **more}))
-    own = {n: v for n, v in engine.fuel.items() if n not in ("name", "octane")}
+    own = {n: v for n, v in engine.fuel.items() if n not in ("name", "figures", "octane")}
     engines = [
         engine.replace(fuel={**own, "name": name}, compression_ratio=float(ratio))
         for name, ratio in product(names, ratios)
