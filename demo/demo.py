@@ -33,6 +33,14 @@ def predictions(
     return fit, told
 
 
+def calibration(fit: airchain.Reconciliation) -> airchain.Calibration:
+    """One calibration for all steps, filled from the fit, with all logs as its coverage."""
+    logs = {"tame": "tame.csv", "middle": "middle.csv", "full": "full.txt"}
+    pulls = {level: airchain.read_pulls(HERE / "pulls" / log).pulls[0]
+             for level, log in logs.items()}  # fmt: skip
+    return airchain.calibrate(fit, pulls)
+
+
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--units", choices=["trade", "si"], default="trade")
@@ -48,7 +56,12 @@ def main() -> int:
     fit, told = predictions(build)
     print(f"\nFitted to the tame step's invented log alone:\n{fit.text(options.units)}")
     for comparison in told:
-        print(f"\n{comparison.text(options.units)}\n- {comparison.prediction.extrapolation}")
+        notes = "".join(f"\n- {note}" for note in comparison.prediction.notes)
+        print(f"\n{comparison.text(options.units)}{notes}")
+    print(f"\n{airchain.fuel_demand(steps).verdict}")
+    tables = calibration(fit)
+    tables.write(options.output.parent / "calibration")
+    print(f"{tables.verdict}\n{tables.agreement.verdict}\n{tables.next_ratio().verdict}")
     airchain.write_report(build, options.output, steps, fit, told)
     print(f"\nAn invented build, no measurement. Summary with pictures: {options.output}")
     return 0

@@ -2,9 +2,12 @@
 #include <pybind11/stl.h>
 
 #include "airchain/chain/chain.hpp"
+#include "airchain/chain/engine_state.hpp"
+#include "airchain/chain/lift_off.hpp"
 #include "airchain/chain/stations.hpp"
 #include "airchain/chain/timed.hpp"
 #include "bindings.hpp"
+#include "columns.hpp"
 #include "fields.hpp"
 
 namespace airchain::bindings {
@@ -137,6 +140,48 @@ void bind_timed_pull(py::module_& m) {
       "Name, SI unit and meaning of the columns that only a timed pull has.");
 }
 
+void bind_lift_off(py::module_& m) {
+  m.def(
+      "lift_off",
+      [](const Chain& c, double flow_over_left) {
+        const chain::LiftOff found = chain::lift_off(c, flow_over_left);
+        py::dict told;
+        told["status"] = base::kStatusNames[static_cast<std::size_t>(found.status)];
+        told["flags"] = found.flags;
+        told["rotor_speed"] = found.rotor_speed;
+        told["left_flow"] = found.left_flow;
+        told["flow"] = found.flow;
+        told["pressure"] = found.pressure;
+        told["temperature"] = found.temperature;
+        told["effective_area"] = found.effective_area;
+        return told;
+      },
+      py::arg("chain"), py::arg("flow_over_left"),
+      "The throttle shut at a chain's operation, and the bypass that keeps the compressor at a\n"
+      "multiple of the flow at the left end of its speed line: rotor_speed [rad/s], left_flow and\n"
+      "flow [kg/s], pressure [Pa] and temperature [K] ahead of it, effective_area [m^2], status,\n"
+      "flags.");
+}
+
+void bind_engine_state(py::module_& m) {
+  m.def(
+      "engine_states",
+      [](const Chain& c, const Array& speed, const Array& pressure, const Array& temperature) {
+        const auto count = speed.size();
+        base::require_that(pressure.size() == count && temperature.size() == count, "Engine",
+                           "lists of unlike length", "one value a point in each list");
+        std::vector<chain::EngineState> states;
+        for (py::ssize_t i = 0; i < count; ++i)
+          states.push_back(
+              chain::engine_state(c, speed.data()[i], pressure.data()[i], temperature.data()[i]));
+        return arrays_by_column(states);
+      },
+      py::arg("chain"), py::arg("engine_speed"), py::arg("plenum_pressure"),
+      py::arg("plenum_temperature"),
+      "What the engine of a chain takes at engine speeds [rad/s] from plenums of a pressure [Pa] "
+      "and a\ntemperature [K], whatever feeds them; a column by name.");
+}
+
 }  // namespace
 
 void bind_chain(py::module_& m) {
@@ -170,6 +215,8 @@ void bind_chain(py::module_& m) {
                      }));
   bind_station_states(m);
   bind_timed_pull(m);
+  bind_lift_off(m);
+  bind_engine_state(m);
 }
 
 }  // namespace airchain::bindings

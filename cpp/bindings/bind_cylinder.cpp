@@ -3,6 +3,7 @@
 #include "airchain/cylinder/combustion.hpp"
 #include "airchain/cylinder/crank.hpp"
 #include "airchain/cylinder/engine.hpp"
+#include "airchain/cylinder/head_joint.hpp"
 #include "airchain/cylinder/heat_loss.hpp"
 #include "airchain/cylinder/knock.hpp"
 #include "bindings.hpp"
@@ -89,6 +90,21 @@ void bind_breathing_table(py::module_& m) {
       "column per plenum over exhaust pressure.");
 }
 
+void bind_head_joint(py::module_& m) {
+  using cylinder::HeadJoint;
+  bind_station<HeadJoint>(
+      m, "HeadJoint",
+      "What the fasteners of one cylinder clamp against what the gas lifts.\n\n"
+      "    clamp = torque / (nut_factor diameter), lift = p_peak pi/4 sealing_diameter^2\n\n"
+      "Left out: unlike growth by heat, settling of the gasket, bending of the head.",
+      {}, [](const HeadJoint& joint) { cylinder::validate(joint); })
+      .def_property_readonly("fastener_clamp", &HeadJoint::fastener_clamp, "Of one fastener [N].")
+      .def_property_readonly("holding_force", &HeadJoint::holding_force,
+                             "Least clamp around one cylinder [N], less what the gasket needs.")
+      .def("lifting_force", &HeadJoint::lifting_force, py::arg("peak_pressure"),
+           "Of the gas at a peak pressure [Pa], on one cylinder [N].");
+}
+
 void bind_closed_cycle(py::module_& m) {
   bind_station<Crank>(m, "Crank",
                       "One cylinder on a slider-crank; angle 0 is top centre.\n\n"
@@ -118,6 +134,7 @@ void bind_closed_cycle(py::module_& m) {
 void bind_cylinder(py::module_& m) {
   const auto& octane = cylinder::kKnockOctane;
   m.attr("KNOCK_OCTANE") = py::make_tuple(octane.low, octane.high);
+  bind_head_joint(m);
   bind_breathing_table(m);
   bind_closed_cycle(m);
   bind_valves(m);
@@ -158,7 +175,11 @@ void bind_cylinder(py::module_& m) {
       "Mean-value model of the closed cycle.\n\n"
       "    eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k (theta50 - best)^2), phi = 1/lambda\n\n"
       "Range: lambda 0.6 to 1.2, phasing within 20 degrees of best. Left out: dilution, speed of\n"
-      "burn, knock.");
+      "burn, knock.")
+      .def("phasing_at", &Combustion<double>::phasing_at, py::arg("plenum_pressure"),
+           "Angle after top centre of half the charge burned [rad] at a plenum pressure [Pa].")
+      .def("phasing_factor", &Combustion<double>::phasing_factor, py::arg("phasing"),
+           "Indicated work at a phasing [rad] over that at best phasing [dimensionless].");
   bind_station<Exhaust<double>>(m, "Exhaust",
                                 "Tailpipe, silencer and primaries behind the valves.\n\n"
                                 "    p^2 - p_ambient p = K R T W^2 / (2 A^2)");

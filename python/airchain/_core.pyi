@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'InputError', 'KNOCK_OCTANE', 'LiftCurve', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'ReferenceState', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -1188,6 +1188,11 @@ class PulleyPair:
         The same with some values changed.
         """
     @property
+    def belt_length(self) -> float:
+        """
+        Of the open belt around both pulleys [m]; NaN when the centre distance is not known.
+        """
+    @property
     def belt_mass_per_length(self) -> float:
         """
         0 neglects the tension that centrifugal force takes [kg/m]; between 0 and 5 kg/m
@@ -1423,6 +1428,194 @@ class LinkLoad:
     def torque_out(self) -> float:
         """
         On the impeller's side [N m]
+        """
+class GearTeeth:
+    """
+    What the teeth of a gear pair are made of and how well they are cut and mounted.
+    
+        bending s = F Ko Kv Ks KH / (b m J), contact s = Ze sqrt(F Ko Kv Ks KH / (d1 b I))
+    
+    [AGMA 2001-D04 as in Shigley, ch. 14]. Left out: helix, profile shift, thin rims, scuffing,
+    wear.
+    
+    Parameters
+    ----------
+    face_width : float
+        Of the narrower gear [m]; between 0.002 and 0.2 m.
+    allowable_bending : float
+        Bending stress the root carries for the life, temperature and reliability wanted [Pa]; between 1e+07 and 2e+09 Pa.
+    allowable_contact : float
+        Contact stress the flank carries, likewise [Pa]; between 1e+08 and 5e+09 Pa.
+    torsional_factor : float
+        Peak over mean tooth force: what the crank's torsional vibration adds (the overload factor of AGMA) [dimensionless]; between 1 and 5.
+    quality : float, default 8.0
+        AGMA quality number, higher finer [dimensionless]; between 5 and 11.
+    load_distribution : float, default 1.3
+        Load at the worst place of the face over its mean [dimensionless]; between 1 and 4.
+    size_factor : float, default 1.0
+        1 for small teeth [dimensionless]; between 1 and 2.
+    pressure_angle : float, default 0.3490658503988659
+        Of the teeth [rad]; between 0.2 and 0.6 rad.
+    driving_geometry_factor : float, default 0.0
+        AGMA's J of the driving gear; 0 takes Lewis' form factor, loaded at the tip [dimensionless]; between 0 and 1.
+    driven_geometry_factor : float, default 0.0
+        The same of the driven gear [dimensionless]; between 0 and 1.
+    elastic_coefficient : float, default 191000.0
+        191 MPa^0.5 for steel on steel [Pa^0.5]; between 10000 and 1e+06 Pa^0.5.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, face_width: float, allowable_bending: float, allowable_contact: float, torsional_factor: float, quality: float = 8.0, load_distribution: float = 1.3, size_factor: float = 1.0, pressure_angle: float = 0.3490658503988659, driving_geometry_factor: float = 0.0, driven_geometry_factor: float = 0.0, elastic_coefficient: float = 191000.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def dynamic_factor(self, pitch_line_speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Real over nominal tooth force at a pitch-line speed [m/s].
+        """
+    def flipped(self) -> GearTeeth:
+        """
+        The same teeth with the gears changed over.
+        """
+    def replace(self, *, face_width: float = ..., allowable_bending: float = ..., allowable_contact: float = ..., torsional_factor: float = ..., quality: float = ..., load_distribution: float = ..., size_factor: float = ..., pressure_angle: float = ..., driving_geometry_factor: float = ..., driven_geometry_factor: float = ..., elastic_coefficient: float = ...) -> GearTeeth:
+        """
+        The same with some values changed.
+        """
+    @property
+    def allowable_bending(self) -> float:
+        """
+        Bending stress the root carries for the life, temperature and reliability wanted [Pa]; between 1e+07 and 2e+09 Pa
+        """
+    @property
+    def allowable_contact(self) -> float:
+        """
+        Contact stress the flank carries, likewise [Pa]; between 1e+08 and 5e+09 Pa
+        """
+    @property
+    def driven_geometry_factor(self) -> float:
+        """
+        The same of the driven gear [dimensionless]; between 0 and 1
+        """
+    @property
+    def driving_geometry_factor(self) -> float:
+        """
+        AGMA's J of the driving gear; 0 takes Lewis' form factor, loaded at the tip [dimensionless]; between 0 and 1
+        """
+    @property
+    def elastic_coefficient(self) -> float:
+        """
+        191 MPa^0.5 for steel on steel [Pa^0.5]; between 10000 and 1e+06 Pa^0.5
+        """
+    @property
+    def face_width(self) -> float:
+        """
+        Of the narrower gear [m]; between 0.002 and 0.2 m
+        """
+    @property
+    def fastest_pitch_line(self) -> float:
+        """
+        Pitch-line speed up to which this quality is rated [m/s].
+        """
+    @property
+    def load_distribution(self) -> float:
+        """
+        Load at the worst place of the face over its mean [dimensionless]; between 1 and 4
+        """
+    @property
+    def pressure_angle(self) -> float:
+        """
+        Of the teeth [rad]; between 0.2 and 0.6 rad
+        """
+    @property
+    def quality(self) -> float:
+        """
+        AGMA quality number, higher finer [dimensionless]; between 5 and 11
+        """
+    @property
+    def size_factor(self) -> float:
+        """
+        1 for small teeth [dimensionless]; between 1 and 2
+        """
+    @property
+    def torsional_factor(self) -> float:
+        """
+        Peak over mean tooth force: what the crank's torsional vibration adds (the overload factor of AGMA) [dimensionless]; between 1 and 5
+        """
+class GearStress:
+    """
+    Stresses of a mesh, and what its load could grow to.
+    
+    Parameters
+    ----------
+    dynamic_factor : float, default 0.0
+        Real over nominal tooth force [dimensionless].
+    driving_bending : float, default 0.0
+        At the driving gear's root [Pa].
+    driven_bending : float, default 0.0
+        At the driven gear's root [Pa].
+    contact : float, default 0.0
+        At the flanks [Pa].
+    bending_capacity : float, default 0.0
+        Load that the weaker root carries over the load [dimensionless].
+    contact_capacity : float, default 0.0
+        Load that the flanks carry over the load [dimensionless].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, dynamic_factor: float = 0.0, driving_bending: float = 0.0, driven_bending: float = 0.0, contact: float = 0.0, bending_capacity: float = 0.0, contact_capacity: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, dynamic_factor: float = ..., driving_bending: float = ..., driven_bending: float = ..., contact: float = ..., bending_capacity: float = ..., contact_capacity: float = ...) -> GearStress:
+        """
+        The same with some values changed.
+        """
+    @property
+    def bending_capacity(self) -> float:
+        """
+        Load that the weaker root carries over the load [dimensionless]
+        """
+    @property
+    def contact(self) -> float:
+        """
+        At the flanks [Pa]
+        """
+    @property
+    def contact_capacity(self) -> float:
+        """
+        Load that the flanks carry over the load [dimensionless]
+        """
+    @property
+    def driven_bending(self) -> float:
+        """
+        At the driven gear's root [Pa]
+        """
+    @property
+    def driving_bending(self) -> float:
+        """
+        At the driving gear's root [Pa]
+        """
+    @property
+    def dynamic_factor(self) -> float:
+        """
+        Real over nominal tooth force [dimensionless]
         """
 class Curve:
     """
@@ -1881,6 +2074,416 @@ class Injection:
     def place(self) -> str:
         """
         Where the fuel meets the air: before_compressor, plenum or port
+        """
+class Injector:
+    """
+    A solenoid injector, held open for a time that is longer by its dead time.
+    
+        W = W_rated sqrt(dp/dp_rated rho/rho_rated)
+        open time = fuel mass/W + dead time(voltage, dp)
+    
+    Parameters
+    ----------
+    rated_flow : float
+        Held open, with the liquid it was rated with [kg/s]; above 0 and at most 1 kg/s.
+    rated_pressure : float
+        Difference of pressure across it when it was rated [Pa]; between 10000 and 5e+07 Pa.
+    rated_density : float
+        Of the liquid it was rated with [kg/m^3]; between 600 and 1100 kg/m^3.
+    dead_time : tuple[list[float], list[float], list[list[float]]] | None
+        Voltages [V], pressure differences [Pa], and a row of dead times [s] for each voltage.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, rated_flow: float, rated_pressure: float, rated_density: float, dead_time: tuple[list[float], list[float], list[list[float]]] | None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, rated_flow: float = ..., rated_pressure: float = ..., rated_density: float = ..., dead_time: tuple[list[float], list[float], list[list[float]]] | None = ...) -> Injector:
+        """
+        The same with some values changed.
+        """
+    @property
+    def dead_time(self) -> tuple[list[float], list[float], list[list[float]]] | None:
+        """
+        Voltages [V], pressure differences [Pa], and a row of dead times [s] for each voltage
+        """
+    @property
+    def rated_density(self) -> float:
+        """
+        Of the liquid it was rated with [kg/m^3]; between 600 and 1100 kg/m^3
+        """
+    @property
+    def rated_flow(self) -> float:
+        """
+        Held open, with the liquid it was rated with [kg/s]; above 0 and at most 1 kg/s
+        """
+    @property
+    def rated_pressure(self) -> float:
+        """
+        Difference of pressure across it when it was rated [Pa]; between 10000 and 5e+07 Pa
+        """
+class Pump:
+    """
+    Electric pumps side by side on one supply; their flows add.
+    
+    Parameters
+    ----------
+    count : float, default 1.0
+        Pumps side by side [dimensionless]; between 1 and 8.
+    voltage : float, default 13.5
+        At the terminals of pump and injectors, engine running [V]; between 6 and 30 V.
+    curves : tuple[list[float], list[float], list[list[float]]] | None
+        Voltages [V], pressures [Pa], and a row of volume flows of one pump [m^3/s] for each voltage.
+    """
+    __hash__: typing.ClassVar[None] = None
+    same_voltage: typing.ClassVar[float] = 0.01
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, count: float = 1.0, voltage: float = 13.5, curves: tuple[list[float], list[float], list[list[float]]] | None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, count: float = ..., voltage: float = ..., curves: tuple[list[float], list[float], list[list[float]]] | None = ...) -> Pump:
+        """
+        The same with some values changed.
+        """
+    @property
+    def count(self) -> float:
+        """
+        Pumps side by side [dimensionless]; between 1 and 8
+        """
+    @property
+    def curves(self) -> tuple[list[float], list[float], list[list[float]]] | None:
+        """
+        Voltages [V], pressures [Pa], and a row of volume flows of one pump [m^3/s] for each voltage
+        """
+    @property
+    def voltage(self) -> float:
+        """
+        At the terminals of pump and injectors, engine running [V]; between 6 and 30 V
+        """
+class Line:
+    """
+    A fuel line with its fittings.
+    
+        dp = (f L/D + K) rho v^2/2
+    
+    Friction factor of Churchill (1977).
+    
+    Parameters
+    ----------
+    length : float
+        From end to end [m]; between 0 and 50 m.
+    diameter : float
+        Of the bore [m]; between 0.001 and 0.1 m.
+    roughness : float, default 1.5e-06
+        Of its wall; drawn tube 1.5 um [m]; between 0 and 0.001 m.
+    loss_coefficient : float, default 0.0
+        Sum of the fittings' losses over the dynamic pressure in the bore [dimensionless]; between 0 and 1000.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, length: float, diameter: float, roughness: float = 1.5e-06, loss_coefficient: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def pressure_drop(self, volume_flow: typing.SupportsFloat | typing.SupportsIndex, density: typing.SupportsFloat | typing.SupportsIndex, viscosity: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Pressure lost [Pa] at a volume flow [m^3/s] of a liquid of a density [kg/m^3] and a dynamic viscosity [Pa s].
+        """
+    def replace(self, *, length: float = ..., diameter: float = ..., roughness: float = ..., loss_coefficient: float = ...) -> Line:
+        """
+        The same with some values changed.
+        """
+    def velocity(self, volume_flow: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Mean velocity [m/s] at a volume flow [m^3/s].
+        """
+    @property
+    def diameter(self) -> float:
+        """
+        Of the bore [m]; between 0.001 and 0.1 m
+        """
+    @property
+    def length(self) -> float:
+        """
+        From end to end [m]; between 0 and 50 m
+        """
+    @property
+    def loss_coefficient(self) -> float:
+        """
+        Sum of the fittings' losses over the dynamic pressure in the bore [dimensionless]; between 0 and 1000
+        """
+    @property
+    def roughness(self) -> float:
+        """
+        Of its wall; drawn tube 1.5 um [m]; between 0 and 0.001 m
+        """
+class Supply:
+    """
+    Tank to cylinder: pumps, lines, regulator and injectors, all of the same fuel.
+    
+    Parameters
+    ----------
+    rail_pressure : float
+        Held above the regulator's reference [Pa]; between 50000 and 5e+07 Pa.
+    injectors : float
+        That share the fuel [dimensionless]; between 1 and 64.
+    pulses : float, default 1.0
+        Of each injector in a cycle; 2 when all fire together every turn [dimensionless]; between 1 and 4.
+    duty_limit : float, default 0.85
+        Open share of the cycle not to be passed; common practice 0.80 to 0.85 [dimensionless]; between 0.1 and 1.
+    pump_margin : float, default 0.15
+        Flow wanted over what is injected, less 1; common practice 0.1 to 0.2 [dimensionless]; between 0 and 5.
+    density : float
+        Of the fuel [kg/m^3]; between 600 and 900 kg/m^3.
+    viscosity : float
+        Dynamic, of the fuel [Pa s]; between 0.0001 and 0.01 Pa s.
+    injector : Injector
+        One of the injectors.
+    pump : Pump
+        The pumps.
+    supply_line : Line
+        From pump to rail.
+    return_line : Line
+        From regulator to tank.
+    reference : str, default 'plenum'
+        What the regulator feels: plenum or ambient.
+    place : str, default 'rail'
+        Where the regulator spills: behind the rail, or at the tank.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, rail_pressure: float, injectors: float, pulses: float = 1.0, duty_limit: float = 0.85, pump_margin: float = 0.15, density: float, viscosity: float, injector: Injector, pump: Pump, supply_line: Line, return_line: Line, reference: str = 'plenum', place: str = 'rail') -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, rail_pressure: float = ..., injectors: float = ..., pulses: float = ..., duty_limit: float = ..., pump_margin: float = ..., density: float = ..., viscosity: float = ..., injector: Injector = ..., pump: Pump = ..., supply_line: Line = ..., return_line: Line = ..., reference: str = ..., place: str = ...) -> Supply:
+        """
+        The same with some values changed.
+        """
+    @property
+    def density(self) -> float:
+        """
+        Of the fuel [kg/m^3]; between 600 and 900 kg/m^3
+        """
+    @property
+    def duty_limit(self) -> float:
+        """
+        Open share of the cycle not to be passed; common practice 0.80 to 0.85 [dimensionless]; between 0.1 and 1
+        """
+    @property
+    def injector(self) -> Injector:
+        """
+        One of the injectors
+        """
+    @property
+    def injectors(self) -> float:
+        """
+        That share the fuel [dimensionless]; between 1 and 64
+        """
+    @property
+    def place(self) -> str:
+        """
+        Where the regulator spills: behind the rail, or at the tank
+        """
+    @property
+    def pulses(self) -> float:
+        """
+        Of each injector in a cycle; 2 when all fire together every turn [dimensionless]; between 1 and 4
+        """
+    @property
+    def pump(self) -> Pump:
+        """
+        The pumps
+        """
+    @property
+    def pump_margin(self) -> float:
+        """
+        Flow wanted over what is injected, less 1; common practice 0.1 to 0.2 [dimensionless]; between 0 and 5
+        """
+    @property
+    def rail_pressure(self) -> float:
+        """
+        Held above the regulator's reference [Pa]; between 50000 and 5e+07 Pa
+        """
+    @property
+    def reference(self) -> str:
+        """
+        What the regulator feels: plenum or ambient
+        """
+    @property
+    def return_line(self) -> Line:
+        """
+        From regulator to tank
+        """
+    @property
+    def supply_line(self) -> Line:
+        """
+        From pump to rail
+        """
+    @property
+    def viscosity(self) -> float:
+        """
+        Dynamic, of the fuel [Pa s]; between 0.0001 and 0.01 Pa s
+        """
+class HeadJoint:
+    """
+    What the fasteners of one cylinder clamp against what the gas lifts.
+    
+        clamp = torque / (nut_factor diameter), lift = p_peak pi/4 sealing_diameter^2
+    
+    Left out: unlike growth by heat, settling of the gasket, bending of the head.
+    
+    Parameters
+    ----------
+    fasteners_per_cylinder : float
+        One shared by two cylinders counts half for each [dimensionless]; between 1 and 12.
+    sealing_diameter : float
+        Of the ring that the gas reaches in the gasket, bore or more [m]; between 0.02 and 0.3 m.
+    fastener_diameter : float, default 0.0
+        Nominal; needed with a torque [m]; between 0 and 0.03 m.
+    torque : float, default 0.0
+        On each fastener [N m]; between 0 and 500 N m.
+    nut_factor : float, default 0.2
+        Torque over clamp and diameter: 0.2 dry, 0.12 to 0.15 lubricated (common practice, no source); follow the fastener's maker [dimensionless]; between 0.05 and 0.5.
+    clamp : float, default 0.0
+        Of each fastener, where its stretch was measured; goes before a torque [N]; between 0 and 500000 N.
+    scatter : float, default 0.25
+        Share by which a fastener may fall short of it: 0.25 by torque, 0.05 to 0.1 by stretch (common practice, no source) [dimensionless]; between 0 and 0.6.
+    gasket_area : float, default 0.0
+        That must stay pressed around one cylinder [m^2]; between 0 and 0.1 m^2.
+    gasket_pressure : float, default 0.0
+        That keeps this area tight; 0 where only lifting counts [Pa]; between 0 and 2e+08 Pa.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, fasteners_per_cylinder: float, sealing_diameter: float, fastener_diameter: float = 0.0, torque: float = 0.0, nut_factor: float = 0.2, clamp: float = 0.0, scatter: float = 0.25, gasket_area: float = 0.0, gasket_pressure: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def lifting_force(self, peak_pressure: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Of the gas at a peak pressure [Pa], on one cylinder [N].
+        """
+    def replace(self, *, fasteners_per_cylinder: float = ..., sealing_diameter: float = ..., fastener_diameter: float = ..., torque: float = ..., nut_factor: float = ..., clamp: float = ..., scatter: float = ..., gasket_area: float = ..., gasket_pressure: float = ...) -> HeadJoint:
+        """
+        The same with some values changed.
+        """
+    @property
+    def clamp(self) -> float:
+        """
+        Of each fastener, where its stretch was measured; goes before a torque [N]; between 0 and 500000 N
+        """
+    @property
+    def fastener_clamp(self) -> float:
+        """
+        Of one fastener [N].
+        """
+    @property
+    def fastener_diameter(self) -> float:
+        """
+        Nominal; needed with a torque [m]; between 0 and 0.03 m
+        """
+    @property
+    def fasteners_per_cylinder(self) -> float:
+        """
+        One shared by two cylinders counts half for each [dimensionless]; between 1 and 12
+        """
+    @property
+    def gasket_area(self) -> float:
+        """
+        That must stay pressed around one cylinder [m^2]; between 0 and 0.1 m^2
+        """
+    @property
+    def gasket_pressure(self) -> float:
+        """
+        That keeps this area tight; 0 where only lifting counts [Pa]; between 0 and 2e+08 Pa
+        """
+    @property
+    def holding_force(self) -> float:
+        """
+        Least clamp around one cylinder [N], less what the gasket needs.
+        """
+    @property
+    def nut_factor(self) -> float:
+        """
+        Torque over clamp and diameter: 0.2 dry, 0.12 to 0.15 lubricated (common practice, no source); follow the fastener's maker [dimensionless]; between 0.05 and 0.5
+        """
+    @property
+    def scatter(self) -> float:
+        """
+        Share by which a fastener may fall short of it: 0.25 by torque, 0.05 to 0.1 by stretch (common practice, no source) [dimensionless]; between 0 and 0.6
+        """
+    @property
+    def sealing_diameter(self) -> float:
+        """
+        Of the ring that the gas reaches in the gasket, bore or more [m]; between 0.02 and 0.3 m
+        """
+    @property
+    def torque(self) -> float:
+        """
+        On each fastener [N m]; between 0 and 500 N m
         """
 class BreathingTable:
     """
@@ -2497,7 +3100,7 @@ class Engine:
     friction_speed_squared : float, default 90.0
         Friction mean effective pressure per mean piston speed squared [Pa s^2/m^2]; between 0 and 2000 Pa s^2/m^2.
     valve_loss : float, default 90.0
-        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared [dimensionless]; between 0 and 1000.
+        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared; not asked where a surface tells the pumping [dimensionless]; between 0 and 1000.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -2576,7 +3179,7 @@ class Engine:
     @property
     def valve_loss(self) -> float:
         """
-        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared [dimensionless]; between 0 and 1000
+        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared; not asked where a surface tells the pumping [dimensionless]; between 0 and 1000
         """
 class Combustion:
     """
@@ -2618,6 +3221,14 @@ class Combustion:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
+    def phasing_at(self, plenum_pressure: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Angle after top centre of half the charge burned [rad] at a plenum pressure [Pa].
+        """
+    def phasing_factor(self, phasing: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Indicated work at a phasing [rad] over that at best phasing [dimensionless].
+        """
     def replace(self, *, quality: float = ..., phasing: float = ..., best_phasing: float = ..., phasing_retard: float = ..., coolant_share: float = ...) -> Combustion:
         """
         The same with some values changed.
@@ -3580,6 +4191,11 @@ def effectiveness_curve(arrangement: str, conductance: typing.SupportsFloat | ty
     """
     Curve of charge-side effectiveness against charge mass flow up to most_flow [kg/s] from a conductance UA [W/K] at reference_flow [kg/s] that varies with flow to flow_exponent, and the coolant's capacity rate [W/K].
     """
+def engine_states(chain: Chain, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], plenum_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], plenum_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> dict:
+    """
+    What the engine of a chain takes at engine speeds [rad/s] from plenums of a pressure [Pa] and a
+    temperature [K], whatever feeds them; a column by name.
+    """
 def estimated_inducer_throat_area(impeller: Impeller) -> float:
     """
     Inducer throat area [m^2] from blade angle and thickness, for an impeller not yet measured.
@@ -3597,6 +4213,10 @@ def flag_names() -> list[str]:
     """
     Names of the bits of the flags column, from the lowest.
     """
+def gear_stress(pair: GearPair, teeth: GearTeeth, pitch_line_speed: typing.SupportsFloat | typing.SupportsIndex, tangential_force: typing.SupportsFloat | typing.SupportsIndex) -> GearStress:
+    """
+    Stresses of a pair at a pitch-line speed [m/s] and tangential force [N].
+    """
 def generic_fuel(name: str) -> Fuel:
     """
     A generic fuel by name.
@@ -3609,6 +4229,10 @@ def generic_fuel_words(name: str) -> str:
     """
     What a generic fuel is and where its figures come from.
     """
+def generic_viscosity(fuel: str) -> float:
+    """
+    Dynamic viscosity [Pa s] of a generic fuel at 25 degC.
+    """
 def humidity_ratio(vapour_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
     """
     Water vapour per dry air by mass [dimensionless] at vapour pressures [Pa] and total pressures [Pa].
@@ -3616,6 +4240,17 @@ def humidity_ratio(vapour_pressure: typing.Annotated[numpy.typing.ArrayLike, num
 def instruction_set() -> str:
     """
     Instruction set that `solve` uses here: avx2 or baseline.
+    """
+def lewis_form_factor(teeth: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Form factor [dimensionless] of a full-depth tooth of 20 degrees loaded at its tip.
+    """
+def lift_off(chain: Chain, flow_over_left: typing.SupportsFloat | typing.SupportsIndex) -> dict:
+    """
+    The throttle shut at a chain's operation, and the bypass that keeps the compressor at a
+    multiple of the flow at the left end of its speed line: rotor_speed [rad/s], left_flow and
+    flow [kg/s], pressure [Pa] and temperature [K] ahead of it, effective_area [m^2], status,
+    flags.
     """
 def measured_effectiveness(mass_flow: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], effectiveness: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> Curve:
     """
@@ -3742,6 +4377,15 @@ def station_states(chain: Chain) -> list[StationState]:
 def status_names() -> list[str]:
     """
     Names of the values of the status column, from 0.
+    """
+def supply_columns() -> list:
+    """
+    Name, SI unit and meaning of the columns of `supply_points`.
+    """
+def supply_points(supply: Supply, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], fuel_flow: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], reference: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], ambient_pressure: typing.SupportsFloat | typing.SupportsIndex) -> dict:
+    """
+    The supply at engine speeds [rad/s] and fuel flows [kg/s], spraying into pressures [Pa], its regulator
+    feeling reference pressures [Pa]; a column by name.
     """
 def timed_columns() -> list:
     """

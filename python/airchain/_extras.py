@@ -13,6 +13,7 @@ EXTRAS = {
     "matplotlib": "plots",
     "pandas": "sweeps",
     "scipy": "sweeps",
+    "weasyprint": "pdf",
     "xarray": "sweeps",
 }
 

@@ -2,6 +2,32 @@
 
 from __future__ import annotations
 
+SYSTEMS = {"trade": "trade units", "si": "SI units"}
+INVENTED = (
+    "Invented: this build stands for no real car, engine or part, and no figure here was measured."
+)
+INVENTED_PULLS = (
+    "Invented: this build stands for no real car, engine or part, and the pulls it is compared "
+    "with are invented too."
+)
+COMPUTED = "All figures are computed from the inputs on the last pages; none was measured."
+LADDER_KEY = (
+    "Charge temperature, drive power, compressor efficiency and fuel flow are those at peak power. "
+    "Margins are the least over the pull: 'not known' where the map does not say where its limit "
+    "lies, 'none' where points lie beyond it, 'est.' before what follows from a predicted limit."
+)
+FIRST_MODEL = (
+    "Figures of a model: they replace no dyno session and no licensed judgement. Rule books, local "
+    "law and the limits of the parts' makers come first."
+)
+FIRST_IMPELLER = (
+    "Only the drive parts listed here: a larger ratio overspeeds the impeller, and a wheel that "
+    "bursts leaves its case. Keep its guard on and people out of its plane."
+)
+FIRST_KNOCK = (
+    "Only the fuel named here, with the spark and fuel tables made for it: knock or a lean "
+    "cylinder breaks an engine within seconds, and no figure here says that a level is free of it."
+)
 CAUTIONS = (
     "Figures are those of a model, not of a measurement. They replace no dyno session, no "
     "inspection and no judgement of a licensed professional; local codes, the organiser's rule "
@@ -14,8 +40,15 @@ CAUTIONS = (
     "Leaded gasoline and methanol are poisons, also through the skin; leaded fuel is barred from "
     "road use in most places. A methanol flame is nearly invisible by day. Follow the safety data "
     "sheet and local law.",
+    "Hot parts: exhaust, blower case and charge pipes burn skin and set fuel alight long after a "
+    "pull. Shield lines and wiring, and let parts cool before a hand goes near.",
     "Dyno cell: exhaust ventilation, alarm for carbon monoxide, guards over belts and shafts, a "
-    "restraint made for the torque, an emergency stop, and nobody beside the car under load.",
+    "restraint made for the torque, an emergency stop, hearing protection, and nobody beside the "
+    "car under load.",
+    "Engine limits: block, crank, rods, pistons, gaskets and gearbox have their makers' own. A "
+    "level within every limit listed here may still exceed one that nobody listed.",
+    "Road use: a change of power, exhaust or emissions can end a car's approval and its insurance. "
+    "Ask the authority and a licensed inspector before it is driven on a road.",
     "Knock: it can break an engine within seconds, and no figure here says that a level is free "
     "of it. Start rich and retarded, listen, and read plugs before the next step.",
     "Single cycles peak 25 to 30 % above the printed mean peak pressure (common practice, no "
@@ -35,8 +68,9 @@ ASSUMPTIONS = (
 )
 FIT_WORDS = (
     "Unknowns are factors on the build's own figures, fitted with the errors of the sensors, which "
-    "are a bias per pull, and with an error of the chain itself. A band holds nine of ten readings "
-    "at one speed if these are as stated; it is no margin to any limit."
+    "are a bias per pull, and with an error of the chain itself, which grows away from the loads "
+    "that were measured. A band holds nine of ten readings at one speed if these are as stated; it "
+    "is no margin to any limit."
 )
 SOURCES = (
     "Humid air: Hyland and Wexler, formulations for the thermodynamic properties of saturated "

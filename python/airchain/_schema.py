@@ -49,6 +49,8 @@ SI_KINDS = {
     "J/kg": "energy_per_mass",
     "J/(kg K)": "specific_heat",
     "W/K": "heat_capacity_rate",
+    "V": "voltage",
+    "Pa s": "viscosity",
 }
 
 TEXT = Key("text")
@@ -101,13 +103,19 @@ SECTIONS = (
     "combustion",
     "exhaust",
     "bypass",
+    "fuel_system",
     "report",
+    "plan",
 )
 #: Sections that make no sense without a compressor.
-OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass")
+OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass", "plan")
 
 BUILD: Keys = {"name": TEXT, "notes": TEXT, "invented": FLAG}
-REPORT: Keys = {"reference_speed": Key("speed"), "pull_rate": Key("angular_acceleration")}
+REPORT: Keys = {
+    "reference_speed": Key("speed"),
+    "pull_rate": Key("angular_acceleration"),
+    **dict.fromkeys(("customer", "workshop", "date", "reference"), TEXT),
+}
 
 AMBIENT: Keys = {
     "pressure": Key("barometer", "pressure"),

@@ -14,12 +14,31 @@ from ._errors import InputError, all_of, quoted, refusal, suggestion
 from ._schema import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
 from ._schema_compressor import compressor, map_path, rotor
 from ._schema_drive import Level, drive
+from ._schema_fuel_system import fuel_system
 from ._schema_section import Section, Source
 from ._textfile import read_text
 from .units import to_si
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
+
+
+@dataclass(frozen=True)
+class Handover:
+    """Whose report it is, as typed; empty where nothing was.
+
+    Attributes
+    ----------
+    customer, workshop : str
+        For whom and by whom.
+    date, reference : str
+        When, and under which number or name.
+    """
+
+    customer: str = ""
+    workshop: str = ""
+    date: str = ""
+    reference: str = ""
 
 
 @dataclass(frozen=True)
@@ -35,6 +54,8 @@ class Parts:
     reference_speed: float
     ice_tank: Any
     pull_rate: float
+    fuel_system: Any
+    handover: Handover
     fingerprint: str
 
 
@@ -55,7 +76,9 @@ def assemble(source: Source) -> Parts:
     made["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
     if "compressor" in source.file.data:
         made["compressor"], built, levels = _blower(source)
+    system = source.attempt(fuel_system, source, made["fuel"])
     report = source.attempt(stations.section, source, "report", REPORT)
+    whose = source.attempt(_handover, report, otherwise=Handover())
     if source.errors:
         raise all_of(source.errors)
     made["drive"] = built.drive
@@ -71,6 +94,8 @@ def assemble(source: Source) -> Parts:
         reference_speed=report.get("reference_speed", made["engine"].speed_limit),
         ice_tank=tank,
         pull_rate=report.get("pull_rate", PULL_RATE),
+        fuel_system=system,
+        handover=whose,
         fingerprint=_fingerprint(source),
     )
 
@@ -83,6 +108,12 @@ def _about(source: Source) -> dict[str, Any]:
         "notes": typed.text("notes"),
         "invented": typed.flag("invented"),
     }
+
+
+def _handover(report: Section | None) -> Handover:
+    if report is None:
+        return Handover()  # it was refused
+    return Handover(**{name: report.text(name).strip() for name in vars(Handover())})
 
 
 def _blower(source: Source) -> tuple[Any, Any, Any]:
@@ -115,8 +146,9 @@ def _check_table(source: Source, name: str, table: Any) -> None:
 
 
 def _fingerprint(source: Source) -> str:
-    """SHA-256 of all inputs, the map file among them; layout and comments do not count."""
-    text = json.dumps(source.file.data, sort_keys=True, default=str)
+    """SHA-256 of all inputs, the map file among them; layout, comments and plans do not count."""
+    typed = {name: table for name, table in source.file.data.items() if name != "plan"}
+    text = json.dumps(typed, sort_keys=True, default=str)
     name = source.file.data.get("compressor", {}).get("map")
     if isinstance(name, str):
         text += read_text(map_path(source, name), "a compressor map in CSV")

@@ -41,7 +41,11 @@ def section(source: Source, name: str, keys: Any, optional: bool = True) -> Sect
 
 def ambient(source: Source) -> Any:
     """Weather: barometer or altimeter setting, relative humidity or dew point."""
-    typed = section(source, "ambient", AMBIENT, optional=False)
+    return weather(section(source, "ambient", AMBIENT, optional=False))
+
+
+def weather(typed: Section) -> Any:
+    """The weather that a table describes."""
     typed.need("temperature")
     fields = typed.fields(_core.Ambient)
     if typed.one_of("pressure", "altimeter", needed=True) == "altimeter":

@@ -16,7 +16,7 @@ def rows(build: Build) -> list[tuple[str, str]]:
     """Heading and words of every line that describes a build."""
     chain = build.chain
     found = [
-        ("weather", _weather(chain.ambient)),
+        ("weather", weather_words(chain.ambient)),
         ("engine", _engine(build)),
         ("fuel", _fuel(build)),
     ]
@@ -39,11 +39,10 @@ def _of(value: float, kind: str) -> str:
     return formatted(value, kind)
 
 
-def _weather(ambient: Any) -> str:
-    pressure, temperature = (
-        _of(ambient.pressure, "barometer"),
-        _of(ambient.temperature, "temperature"),
-    )
+def weather_words(ambient: Any, system: str = "trade") -> str:
+    """Return barometer, temperature and humidity of an ambient."""
+    pressure = formatted(ambient.pressure, "barometer", system)
+    temperature = formatted(ambient.temperature, "temperature", system)
     return f"{pressure}, {temperature}, relative humidity {100.0 * ambient.relative_humidity:.0f} %"
 
 

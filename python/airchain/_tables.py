@@ -2,21 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 from html import escape
 from typing import NamedTuple
 
 Rows = Sequence[Sequence[str]]
 
+# A number with what may stand about it, or what stands for one: "est. 47 %", "1.2 ± 0.1 psi".
+_NUMBER = re.compile(
+    r"(est\. )?[-+±≥≤<>~]?\s?\d[\d,.]*( (±|to) -?\d[\d,.]*)?( \S{1,8})?"
+    r"|–|(est\. )?none|not known|not given|no limit|"
+)
+#: Characters beyond which a cell may be broken over lines.
+LONG = 28
+
 
 class Table(NamedTuple):
-    """One table of texts: its rows, and what its columns mean where that is not plain."""
+    """One table of texts: its rows, and what its columns mean where that is not plain.
+
+    `flush` names the columns of words, which stand flush left.
+    """
 
     headings: list[str]
     units: list[str]
     rows: list[list[str]]
     caption: str = ""
     key: str = ""
+    flush: tuple[int, ...] = (0,)
 
 
 class Told:
@@ -65,8 +78,8 @@ class Told:
         """
         found = []
         for table in self.tables(system):
-            text = text_table(table.headings, table.units, table.rows)
-            found.append(f"{text}\n{table.key}" if table.key else text)
+            text = text_table(table.headings, table.units, table.rows, table.flush)
+            found.append("\n".join(part for part in (table.caption, text, table.key) if part))
         return "\n\n".join(found)
 
     def text(self, system: str = "trade") -> str:
@@ -92,40 +105,68 @@ class Told:
         html = ""
         for number, table in enumerate(self.tables()):
             caption = table.caption if number else self.verdict
-            html += html_table(table.headings, table.units, table.rows, caption)
+            html += html_table(table.headings, table.units, table.rows, caption, table.flush)
             html += f"<p>{escape(table.key)}</p>" if table.key else ""
         return (html or f"<p>{escape(self.verdict)}</p>") + html_list(self.notes)
 
 
-def text_table(headings: Sequence[str], units: Sequence[str], rows: Rows) -> str:
-    """Return a table in columns of fixed width; the first column is flush left."""
+def text_table(
+    headings: Sequence[str], units: Sequence[str], rows: Rows, flush: tuple[int, ...] = (0,)
+) -> str:
+    """Return a table in columns of fixed width; those of `flush` are flush left."""
     lines = [list(headings), *([list(units)] if any(units) else []), *[list(row) for row in rows]]
     widths = [max(len(line[i]) for line in lines) for i in range(len(headings))]
     text = []
     for line in lines:
         cells = [
-            cell.rjust(width) if i else cell.ljust(width)
+            cell.ljust(width) if i in flush else cell.rjust(width)
             for i, (cell, width) in enumerate(zip(line, widths, strict=True))
         ]
         text.append("  ".join(cells).rstrip())
     return "\n".join(text)
 
 
-def html_table(headings: Sequence[str], units: Sequence[str], rows: Rows, caption: str) -> str:
+def html_table(
+    headings: Sequence[str],
+    units: Sequence[str],
+    rows: Rows,
+    caption: str,
+    flush: tuple[int, ...] = (0,),
+) -> str:
     """Return a table in HTML with its caption; every text is escaped."""
-    head = "".join(f'<th scope="col">{escape(h)}</th>' for h in headings)
+    title = f"<caption>{escape(caption)}</caption>" if caption else ""
+    left = [i in flush or _is_text([row[i] for row in rows]) for i in range(len(headings))]
+    sides = [' style="text-align:left"' if side else "" for side in left]
+    head = "".join(
+        f'<th scope="col"{side if i else ""}>{escape(h)}</th>'
+        for i, (h, side) in enumerate(zip(headings, sides, strict=True))
+    )
     unit = "".join(f'<th scope="col">{escape(u)}</th>' for u in units)
     unit = f"<tr>{unit}</tr>" if any(units) else ""
-    body = "".join(
-        f'<tr><th scope="row" style="text-align:left">{escape(row[0])}</th>'
-        + "".join(f"<td>{escape(cell)}</td>" for cell in row[1:])
-        + "</tr>"
-        for row in rows
-    )
+    body = ""
+    for row in rows:
+        kinds = [' class="long"' if len(cell) > LONG else "" for cell in row]
+        body += f'<tr><th scope="row"{kinds[0]}{sides[0]}>{escape(row[0])}</th>'
+        for cell, kind, side in zip(row[1:], kinds[1:], sides[1:], strict=True):
+            body += f"<td{kind}{side}>{escape(cell)}</td>"
+        body += "</tr>"
     return (
-        f'<table class="airchain"><caption>{escape(caption)}</caption>'
+        f'<table class="airchain">{title}'
         f"<thead><tr>{head}</tr>{unit}</thead><tbody>{body}</tbody></table>"
     )
+
+
+def _is_text(cells: Sequence[str]) -> bool:
+    """Whether a column holds words: cells that are neither numbers nor stand for one."""
+    return any(not _NUMBER.fullmatch(cell) for cell in cells)
+
+
+def by_note(told: Iterable[tuple[str, str]]) -> list[str]:
+    """Return every note once, after the names of all that it is said of."""
+    said: dict[str, list[str]] = {}
+    for name, note in told:
+        said.setdefault(note, []).append(name)
+    return [f"{', '.join(names)}: {note}" for note, names in said.items()]
 
 
 def html_list(items: Sequence[str]) -> str:

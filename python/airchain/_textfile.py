@@ -61,18 +61,24 @@ def write_text(path: str | os.PathLike[str], text: str) -> None:
     InputError
         The file cannot be written; what was there before is untouched.
     """
+    write_bytes(path, text)
+
+
+def write_bytes(path: str | os.PathLike[str], data: bytes | str) -> None:
+    """Write `data` to a file in one step, as `write_text` does; text as UTF-8."""
     try:
-        _write_in_one_step(Path(os.path.realpath(path)), text)
+        raw = data.encode("utf-8") if isinstance(data, str) else data
+        _write_in_one_step(Path(os.path.realpath(path)), raw)
     except (OSError, ValueError) as error:
         rule = f"be a file that can be written; {_reason(error)}"
         raise refusal("", "file", _name(path), rule) from None
 
 
-def _write_in_one_step(target: Path, text: str) -> None:
+def _write_in_one_step(target: Path, data: bytes) -> None:
     beside = target.with_name(f".{target.name[:64]}.{secrets.token_hex(6)}.tmp")
     try:
-        with beside.open("x", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
+        with beside.open("xb") as stream:
+            stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
         if target.exists():

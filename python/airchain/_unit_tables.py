@@ -91,6 +91,10 @@ KINDS: dict[str, Kind] = {
     "heat_capacity_rate": Kind(
         "a heat capacity rate", "heat_capacity_rate", "W/K", "BTU/(min degF)", "W/K", 2, 1
     ),
+    "pulse_time": Kind("a time", "time", "s", "ms", "ms", 2, 2),
+    "pump_flow": Kind("a volume flow", "volume_flow", "m^3/s", "gal/h", "L/h", 1, 0),
+    "voltage": Kind("a voltage", "voltage", "V", "V", "V", 1, 1),
+    "viscosity": Kind("a dynamic viscosity", "viscosity", "Pa s", "mPa s", "mPa s", 3, 3),
     "fuel_consumption": Kind(
         "a specific fuel consumption", "fuel_consumption", "kg/J", "lb/(hp h)", "g/(kW h)", 3, 1
     ),
@@ -208,6 +212,8 @@ _SCALES: dict[str, dict[str, Fraction | float]] = {
         "BTU/(lb degF)": _BTU_PER_POUND / _RANKINE,
     },
     "heat_capacity_rate": {"W/K": 1.0, "kW/K": 1e3, "BTU/(min degF)": _BTU / 60 / _RANKINE},
+    "voltage": {"V": 1.0},
+    "viscosity": {"Pa s": 1.0, "mPa s": Fraction("0.001")},
     "fuel_consumption": {
         "kg/J": 1.0,
         "g/(kW h)": Fraction(1, 3_600_000_000),

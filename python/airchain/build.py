@@ -49,6 +49,10 @@ class Build(Parts):
         it.
     pull_rate : float
         Rise of engine speed [rad/s^2] of the timed pull in reports.
+    fuel_system : FuelSystem or None
+        Pumps, lines, regulator and injectors, where the file describes them.
+    handover : Handover
+        Customer, workshop, date and reference that reports show, as typed.
     fingerprint : str
         SHA-256 of everything typed, map and level included.
     level_name : str
@@ -281,7 +285,16 @@ def _leaves(typed: Any, path: KeyPath) -> list[tuple[str, str]]:
         return [leaf for key, value in typed.items() for leaf in _leaves(value, (*path, key))]
     if isinstance(typed, list) and typed and all(isinstance(row, dict) for row in typed):
         return [leaf for i, value in enumerate(typed) for leaf in _leaves(value, (*path, i))]
-    return [(".".join(str(part) for part in path), str(typed))]
+    return [(".".join(str(part) for part in path), _typed(typed))]
+
+
+def _typed(value: Any) -> str:
+    """A value as a file has it, texts without their quotes."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, list):
+        return f"[{', '.join(map(_typed, value))}]"
+    return str(value)
 
 
 def _put(data: dict[str, Any], path: str, value: Any, name: str) -> KeyPath:

@@ -22,6 +22,8 @@ except ModuleNotFoundError as missing:
 import click
 
 from .cli_fits import add_fit_commands
+from .cli_fuel import add_fuel_commands
+from .cli_plan import add_plan_command
 from .cli_pulls import add_commands
 
 __all__ = ["cli", "main"]
@@ -41,6 +43,8 @@ def cli(debug: bool) -> None:
 
 add_commands(cli)
 add_fit_commands(cli)
+add_plan_command(cli)
+add_fuel_commands(cli)
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -200,7 +204,7 @@ def sweep(
 
     if not output.endswith((".csv", ".nc")):
         raise click.UsageError(f"--output {output}: must end in .csv or .nc")
-    values = dict(_axis(text) for text in axes)
+    values = dict(read_axis(text) for text in axes)
     grid = sweeping.sweep(
         _load(file), values, list(names) or None, threads=threads, progress=_progress
     )
@@ -211,12 +215,26 @@ def sweep(
 
 @cli.command()
 @_FILE
-@click.option("-o", "--output", required=True, type=click.Path(), help="The HTML file.")
-def report(file: str, output: str) -> None:
-    """Write a summary with ladder, pictures, stations and cautions as one HTML file."""
-    from .report import write_report
+@click.option(
+    "-o",
+    "--output",
+    "outputs",
+    multiple=True,
+    required=True,
+    type=click.Path(),
+    help="An .html or .pdf file; may be repeated.",
+)
+@click.option("--paper", default="A4", show_default=True, help="Of a PDF: A4 or Letter.")
+@_SYSTEM
+def report(file: str, outputs: tuple[str, ...], paper: str, system: str) -> None:
+    """Write the report: one page for the owner, then the engineer's, as HTML or PDF."""
+    from .report import checked_path, make_report
 
-    click.echo(f"written: {write_report(_load(file), output)}", err=True)
+    for output in outputs:
+        checked_path(output, paper)
+    made = make_report(_load(file), system=system)
+    for output in outputs:
+        click.echo(f"written: {made.write(output, paper)}", err=True)
 
 
 def _csv(made: Any) -> str:
@@ -235,7 +253,7 @@ def _csv(made: Any) -> str:
     return target.getvalue()
 
 
-def _axis(text: str) -> tuple[str, Any]:
+def read_axis(text: str) -> tuple[str, Any]:
     """Read PATH=A:B:N or PATH=value,value: numbers where all are plain, else texts."""
     path, equals, typed = text.partition("=")
     words = [word.strip() for word in typed.split(":")]

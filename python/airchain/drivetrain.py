@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
@@ -27,6 +28,36 @@ _QUANTITIES = {
     "effective_tension": ("pull", "force"),
     "tension_capacity": ("capacity", "force"),
 }
+
+
+def links_carry(
+    chain: Any, links: Sequence[Any], rpm: float, compressor_power: float, rotor_speed: float
+) -> list[Any]:
+    """Return the load of every link when the gas takes a power.
+
+    Parameters
+    ----------
+    chain : Chain
+        The stations; drag, inertia and acceleration are taken from it.
+    links : sequence
+        The train, crank first.
+    rpm : float
+        Crank speed [rpm].
+    compressor_power : float
+        Into the gas [W].
+    rotor_speed : float
+        Of the impeller [rad/s].
+
+    Returns
+    -------
+    list of LinkLoad
+        One a link.
+    """
+    drive = chain.drive
+    torque = compressor_power / rotor_speed + drive.drag_torque
+    if (operation := chain.operation) is not None:
+        torque += drive.inertia * operation.engine_acceleration * drive.speed_ratio
+    return list(_core.drive_loads(list(links), rpm * RPM, torque))
 
 
 _KEY = "Pull: of gears the tangential tooth force, of belts the tight less the slack side."
@@ -77,11 +108,8 @@ class DriveLoads(Told):
         status = _status.status_names()[int(point["status"][0])]
         if not build.links:
             return cls(build, float(rpm), status, ())
-        drive, rotor = build.chain.drive, float(point["rotor_speed"][0])
-        torque = float(point["compressor_power"][0]) / rotor + drive.drag_torque
-        if (operation := build.chain.operation) is not None:
-            torque += drive.inertia * operation.engine_acceleration * drive.speed_ratio
-        links = _core.drive_loads(list(build.links), float(rpm) * RPM, torque)
+        power, rotor = (float(point[name][0]) for name in ("compressor_power", "rotor_speed"))
+        links = links_carry(build.chain, build.links, float(rpm), power, rotor)
         return cls(build, float(rpm), status, tuple(links))
 
     def __len__(self) -> int:
@@ -114,7 +142,9 @@ class DriveLoads(Told):
         ]
         links = self.build.links
         if any(hasattr(link, "driving_teeth") for link in links):
-            found.append("gear capacity (bending, contact) is not computed here: ask their maker")
+            found.append(
+                "gear capacity (bending, contact) is rated by a plan, where the teeth are typed"
+            )
         if any(hasattr(k, "driving_teeth") and k.module == 0.0 for k in links):
             found.append("a gear pair without its module has no tooth force")
         return found

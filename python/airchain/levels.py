@@ -11,7 +11,7 @@ import numpy as np
 
 from . import _status
 from ._columns import label, shown
-from ._tables import Table, Told
+from ._tables import Table, Told, by_note
 from .pull import RPM, Pull
 
 __all__ = ["Ladder", "Step", "ladder"]
@@ -128,11 +128,13 @@ class Ladder(Told):
         return {step.name: step.pull for step in self.steps}
 
     @cached_property
-    def _boosts(self) -> list[float]:
-        return [
-            step.pull.at("boost", self.reference_rpm) if step.supercharged else float("nan")
+    def boosts(self) -> dict[str, float]:
+        """Boost at the reference engine speed by level [Pa]; NaN without compressor."""
+        rpm = self.reference_rpm
+        return {
+            step.name: step.pull.at("boost", rpm) if step.supercharged else float("nan")
             for step in self.steps
-        ]
+        }
 
     @property
     def summary(self) -> str:
@@ -147,11 +149,7 @@ class Ladder(Told):
     @property
     def notes(self) -> list[str]:
         """What to do about unsolved points and cautions, each with the levels it is said of."""
-        said: dict[str, list[str]] = {}
-        for step in self.steps:
-            for note in step.pull.notes:
-                said.setdefault(note, []).append(step.name)
-        return [f"{', '.join(names)}: {note}" for note, names in said.items()]
+        return by_note((step.name, note) for step in self.steps for note in step.pull.notes)
 
     def rows(self, system: str = "trade") -> dict[str, list[str]]:
         """Return the ladder row by row.
@@ -169,7 +167,7 @@ class Ladder(Told):
         reference = f"boost at {self.reference_rpm:,.0f} rpm [{label('boost', system)}]"
         found = {
             "drive ratio": [_number(step.drive_ratio) for step in self.steps],
-            reference: [shown("boost", boost, system) for boost in self._boosts],
+            reference: [shown("boost", boost, system) for boost in self.boosts.values()],
         }
         for name in ("power", "torque"):
             peaks = [step.pull.peak(name) for step in self.steps]

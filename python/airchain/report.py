@@ -1,25 +1,121 @@
-"""A self-contained HTML summary of a build: ladder, pictures, stations, cautions, inputs."""
+"""The report of a build: one page for its owner, then the engineer's; as HTML and as PDF."""
 
 from __future__ import annotations
 
-import io
 import os
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from ._errors import quoted, refusal
 from ._extras import extra
-from ._report_words import ASSUMPTIONS, CAUTIONS, FIT_WORDS, SOURCES
-from ._tables import Told, html_list, html_table
-from ._textfile import write_text
+from ._reporting.pdf import as_pdf, checked_paper, weasyprint
+from ._textfile import write_bytes
 from .levels import Ladder, ladder
-from .plots import plot_pulls, plot_stations
-from .plots_map import plot_map
-from .pull import RPM
-from .stations import StationTable
 
-__all__ = ["report_html", "write_report"]
+__all__ = ["Report", "make_report", "report_html", "write_report"]
+
+
+@dataclass(frozen=True)
+class Report:
+    """A report that was made.
+
+    Attributes
+    ----------
+    html : str
+        The document: complete in itself, for the screen and for A4 or Letter, legible in grey.
+    """
+
+    html: str
+
+    def pdf(self, paper: str = "A4") -> bytes:
+        """Return the report as PDF.
+
+        Parameters
+        ----------
+        paper : str
+            ``"A4"`` or ``"Letter"``.
+
+        Returns
+        -------
+        bytes
+            The PDF, the same for the same report.
+
+        Raises
+        ------
+        InputError
+            There is no such paper.
+        ModuleNotFoundError, OSError
+            What sets it is not installed: the extra ``pdf``, or Pango.
+        """
+        return as_pdf(self.html, paper)
+
+    def write(self, path: str | os.PathLike[str], paper: str = "A4") -> Path:
+        """Write the report to a file, in one step.
+
+        Parameters
+        ----------
+        path : str or path
+            The file; PDF where it ends in ``.pdf``, HTML where in ``.html``. One that is there
+            is replaced, and stays if anything fails.
+        paper : str
+            ``"A4"`` or ``"Letter"``, of a PDF.
+
+        Returns
+        -------
+        pathlib.Path
+            The file.
+
+        Raises
+        ------
+        InputError
+            The name ends otherwise, or the file cannot be written.
+        """
+        wanted = checked_path(path, paper)
+        write_bytes(path, self.pdf(paper) if wanted.suffix.lower() == ".pdf" else self.html)
+        return wanted
+
+
+def make_report(
+    build: Any,
+    steps: Ladder | None = None,
+    fit: Any = None,
+    comparisons: Sequence[Any] = (),
+    *,
+    weather: Any = None,
+    system: str = "trade",
+) -> Report:
+    """Make the report of a build.
+
+    Parameters
+    ----------
+    build : Build
+        The build; its file's ``[report]`` names customer, workshop, date and reference.
+    steps : Ladder, optional
+        The ladder of the build where it was made already.
+    fit : Reconciliation, optional
+        The fit to measured pulls, where there are any.
+    comparisons : sequence of Comparison
+        Predictions beside the pulls that were then run.
+    weather : WeatherBands, optional
+        The levels on the coldest and the hottest day.
+    system : str
+        ``"trade"`` or ``"si"``.
+
+    Returns
+    -------
+    Report
+        The report; parts that were not given are left out.
+    """
+    from . import __version__
+    from ._reporting.document import render
+    from ._reporting.material import Material
+
+    extra("jinja2")
+    steps = ladder(build) if steps is None else steps
+    made = Material(build, steps, system, fit, comparisons, weather)
+    return Report(render(made, __version__))
 
 
 def write_report(
@@ -28,194 +124,87 @@ def write_report(
     steps: Ladder | None = None,
     fit: Any = None,
     comparisons: Sequence[Any] = (),
+    *,
+    weather: Any = None,
+    system: str = "trade",
+    paper: str = "A4",
 ) -> Path:
-    """Write the summary of a build to a file, in one step.
+    """Make the report of a build and write it to a file, in one step.
 
     Parameters
     ----------
     build : Build
         The build.
     path : str or path
-        The HTML file; one that is there is replaced, and stays if anything fails.
-    steps : Ladder, optional
-        The ladder of the build where it was made already.
-    fit : Reconciliation, optional
-        The fit to measured pulls, where there are any.
-    comparisons : sequence of Comparison
-        Predictions beside the pulls that were then run.
+        The file, as of `Report.write`; it is refused before anything is computed.
+    steps, fit, comparisons, weather, system
+        As of `make_report`.
+    paper : str
+        ``"A4"`` or ``"Letter"``, of a PDF.
 
     Returns
     -------
     pathlib.Path
         The file.
+
+    Raises
+    ------
+    InputError
+        The name ends otherwise, or the file cannot be written.
     """
-    write_text(path, report_html(build, steps, fit, comparisons))
-    return Path(path)
+    checked_path(path, paper)
+    made = make_report(build, steps, fit, comparisons, weather=weather, system=system)
+    return made.write(path, paper)
 
 
 def report_html(
     build: Any, steps: Ladder | None = None, fit: Any = None, comparisons: Sequence[Any] = ()
 ) -> str:
-    """Return the summary of a build as HTML that needs no other file.
+    """Return the report of a build as HTML that needs no other file.
 
     Parameters
     ----------
-    build : Build
-        The build.
-    steps : Ladder, optional
-        The ladder of the build where it was made already.
-    fit : Reconciliation, optional
-        The fit to measured pulls, where there are any.
-    comparisons : sequence of Comparison
-        Predictions beside the pulls that were then run.
+    build, steps, fit, comparisons
+        As of `make_report`.
 
     Returns
     -------
     str
-        The document: A4 or Letter when printed, legible in grey.
+        The document.
     """
-    from . import __version__
-
-    jinja, markup = extra("jinja2"), extra("markupsafe").Markup
-    steps = ladder(build) if steps is None else steps
-    timed = _timed_pulls(steps)
-    environment = jinja.Environment(
-        loader=jinja.PackageLoader("airchain"), autoescape=True, undefined=jinja.StrictUndefined
-    )
-    document: str = environment.get_template("report.html.j2").render(
-        build=build,
-        build_table=markup(build._repr_html_()),
-        ladder=steps,
-        tables={
-            system: markup(html_table(*steps.tables(system)[0][:3], f"Ladder, {words}"))
-            for system, words in (("trade", "trade units"), ("si", "SI units"))
-        },
-        figures=[
-            {"svg": markup(svg), "caption": caption} for svg, caption in _figures(steps, timed)
-        ],
-        stations=_stations_part(steps),
-        drives=_drives_part(steps),
-        timed=[markup(pull._repr_html_()) for pull in timed.values()],
-        measured=_measured(fit, comparisons),
-        fit_words=FIT_WORDS,
-        cautions=CAUTIONS,
-        assumptions=ASSUMPTIONS,
-        sources=SOURCES,
-        version=__version__,
-    )
-    return document
+    return make_report(build, steps, fit, comparisons).html
 
 
-def _measured(fit: Any, comparisons: Sequence[Any]) -> dict[str, list[Any]] | None:
-    """Tables and pictures of a fit and of what it predicted; None without a fit."""
-    if fit is None:
-        return None
-    from .reconciling.plots import plot_prediction, plot_residuals
-
-    markup = extra("markupsafe").Markup
-    tables = [fit._repr_html_()]
-    figures = [(as_svg(plot_residuals(fit), "residuals"), "Readings less fitted chain.")]
-    for number, told in enumerate(comparisons):
-        made = told.prediction
-        tables += [told._repr_html_(), html_list(made.notes)]
-        caption = f"{made.title}: 90 % band, and the pull that was run."
-        figures.append((as_svg(plot_prediction(told), f"predicted{number}"), caption))
-    return {
-        "tables": [markup(table) for table in tables],
-        "figures": [{"svg": markup(svg), "caption": caption} for svg, caption in figures],
-    }
-
-
-def _stations(steps: Ladder) -> dict[str, StationTable]:
-    return {
-        f"{step.name} at {steps.reference_rpm:,.0f} rpm": step.pull.stations(steps.reference_rpm)
-        for step in steps.steps
-    }
-
-
-def _stations_part(steps: Ladder) -> dict[str, Any]:
-    """A table of stations a level, then powers and margins of all levels side by side."""
-    markup = extra("markupsafe").Markup
-    tables = _stations(steps)
-    by_quantity: dict[str, list[str]] = {}
-    units: dict[str, str] = {}
-    for column, table in enumerate(tables.values()):
-        for quantity, value, unit in table.tables()[1].rows:
-            by_quantity.setdefault(quantity, ["–"] * len(tables))[column] = value
-            units[quantity] = units.get(quantity) or unit
-    rows = [[quantity, *cells, units[quantity]] for quantity, cells in by_quantity.items()]
-    headings = ["quantity", *(step.name for step in steps.steps), "unit"]
-    caption = f"Powers and margins at {steps.reference_rpm:,.0f} rpm"
-    return {
-        **_first_tables(tables.values()),
-        "points": markup(html_table(headings, [""] * len(headings), rows, caption)),
-        "notes": [f"{n.split(' at ')[0]}: {c}" for n, t in tables.items() for c in t.notes],
-    }
-
-
-def _first_tables(told: Iterable[Told]) -> dict[str, Any]:
-    """The first table of each under its verdict, and what their columns mean once."""
-    markup = extra("markupsafe").Markup
-    found = [(one.verdict, table) for one in told for table in one.tables()[:1]]
-    return {
-        "tables": [markup(html_table(*table[:3], verdict)) for verdict, table in found],
-        "key": found[0][1].key if found else "",
-    }
-
-
-def _drives_part(steps: Ladder) -> dict[str, Any]:
-    """A table of links a level, and what they leave open once."""
-    driven = [step.pull for step in steps.steps if step.pull.build.links]
-    loads = [pull.drive_loads(steps.reference_rpm) for pull in driven]
-    return {
-        **_first_tables(loads),
-        "notes": list(dict.fromkeys(note for load in loads for note in load.notes)),
-    }
-
-
-def _timed_pulls(steps: Ladder) -> dict[str, Any]:
-    """A pull against time of every level that a tank cools."""
-    rate = steps.build.pull_rate / RPM
-    cooled = [step for step in steps.steps if step.pull.build.ice_tank is not None]
-    return {s.name: s.pull.build.timed_pull(rate, s.pull.rpm) for s in cooled}
-
-
-def _figures(steps: Ladder, timed: dict[str, Any]) -> Iterable[tuple[str, str]]:
-    yield as_svg(plot_pulls(steps), "pulls"), "Power, torque and boost against engine speed."
-    if any(step.supercharged for step in steps.steps):
-        caption = "Compressor map with efficiency islands and the operating line of each level."
-        yield as_svg(plot_map(steps), "map"), caption
-    caption = "Total pressure and temperature along the stations, in the order the air meets them."
-    yield as_svg(plot_stations(_stations(steps)), "stations"), caption
-    if timed:
-        columns = ("coolant_temperature", "ice_mass", "charge_temperature", "power")
-        caption = "The ice tank through a pull against time: water as it enters the cooler, ice."
-        plain = len(steps.steps) - len(timed)  # keep the look a level has above
-        yield as_svg(plot_pulls(timed, columns, first_look=plain), "timed"), caption
-
-
-def as_svg(figure: Any, name: str) -> str:
-    """Return a figure as an SVG element to be set into HTML.
+def checked_path(path: str | os.PathLike[str], paper: str = "A4") -> Path:
+    """Return the file of a report, or refuse it before any work.
 
     Parameters
     ----------
-    figure : matplotlib.figure.Figure
-        The figure.
-    name : str
-        Unique in the document: it salts the ids inside, which would else collide.
+    path : str or path
+        The file.
+    paper : str
+        Paper of a PDF.
 
     Returns
     -------
-    str
-        The element, the same for the same figure.
+    pathlib.Path
+        The file.
+
+    Raises
+    ------
+    InputError
+        The name ends neither in ``.html`` nor in ``.pdf``, its folder is none, or there is no
+        such paper.
+    ModuleNotFoundError, OSError
+        A PDF is wanted, and what sets it is not installed.
     """
-    target = io.StringIO()
-    with extra("matplotlib").rc_context(
-        {"svg.hashsalt": f"airchain-{name}", "svg.fonttype": "path"}
-    ):
-        figure.savefig(target, format="svg", metadata={"Date": None, "Creator": None})
-    svg = target.getvalue()
-    svg = svg[svg.index("<svg") :]
-    # The salt does not reach the ids of glyphs and named groups ("figure_1").
-    svg = re.sub(r'(\bid="|href="#|url\(#)', rf"\g<1>{name}-", svg)
-    return re.sub(r"<metadata>.*?</metadata>", "", svg, flags=re.DOTALL)
+    file = Path(path)
+    if file.suffix.lower() not in (".html", ".pdf"):
+        raise refusal("report", "file", quoted(os.fspath(path)), "end in .html or .pdf")
+    if not file.parent.is_dir():
+        rule = "be a file that can be written; its folder does not exist"
+        raise refusal("", "file", quoted(os.fspath(path), limit=200), rule)
+    checked_paper(paper)
+    if file.suffix.lower() == ".pdf":
+        weasyprint()
+    return file

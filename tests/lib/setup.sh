@@ -43,6 +43,15 @@ needed_for_building() {
     echo python3-dev
 }
 
+# needed_for_pdf prints the packages that WeasyPrint sets text with and that are missing here.
+needed_for_pdf() {
+  command -v apt-get >/dev/null || return 0  # elsewhere the PDF says what it misses
+  local name
+  for name in libpango-1.0-0 libpangoft2-1.0-0; do
+    dpkg-query -W -f='${db:Status-Abbrev}' "$name" 2>/dev/null | grep -q '^ii' || echo "$name"
+  done
+}
+
 # needed_for_core_tests prints the packages that the C++ tests and benchmarks lack here.
 needed_for_core_tests() {
   [ -e /usr/include/gtest/gtest.h ] || echo libgtest-dev

@@ -2,10 +2,12 @@
 
 Perfect gases with constant heat capacities, an analytic compressor, and a bisection for the
 match. What it does not share with the chain under test (variable heat capacities, humidity, map
-interpolation) acts as a structural error; a smooth deviation of its own comes on top.
+interpolation) acts as a structural error; smooth deviations of its own come on top: of what is
+read, and of each part away from a load that it is held to.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from scipy.optimize import brentq
@@ -29,6 +31,16 @@ class Truth:
     compressor_head: float = 1.0
     compressor_flow: float = 1.0
     cooler_effectiveness: float = 1.0
+    compressor_efficiency: float = 1.0
+    # By part, its logarithm against engine speed [rpm] and load over the load at `held`, and the
+    # drive at which all parts are as above.
+    growth: dict[str, Callable[[float, float], float]] = field(default_factory=dict)
+    held: float = 1.0
+
+    def at(self, part: str, rpm: float, load: float, ref: float) -> float:
+        """Factor of a part at a load."""
+        grown = self.growth[part](rpm, load / ref) if part in self.growth else 0.0
+        return float(getattr(self, part) * np.exp(grown))
 
 
 def log_ratio(phi: np.ndarray) -> np.ndarray:
@@ -51,43 +63,56 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float) -> dict[
     speed = rpm * np.pi / 30.0
     n = speed * drive * STEP_UP / DESIGN * np.sqrt(REFERENCE_T / t0)
     rate = DISPLACEMENT * speed / (4.0 * np.pi)
+    ref = _held(truth, rpm, p0, t0)
+    head_factor = truth.at("compressor_head", rpm, n, ref["n"])
 
     def path(flow: float) -> tuple[float, float, float, float]:
         corrected = flow * np.sqrt(t0 / REFERENCE_T) * REFERENCE_P / p0
         phi = corrected / n / truth.compressor_flow
-        head = truth.compressor_head * log_ratio(phi) * n**2
+        head = head_factor * log_ratio(phi) * n**2
         p2 = p0 * np.exp(head)
-        eta = efficiency(phi)
+        eta = efficiency(phi) * truth.at("compressor_efficiency", rpm, n, ref["n"])
         # The map's work, not its efficiency, follows the head factor.
         nominal = CP * REFERENCE_T * (np.exp(log_ratio(phi) * n**2 * R / CP) - 1.0)
-        work = truth.compressor_head * nominal / eta * t0 / REFERENCE_T
+        work = head_factor * nominal / eta * t0 / REFERENCE_T
         t2 = t0 + work / CP
         p3 = p2 - 0.5 * 0.5 * flow**2 * R * t2 / (p2 * DUCT_AREA**2)
-        t3 = t2 - 0.8 * truth.cooler_effectiveness * (t2 - COOLANT)
+        cooled = 0.8 * truth.at("cooler_effectiveness", rpm, flow, ref["air_flow"])
+        t3 = t2 - min(cooled, 0.98) * (t2 - COOLANT)
         return p3, t3, t2, work
 
     def excess(flow: float) -> float:
         p3, t3, _, _ = path(flow)
-        return flow - swallowed(truth, rpm, rate, p3, t3)
+        filled = truth.at("volumetric_efficiency", rpm, p3 / t3, ref["density"])
+        return flow - filled * swallowed(rpm, rate, p3, t3)
 
     flow = brentq(excess, 0.02 * n, 1.75 * n, xtol=1e-12)
     p3, t3, _t2, work = path(flow)
+    indicated = truth.at("indicated_efficiency", rpm, p3 / t3, ref["density"])
     return {
         "air_flow": flow, "plenum_pressure": p3, "charge_temperature": t3,
-        "torque": torque(truth, speed, rate, flow, p3, t3, p0, work),
+        "torque": torque(indicated, speed, rate, flow, p3, t3, p0, work),
+        "n": n, "density": p3 / t3,
     }  # fmt: skip
 
 
-def swallowed(truth: Truth, rpm: float, rate: float, p: float, t: float) -> float:
-    """Air that the engine takes from the plenum [kg/s]."""
-    return truth.volumetric_efficiency * breathing(rpm) * (t / 310.0) ** 0.4 * p / (R * t) * rate
+def _held(truth: Truth, rpm: float, p0: float, t0: float) -> dict[str, float]:
+    """Loads at which no part has grown an error."""
+    if not truth.growth:
+        return {"n": 1.0, "air_flow": 1.0, "density": 1.0}
+    return point(replace(truth, growth={}), rpm, truth.held, p0, t0)
 
 
-def torque(truth: Truth, speed: float, rate: float, flow: float, p: float, t: float, p0: float,
-           work: float) -> float:  # fmt: skip
+def swallowed(rpm: float, rate: float, p: float, t: float) -> float:
+    """Air that the nominal engine takes from the plenum [kg/s]."""
+    return breathing(rpm) * (t / 310.0) ** 0.4 * p / (R * t) * rate
+
+
+def torque(indicated_factor: float, speed: float, rate: float, flow: float, p: float, t: float,
+           p0: float, work: float) -> float:  # fmt: skip
     """Crank torque [N m]: indicated work of the fuel less gas exchange, friction and drive."""
     phi = 1.0 / LAMBDA
-    share = 0.86 * truth.indicated_efficiency * (1.0 - COMPRESSION**-0.26)
+    share = 0.86 * indicated_factor * (1.0 - COMPRESSION**-0.26)
     share *= (1.03 - 1.33 * (phi - 1.15) ** 2) * LAMBDA
     indicated = flow / (LAMBDA * STOICHIOMETRIC) * HEATING * share
     piston = STROKE * speed / np.pi

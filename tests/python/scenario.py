@@ -19,6 +19,13 @@ def full() -> airchain.Build:
     return steps().build.level("full")
 
 
+def aspirated() -> airchain.Build:
+    """The demo's engine as it was before, with few parts to tell of."""
+    build = steps().build
+    forced = ("compressor", "drive", "levels", "discharge", "cooler")
+    return build.replace(dict.fromkeys(forced))
+
+
 def iced(level: str = "full") -> airchain.Build:
     """The demo's build with its cooler fed from a tank of ice water, invented like the rest."""
     tank = {

@@ -46,11 +46,30 @@ def runner() -> Any:
 
 CRANK = {"bore": 0.1, "stroke": 0.1, "rod_length": 0.16, "compression_ratio": 9.5}
 FUEL = _core.generic_fuel(_core.generic_fuel_names()[0])
+INJECTOR: dict[str, Any] = {
+    "rated_flow": 0.012,
+    "rated_pressure": 3e5,
+    "rated_density": 760.0,
+    "dead_time": ([10.0, 14.0], [3e5], [[1.6e-3], [0.9e-3]]),
+}
+PUMP: dict[str, Any] = {"curves": ([13.5], [1e5, 6e5], [[9e-5, 5e-5]])}
 NEEDED: dict[str, dict[str, Any]] = {
     "Ambient": {"pressure": 1e5, "temperature": 300.0},
     "GearPair": {"driving_teeth": 30, "driven_teeth": 20},
     "StepUp": {"speed_ratio": 3.5},
     "PulleyPair": {"driving_diameter": 0.2, "driven_diameter": 0.1},
+    "GearTeeth": {
+        "face_width": 0.03,
+        "allowable_bending": 4e8,
+        "allowable_contact": 1.4e9,
+        "torsional_factor": 1.4,
+    },
+    "HeadJoint": {
+        "fasteners_per_cylinder": 4.0,
+        "sealing_diameter": 0.11,
+        "fastener_diameter": 0.0127,
+        "torque": 120.0,
+    },
     "IceTank": {"water_mass": 20.0, "water_temperature": 280.0},
     "Fuel": {
         name: getattr(FUEL, name)
@@ -115,6 +134,19 @@ NEEDED: dict[str, dict[str, Any]] = {
         "exhaust_pressure": 1e5,
     },
     "Diffuser": {"inlet_width": 0.005, "exit_radius": 0.07, "exit_width": 0.005},
+    "Injector": INJECTOR,
+    "Pump": PUMP,
+    "Line": {"length": 4.0, "diameter": 0.0095},
+    "Supply": {
+        "rail_pressure": 3e5,
+        "injectors": 8.0,
+        "density": 745.0,
+        "viscosity": 5e-4,
+        "injector": _core.Injector(**INJECTOR),
+        "pump": _core.Pump(**PUMP),
+        "supply_line": _core.Line(length=4.0, diameter=0.0095),
+        "return_line": _core.Line(length=4.0, diameter=0.008),
+    },
     "Volute": {"throat_radius": 0.09, "throat_area": 0.001, "exit_area": 0.0012},
 }
 STATIONS = {

@@ -9,6 +9,7 @@ import pytest
 import airchain
 from airchain import _core
 from airchain import _schema as schema
+from airchain import _schema_fuel_system as fuel_schema
 from airchain.buildfile import Build, load, parse_build
 
 RPM = pi / 30.0
@@ -274,6 +275,8 @@ STATIONS = [
     (schema.COMBUSTION, _core.Combustion, ()),
     (schema.EXHAUST, _core.Exhaust, ()),
     (schema.BYPASS, _core.Bypass, ("effective_area",)),  # area times discharge coefficient
+    (fuel_schema.INJECTORS, _core.Injector, ()),
+    (fuel_schema.LINE, _core.Line, ()),
 ]
 
 

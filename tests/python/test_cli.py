@@ -89,6 +89,9 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
         (["sweep", "FILE", "--axis", "rpm=5000", "-o", "a.xls"], 2, "end in .csv or .nc"),
         (["sweep", "FILE", "--axis", "rpm=1 rpm:2 rad/s:3", "-o", "a.csv"], 2, "same unit"),
         (["report", "FILE", "-o", "/nowhere/at/all.html"], 1, "must be a file that can be"),
+        (["report", "FILE", "-o", "a.docx"], 1, "end in .html or .pdf"),
+        (["report", "FILE", "-o", "a.pdf", "--paper", "a4"], 1, "must be A4 or Letter"),
+        (["report", "FILE", "-o", "a.html", "-o", "/nowhere/b.pdf"], 1, "folder does not exist"),
     ],
 )
 def test_names_the_bad_input_without_traceback(

@@ -1,4 +1,4 @@
-"""The HTML summary: complete, self-contained, escaped, written in one step."""
+"""The report in HTML: complete, self-contained, escaped, written in one step."""
 
 import re
 from collections import Counter
@@ -6,9 +6,14 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+import tinycss2
+from markupsafe import escape
 
 import airchain
 import scenario
+from airchain._reporting.blocks import table
+from airchain._reporting.document import css_text
+from airchain._tables import Table
 from airchain.report import report_html
 
 
@@ -45,8 +50,11 @@ class Tags(HTMLParser):
 
 
 def test_needs_nothing_from_elsewhere(document: str) -> None:
-    links = re.findall(r"""(?:href|src)=["']([^"'#][^"']*)""", document)
+    links = re.findall(r"""(?:href|src|data)=["']([^"'#][^"']*)""", document)
     assert links == []
+    assert re.findall(r"url\((?!#)[^)]*\)", document) == []
+    names = re.findall(r"https?://[^\s\"']+", document)
+    assert all(name.startswith("http://www.w3.org/") for name in names), "names of XML alone"
     assert "<script" not in document
     assert "@import" not in document
 
@@ -90,15 +98,98 @@ def test_tells_the_drive_and_the_tank(document: str) -> None:
     iced = report_html(build)
     assert "Against the clock" in iced
     assert iced.count("250 rpm/s for") == 3
+    assert '<section id="timed" class="turned">' in iced, "its tables are wider than a page"
     assert "The ice tank through a pull against time" in iced
 
 
-def test_text_of_the_build_is_escaped(full: airchain.Build) -> None:
-    build = full.replace({"build.notes": "<script>alert(1)</script>", "build.name": "A & <b>"})
+def test_text_of_the_build_is_escaped() -> None:
+    changes = {"build.notes": "<script>alert(1)</script>", "build.name": "A & <b>"}
+    build = scenario.aspirated().replace(changes)
     document = report_html(build)
     assert "<script" not in document
     assert "&lt;script&gt;" in document
     assert "A &amp; &lt;b&gt;" in document
+
+
+NASTY = "</style><b onload='x'>\\\"; } @import 'a'; \u00fc \U0001f527 */"
+
+
+def test_whose_it_is_is_escaped_in_text_and_style() -> None:
+    whose = dict.fromkeys(("customer", "workshop", "date", "reference"), NASTY)
+    build = scenario.aspirated().replace({f"report.{n}": text for n, text in whose.items()})
+    document = report_html(build)
+    assert document.partition("<body>")[0].count("</style>") == 1
+    assert "<b " not in document
+    assert "@import '" not in document.partition("</style>")[0]
+    assert document.count(str(escape(NASTY))) >= 4
+    tags = Tags()
+    tags.feed(document)
+    assert (tags.faults, tags.open) == ([], [])
+
+
+@pytest.mark.parametrize("text", [NASTY, 'a "b" \\ c', "", "plain 7"])
+def test_text_in_a_style_sheet_reads_back_as_it_was(text: str) -> None:
+    (token,) = tinycss2.parse_component_value_list(css_text(text))
+    assert (token.type, token.value) == ("string", text)
+
+
+def test_who_typed_nothing_is_not_named(document: str) -> None:
+    assert '<dl class="whose">' not in document
+    assert 'name="author"' not in document
+
+
+def test_contents_lead_to_every_part(document: str) -> None:
+    (contents,) = re.findall(r"<nav>.*?</nav>", document, re.DOTALL)
+    named = re.findall(r'href="#([^"]+)"', contents)
+    assert named == re.findall(r'<section id="([^"]+)"', document)
+    assert {"levels", "map", "stations", "drive", "cautions", "inputs"} <= set(named)
+    assert "weather" not in named, "no days were given"
+
+
+def test_first_page_stands_alone(document: str, steps: airchain.Ladder) -> None:
+    first = document.partition("<nav>")[0]
+    for step in steps.steps:
+        (power, rpm), (torque, _) = step.pull.peak("power", "hp"), step.pull.peak("torque", "lb ft")
+        assert step.name in first
+        for figure in (power, rpm, torque):
+            assert f"<td>{figure:,.0f}</td>" in first
+    assert "boost at 7,000 rpm" in first
+    assert "33/40 teeth" in first
+    assert "One gear pair, fitted either way round, serves tame and full." in first
+    assert first.count("<svg") == 1
+    assert first.count("<li>") == 3, "the cautions"
+
+
+def test_a_limit_that_is_passed_comes_first() -> None:
+    build = scenario.full().replace({"compressor.rotor_speed_limit": "40000 rpm"})
+    first = report_html(build).partition("<nav>")[0]
+    before, _, _ = first.partition("Figures of a model")
+    assert "full: impeller above its maker&#x27;s speed limit. Do not run it." in before
+    assert "tame: impeller" not in before
+
+
+def test_without_a_compressor_nothing_is_said_of_one() -> None:
+    document = report_html(scenario.aspirated())
+    assert 'id="map"' not in document
+    assert 'id="drive"' not in document
+    assert "overspeeds the impeller" not in document.partition("<nav>")[0]
+
+
+def test_stations_are_told_at_both_speeds(document: str) -> None:
+    assert "At the reference speed, 7,000 rpm" in document
+    assert "At peak power" in document
+    assert "Ridge Road, full at 7,600 rpm: matched" in document
+
+
+def test_wide_tables_lose_no_column() -> None:
+    headings = [f"column{i:02}" for i in range(60)]
+    rows = [[str(100 * i + j) for j in range(60)] for i in range(3)]
+    pieces = list(table(Table(headings, [""] * 60, rows, "A wide one")))
+    assert len(pieces) == -(-(60 - 1) * 10 // (152 - 10))
+    seen = [re.findall(r'<th scope="col"[^>]*>([^<]+)</th>', piece) for piece in pieces]
+    assert all(columns[0] == "column00" for columns in seen)
+    assert [name for columns in seen for name in columns[1:]] == headings[1:]
+    assert max(map(len, seen)) - min(map(len, seen)) <= 1
 
 
 def test_same_build_gives_the_same_file(
@@ -114,4 +205,18 @@ def test_names_the_bad_input_of_a_place_that_is_none(
 ) -> None:
     with pytest.raises(airchain.InputError, match="must be a file that can be written"):
         airchain.write_report(steps.build, tmp_path / "missing" / "a.html", steps)
-    assert list(tmp_path.iterdir()) == []
+    with pytest.raises(airchain.InputError, match=r"must end in \.html or \.pdf"):
+        airchain.write_report(steps.build, tmp_path / "a.docx", steps)
+    with pytest.raises(airchain.InputError, match='paper = "A5"; must be A4 or Letter'):
+        airchain.write_report(steps.build, tmp_path / "a.pdf", steps, paper="A5")
+    (tmp_path / "folder.html").mkdir()
+    with pytest.raises(airchain.InputError, match="must be a file that can be written"):
+        airchain.write_report(steps.build, tmp_path / "folder.html", steps)
+    assert [p.name for p in tmp_path.iterdir()] == ["folder.html"]
+
+
+def test_names_the_bad_input_of_whose_it_is(full: airchain.Build) -> None:
+    with pytest.raises(airchain.InputError, match=r"report\.customer = 7; must be text in quotes"):
+        full.replace({"report.customer": 7})
+    with pytest.raises(airchain.InputError, match=r"report\.costumer.*customer"):
+        full.replace({"report.costumer": "Anybody"})

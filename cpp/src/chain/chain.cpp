@@ -9,8 +9,11 @@ void validate(const Chain<double>& chain) {
     using Station = std::decay_t<decltype(station)>;
     if constexpr (!std::is_same_v<Station, Operation<double>>) base::require_fields(station);
   });
-  base::require_that(chain.breathing.table != nullptr, "Chain", "breathing has no table",
-                     "a Breathing with its table of volumetric efficiency");
+  const auto& b = chain.breathing;
+  base::require_that(b.table != nullptr || b.surface != nullptr, "Chain", "breathing has no table",
+                     "a Breathing with its table of volumetric efficiency or its surface");
+  base::require_that(b.table == nullptr || b.surface == nullptr, "Chain",
+                     "breathing has a table and a surface", "a Breathing with one of them");
   base::require_that(chain.cooler.shape != nullptr, "Chain", "cooler has no shape", "a curve");
   base::require("Cooler", "effectiveness",
                 chain.cooler.effectiveness * chain.cooler.shape->highest(), "1",

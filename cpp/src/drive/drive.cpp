@@ -1,5 +1,6 @@
 #include "airchain/drive/drive.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "airchain/base/constants.hpp"
@@ -45,6 +46,16 @@ double PulleyPair::wrap_angle() const {
   if (centre_distance == 0.0) return base::kPi;
   const double half = 0.5 * std::abs(driving_diameter - driven_diameter);
   return base::kPi - 2.0 * std::asin(half / centre_distance);
+}
+
+double PulleyPair::belt_length() const {
+  if (centre_distance == 0.0) return std::nan("");
+  const double large = std::max(driving_diameter, driven_diameter);
+  const double small = std::min(driving_diameter, driven_diameter);
+  const double straight =
+      std::sqrt(4.0 * centre_distance * centre_distance - (large - small) * (large - small));
+  const double wrap = wrap_angle();
+  return straight + 0.5 * (large * (2.0 * base::kPi - wrap) + small * wrap);
 }
 
 double PulleyPair::tension_capacity() const {

@@ -209,5 +209,6 @@ Table<F>::Table(std::vector<double> u, std::vector<double> v,
 
 template class Table<1>;
 template class Table<3>;
+template class Table<5>;
 
 }  // namespace airchain::numerics

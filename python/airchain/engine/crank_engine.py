@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
@@ -14,6 +13,7 @@ from .._errors import quoted, refusal
 from ..pull import RPM
 from . import _assembly as assembly
 from . import _solving as solving
+from ._described import Described
 from ._typed import fields_of, frozen, made, need, si, table
 from .camshaft import Cam
 
@@ -28,7 +28,7 @@ _FRICTION = tuple(name for name in fields_of(_core.Engine) if name.startswith("f
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class CrankEngine:
+class CrankEngine(Described):
     """A four-stroke engine over crank angle: one cylinder with its own runner and primary.
 
     Cylinders are taken as equal and do not hear each other: pulses of the others in plenum and
@@ -169,50 +169,6 @@ class CrankEngine:
         from .of_build import arguments
 
         return cls(**arguments(build))
-
-    @property
-    def setup(self) -> Any:
-        """One cylinder as the core takes it."""
-        return self._setup  # type: ignore[attr-defined]
-
-    @property
-    def engine(self) -> Any:
-        """Size and friction as the chain takes them."""
-        return self._engine  # type: ignore[attr-defined]
-
-    @property
-    def clearances(self) -> Mapping[str, tuple[float, float]]:
-        """Least piston-to-valve clearance [m] and its crank angle [rad], where it was checked."""
-        return self._clearances  # type: ignore[attr-defined,no-any-return]
-
-    def lift_limit(self, valve: str, angle: Any) -> Any:
-        """Return the lift up to which a valve keeps its clearance to the piston.
-
-        Parameters
-        ----------
-        valve : str
-            ``"intake"`` or ``"exhaust"``.
-        angle : array_like
-            Crank angles after firing top centre [rad].
-
-        Returns
-        -------
-        ndarray or None
-            Valve lift of the same shape [m]; None where no ``piston_gap`` was given.
-        """
-        way = self._ways[valve]  # type: ignore[attr-defined]
-        return None if way is None else way.lift_limit(self.setup.crank, np.asarray(angle))
-
-    @property
-    def fuel_name(self) -> str:
-        """Name of the fuel."""
-        return self._fuel_name  # type: ignore[attr-defined,no-any-return]
-
-    @property
-    def fingerprint(self) -> str:
-        """SHA-256 of all that the results depend on."""
-        whole = (self.setup, self.engine, assembly.whole(self.cylinders, "", "", 1, 24))
-        return hashlib.sha256(repr(whole).encode()).hexdigest()
 
     def replace(self, changes: Mapping[str, Any] | None = None, **more: Any) -> CrankEngine:
         """Return the engine with some of it changed.

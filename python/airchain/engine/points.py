@@ -15,6 +15,7 @@ from .._extras import extra
 from .._tables import Table, Told
 from ..units import KINDS, display, from_si, unit_label
 from ._columns import column, columns, count, heading, status_names, with_derived
+from ._described import ONE_CYLINDER
 from ._solving import POINT
 
 __all__ = ["EnginePoints"]
@@ -199,10 +200,7 @@ class EnginePoints(Told):
         if np.any(np.asarray(self.solved["knock_integral"]) > 0.0):
             found.append(knock_note(self.engine.setup.octane))
         if self.engine.cylinders > 1:
-            found.append(
-                "one cylinder with its own runner and primary: pulses of the others in plenum and "
-                "collector, and with them the firing order, are left out"
-            )
+            found.append(ONE_CYLINDER)
         return found
 
     def _tables(self, system: str) -> list[Table]:

@@ -133,31 +133,22 @@ def weather_normalised(pull: MeasuredPull, build: Any, to: str = "sae_j1349") ->
     InputError
         The weather is not known, or no row can be solved.
     """
-    from ..pull import solve
-
-    standards = _core.power_standards()
-    if to not in standards:
-        raise refusal(pull.name, "to", quoted(to), "be one of " + ", ".join(standards))
+    there = reference_weather(to, pull.name)
     back = observed(pull)
     dry, temperature = (float(np.mean(v)) for v in _dry_air(back))
     vapour = back.ambient["vapour_pressure"]
     humidity = vapour / float(_core.saturation_pressure(temperature))
-    _, reference_pressure, reference_temperature = standards[to]
     here = _core.Ambient(
         pressure=dry + vapour, temperature=temperature, relative_humidity=min(humidity, 1.0)
     )
-    there = _core.Ambient(
-        pressure=reference_pressure, temperature=reference_temperature, relative_humidity=0.0
-    )
-    powers = [solve(build.chain.replace(ambient=air), back.rpm)["power"] for air in (here, there)]
-    ratio = powers[1] / powers[0]
+    ratio = weather_ratio(build, here, there, back.rpm)
     solved = np.isfinite(ratio)
     if not solved.any():
         rule = "be solved by the chain at one speed at least"
         raise refusal(pull.name, "build", quoted(build.title), rule)
     words = (
-        f"{formatted(reference_pressure, 'pressure', 'si')} dry, "
-        f"{formatted(reference_temperature, 'temperature', 'si')}"
+        f"{formatted(there.pressure, 'pressure', 'si')} dry, "
+        f"{formatted(there.temperature, 'temperature', 'si')}"
     )
     findings = [*back.findings, Finding("weather normalisation", f"by {build.title}, to {words}")]
     if not solved.all():
@@ -166,6 +157,56 @@ def weather_normalised(pull: MeasuredPull, build: Any, to: str = "sae_j1349") ->
     kept = back.rows(solved)
     made = _scaled(kept, ratio[solved], f"weather normalised to {words}")
     return made.replace(findings=tuple(findings))
+
+
+def reference_weather(standard: str, where: str = _TOPIC) -> Any:
+    """Return the dry air that a power standard refers to.
+
+    Parameters
+    ----------
+    standard : str
+        The standard.
+    where : str
+        What a refusal begins with.
+
+    Returns
+    -------
+    Ambient
+        Pressure [Pa] and temperature [K], no humidity.
+
+    Raises
+    ------
+    InputError
+        There is no such standard.
+    """
+    standards = _core.power_standards()
+    if standard not in standards:
+        raise refusal(where, "to", quoted(standard), "be one of " + ", ".join(standards))
+    _, pressure, temperature = standards[standard]
+    return _core.Ambient(pressure=pressure, temperature=temperature, relative_humidity=0.0)
+
+
+def weather_ratio(build: Any, here: Any, there: Any, rpm: Any) -> NDArray[np.float64]:
+    """Return the chain's power in one weather over that in another.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+    here, there : Ambient
+        The weather it is in, and the weather it is brought to.
+    rpm : array_like
+        Engine speeds [rpm].
+
+    Returns
+    -------
+    ndarray
+        Power there over power here [dimensionless]; NaN where either has no answer.
+    """
+    from ..pull import solve
+
+    powers = [solve(build.chain.replace(ambient=air), rpm)["power"] for air in (here, there)]
+    return np.asarray(powers[1] / powers[0])
 
 
 def _dry_air(pull: MeasuredPull) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

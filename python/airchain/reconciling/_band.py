@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ..pull import RPM
+from ._drift import LOADS, PARTS, Loads, spreads
 from ._parameters import applied
 from ._problem import Channel, ambient_of, answers
-from ._sensors import Sensor, alike, bias_size, structure_size
+from ._sensors import Sensor, alike, bias_size, over_speed, structure_size
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
@@ -35,29 +38,71 @@ def sensitivities(found: Any, chain: Any, speeds: Array, columns: Sequence[str])
     return base, {name: np.stack(s, axis=1) for name, s in slopes.items()}
 
 
-def forecast(found: Any, sensor: Sensor, channel: Channel | None, slopes_there: Array | None,
-             f: Array, J: Array, rpm: Array, level: float, chain: Any) -> Any:  # fmt: skip
-    """Return shift of the mean, and covariances: of unknowns, of the chain's own error, of a
-    reading's bias.
+def drifts(found: Any, chain: Any, rpm: Array, columns: Sequence[str]) -> dict[str, Array]:
+    """Return each column's standard deviation by each part's drift away from the measured loads.
+
+    How far that is, is judged with the fitted chain, there and at the pulls.
+    """
+    runs, unknowns = found._problem.runs, found._problem.unknowns
+    fitted = applied(chain, unknowns, found.values)
+    seen = [answers(applied(r.chain, unknowns, found.values), r.speeds, LOADS) for r in runs]
+    far = Loads.of(runs, seen).distance(rpm, answers(fitted, rpm * RPM, LOADS))
+    return spreads(found._problem.drifts, fitted, rpm * RPM, far, columns, answers)
+
+
+@dataclass(frozen=True)
+class Site:
+    """Where a channel is to be predicted: what the chain says there, how that moves, how it errs.
+
+    `value` is the fitted chain's answer, `slopes` its change a prior width of each unknown,
+    `drift` its standard deviation by each part's drift.
+    """
+
+    sensor: Sensor
+    value: Array
+    slopes: Array
+    drift: Array
+    rpm: Array
+    level: float
+    chain: Any
+
+    def own(self, rpm: Array, level: Array, structure: Array, drift: Array) -> dict[str, Array]:
+        """Covariance of the chain's own error here with that of readings elsewhere, by cause."""
+        here = structure_size(self.sensor, self.value, ambient_of(self.sensor, self.chain))
+        levels = np.full(self.rpm.size, self.level)
+        smooth = alike(self.rpm, levels, rpm, level) * np.outer(here, structure)
+        over = over_speed(self.rpm, rpm)
+        parts = {part: np.outer(self.drift[:, j], drift[:, j]) * over
+                 for j, part in enumerate(PARTS)}  # fmt: skip
+        return {"chain": smooth, **parts}
+
+
+def forecast(found: Any, site: Site, channel: Channel | None,
+             slopes_there: Array | None) -> tuple[Array, dict[str, Array]]:  # fmt: skip
+    """Return shift of the mean, and covariances by cause: the unknowns, the chain's own error at
+    the loads measured and of each part beyond them, a reading's bias.
 
     The chain's own error is carried over from the readings by Gaussian conditioning (universal
     kriging; Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, sec. 2.7):
 
         shift = K* C^-1 r,   V = K** - K* C^-1 K*' + (J - K* C^-1 J_r) V_x (J - K* C^-1 J_r)'
+
+    A cause's share of the two first terms is its covariance with the whole error.
     """
-    s = structure_size(sensor, f, ambient_of(sensor, chain))
-    levels = np.full(rpm.size, level)
-    own = alike(rpm, levels, rpm, levels) * np.outer(s, s)
-    shift = np.zeros(rpm.size)
-    G = np.nan_to_num(J)
+    size, levels = site.rpm.size, np.full(site.rpm.size, site.level)
+    here = structure_size(site.sensor, site.value, ambient_of(site.sensor, site.chain))
+    parts = site.own(site.rpm, levels, here, site.drift)
+    shift, G = np.zeros(size), np.nan_to_num(site.slopes)
     if channel is not None and slopes_there is not None:
-        cross = alike(rpm, levels, channel.rpm, channel.level) * np.outer(s, channel.structure)
-        gain = channel.weighted(cross.T).T
+        crosses = site.own(channel.rpm, channel.level, channel.structure, channel.drift)
+        gain = channel.weighted(np.sum([*crosses.values()], axis=0).T).T
         i = found.channels.index(channel.name)
         shift = gain @ (channel.y - found._computed[i])
-        own = own - gain @ cross.T
+        for name, cross in crosses.items():
+            told = gain @ cross.T
+            parts[name] = parts[name] - 0.5 * (told + told.T)
         G = G - gain @ slopes_there
     widths = found._problem.widths
     posterior = found.covariance / np.outer(widths, widths)
-    bias = bias_size(sensor, f)
-    return shift, G @ posterior @ G.T, own, np.outer(bias, bias)
+    bias = bias_size(site.sensor, site.value)
+    return shift, {"unknowns": G @ posterior @ G.T, **parts, "sensor": np.outer(bias, bias)}

@@ -9,6 +9,7 @@ import numpy as np
 from .. import _status
 from ..pull import RPM
 from ..units import formatted
+from ._drift import Drift
 from ._parameters import applied
 from ._problem import answers
 from .reconciliation import NINETY
@@ -66,15 +67,29 @@ def width_words(made: Any) -> list[str]:
 
 def _cause(made: Any, name: str, i: int) -> str:
     parts = {key: float(v[i]) for key, v in made.parts[name].items()}
-    greatest = max(parts, key=lambda k: parts[k])
+    drifts = made.reconciliation._problem.drifts
+    moved = sorted((d for d in drifts if parts[d.part] > 0.0), key=lambda d: -parts[d.part])
     words = {
         "unknowns": "what the measured pulls leave open of the unknowns",
-        "chain": "the chain's own error, this far from the measured pulls",
-        "sensor": "the bias of the sensor itself",
-    }[greatest]
+        "chain": "the chain's own error at the loads that were measured",
+        "beyond": "loads other than those measured at that engine speed, where the chain's own "
+        "error grows (" + ", ".join(_grown(d) for d in moved[:2]) + ")",
+        "sensor": "the bias of the sensor, which is new with every pull",
+    }
+    parts["beyond"] = sum(parts.pop(d.part) for d in drifts)
+    ranked = sorted(words, key=lambda k: -parts[k])
+    # What gives half as much variance as the greatest cause is a cause too.
+    causes = [k for k in ranked if parts[k] >= 0.5 * parts[ranked[0]]]
     lacking = [n.replace("_", " ") for n in _NEEDED if n not in made.reconciliation.channels]
-    tail = f"; {', '.join(lacking)} not logged" if lacking and greatest == "unknowns" else ""
-    return f"the band of {name.replace('_', ' ')} is wide, mostly by {words}{tail}"
+    tail = f"; {', '.join(lacking)} not logged" if lacking and "unknowns" in causes else ""
+    if "beyond" in causes and len(set(made.reconciliation.levels)) == 1:
+        tail += "; a pull of one more level tells how it grows"
+    told = ", and by ".join(words[k] for k in causes)
+    return f"the band of {name.replace('_', ' ')} is wide, mostly by {told}{tail}"
+
+
+def _grown(drift: Drift) -> str:
+    return f"{drift.words}: {100.0 * drift.size:.1f} % for half as much again, one deviation"
 
 
 def cautions(made: Any) -> list[str]:

@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve, cholesky, solve_triangular
 
 from .. import _core
+from ._drift import LOADS, Drift, Loads, spreads
 from ._parameters import Unknown, applied
 from ._runs import Run
-from ._sensors import Sensor, alike, bias_size, structure_size
+from ._sensors import Sensor, alike, bias_size, over_speed, structure_size
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
@@ -21,9 +22,36 @@ _STEP = 1e-4
 _LOST = 20.0
 
 
+@dataclass(frozen=True)
+class Before:
+    """What the chain says of prepared pulls before a fit: answers and drifts of each by column."""
+
+    answers: Sequence[Mapping[str, Array]]
+    drifts: Sequence[Mapping[str, Array]]
+
+    @classmethod
+    def of(cls, runs: Sequence[Run], chains: Sequence[Any], columns: Sequence[str],
+           drifts: Sequence[Drift]) -> Before:  # fmt: skip
+        """Return it, by the chain of each pull."""
+        found = [
+            answers(chain, run.speeds, [*columns, *LOADS])
+            for run, chain in zip(runs, chains, strict=True)
+        ]
+        loads = Loads.of(runs, found)
+        moved = [
+            spreads(drifts, chain, run.speeds, loads.distance(run.rpm, told), columns, answers)
+            for run, chain, told in zip(runs, chains, found, strict=True)
+        ]
+        return cls(found, moved)
+
+
 @dataclass
 class Channel:
-    """All readings of one quantity over all pulls, one behind the other."""
+    """All readings of one quantity over all pulls, one behind the other.
+
+    `structure` is the standard deviation of the chain's own error at the loads measured, `drift`
+    that of each of its parts away from the middle of them.
+    """
 
     sensor: Sensor
     name: str
@@ -33,6 +61,7 @@ class Channel:
     rpm: Array
     level: Array
     structure: Array
+    drift: Array
     covariance: Array
     lower: Array
 
@@ -47,15 +76,13 @@ class Channel:
         return found
 
 
-def channels(runs: Sequence[Run], sensors: Mapping[str, Sensor],
-             believed: Sequence[Mapping[str, Array]]) -> list[Channel]:  # fmt: skip
+def channels(runs: Sequence[Run], sensors: Mapping[str, Sensor], before: Before) -> list[Channel]:
     """Return the channels that the pulls hold, where the chain has an answer.
 
-    `believed` are the answers before the fit. Errors are sized by them, not by the readings: a
-    common error in proportion to noisy readings would draw the fit below all of them (Peelle's
-    puzzle).
+    Errors are sized by the answers before the fit, not by the readings: a common error in
+    proportion to noisy readings would draw the fit below all of them (Peelle's puzzle).
     """
-    found = []
+    found, believed = [], before.answers
     for name, sensor in sensors.items():
         places = [
             (k, i)
@@ -66,7 +93,7 @@ def channels(runs: Sequence[Run], sensors: Mapping[str, Sensor],
             )
         ]
         if places:
-            found.append(_channel(name, sensor, runs, np.array(places), believed))
+            found.append(_channel(name, sensor, runs, np.array(places), before))
     return found
 
 
@@ -76,8 +103,9 @@ def _meaningless(name: str, run: Run) -> bool:
 
 
 def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: Any,
-             believed: Sequence[Mapping[str, Array]]) -> Channel:  # fmt: skip
+             before: Before) -> Channel:  # fmt: skip
     run, row = places[:, 0], places[:, 1]
+    believed = before.answers
 
     def gathered(of: Any) -> Array:
         return np.array([of(runs[k])[i] for k, i in places], dtype=float)
@@ -87,19 +115,21 @@ def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: Any,
     rpm = gathered(lambda r: r.rpm)
     level = np.array([runs[k].level_place for k in run])
     ambient = np.array([ambient_of(sensor, runs[k].chain) for k in run])
-    before = np.array([believed[k][sensor.column][i] for k, i in places])
+    expected = np.array([believed[k][sensor.column][i] for k, i in places])
+    moved = np.array([before.drifts[k][sensor.column][i] for k, i in places])
     drifts = [drift(r, believed[k][sensor.column]) for k, r in enumerate(runs)]
     slope = np.array([drifts[k][i] for k, i in places]) if sensor.lag > 0.0 else np.zeros(y.size)
-    structure = structure_size(sensor, before, ambient)
+    structure = structure_size(sensor, expected, ambient)
     same = run[:, None] == run[None, :]
-    bias = bias_size(sensor, before)
+    bias = bias_size(sensor, expected)
     covariance = alike(rpm, level, rpm, level) * np.outer(structure, structure)
+    covariance += (moved @ moved.T) * over_speed(rpm, rpm)
     covariance += same * np.outer(bias, bias)
     # A slow sensor reads what was a time constant ago; how slow it is, is itself uncertain.
     covariance += same * np.outer(slope, slope) * sensor.lag_width**2
     covariance[np.diag_indices_from(covariance)] += noise**2
     return Channel(sensor, name, run, row, y + sensor.lag * slope, rpm, level, structure,
-                   covariance, cholesky(covariance, lower=True))  # fmt: skip
+                   moved, covariance, cholesky(covariance, lower=True))  # fmt: skip
 
 
 def drift(run: Run, values: Array) -> Array:
@@ -130,7 +160,13 @@ class Problem:
     runs: Sequence[Run]
     unknowns: Sequence[Unknown]
     sensors: Mapping[str, Sensor]
+    drifts: Sequence[Drift]
     channels: list[Channel]
+
+    @property
+    def before(self) -> Array:
+        """Values of the unknowns before the fit."""
+        return np.array([u.mean for u in self.unknowns])
 
     @property
     def widths(self) -> Array:
@@ -139,14 +175,13 @@ class Problem:
 
     def values(self, z: Array) -> Array:
         """Values of the unknowns."""
-        return np.array([u.mean for u in self.unknowns]) + self.widths * z
+        return self.before + self.widths * z
 
     @property
     def bounds(self) -> tuple[Array, Array]:
         """Bounds in prior widths."""
-        mean = np.array([u.mean for u in self.unknowns])
-        low = (np.array([u.low for u in self.unknowns]) - mean) / self.widths
-        high = (np.array([u.high for u in self.unknowns]) - mean) / self.widths
+        low = (np.array([u.low for u in self.unknowns]) - self.before) / self.widths
+        high = (np.array([u.high for u in self.unknowns]) - self.before) / self.widths
         return low, high
 
     def computed(self, z: Array) -> list[Array]:

@@ -53,7 +53,7 @@ class Run:
 
 
 def prepared(build: Any, level: str, pull: MeasuredPull, sensors: Mapping[str, Sensor],
-             rounding: Mapping[str, float]) -> Run:  # fmt: skip
+             rounding: Mapping[str, Array]) -> Run:  # fmt: skip
     """Return a pull ready to be fitted, its weather put into the build's chain."""
     if not isinstance(pull, MeasuredPull):
         rule = "be a MeasuredPull; airchain.read_pulls makes them of a log"
@@ -68,7 +68,7 @@ def prepared(build: Any, level: str, pull: MeasuredPull, sensors: Mapping[str, S
     averaged = {n: _means(pull[n], groups) for n in used}
     noise = {}
     for n in used:
-        step = rounding.get(n, _step(pull[n]))
+        step = _means(_steps(pull, n, rounding.get(n)), groups)
         counts = np.maximum([np.isfinite(pull[n][g]).sum() for g in groups], 1)
         row = noise_size(sensors[n], averaged[n])
         # Slow readings round alike, so that averaging does not remove rounding.
@@ -98,6 +98,17 @@ def _groups(pull: MeasuredPull, notes: list[str]) -> list[Array]:
 def _means(values: Array, groups: list[Array]) -> Array:
     return np.array([np.mean(values[g][np.isfinite(values[g])])
                      if np.any(np.isfinite(values[g])) else np.nan for g in groups])  # fmt: skip
+
+
+def _steps(pull: MeasuredPull, name: str, given: Array | None) -> Array:
+    """Return the last digit of every row: as given, one for all or one a row, else as it shows."""
+    if given is None:
+        given = np.array([_step(pull[name])])
+    if given.size not in (1, len(pull)):
+        rule = f"hold one last digit, or one for each of {len(pull)} rows"
+        raise refusal(pull.name, f"rounding.{name}", f"{given.size} texts", rule)
+    found: Array = np.broadcast_to(given, len(pull))
+    return found
 
 
 def _step(values: Array) -> float:

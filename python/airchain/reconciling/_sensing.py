@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -11,7 +10,7 @@ from numpy.typing import NDArray
 
 from .._errors import quoted, refusal
 from ._parameters import applied
-from ._problem import Problem, answers, channels, covariance_of
+from ._problem import Before, channels, covariance_of
 from ._runs import Run
 from ._sensors import Sensor, noise_size
 
@@ -25,15 +24,13 @@ def narrowing(found: Any, name: str) -> Array:
         rule = "be a channel that a fit uses"
         raise refusal("gain_of", "channel", quoted(name), rule, ", ".join(problem.sensors))
     sensor: Sensor = problem.sensors[name]
-    believed, runs = [], []
-    for run in problem.runs:
-        chain = applied(run.chain, problem.unknowns, found.values)
-        values: Mapping[str, Array] = answers(chain, run.speeds, [sensor.column])
+    chains = [applied(run.chain, problem.unknowns, found.values) for run in problem.runs]
+    before = Before.of(problem.runs, chains, [sensor.column], problem.drifts)
+    runs = []
+    for run, values in zip(problem.runs, before.answers, strict=True):
         y = values[sensor.column]
-        believed.append(values)
         runs.append(replace(run, columns={name: y}, noise={name: noise_size(sensor, y)}))
-    more = Problem(runs, problem.unknowns, problem.sensors,
-                   channels(runs, {name: sensor}, believed))  # fmt: skip
+    more = replace(problem, runs=runs, channels=channels(runs, {name: sensor}, before))
     if not more.channels:
         return np.ones(len(problem.unknowns))
     added = np.concatenate(
@@ -52,14 +49,15 @@ def left_out(found: Any) -> dict[str, Any]:
     from .fitting import fitted
     from .prediction import predicted
 
-    runs = found._problem.runs
+    problem = found._problem
+    runs = problem.runs
     if len(runs) < 2:
         rule = "be at least 2, to leave one out"
         raise refusal("leave_one_out", "pulls", str(len(runs)), rule)
     told = {}
     for k, run in enumerate(runs):
         rest: list[Run] = [other for i, other in enumerate(runs) if i != k]
-        fit = fitted(found.build, rest, found.parameters, found._problem.sensors)
+        fit = fitted(found.build, rest, found.parameters, problem.sensors, problem.drifts)
         at = found.build.level(run.level) if run.level else found.build
         made = predicted(fit, replace(at, chain=run.chain), run.rpm)
         told[f"{k + 1} {run.name}"] = compared(made, run)

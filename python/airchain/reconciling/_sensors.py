@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -64,14 +64,17 @@ SENSORS: dict[str, Sensor] = {
 }  # fmt: skip
 
 
-def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None) -> dict[str, Sensor]:
-    """Return the sensors with the user's own figures in place."""
+def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None,
+               parts: Sequence[str] = ()) -> dict[str, Sensor]:  # fmt: skip
+    """Return the sensors with the user's own figures in place; `parts` are no sensors."""
     found = dict(SENSORS)
     allowed = [f.name for f in fields(Sensor) if f.type == "float"]
     for name, figures in (accuracy or {}).items():
+        if name in parts:
+            continue
         if name not in found:
             rule = "be a channel that a fit uses"
-            raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join(found))
+            raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join([*found, *parts]))
         for key, value in figures.items():
             if key not in allowed or not 0.0 <= float(value) < float("inf"):
                 rule = "be finite and not negative"
@@ -109,8 +112,14 @@ RPM_REACH, LEVEL_REACH = 600.0, 0.25
 
 
 def alike(rpm_a: Array, level_a: Array, rpm_b: Array, level_b: Array) -> Array:
-    """Correlation of the chain's own error between points: half of it drifts with speed."""
-    dn = (rpm_a[:, None] - rpm_b[None, :]) / RPM_REACH
+    """Correlation of the chain's own error between points."""
     dl = (level_a[:, None] - level_b[None, :]) / LEVEL_REACH
-    found: Array = np.exp(-0.5 * dl * dl) * (0.5 + 0.5 * np.exp(-0.5 * dn * dn))
+    found: Array = np.exp(-0.5 * dl * dl) * over_speed(rpm_a, rpm_b)
+    return found
+
+
+def over_speed(rpm_a: Array, rpm_b: Array) -> Array:
+    """Correlation of the chain's own error over engine speed: half of it drifts."""
+    dn = (rpm_a[:, None] - rpm_b[None, :]) / RPM_REACH
+    found: Array = 0.5 + 0.5 * np.exp(-0.5 * dn * dn)
     return found

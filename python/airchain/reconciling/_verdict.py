@@ -19,7 +19,8 @@ def fit_words(found: Any) -> list[str]:
     said = []
     unknowns = found.unknowns
     readings = sum(c.y.size for c in found._problem.channels)
-    if readings < 2 * len(unknowns) or np.median(found.shrinkage[~found.at_bound]) > _UNLEARNT:
+    free = found.shrinkage[~found.at_bound]
+    if readings < 2 * len(unknowns) or (free.size and np.median(free) > _UNLEARNT):
         said.append(
             f"{readings} readings against {len(unknowns)} unknowns: the answer rests mostly on the "
             "build's own figures (the prior), not on the measurement"
@@ -28,6 +29,10 @@ def fit_words(found: Any) -> list[str]:
         if found.at_bound[i]:
             said.append(f"{unknown.words} stands at its bound {found.values[i]:.3f}: it has no "
                         "interval, and what pushes it there is modelled elsewhere")  # fmt: skip
+            if unknown.name == "cooler_effectiveness" and found.values[i] > unknown.mean:
+                said.append("at that bound the charge would leave the cooler as cold as its "
+                            "coolant, which no cooler does: look at the coolant's temperature and "
+                            "at the lag of the charge thermocouple")  # fmt: skip
         elif found.shrinkage[i] > _UNLEARNT:
             said.append(f"{unknown.words} is not identified by these pulls: its interval is that "
                         "of the build")  # fmt: skip

@@ -13,8 +13,9 @@ from .._errors import quoted, refusal
 from ..pulls.measured import MeasuredPull
 from ..pulls.quantities import quantity
 from ..units import to_si
+from ._drift import PARTS, Drift, drifts_of
 from ._parameters import applied, chosen
-from ._problem import Problem, answers, channels
+from ._problem import Before, Problem, answers, channels
 from ._runs import Run, prepared
 from ._sensing import left_out
 from ._sensors import sensors_of
@@ -38,7 +39,7 @@ def reconcile(
     pulls: Any,
     parameters: Sequence[str] = DEFAULT,
     accuracy: Mapping[str, Mapping[str, float]] | None = None,
-    rounding: Mapping[str, str] | None = None,
+    rounding: Mapping[str, str | Sequence[str]] | None = None,
 ) -> Reconciliation:
     """Fit a chosen few of the chain's unknowns to measured pulls.
 
@@ -48,7 +49,8 @@ def reconcile(
 
     are found, where C holds for each channel the noise of its rows and their rounding, a bias
     that is constant over a pull, the lag of slow sensors, and the chain's own error, smooth over
-    engine speed and alike at neighbouring drive ratios. Bias and own error are nuisances with
+    engine speed, alike at neighbouring drive ratios, and growing in each part of the chain away
+    from the loads that were measured. Bias and own error are nuisances with
     priors, integrated out. Errors of different channels are taken as independent. A pull that
     no chain fits which fits the others is left out and named, where three or more are given.
 
@@ -66,10 +68,13 @@ def reconcile(
         ``inlet_loss`` (factors on the build), and ``belt_slip``.
     accuracy : mapping, optional
         Figures of sensors by channel, such as ``{"torque": {"bias": 0.02}}``: standard deviations
-        as shares of the reading [dimensionless] or floors and lags [SI].
-    rounding : mapping of str to str, optional
-        Last digit of a channel with unit, such as ``{"plenum_pressure": "1 psi"}``; found from
-        the readings where twenty or more show it.
+        as shares of the reading [dimensionless] or floors and lags [SI]. And by part of the
+        chain, such as ``{"indicated_efficiency": {"drift": 0.02}}``: what it errs by at half as
+        much load again as was measured [dimensionless].
+    rounding : mapping, optional
+        Last digit of a channel with unit, such as ``{"plenum_pressure": "1 psi"}``; or a list,
+        one for each row of a pull, ``""`` for none. Found from the readings where twenty or more
+        show it.
 
     Returns
     -------
@@ -82,27 +87,27 @@ def reconcile(
         An unknown, level, channel or pull is none, or the chain has no answer where it was
         measured.
     """
-    sensors = sensors_of(accuracy)
+    sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy)
     steps = _steps(rounding)
     runs = []
     for level, pull in _listed(build, pulls):
         at = build.level(level) if level and level != build.level_name else build
         runs.append(prepared(at, level, pull, sensors, steps))
-    return _screened(build, runs, parameters, sensors)
+    return _screened(build, runs, parameters, sensors, drifts)
 
 
 def fitted(build: Any, runs: Sequence[Run], parameters: Sequence[str],
-           sensors: Mapping[str, Any]) -> Reconciliation:  # fmt: skip
+           sensors: Mapping[str, Any], drifts: Sequence[Drift]) -> Reconciliation:  # fmt: skip
     """Fit prepared pulls."""
-    problem, notes = problem_of(build, runs, parameters, sensors)
+    problem, notes = problem_of(build, runs, parameters, sensors, drifts)
     return Reconciliation.of(build, problem, tuple(parameters), _solution(problem), notes)
 
 
 def _screened(build: Any, runs: list[Run], parameters: Sequence[str],
-              sensors: Mapping[str, Any]) -> Reconciliation:  # fmt: skip
+              sensors: Mapping[str, Any], drifts: Sequence[Drift]) -> Reconciliation:  # fmt: skip
     """Fit pulls, without those that no chain fits which fits their neighbours."""
     out: list[str] = []
-    found = fitted(build, runs, parameters, sensors)
+    found = fitted(build, runs, parameters, sensors, drifts)
     while len(runs) > 1:
         told = list(left_out(found).values())
         chances = [min(c.chance.values()) * len(c.chance) * len(runs) for c in told]
@@ -116,30 +121,31 @@ def _screened(build: Any, runs: list[Run], parameters: Sequence[str],
         out.append(f"{runs[worst].name} (pull {worst + 1} of {len(runs)}) was left out: no chain "
                    "that fits the other pulls fits it; find the cause")  # fmt: skip
         runs = [run for k, run in enumerate(runs) if k != worst]
-        found = fitted(build, runs, parameters, sensors)
+        found = fitted(build, runs, parameters, sensors, drifts)
     return replace(found, remarks=(*out, *found.remarks))
 
 
 def problem_of(build: Any, runs: Sequence[Run], parameters: Sequence[str],
-               sensors: Mapping[str, Any]) -> tuple[Problem, list[str]]:  # fmt: skip
+               sensors: Mapping[str, Any], drifts: Sequence[Drift],
+               ) -> tuple[Problem, list[str]]:  # fmt: skip
     """Return the fit as numbers, and what was left out."""
     rpm = np.concatenate([run.rpm for run in runs])
     unknowns = chosen(parameters, [run.chain for run in runs], rpm, build.links)
     notes: list[str] = []
-    before = np.array([u.mean for u in unknowns])
-    columns = [*(s.column for s in sensors.values()), "torque"]
-    believed = []
-    for run in runs:
-        found = answers(applied(run.chain, unknowns, before), run.speeds, columns)
-        solved = np.isfinite(found["torque"])
+    means = np.array([u.mean for u in unknowns])
+    columns = [*dict.fromkeys(s.column for s in sensors.values())]
+    chains = [applied(run.chain, unknowns, means) for run in runs]
+    for run, chain in zip(runs, chains, strict=True):
+        solved = np.isfinite(answers(chain, run.speeds, ["torque"])["torque"])
         if not solved.any():
             hint = "pull the build there and see its status"
             raise refusal(run.name, "pull", "no point solved", "lie where the chain answers", hint)
         if not solved.all():
             notes.append(f"{run.name}: {np.sum(~solved)} points left out, the chain has no answer")
-        believed.append(found)
         notes += run.notes
-    return Problem(runs, unknowns, sensors, channels(runs, sensors, believed)), notes
+    before = Before.of(runs, chains, columns, drifts)
+    found = channels(runs, sensors, before)
+    return Problem(runs, unknowns, sensors, drifts, found), notes
 
 
 def _solution(problem: Problem) -> NDArray[np.float64]:
@@ -172,13 +178,19 @@ def _listed(build: Any, pulls: Any) -> list[tuple[str, MeasuredPull]]:
     return found
 
 
-def _steps(rounding: Mapping[str, str] | None) -> dict[str, float]:
+def _steps(
+    rounding: Mapping[str, str | Sequence[str]] | None,
+) -> dict[str, NDArray[np.float64]]:
     found = {}
-    for name, text in (rounding or {}).items():
+    for name, texts in (rounding or {}).items():
         kind = quantity(name, "rounding").kind
         # A last digit is a difference: a degree counts without its zero, a gauge likewise.
         kind = {"temperature": "temperature_difference", "pressure": "pressure_difference"}.get(
             kind, kind
         )
-        found[name] = float(to_si(text, kind, where="reconcile", field=f"rounding.{name}"))
+        field = f"rounding.{name}"
+        rows = [texts] if isinstance(texts, str) else list(texts)
+        found[name] = np.array(
+            [float(to_si(t, kind, where="reconcile", field=field)) if t else 0.0 for t in rows]
+        )
     return found

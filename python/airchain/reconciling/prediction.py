@@ -14,7 +14,7 @@ from .._errors import refusal
 from .._tables import Table, Told
 from ..pull import RPM, Pull
 from ..units import display, unit_label
-from ._band import forecast, sensitivities
+from ._band import Site, drifts, forecast, sensitivities
 from ._limits import cautions, extrapolation, width_words
 from .comparison import Comparison
 from .reconciliation import NINETY, Reconciliation
@@ -40,8 +40,11 @@ class Prediction(Told):
         By channel, what is expected to be read and its standard deviation [SI] over `rpm`; the
         spread holds the unknowns, the chain's own error, and the bias of a pull.
     parts : mapping
-        By channel, the variances that make up the spread: ``unknowns``, ``chain``, ``sensor``
-        [SI, squared].
+        By channel, the variances that make up the spread [SI, squared]: ``unknowns``; ``chain``,
+        the chain's own error at the loads measured; what its parts may err by at other loads,
+        under ``volumetric_efficiency``, ``indicated_efficiency``, ``compressor_head``,
+        ``compressor_efficiency`` and ``cooler_effectiveness``; ``sensor``. They add up; one may be
+        below zero, where readings tell of a sum of causes better than of each.
     """
 
     reconciliation: Reconciliation
@@ -261,21 +264,19 @@ def predicted(found: Reconciliation, build: Any, rpm: Any = None) -> Prediction:
     base, slopes = sensitivities(found, build.chain, pull.rpm * RPM, columns)
     by_name = dict(zip(found.channels, zip(found._problem.channels, found._slopes, strict=True),
                        strict=True))  # fmt: skip
+    moved = drifts(found, build.chain, pull.rpm, columns)
     place = float(np.log(build.chain.drive.speed_ratio)) if build.supercharged else -9.0
     middle, spread, parts, whole = {}, {}, {}, {}
     for name, sensor in sensors.items():
         if not np.isfinite(base[sensor.column]).any():
             continue
-        channel, there = by_name.get(name, (None, None))
-        f = base[sensor.column]
-        shift, of_unknowns, own, bias = forecast(
-            found, sensor, channel, there, f, slopes[sensor.column], pull.rpm, place, build.chain
-        )
-        middle[name], whole[name] = f + shift, of_unknowns + own + bias
+        column = sensor.column
+        site = Site(sensor, base[column], slopes[column], moved[column], pull.rpm, place,
+                    build.chain)  # fmt: skip
+        shift, made = forecast(found, site, *by_name.get(name, (None, None)))
+        middle[name], whole[name] = base[column] + shift, np.sum([*made.values()], axis=0)
         spread[name] = np.sqrt(np.diag(whole[name]))
-        parts[name] = {
-            k: np.diag(v) for k, v in (("unknowns", of_unknowns), ("chain", own), ("sensor", bias))
-        }
+        parts[name] = {cause: np.diag(v) for cause, v in made.items()}
     return Prediction(found, build, pull, middle, spread, parts, whole)
 
 

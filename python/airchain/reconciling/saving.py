@@ -11,8 +11,9 @@ import numpy as np
 
 from .._errors import quoted, refusal
 from .._textfile import read_text, write_text
+from ._drift import PARTS, drifts_of
 from ._runs import Run
-from ._sensors import SENSORS, sensors_of
+from ._sensors import sensors_of
 from .fitting import problem_of
 from .reconciliation import Reconciliation
 
@@ -54,6 +55,8 @@ def save_reconciliation(found: Reconciliation, path: str | os.PathLike[str]) -> 
     for name, sensor in problem.sensors.items():
         lines += ["", f"[accuracy.{name}]"]
         lines += [f"{key} = {float(getattr(sensor, key))!r}" for key in _FIGURES]
+    for drift in problem.drifts:
+        lines += ["", f"[accuracy.{drift.part}]", f"drift = {drift.size!r}"]
     for run in problem.runs:
         lines += ["", *_run_lines(run)]
     write_text(path, "\n".join([*lines, ""]))
@@ -95,8 +98,9 @@ def load_reconciliation(path: str | os.PathLike[str], build: Any) -> Reconciliat
     try:
         build = build.level(data["level"]) if data["level"] else build
         runs = [_run(build, typed) for typed in data["pulls"]]
-        sensors = sensors_of({n: f for n, f in data["accuracy"].items() if n in SENSORS})
-        problem, _ = problem_of(build, runs, data["parameters"], sensors)
+        sensors = sensors_of(data["accuracy"], PARTS)
+        drifts = drifts_of(data["accuracy"])
+        problem, _ = problem_of(build, runs, data["parameters"], sensors, drifts)
         values = np.array([data["values"][u.name] for u in problem.unknowns])
     except (KeyError, TypeError) as error:
         raise refusal(str(where), "file", quoted(str(error)), "hold a whole fit") from None

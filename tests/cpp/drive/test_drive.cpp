@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <utility>
 
 #include "airchain/base/constants.hpp"
 #include "airchain/drive/drive.hpp"
@@ -163,6 +164,22 @@ TEST(Loads, GearsShowPitchLineSpeedAndToothForce) {
 // The kinetic energy seen from both shafts is the same.
 TEST(ReflectedInertia, KeepsKineticEnergy) {
   EXPECT_NEAR(reflected_inertia(3e-4, 9.0) * 600.0 * 600.0, 3e-4 * 5400.0 * 5400.0, 1e-9);
+}
+
+// Equal pulleys: two straights and two halves; unlike ones: arcs and tangents laid out point by
+// point around circles of 180 and 75 mm at 300 mm.
+TEST(PulleyPair, BeltGoesAroundBothPulleys) {
+  PulleyPair pair = ribbed();
+  const double tilt = std::asin((0.09 - 0.0375) / 0.3);
+  const double tangent = 0.3 * std::cos(tilt);
+  const double arcs = 0.09 * (base::kPi + 2.0 * tilt) + 0.0375 * (base::kPi - 2.0 * tilt);
+  EXPECT_NEAR(pair.belt_length(), 2.0 * tangent + arcs, 1e-12);
+  std::swap(pair.driving_diameter, pair.driven_diameter);
+  EXPECT_NEAR(pair.belt_length(), 2.0 * tangent + arcs, 1e-12);
+  pair.driving_diameter = pair.driven_diameter;
+  EXPECT_NEAR(pair.belt_length(), 0.6 + base::kPi * pair.driven_diameter, 1e-12);
+  pair.centre_distance = 0.0;
+  EXPECT_TRUE(std::isnan(pair.belt_length()));
 }
 
 TEST(PulleyPair, WithoutFiguresCarriesAnything) {

@@ -5,7 +5,7 @@
 #include <cstring>
 
 #include "support/bad_input.hpp"
-#include "support/demo_chain.hpp"
+#include "support/demo_surface.hpp"
 #include "support/lanes.hpp"
 
 namespace airchain::sweep {
@@ -26,7 +26,9 @@ std::size_t power_column() {
   return k;
 }
 
-std::vector<std::vector<double>> run_all(const std::vector<Axis>& axes, int threads) {
+std::vector<std::vector<double>> run_all(
+    const std::vector<Axis>& axes, int threads,
+    const chain::Chain<double>& chain = test::boosted_chain()) {
   std::size_t points = 1;
   for (const auto& axis : axes) points *= axis.values.size();
   std::vector<std::vector<double>> results(columns().size(), std::vector<double>(points));
@@ -36,7 +38,7 @@ std::vector<std::vector<double>> run_all(const std::vector<Axis>& axes, int thre
     wanted.push_back(static_cast<int>(out.size()));
     out.push_back(column.data());
   }
-  EXPECT_TRUE(run(test::boosted_chain(), axes, wanted, out.data(), threads));
+  EXPECT_TRUE(run(chain, axes, wanted, out.data(), threads));
   return results;
 }
 
@@ -50,16 +52,16 @@ TEST(Sweep, IsBitwiseTheSameForAnyNumberOfThreads) {
   }
 }
 
-TEST(Sweep, IsBitwiseThePointSolvedAlone) {
+void expect_batch_is_every_point_alone(const chain::Chain<double>& chain) {
   const auto axes = grid_axes();
-  const auto all = run_all(axes, 2);
+  const auto all = run_all(axes, 2, chain);
   std::size_t index = 0;
   int solved = 0;
   for (double ratio : axes[0].values)
     for (double humidity : axes[1].values)
       for (double coolant : axes[2].values)
         for (double speed : axes[3].values) {
-          auto c = test::boosted_chain();
+          auto c = chain;
           c.drive.drive_ratio = ratio;
           c.ambient.relative_humidity = humidity;
           c.cooler.coolant_temperature = coolant;
@@ -82,6 +84,14 @@ TEST(Sweep, IsBitwiseThePointSolvedAlone) {
         }
   EXPECT_GT(solved, 300);
   EXPECT_LT(solved, int(index));  // the grid also holds points without an answer
+}
+
+TEST(Sweep, IsBitwiseThePointSolvedAlone) {
+  expect_batch_is_every_point_alone(test::boosted_chain());
+}
+
+TEST(Sweep, IsBitwiseThePointSolvedAloneOnASurface) {
+  expect_batch_is_every_point_alone(test::chain_with_surface());
 }
 
 TEST(Sweep, StopsWhenToldTo) {

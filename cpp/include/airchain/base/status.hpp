@@ -23,7 +23,7 @@ enum class Flag : std::uint32_t {
   over_tip_speed_limit = 1u << 1,
   over_engine_speed_limit = 1u << 2,
   below_lowest_speed_line = 1u << 3,  ///< extrapolated by similarity
-  outside_breathing_table = 1u << 4,  ///< volumetric efficiency held at the table's edge
+  outside_breathing_table = 1u << 4,  ///< volumetric efficiency held at an edge
   bypass_open = 1u << 5,
   bypass_saturated = 1u << 6,  ///< fully open and still above its limit
   condensing = 1u << 7,

@@ -116,6 +116,7 @@ Chain<T> broadcast(const Chain<double>& from) {
   to.cooler.ambient_cooled = from.cooler.ambient_cooled;
   to.injection.place = from.injection.place;
   to.breathing.table = from.breathing.table;
+  to.breathing.surface = from.breathing.surface;
   return to;
 }
 

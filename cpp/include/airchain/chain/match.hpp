@@ -17,7 +17,7 @@ namespace airchain::chain {
 template <class T>
 struct Demand {
   T air_flow;  ///< dry air swallowed [kg/s]
-  T volumetric_efficiency;
+  T volumetric_efficiency, trapping;
   T exhaust_pressure, exhaust_temperature;
   T indicated_efficiency;
   T pressure_ratio;  ///< plenum over exhaust
@@ -45,16 +45,18 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
   d.indicated_efficiency = setup.indicated_efficiency *
                            c.combustion.phasing_factor(c.combustion.phasing_at(p.plenum_pressure));
   const T heat = setup.burned_heat - setup.fuel_heat * d.indicated_efficiency;
-  d.exhaust_temperature =
-      p.charge_temperature + heat * setup.per_charge_mass * T(1.0 / cylinder::kExhaustHeatCapacity);
+  const T rise = heat * setup.per_charge_mass * T(1.0 / cylinder::kExhaustHeatCapacity);
+  // Charge lost in the overlap cools the exhaust; for the back pressure alone that is neglected.
   d.exhaust_pressure = cylinder::Exhaust<T>::back_pressure(
       setup.exhaust_resistance, setup.ambient.pressure, exhaust_air_flow * setup.charge_mass,
-      T(cylinder::kExhaustGasConstant) * d.exhaust_temperature);
+      T(cylinder::kExhaustGasConstant) * (p.charge_temperature + rise));
   d.pressure_ratio = p.plenum_pressure / d.exhaust_pressure;
-  d.volumetric_efficiency =
-      breathing.at(d.pressure_ratio)[0] * c.breathing.temperature_factor(p.charge_temperature);
+  const auto filling = breathing.at(d.pressure_ratio, p.charge_temperature);
+  d.volumetric_efficiency = filling.volumetric_efficiency;
+  d.trapping = filling.trapping;
+  d.exhaust_temperature = p.charge_temperature + rise * d.trapping;
   d.air_flow = d.volumetric_efficiency * setup.displaced_rate * p.plenum_pressure /
-               (p.charge_gas_constant * p.charge_temperature);
+               (p.charge_gas_constant * p.charge_temperature * d.trapping);
   return d;
 }
 

@@ -38,7 +38,7 @@ struct Result {
   T surge_margin, choke_margin, speed_margin;
   T compressor_power, drive_power, acceleration_power, belt_margin;
   T cooler_effectiveness, cooler_heat, coolant_temperature;
-  T volumetric_efficiency, filling;
+  T volumetric_efficiency, trapping, filling;
   T indicated_pressure, pumping_pressure, friction_pressure, brake_pressure, peak_pressure;
   T torque, power, brake_specific_fuel, air_per_power;
   T fuel_power, unburned_power, coolant_power;
@@ -114,6 +114,8 @@ struct Result {
         column("coolant_temperature", &R::coolant_temperature, "K", "as it enters the cooler"),
         column("volumetric_efficiency", &R::volumetric_efficiency, "1",
                "charge over displacement at plenum pressure and charge temperature"),
+        column("trapping", &R::trapping, "1",
+               "charge that stays in the cylinders over charge drawn; 1 where breathing is typed"),
         column("filling", &R::filling, "1",
                "dry air over displacement filled with dry air at ambient state"),
         column("indicated_pressure", &R::indicated_pressure, "Pa",

@@ -120,21 +120,26 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
   const bool at_plenum = c.injection.place == fuel::InjectionPlace::plenum;
   r.bypass_flow = m.bypass_flow * (at_plenum ? setup.charge_mass : setup.mass);
   r.volumetric_efficiency = d.volumetric_efficiency;
+  r.trapping = d.trapping;
   r.filling = m.air_flow * T(gas::kDryAir.gas_constant()) * setup.ambient.temperature /
               (rate * setup.ambient.pressure);
   // Fuel that joins before the compressor is lost with vented charge.
   const T fuelled = setup.fuel_after_cooler ? m.air_flow : m.path.flow;
   r.fuel_flow = fuelled * setup.fuel_air_ratio;
   r.fuel_power = m.air_flow * setup.fuel_heat;
-  r.unburned_power = r.fuel_power * (T(1.0) - setup.combustion_efficiency);
-  r.coolant_power = r.fuel_power * setup.combustion_efficiency * c.combustion.coolant_share;
-  r.indicated_pressure = r.fuel_power * d.indicated_efficiency / rate;
+  const T trapped_power = r.fuel_power * d.trapping;
+  r.unburned_power = r.fuel_power * (T(1.0) - setup.combustion_efficiency * d.trapping);
+  r.coolant_power = trapped_power * setup.combustion_efficiency * c.combustion.coolant_share;
+  r.indicated_pressure = trapped_power * d.indicated_efficiency / rate;
   r.peak_pressure = cylinder::peak_pressure_estimate(
       c.engine.compression_ratio, r.plenum_pressure, d.exhaust_pressure, d.volumetric_efficiency,
       c.combustion.phasing_at(r.plenum_pressure),
-      r.fuel_power * setup.combustion_efficiency / rate);
-  r.pumping_pressure = c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure,
-                                                 r.plenum_density, piston_speed);
+      trapped_power * setup.combustion_efficiency / rate);
+  r.pumping_pressure =
+      c.breathing.surface ? c.breathing.pumping_pressure(c.operation.engine_speed, d.pressure_ratio,
+                                                         r.charge_temperature, r.plenum_pressure)
+                          : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure,
+                                                      r.plenum_density, piston_speed);
   r.friction_pressure = c.engine.friction_pressure_at(r.peak_pressure, piston_speed);
   const T taken = r.drive_power + r.acceleration_power;
   r.power = (r.indicated_pressure - r.pumping_pressure - r.friction_pressure) * rate - taken;
@@ -150,7 +155,7 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
 template <class T>
 AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
   using base::Flag;
-  auto breathing = c.breathing.table->line(c.operation.engine_speed);
+  typename cylinder::Breathing<T>::Line breathing(c.breathing, c.operation.engine_speed);
   const Match<T> m =
       c.supercharged() ? match_boosted(c, setup, breathing) : match_plain(c, setup, breathing);
   const Demand<T>& d = m.demand;
@@ -162,8 +167,8 @@ AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
   else
     tell_no_compressor(setup, m, r);
   tell_engine(c, setup, d, m, r);
-  const auto& table = *c.breathing.table;
-  const auto known = table.inside_u(c.operation.engine_speed) & table.inside_v(d.pressure_ratio);
+  const auto known =
+      c.breathing.inside(c.operation.engine_speed, d.pressure_ratio, m.path.charge_temperature);
   r.flags +=
       flag_if<T>(!known, Flag::outside_breathing_table) +
       flag_if<T>(c.operation.engine_speed > c.engine.speed_limit * T(1.0 + 1e-12),

@@ -1,12 +1,21 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 
 #include "airchain/base/guards.hpp"
+#include "airchain/cylinder/surface.hpp"
 #include "airchain/numerics/elementary.hpp"
 #include "airchain/numerics/table.hpp"
 
 namespace airchain::cylinder {
+
+/// What the cylinders take at one state of plenum and exhaust.
+template <class T>
+struct Filling {
+  T volumetric_efficiency;  ///< charge that stays over that of full cylinders
+  T trapping;               ///< charge that stays over charge drawn
+};
 
 /// How well the engine fills: all the chain knows of cams, ports and runners.
 ///
@@ -16,8 +25,13 @@ namespace airchain::cylinder {
 ///     eta_v = scale table(engine speed, plenum pressure / exhaust pressure) (T_charge/T_ref)^x
 ///
 /// The exponent is 0.3 to 0.5 by common practice: hot charge is less throttled by the valves.
-/// Left out: wave tuning moving with the square root of temperature. Outside the table the value
-/// at its edge holds and the point is flagged.
+/// Left out: wave tuning moving with the square root of temperature, and charge lost in the
+/// overlap.
+///
+/// Or, instead of the typed table, the surface of a crank-resolved cylinder, which knows both, and
+/// the work of the gas exchange; the factor of charge temperature then comes on top of it, and the
+/// exponent is to be 0. Outside table or surface the value at its edge holds and the point is
+/// flagged.
 template <class T>
 struct Breathing {
   static constexpr const char* kName = "Breathing";
@@ -25,6 +39,7 @@ struct Breathing {
   T reference_temperature{298.15};
   T temperature_exponent{0.4};
   std::shared_ptr<const numerics::Table<1>> table;
+  std::shared_ptr<const Surface> surface;  ///< instead of the table
 
   static constexpr auto fields() {
     using base::field;
@@ -39,6 +54,47 @@ struct Breathing {
 
   AIRCHAIN_INLINE T temperature_factor(T charge_temperature) const {
     return scale * numerics::pow(charge_temperature / reference_temperature, temperature_exponent);
+  }
+
+  /// The breathing at one speed in every lane.
+  class Line {
+   public:
+    AIRCHAIN_INLINE Line(const Breathing& breathing, T speed) : breathing_(breathing) {
+      if (breathing.surface) {
+        efficiency_.emplace(breathing.surface->volumetric_efficiency, speed);
+        trapping_.emplace(breathing.surface->trapping, speed);
+      } else {
+        typed_.emplace(*breathing.table, speed);
+      }
+    }
+    AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature) {
+      const T factor = breathing_.temperature_factor(charge_temperature);
+      if (!efficiency_) return {typed_->at(pressure_ratio)[0] * factor, T(1.0)};
+      const auto shares = breathing_.surface->shares_at(charge_temperature);
+      // Between nodes the polynomial may pass 1 by a hair where no charge is lost.
+      return {Surface::blend(shares, efficiency_->at(pressure_ratio)) * factor,
+              numerics::min(Surface::blend(shares, trapping_->at(pressure_ratio)), T(1.0))};
+    }
+
+   private:
+    using SurfaceLine = typename Surface::Table::template Line<T>;
+    const Breathing& breathing_;
+    std::optional<typename numerics::Table<1>::template Line<T>> typed_;
+    std::optional<SurfaceLine> efficiency_, trapping_;
+  };
+
+  /// Mean effective pressure lost in the gas exchange by the surface [Pa].
+  AIRCHAIN_INLINE T pumping_pressure(T speed, T pressure_ratio, T charge_temperature,
+                                     T plenum_pressure) const {
+    return plenum_pressure * Surface::blend(surface->shares_at(charge_temperature),
+                                            surface->pumping.at(speed, pressure_ratio));
+  }
+  /// Whether a state lies in what was typed or computed.
+  AIRCHAIN_INLINE auto inside(T speed, T pressure_ratio, T charge_temperature) const {
+    if (!surface) return table->inside_u(speed) & table->inside_v(pressure_ratio);
+    const auto& t = surface->volumetric_efficiency;
+    return t.inside_u(speed) & t.inside_v(pressure_ratio) &
+           surface->inside_temperature(charge_temperature);
   }
 };
 

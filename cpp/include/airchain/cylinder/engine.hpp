@@ -41,7 +41,7 @@ struct Engine {
               between(0.0, 2e3), "friction mean effective pressure per mean piston speed squared"),
         field("valve_loss", &Engine::valve_loss, "1", between(0.0, 1e3),
               "pressure lost through the valves in the pumping loop over plenum density and mean "
-              "piston speed squared")};
+              "piston speed squared; not asked where a surface tells the pumping")};
   }
 
   AIRCHAIN_INLINE T mean_piston_speed(T engine_speed) const {

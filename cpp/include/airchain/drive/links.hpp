@@ -97,6 +97,10 @@ struct PulleyPair {
   bool toothed() const { return rated_tension > 0.0; }
   /// Wrap on the smaller pulley [rad]; half a turn when the centre distance is not known.
   double wrap_angle() const;
+  /// Length [m] of the open belt around both; NaN when the centre distance is not known.
+  ///
+  ///     L = sqrt(4 C^2 - (D - d)^2) + (D theta_D + d theta_d)/2              [Shigley, eq. 17-2]
+  double belt_length() const;
   /// Effective tension [N] it can carry at rest; infinite when nothing was given.
   ///
   ///     ribbed: 2 T0 (e^(mu theta) - 1)/(e^(mu theta) + 1)     [capstan, Euler and Eytelwein]

@@ -82,7 +82,7 @@ class Table {
     const double* cells_;
     bool started_ = false;
     int last_[kLanes<T>] = {};
-    Cubic<T> cubics_[F];
+    Cubic<T> cubics_[F] = {};
   };
 
   template <class T>
@@ -123,5 +123,6 @@ class Table {
 
 extern template class Table<1>;
 extern template class Table<3>;
+extern template class Table<5>;
 
 }  // namespace airchain::numerics

@@ -1,0 +1,45 @@
+#include "airchain/chain/engine_state.hpp"
+
+#include <cmath>
+
+#include "airchain/chain/match.hpp"
+
+namespace airchain::chain {
+
+EngineState engine_state(const Chain<double>& chain, double engine_speed, double plenum_pressure,
+                         double plenum_temperature) {
+  base::require("Engine", "plenum_pressure", plenum_pressure, "Pa", base::between(1e3, 1e6));
+  base::require("Engine", "plenum_temperature", plenum_temperature, "K",
+                base::between(230.0, 500.0));
+  Chain<double> c = chain;
+  c.operation.engine_speed = engine_speed;
+  base::require_fields(c.operation);
+  Setup<double> setup(c);
+  setup.set_speed(c);
+  Path<double> p{};
+  p.plenum_pressure = plenum_pressure;
+  p.charge_temperature = plenum_temperature;
+  p.charge_gas_constant = setup.charge.gas_constant;
+  if (c.injection.place == fuel::InjectionPlace::port)
+    p.charge_temperature = setup.charge_heating.temperature_after(
+        setup.gas.enthalpy(plenum_temperature) - setup.charge_datum);
+  cylinder::Breathing<double>::Line breathing(c.breathing, engine_speed);
+  double flow = setup.displaced_rate * plenum_pressure / (287.0 * plenum_temperature);
+  Demand<double> d = demand_of(c, setup, breathing, p, flow);
+  // The exhaust's pressure moves the filling a little: each turn contracts by a factor of 20.
+  for (int i = 0; i < 60 && std::abs(d.air_flow - flow) > 1e-14 * flow; ++i) {
+    flow = d.air_flow;
+    d = demand_of(c, setup, breathing, p, flow);
+  }
+  const bool known = c.breathing.inside(engine_speed, d.pressure_ratio, p.charge_temperature);
+  return {d.air_flow,
+          d.air_flow * setup.fuel_air_ratio,
+          d.volumetric_efficiency,
+          p.charge_temperature,
+          p.charge_gas_constant,
+          d.exhaust_pressure,
+          d.pressure_ratio,
+          known ? 1.0 : 0.0};
+}
+
+}  // namespace airchain::chain

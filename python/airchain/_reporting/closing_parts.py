@@ -1,0 +1,32 @@
+"""The parts that every report ends with: cautions, assumptions, sources, inputs."""
+
+from __future__ import annotations
+
+from .._report_words import ASSUMPTIONS, CAUTIONS, SOURCES
+from .._tables import Table
+from .blocks import Section, bullets, table, words
+from .material import Material
+
+
+def cautions(made: Material) -> Section:
+    """What the work can do to people and parts."""
+    return Section("cautions", "Cautions", bullets(CAUTIONS))
+
+
+def assumptions(made: Material) -> Section:
+    """What the figures take for granted."""
+    return Section("assumptions", "Assumptions", bullets(ASSUMPTIONS))
+
+
+def sources(made: Material) -> Section:
+    """Where the formulas and properties are from."""
+    return Section("sources", "Sources", bullets(SOURCES))
+
+
+def inputs(made: Material) -> Section:
+    """Everything typed, and the fingerprint of it."""
+    rows = [[path, text] for path, text in made.build.inputs.items()]
+    told = Table(["input", "as typed"], ["", ""], rows, made.build.name)
+    print_of = f"SHA-256 of everything typed: {made.build.fingerprint}"
+    blocks = ['<div class="inputs">', *table(told), "</div>", words(print_of, "key mono")]
+    return Section("inputs", "Inputs as typed", blocks, fresh=True)

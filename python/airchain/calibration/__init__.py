@@ -1,0 +1,1 @@
+"""One calibration of fuel and spark for all drive levels."""

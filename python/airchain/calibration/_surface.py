@@ -1,0 +1,112 @@
+"""The engine's filling over engine speed, plenum pressure and plenum temperature.
+
+Volumetric efficiency here is dry air over displacement filled with dry air at plenum pressure and
+temperature, as a controller reckons density: humidity and fuel vapour, which displace air, are in
+it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..pull import RPM
+
+Array = NDArray[np.float64]
+
+
+class Cells(NamedTuple):
+    """The engine at the nodes of a grid: rows over plenum pressure, columns over engine speed."""
+
+    volumetric_efficiency: Array
+    fuel_flow: Array
+    known: NDArray[np.bool_]
+
+
+def filled(chain: Any, rpm: Any, pressure: Any, temperature: Any) -> Array:
+    """Return dry-air flow that fills the displacement at plenum state [kg/s]."""
+    density = np.asarray(_core.dry_air_density(pressure, temperature, 0.0))
+    rate: Array = density * chain.engine.displaced_rate(1.0) * np.asarray(rpm) * RPM
+    return rate
+
+
+def volumetric_efficiency(chain: Any, rpm: Any, pressure: Any, temperature: Any) -> Array:
+    """Return volumetric efficiency on plenum density at points [dimensionless]."""
+    given = (np.asarray(a, dtype=float) for a in (rpm, pressure, temperature))
+    points = np.broadcast_arrays(*given)
+    speed, p, t = (np.ascontiguousarray(a).ravel() for a in points)
+    air = _core.engine_states(chain, speed * RPM, p, t)["air_flow"]
+    found: Array = (air / filled(chain, speed, p, t)).reshape(points[0].shape)
+    return found
+
+
+def cells(chain: Any, rpm: Array, pressure: Array, temperature: float,
+          lambda_target: Array) -> Cells:  # fmt: skip
+    """Return the engine at every node; `lambda_target` has one value a pressure."""
+    rows = []
+    for p, excess in zip(pressure, lambda_target, strict=True):
+        injection = chain.injection.replace(**{"lambda": float(excess)})
+        even = np.ones_like(rpm)
+        rows.append(_core.engine_states(chain.replace(injection=injection), rpm * RPM, p * even,
+                                        temperature * even))  # fmt: skip
+    stacked = {name: np.array([row[name] for row in rows]) for name in rows[0]}
+    air = filled(chain, rpm[None, :], pressure[:, None], temperature)
+    return Cells(stacked["air_flow"] / air, stacked["fuel_flow"], stacked["known"] > 0.0)
+
+
+@dataclass(frozen=True)
+class Trim:
+    """Volumetric efficiency over that at the reference temperature.
+
+    Attributes
+    ----------
+    reference : float
+        Plenum temperature of the tables [K].
+    temperature : ndarray
+        Plenum temperatures [K].
+    factor : ndarray
+        Volumetric efficiency over that at `reference` [dimensionless], mean of all cells.
+    spread : ndarray
+        Largest distance of a single cell's factor from the mean [dimensionless].
+    """
+
+    reference: float
+    temperature: Array
+    factor: Array
+    spread: Array
+
+    def at(self, temperature: Any) -> Array:
+        """Return the factor at plenum temperatures [K], straight between those of the table.
+
+        Parameters
+        ----------
+        temperature : array_like
+            Plenum temperatures [K].
+
+        Returns
+        -------
+        ndarray
+            Factors [dimensionless]; at the table's ends held.
+        """
+        found: Array = np.interp(temperature, self.temperature, self.factor)
+        return found
+
+    @property
+    def fuel(self) -> Array:
+        """Fuel over that at the reference temperature and the same pressure [dimensionless]."""
+        found: Array = self.factor * self.reference / self.temperature
+        return found
+
+
+def trim_of(chain: Any, rpm: Array, pressure: Array, reference: float, temperature: Array) -> Trim:
+    """Return how volumetric efficiency moves with plenum temperature, as the chain has it."""
+    speed, p = np.meshgrid(rpm, pressure)
+    base = volumetric_efficiency(chain, speed, p, reference)
+    ratios = np.array([volumetric_efficiency(chain, speed, p, t) / base for t in temperature])
+    factor = ratios.mean(axis=(1, 2))
+    spread = np.abs(ratios - factor[:, None, None]).max(axis=(1, 2))
+    return Trim(reference, temperature, factor, spread)

@@ -1,0 +1,84 @@
+"""From a calibration's filling back to the build's table: the same engine out of the files."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..pull import RPM
+from ._surface import filled
+from .tables import CalibrationTables
+
+__all__ = ["breathing_changes"]
+
+Array = NDArray[np.float64]
+
+
+def breathing_changes(data: CalibrationTables, build: Any) -> dict[str, Any]:
+    """Return what to replace in a build so that it breathes as a calibration says.
+
+    The calibration's volumetric efficiency over plenum pressure is brought to the build's own
+    form: charge over displacement at plenum pressure and charge temperature, over plenum over
+    exhaust pressure, at the build's reference temperature.
+
+    Parameters
+    ----------
+    data : CalibrationTables
+        The calibration, as made or as read from a file.
+    build : Build
+        The build; its fuel, exhaust and weather are used.
+
+    Returns
+    -------
+    dict
+        New values by path, for ``build.replace``.
+
+    Examples
+    --------
+    >>> changed = build.replace(breathing_changes(read_calibration("out"), build))  # doctest: +SKIP
+    """
+    table = data["volumetric_efficiency"]
+    excess = data["lambda_target"].values
+    ratio, value = np.empty_like(table.values), np.empty_like(table.values)
+    for i, p in enumerate(data.pressure):
+        for j, rpm in enumerate(data.rpm):
+            chain = _with_lambda(build.chain, float(excess[i, j]))
+            ratio[i, j], value[i, j] = _own_form(chain, float(rpm), float(p),
+                                                 data.reference_temperature,
+                                                 0.01 * table.values[i, j])  # fmt: skip
+    common = np.round(ratio[:, ratio.shape[1] // 2], 6)
+    columns = [np.interp(common, ratio[:, j], value[:, j]) for j in range(data.rpm.size)]
+    rows = np.array(columns).T
+    path = "engine.volumetric_efficiency."
+    return {
+        f"{path}rpm": [float(v) for v in data.rpm],
+        f"{path}pressure_ratio": [float(v) for v in common],
+        f"{path}values": [[float(v) for v in row] for row in rows],
+    }
+
+
+def _with_lambda(chain: Any, excess: float) -> Any:
+    if excess == getattr(chain.injection, "lambda"):
+        return chain
+    return chain.replace(injection=chain.injection.replace(**{"lambda": excess}))
+
+
+def _own_form(chain: Any, rpm: float, pressure: float, temperature: float,
+              filling: float) -> tuple[float, float]:  # fmt: skip
+    """Plenum over exhaust pressure, and the value of the chain's own table there."""
+    point = ([rpm * RPM], [pressure], [temperature])
+    state = {n: float(v[0]) for n, v in _core.engine_states(chain, *point).items()}
+    air = filling * float(filled(chain, rpm, pressure, temperature))
+    # Charge temperature and composition do not depend on the filling; the exhaust does.
+    own = state["volumetric_efficiency"] * air / state["air_flow"]
+    breathing = chain.breathing
+    warmth = state["charge_temperature"] / breathing.reference_temperature
+    value = own / (breathing.scale * warmth**breathing.temperature_exponent)
+    held = _core.Breathing(
+        table=_core.breathing_table([rpm * RPM], [1.0], [[own]]), temperature_exponent=0.0
+    )
+    exhausted = _core.engine_states(chain.replace(breathing=held), *point)
+    return float(exhausted["pressure_ratio"][0]), value

@@ -1,0 +1,226 @@
+"""Calibrations as files: a folder of CSV tables, and one JSON with everything."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from .._errors import InputError, quoted, refusal
+from .._textfile import read_text, write_text
+from ..units import from_si
+from .tables import FORMS, CalibrationTable, CalibrationTables, axis_texts, grid_csv
+
+__all__ = ["read_calibration", "read_table", "write_calibration"]
+
+FORMAT = "airchain calibration 1"
+_JSON = "calibration.json"
+_UNIT_NAMES = {"%": "_percent", "1": "", "deg": "_deg_after_top", "mg": "_mg", "ms": "_ms"}
+
+
+def csv_name(table: str) -> str:
+    """Return the name of a table's CSV file; its unit is in it."""
+    return f"{table}{_UNIT_NAMES[FORMS[table].unit]}.csv"
+
+
+def write_calibration(data: CalibrationTables, folder: str | os.PathLike[str]) -> list[Path]:
+    """Write a calibration: a CSV file for each table, and everything in ``calibration.json``.
+
+    Speeds stand across in rpm, absolute plenum pressures down in kPa. Every text is made before
+    the first file is written, each file is written in one step, the JSON last.
+
+    Parameters
+    ----------
+    data : CalibrationTables
+        The calibration.
+    folder : str or path
+        Where to; made if it is not there.
+
+    Returns
+    -------
+    list of pathlib.Path
+        The files.
+
+    Raises
+    ------
+    InputError
+        The folder cannot be made or a file not be written.
+    """
+    texts = {csv_name(name): table.csv() for name, table in data.tables.items()}
+    texts["provenance.csv"] = grid_csv(data.rpm, data.pressure, data.provenance)
+    texts["temperature_trims.csv"] = _trims_csv(data)
+    texts[_JSON] = json.dumps(as_json(data), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    place = Path(folder)
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        rule = f"be a folder that can be made; {getattr(error, 'strerror', None) or error}"
+        raise refusal("", "folder", quoted(str(folder), limit=200), rule) from None
+    for name, text in texts.items():
+        write_text(place / name, text)
+    return [place / name for name in texts]
+
+
+def as_json(data: CalibrationTables) -> dict[str, Any]:
+    """Return a calibration as plain values, to the digits that are written.
+
+    Parameters
+    ----------
+    data : CalibrationTables
+        The calibration.
+
+    Returns
+    -------
+    dict
+        What ``calibration.json`` holds.
+    """
+    across, down = axis_texts(data.rpm, data.pressure)
+    return {
+        "format": FORMAT,
+        "name": data.name,
+        "notes": list(data.notes),
+        "engine_speed_rpm": [float(v) for v in across],
+        "plenum_pressure_kpa": [float(v) for v in down],
+        "plenum_temperature_degc": round(float(from_si(data.reference_temperature, "degC")), 2),
+        "tables": {
+            name: {
+                "unit": table.unit,
+                "words": table.words,
+                "values": [[float(t) if t else None for t in row] for row in table.texts],
+            }
+            for name, table in data.tables.items()
+        },
+        "provenance": data.provenance,
+        "trims": {n: [float(t) for t in texts] for n, texts in _trim_texts(data).items()},
+    }
+
+
+def _trim_texts(data: CalibrationTables) -> dict[str, list[str]]:
+    celsius = from_si(np.asarray(data.trims["temperature"]), "degC")
+    return {
+        "plenum_temperature_degc": [f"{v:.1f}" for v in celsius],
+        "volumetric_efficiency": [f"{v:.5f}" for v in data.trims["volumetric_efficiency"]],
+        "fuel": [f"{v:.5f}" for v in data.trims["fuel"]],
+    }
+
+
+def _trims_csv(data: CalibrationTables) -> str:
+    texts = _trim_texts(data)
+    target = io.StringIO()
+    writer = csv.writer(target, lineterminator="\n")
+    writer.writerow(["plenum temperature [degC]", "volumetric efficiency factor", "fuel factor"])
+    writer.writerows(zip(*texts.values(), strict=True))
+    return target.getvalue()
+
+
+def read_calibration(path: str | os.PathLike[str]) -> CalibrationTables:
+    """Read a calibration from its JSON file.
+
+    Parameters
+    ----------
+    path : str or path
+        ``calibration.json``, or the folder it lies in.
+
+    Returns
+    -------
+    CalibrationTables
+        The tables to the printed digits.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, is no calibration, or a table does not fit its axes.
+    """
+    file = Path(path)
+    file = file / _JSON if file.is_dir() else file
+    text = read_text(file, "a calibration in JSON")
+    try:
+        found = json.loads(text)
+    except ValueError as error:
+        raise refusal(file.name, "text", quoted(text, limit=30), f"be JSON; {error}") from None
+    if not isinstance(found, Mapping) or found.get("format") != FORMAT:
+        got = found.get("format") if isinstance(found, Mapping) else found
+        raise refusal(file.name, "format", quoted(got), f'be "{FORMAT}"')
+    try:
+        return _read(found)
+    except InputError as error:
+        raise InputError(f"{file.name}: {error}") from None
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        why = f"be complete, its tables numbers; {type(error).__name__}: {error}"
+        raise refusal(file.name, "calibration", "...", why) from None
+
+
+def _read(found: Mapping[str, Any]) -> CalibrationTables:
+    rpm = np.array(found["engine_speed_rpm"], dtype=float)
+    pressure = 1e3 * np.array(found["plenum_pressure_kpa"], dtype=float)
+    tables = {
+        name: CalibrationTable(name, rpm, pressure, np.array(one["values"], dtype=float))
+        for name, one in found["tables"].items()
+    }
+    trims = {n: np.array(v, dtype=float) for n, v in found["trims"].items()}
+    temperature = trims.pop("plenum_temperature_degc") + 273.15
+    return CalibrationTables(
+        str(found["name"]),
+        tables,
+        float(found["plenum_temperature_degc"]) + 273.15,
+        {"temperature": temperature, **trims},
+        [[str(cell) for cell in row] for row in found["provenance"]],
+        [str(note) for note in found["notes"]],
+    )
+
+
+def read_table(path: str | os.PathLike[str], name: str) -> CalibrationTable:
+    """Read one table from its CSV file.
+
+    Parameters
+    ----------
+    path : str or path
+        The file.
+    name : str
+        Which table it is, such as ``"volumetric_efficiency"``.
+
+    Returns
+    -------
+    CalibrationTable
+        The table to the printed digits; NaN where a cell is empty.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, a cell is no number, or an axis does not rise.
+    """
+    file = Path(path)
+    rows = list(csv.reader(io.StringIO(read_text(file, "a calibration table in CSV"))))
+    if len(rows) < 3 or len(rows[0]) < 3:
+        rule = "hold a row of speeds, and a row for each of two pressures or more"
+        raise refusal(file.name, "table", f"{len(rows)} rows", rule)
+    numbers = [[_number(file.name, i, cell, i > 1 and j > 1) for j, cell in enumerate(row, 1)
+                if not i == j == 1] for i, row in enumerate(rows, 1)]  # fmt: skip
+    for i, row in enumerate(numbers[1:], 2):
+        if len(row) != len(numbers[0]) + 1:
+            rule = f"have {len(numbers[0]) + 1} cells"
+            raise refusal(f"{file.name}:{i}", "row", f"{len(row)} cells", rule)
+    pressure = 1e3 * np.array([row[0] for row in numbers[1:]])
+    values = np.array([row[1:] for row in numbers[1:]])
+    try:
+        return CalibrationTable(name, np.array(numbers[0]), pressure, values)
+    except InputError as error:
+        raise InputError(f"{file.name}: {error}") from None
+
+
+def _number(file: str, line: int, text: str, may_be_empty: bool) -> float:
+    if not text.strip() and may_be_empty:
+        return float("nan")
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not np.isfinite(value):
+        raise refusal(f"{file}:{line}", "cell", quoted(text), "be a number")
+    return value

@@ -1,0 +1,1 @@
+"""What the fuel system must deliver at every level, and whether it can."""

@@ -1,0 +1,109 @@
+"""All fittings in all weathers, solved together: one call of the core a weather and drive."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core, _status
+from ..pull import RPM
+from ._doubt import Doubt
+
+Array = NDArray[np.float64]
+
+COLUMNS = (
+    *("power", "torque", "boost", "charge_temperature", "surge_margin", "choke_margin"),
+    *("rotor_speed", "tip_speed", "belt_margin", "peak_pressure", "compressor_power"),
+    *("drive_power", "fuel_flow", "air_flow", "plenum_pressure", "status", "flags"),
+)
+#: Columns that are numbers with a band.
+NUMBERS = tuple(name for name in COLUMNS if name not in ("status", "flags"))
+_EXACT = ("plenum_pressure",)
+
+
+class Solved:
+    """One fitting in one weather over engine speed: every column with half its 90 % band."""
+
+    def __init__(self, chain: Any, rpm: Array, base: Mapping[str, Array],
+                 slopes: Mapping[str, Array], doubt: Doubt) -> None:  # fmt: skip
+        self.chain = chain
+        self.rpm = rpm
+        self.status = base["status"]
+        self.flags = base["flags"]
+        self._base, self._slopes, self._doubt = base, slopes, doubt
+        self._bands: dict[str, tuple[Array, Array]] = {}
+
+    @property
+    def matched(self) -> Any:
+        """Which points have an answer."""
+        return np.asarray(self.status) == 0
+
+    @property
+    def surge_estimated(self) -> bool:
+        """Whether the surge line was predicted rather than measured."""
+        return bool(_status.standing(self.flags, "surge_estimated"))
+
+    def not_known(self, margin: str) -> bool:
+        """Whether the map does not say where the limit of a margin is."""
+        return bool(_status.standing(self.flags, f"{margin.removesuffix('_margin')}_not_known"))
+
+    def band(self, name: str) -> tuple[Array, Array]:
+        """Expected values of a column and half their 90 % band [SI] over engine speed."""
+        if name not in self._bands:
+            if name == "power":
+                middle, half = self.band("torque")
+                self._bands[name] = middle * self.rpm * RPM, half * self.rpm * RPM
+            else:
+                self._bands[name] = self._doubt.band(
+                    name, self.chain, self.rpm, self._base[name], self._slopes[name],
+                    self.surge_estimated,
+                )  # fmt: skip
+        return self._bands[name]
+
+    def value(self, name: str) -> Array:
+        """A column as the chain has it [SI], without what readings would shift."""
+        return self._base[name]
+
+
+def solve_all(
+    chain: Any, drives: Sequence[Any], weather: Mapping[str, Any], rpm: Array, doubt: Doubt
+) -> list[dict[str, Solved]]:
+    """Return for each drive what it gives in each weather, in the order of `drives`.
+
+    Drives that differ in their ratio alone share a call of the core; each point is that of the
+    chain on its own, bit for bit.
+    """
+    groups: dict[Any, list[int]] = {}
+    for i, drive in enumerate(drives):
+        groups.setdefault((drive.efficiency, drive.belts, drive.step_up), []).append(i)
+    found: list[dict[str, Solved]] = [{} for _ in drives]
+    for name, ambient in weather.items():
+        for members in groups.values():
+            of_group = [drives[i] for i in members]
+            here = chain.replace(ambient=ambient, drive=of_group[0])
+            for i, solved in zip(members, _solve(here, of_group, rpm, doubt), strict=True):
+                found[i][name] = solved
+    return found
+
+
+def _solve(chain: Any, drives: Sequence[Any], rpm: Array, doubt: Doubt) -> list[Solved]:
+    ratios = np.array([float(drive.drive_ratio) for drive in drives])
+    at_places = []
+    for values in doubt.places():
+        moved, factor = doubt.chain(chain, values)
+        axes = {"drive.drive_ratio": ratios * factor, "engine_speed": rpm * RPM}
+        at_places.append(_core.solve(moved, axes, list(COLUMNS)))
+    made = []
+    fitted, _ = doubt.chain(chain, doubt.values)
+    for row, drive in enumerate(drives):
+        base = {name: at_places[0][name][row] for name in COLUMNS}
+        slopes = {
+            name: doubt.slopes([place[name][row] for place in at_places])
+            for name in NUMBERS
+            if name not in _EXACT
+        }
+        made.append(Solved(fitted.replace(drive=drive), rpm, base, slopes, doubt))
+    return made

@@ -1,0 +1,81 @@
+#include <cmath>
+
+#include "airchain/base/status.hpp"
+#include "airchain/sweep/sweep.hpp"
+#include "support/bad_input.hpp"
+#include "support/demo_surface.hpp"
+
+namespace airchain::chain {
+namespace {
+
+using test::chain_with_surface;
+
+bool outside(const Result<double>& r) {
+  return (static_cast<unsigned>(r.flags) &
+          static_cast<unsigned>(base::Flag::outside_breathing_table)) != 0;
+}
+
+TEST(ChainWithSurface, TakesAConstantSurfaceLikeAConstantTable) {
+  auto typed = test::boosted_chain();
+  typed.breathing.table = cylinder::breathing_table({300.0}, {1.0}, {0.97});
+  typed.breathing.temperature_exponent = 0.0;
+  auto made = typed;
+  made.breathing.table = nullptr;
+  const std::vector<double> t{260.0, 295.0, 330.0, 365.0, 400.0};
+  const std::vector<double> all(10, 0.97), kept(10, 1.0), none(10, 0.0);
+  made.breathing.surface = cylinder::breathing_surface({200.0, 800.0}, {1.5}, t, all, kept, none);
+  const auto a = sweep::solve(typed), b = sweep::solve(made);
+  EXPECT_NEAR(a.air_flow / b.air_flow, 1.0, 1e-12);
+  EXPECT_NEAR(a.indicated_pressure / b.indicated_pressure, 1.0, 1e-12);
+  EXPECT_EQ(b.pumping_pressure, 0.0);
+}
+
+TEST(ChainWithSurface, ChargeLostInTheOverlapIsDrawnButDoesNotBurn) {
+  const auto all = sweep::solve(chain_with_surface(1.0));
+  const auto lossy = sweep::solve(chain_with_surface(0.95));
+  EXPECT_EQ(all.trapping, 1.0);
+  EXPECT_NEAR(lossy.trapping, 0.95, 1e-12);
+  // The engine swallows more air and so takes boost away.
+  EXPECT_GT(lossy.air_flow, all.air_flow);
+  EXPECT_LT(lossy.boost, all.boost);
+  EXPECT_LT(lossy.power / lossy.air_flow, all.power / all.air_flow);
+  EXPECT_LT(lossy.exhaust_temperature, all.exhaust_temperature);
+  // What enters is work, heat to coolant, unburned fuel, or heat in the exhaust, this last by an
+  // account of its own: everything that flows, at the constant heat capacity of exhaust gas.
+  const auto c = chain_with_surface(0.95);
+  const double rate = c.engine.displacement * 700.0 / (4.0 * base::kPi);
+  const double fuel = 1.0 / (c.injection.lambda * c.fuel.stoichiometric_ratio());
+  const double mass = lossy.air_flow * (1.0 + c.ambient.humidity_ratio() + fuel);
+  const double exhaust = mass * cylinder::kExhaustHeatCapacity *
+                         (lossy.exhaust_temperature - lossy.charge_temperature);
+  const double balance =
+      lossy.indicated_pressure * rate + lossy.coolant_power + lossy.unburned_power + exhaust;
+  EXPECT_NEAR(balance / lossy.fuel_power, 1.0, 1e-9);
+}
+
+TEST(ChainWithSurface, PumpingComesFromTheSurface) {
+  const auto r = sweep::solve(chain_with_surface());
+  const double ratio = r.plenum_pressure / r.exhaust_pressure;
+  EXPECT_NEAR(r.pumping_pressure / r.plenum_pressure, 0.3 + 0.7 - 0.5 * ratio, 1e-9);
+}
+
+TEST(ChainWithSurface, SaysWhereItLeavesTheSurface) {
+  auto c = chain_with_surface();
+  EXPECT_FALSE(outside(sweep::solve(c)));
+  c.cooler.effectiveness = 0.0;
+  c.ambient.temperature = 318.0;
+  c.drive.step_up = 5.5;
+  c.injection.evaporated_fraction = 0.0;  // nor cooled by its fuel
+  const auto hot = sweep::solve(c);
+  ASSERT_GT(hot.charge_temperature, 400.0);
+  EXPECT_TRUE(outside(hot));
+}
+
+TEST(ChainWithSurface, NamesTheBadInput) {
+  auto c = chain_with_surface();
+  c.breathing.table = test::boosted_chain().breathing.table;
+  test::expect_refusal([&] { validate(c); }, "breathing has a table and a surface");
+}
+
+}  // namespace
+}  // namespace airchain::chain

@@ -1,0 +1,132 @@
+"""The report as PDF: every page, its text and its paper, and what is said where it cannot be."""
+
+import io
+import re
+import sys
+import types
+from functools import cache
+from pathlib import Path
+
+import pypdf
+import pytest
+import weasyprint
+
+import airchain
+import scenario
+from airchain._reporting import pdf
+from airchain.report import Report, make_report
+
+NAME = 'A "Hill" <b>Club</b> & Sons'
+#: Width and height in points of 1/72 in: ISO 216, and 8.5 in by 11 in.
+SIZES = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (612.0, 792.0)}
+
+
+@cache
+def made() -> Report:
+    """A short report that says whose it is."""
+    whose = {"report.customer": NAME, "report.date": "1 May 2031", "report.reference": "R-7"}
+    return make_report(scenario.aspirated().replace(whose))
+
+
+@cache
+def whole() -> list[str]:
+    """The pages of the report of all levels."""
+    made = make_report(scenario.steps().build, scenario.steps())
+    pages = pypdf.PdfReader(io.BytesIO(made.pdf())).pages
+    return [page.extract_text() for page in pages]
+
+
+@cache
+def read(paper: str) -> pypdf.PdfReader:
+    """Its PDF on a paper."""
+    return pypdf.PdfReader(io.BytesIO(made().pdf(paper)))
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_is_set_on_its_paper_with_the_first_page_alone(paper: str) -> None:
+    pages = read(paper).pages
+    assert len(pages) > 4
+    for page in pages:
+        size = float(page.mediabox.width), float(page.mediabox.height)
+        assert sorted(size) == pytest.approx(SIZES[paper], abs=0.1)
+    first, second = (page.extract_text() for page in pages[:2])
+    assert NAME in first
+    assert "Only the fuel named here" in first
+    assert "Contents" not in first
+    assert "Contents" in second
+
+
+def test_pages_are_numbered_headed_and_found_from_the_contents() -> None:
+    texts = [page.extract_text() for page in read("A4").pages]
+    for number, text in enumerate(texts, 1):
+        assert f"page {number} of {len(texts)}" in text
+        assert "1 May 2031" in text
+        assert ("Ridge Road · invented" in text) == (number > 1)
+    told = dict(re.findall(r"([A-Z][a-z ,]+?) ?\.{3,} ?(\d+)", texts[1]))
+    assert {"Power levels", "Along the stations", "Inputs as typed"} <= set(told)
+    for title, page in told.items():
+        assert title in texts[int(page) - 1], title
+
+
+@pytest.mark.slow
+def test_headings_of_a_long_table_are_repeated() -> None:
+    texts = whole()
+    inputs = [t for t in texts if re.search(r"^(compressor|engine)\.\w+", t, re.MULTILINE)]
+    assert len(inputs) >= 2
+    assert all("as typed" in text for text in inputs)
+
+
+@pytest.mark.slow
+def test_no_page_is_left_nearly_empty_and_no_heading_ends_one() -> None:
+    for text in whole():
+        lines = text.strip().splitlines()
+        assert len(lines) > 6, text
+        titles = {"Cautions", "Assumptions", "Sources", "Compressor map", "Power levels"}
+        assert not titles & set(lines[-3:]), text
+
+
+def test_is_the_same_for_the_same_report() -> None:
+    short = Report("<!DOCTYPE html><title>a</title><h1>Report</h1>")
+    assert short.pdf() == short.pdf()
+
+
+def test_asks_for_nothing_from_elsewhere(tmp_path: Path) -> None:
+    page = tmp_path / "a.png"
+    page.write_bytes(b"no picture")
+    asking = Report(f'<!DOCTYPE html><title>a</title><img src="{page.as_uri()}">')
+    with pytest.raises(weasyprint.urls.FatalURLFetchingError, match="Error fetching"):
+        asking.pdf()
+
+
+def test_nothing_half_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "a.pdf"
+    path.write_text("what was there")
+
+    def breaks(html: str, paper: str) -> bytes:
+        raise MemoryError
+
+    monkeypatch.setattr("airchain.report.as_pdf", breaks)
+    with pytest.raises(MemoryError):
+        Report("<p>").write(path)
+    assert path.read_text() == "what was there"
+    assert [p.name for p in tmp_path.iterdir()] == ["a.pdf"]
+
+
+def test_says_which_system_library_is_missing(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    def lacking(name: str) -> types.ModuleType:
+        raise OSError("cannot load library 'libpango-1.0-0'")
+
+    monkeypatch.setattr(pdf, "extra", lacking)
+    with pytest.raises(OSError, match=r"apt-get install libpango-1\.0-0") as told:
+        airchain.write_report(scenario.full(), tmp_path / "a.pdf")
+    assert "cannot load library" in str(told.value)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_html_does_without_it(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setitem(sys.modules, "weasyprint", None)
+    assert Report("<p>").write(tmp_path / "a.html").read_text() == "<p>"
+    with pytest.raises(ModuleNotFoundError, match=r'pip install "airchain\[pdf\]"'):
+        Report("<p>").write(tmp_path / "a.pdf")

@@ -1,0 +1,125 @@
+"""Levels on several days: bands, the standards' factors, and what is refused."""
+
+import math
+
+import numpy as np
+import pytest
+
+import airchain
+import scenario
+from airchain.weather import AS_TYPED
+
+SPEEDS = [4000.0, 5500.0, 7000.0]
+COLD = {"ambient.temperature": "40 degF", "cooler.coolant_temperature": "60 degF"}
+HOT = {"ambient.temperature": "95 degF", "cooler.coolant_temperature": "110 degF"}
+
+
+@pytest.fixture(scope="module")
+def bands() -> airchain.WeatherBands:
+    build = scenario.steps().build
+    return airchain.weather_bands(build, {"coldest": COLD, "hottest": HOT}, SPEEDS)
+
+
+def test_every_level_on_every_day_is_its_own_pull(bands: airchain.WeatherBands) -> None:
+    assert bands.levels == ["naturally aspirated", "tame", "middle", "full"]
+    assert bands.verdict == "Ridge Road: 4 levels on 3 days, 36 of 36 points matched"
+    alone = bands.build.replace(HOT).level("full").pull(SPEEDS)
+    for name in ("power", "boost", "charge_temperature"):
+        assert bands.values("full", name)["hottest"] == pytest.approx(alone[name], rel=1e-15)
+
+
+def test_a_band_holds_every_day_and_is_no_wider(bands: airchain.WeatherBands) -> None:
+    days = np.array(list(bands.values("middle", "power").values()))
+    low, high = bands.band("middle", "power")
+    assert (low == days.min(axis=0)).all()
+    assert (high == days.max(axis=0)).all()
+
+
+def test_cold_days_give_power_and_boost_and_hot_days_hot_charges(
+    bands: airchain.WeatherBands,
+) -> None:
+    # Denser air, and a compressor that runs at a higher corrected speed.
+    for name, larger in (("power", "coldest"), ("boost", "coldest"), ("drive_power", "coldest")):
+        values = bands.values("full", name)
+        assert (values[larger] > values[AS_TYPED]).all()
+        assert (values["hottest"] < values[AS_TYPED]).all()
+    charge = bands.values("full", "charge_temperature")
+    assert (charge["coldest"] < charge[AS_TYPED]).all()
+    assert (charge[AS_TYPED] < charge["hottest"]).all()
+
+
+def rows(bands: airchain.WeatherBands, system: str = "si") -> dict[tuple[str, str], list[str]]:
+    correction = bands.tables(system)[2]
+    return {(row[0], row[1]): row[2:] for row in correction.rows}
+
+
+def test_the_standards_factor_agrees_with_its_formula(bands: airchain.WeatherBands) -> None:
+    # SAE J1349 as commonly quoted: 1.180 (990 hPa / dry pressure) sqrt(T/298) - 0.180, T from
+    # 273 K at 0 degC; vapour pressure by Magnus's formula (Sonntag 1990), good to 0.1 % here.
+    for day, changes in (("coldest", COLD), ("hottest", HOT)):
+        celsius = (float(changes["ambient.temperature"].split()[0]) - 32.0) / 1.8
+        vapour = 0.45 * 611.2 * math.exp(17.62 * celsius / (243.12 + celsius))
+        station = bands.days[day].build.chain.ambient.pressure
+        expected = 1.18 * 99000.0 / (station - vapour) * math.sqrt((273.0 + celsius) / 298.0) - 0.18
+        assert float(rows(bands)["full", day][1]) == pytest.approx(expected, abs=1.5e-4)
+
+
+def test_the_chains_factor_brings_every_day_to_one_power(bands: airchain.WeatherBands) -> None:
+    # The same coolant on both days: then the reference weather leaves nothing that differs.
+    days = {"a": {"ambient.temperature": "50 degF"}, "b": {"ambient.humidity": "90 %"}}
+    made = rows(airchain.weather_bands(bands.build, days, SPEEDS))
+    for level in bands.levels:
+        powers = {made[level, day][4] for day in (AS_TYPED, "a", "b")}
+        assert len({round(float(power)) for power in powers}) == 1
+
+
+def test_boost_is_told_as_it_was_and_never_corrected(bands: airchain.WeatherBands) -> None:
+    told = bands.tables("si")[1]
+    assert told.headings[4] == "boost at 7,000 rpm"
+    by_day = {row[1]: row[4] for row in told.rows if row[0] == "full"}
+    for day, steps in bands.days.items():
+        assert by_day[day] == f"{steps['full'].pull.at('boost', 7000.0) / 1e3:.2f}"
+    assert "Boost is never corrected" in bands.tables()[2].key
+
+
+def test_weather_beyond_the_standard_is_said(bands: airchain.WeatherBands) -> None:
+    (said,) = [note for note in bands.notes if "outside the standard" in note]
+    assert said.startswith("coldest: outside the standard sae_j1349: air temperature")
+
+
+def test_no_standard_where_a_bypass_holds_the_boost(bands: airchain.WeatherBands) -> None:
+    bypass = {"bypass.opens_at": "4 psi", "bypass.area": "40 cm^2"}
+    held = airchain.weather_bands(bands.build.replace(bypass), {"hottest": HOT}, SPEEDS)
+    assert rows(held)["full", "hottest"][1:3] == ["–", "–"]
+    assert rows(held)["naturally aspirated", "hottest"][1] != "–"
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [
+        ({}, "must hold at least one day"),
+        ({AS_TYPED: HOT}, "must not be called as the file's own"),
+        ({"hot": {"ambient.temprature": "95 degF"}}, "ambient.temprature"),
+        ({"hot": {"ambient.temperature": "950 degF"}}, "ambient.temperature"),
+        ({"hot": {"ambient.humidity": "140 %"}}, "ambient.humidity"),
+    ],
+)
+def test_names_the_bad_input_of_a_day(days: dict[str, dict[str, str]], words: str) -> None:
+    with pytest.raises(airchain.InputError, match=words):
+        airchain.weather_bands(scenario.steps().build, days, SPEEDS)
+
+
+def test_names_the_bad_input_of_a_standard_and_a_picture(bands: airchain.WeatherBands) -> None:
+    with pytest.raises(airchain.InputError, match="must be one of"):
+        airchain.weather_bands(bands.build, {"hot": HOT}, SPEEDS, standard="din")
+    with pytest.raises(airchain.InputError, match="must be made by weather_bands"):
+        airchain.plot_weather(bands.days)
+    with pytest.raises(airchain.InputError, match="column"):
+        airchain.plot_weather(bands, ["powr"])
+
+
+def test_the_picture_has_a_line_and_two_edges_a_level(bands: airchain.WeatherBands) -> None:
+    power, boost = airchain.plot_weather(bands, ["power", "boost"]).axes
+    assert len(power.lines) == 3 * 4
+    assert len(boost.lines) == 3 * 3, "no boost without a compressor"
+    assert power.get_ylabel() == "Power [hp]"
