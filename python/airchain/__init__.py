@@ -19,7 +19,13 @@ if TYPE_CHECKING:
     from .engine.crank_engine import CrankEngine
     from .engine.events import ValveEvents
     from .engine.knock_limits import KnockLimits, compression_against_boost
-    from .engine.plots import plot_cams, plot_loops, plot_port_pressures, plot_valve_lifts
+    from .engine.plots import (
+        plot_cams,
+        plot_knock_limits,
+        plot_loops,
+        plot_port_pressures,
+        plot_valve_lifts,
+    )
     from .engine.points import EnginePoints
     from .engine.trace import CycleTrace
     from .fuelling.demand import FuelDemand, fuel_demand
@@ -110,6 +116,7 @@ __all__ = [
     "plot_coverage",
     "plot_filling",
     "plot_fuel",
+    "plot_knock_limits",
     "plot_loops",
     "plot_map",
     "plot_measured",
@@ -190,6 +197,7 @@ _HOME = {
     "plot_coverage": "calibration.plots",
     "plot_filling": "calibration.plots",
     "plot_fuel": "fuelling.plots",
+    "plot_knock_limits": "engine.plots",
     "plot_loops": "engine.plots",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",

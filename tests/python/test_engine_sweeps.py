@@ -241,6 +241,18 @@ def test_loops_ports_and_lifts_are_drawn(v8: CrankEngine) -> None:
             draw(thing)
 
 
+def test_knock_limits_are_drawn_with_their_doubt(limits: airchain.KnockLimits) -> None:
+    figure = airchain.plot_knock_limits(limits)
+    assert labels(figure) == ["gasoline regular", "ethanol"]
+    assert [axes.get_title() for axes in figure.axes] == ["Plenum 14.50 psia", "Plenum 29.01 psia"]
+    hollow = [line for line in figure.axes[0].lines if line.get_markerfacecolor() == "white"]
+    best = np.count_nonzero(limits.status[:, :, 0] == "best torque")
+    assert sum(len(line.get_xdata()) for line in hollow) == best
+    assert len(figure.axes[1].collections) == 2
+    with pytest.raises(InputError, match="plot_knock_limits: limits = int"):
+        airchain.plot_knock_limits(1)
+
+
 def test_exhaust_lobe_keeps_its_difference(v8: CrankEngine, sweep: airchain.CamSweep) -> None:
     last = sweep.engines[-1].cam
     assert last.exhaust.duration - last.intake.duration == pytest.approx(8 * DEGREE)

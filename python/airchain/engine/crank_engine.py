@@ -282,6 +282,11 @@ class CrankEngine(Described):
         -------
         EnginePoints
             One row a speed.
+
+        Notes
+        -----
+        Below some 3500 rpm volumetric efficiency ripples with the waves in the pipes, every few
+        hundred rpm: 13 points do not show it all.
         """
         if rpm is None:
             last = self.engine.speed_limit / RPM

@@ -13,10 +13,17 @@ from ..units import display, formatted, unit_label
 from ._columns import column, columns, heading
 from .cams import CamSweep
 from .crank_engine import CrankEngine
+from .knock_limits import KnockLimits
 from .points import EnginePoints
 from .trace import CycleTrace
 
-__all__ = ["plot_cams", "plot_loops", "plot_port_pressures", "plot_valve_lifts"]
+__all__ = [
+    "plot_cams",
+    "plot_knock_limits",
+    "plot_loops",
+    "plot_port_pressures",
+    "plot_valve_lifts",
+]
 
 _MOST_SERIES = 7
 _TURN = 360.0
@@ -108,6 +115,59 @@ def _label(name: str, system: str) -> str:
     text = text if text[:2].isupper() else text.capitalize()
     unit = unit_label(columns()[name].kind, system)
     return f"{text} [{unit}]" if unit else text
+
+
+def plot_knock_limits(limits: Any, system: str = "trade") -> Any:
+    """Draw the torque that knock leaves over compression ratio, a panel each plenum pressure.
+
+    Parameters
+    ----------
+    limits : KnockLimits
+        Made by `compression_against_boost`, of two compression ratios or more.
+    system : str
+        ``"trade"`` or ``"si"``.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        The figure: filled markers where knock limits, hollow at best torque; the band below is the
+        doubt of the knock formula.
+
+    Raises
+    ------
+    InputError
+        Something else, or a single compression ratio.
+    """
+    if not isinstance(limits, KnockLimits) or len(limits.axes["compression_ratio"]) < 2:
+        rule = "be KnockLimits of two compression ratios or more"
+        raise refusal("plot_knock_limits", "limits", type(limits).__name__, rule)
+    ratios, plenums = limits.axes["compression_ratio"], limits.axes["plenum_pressure"]
+    figure, axes = new_figure(max(7.2, 3.4 * len(plenums)), 4.2, 1, len(plenums))
+    for p, (panel, plenum) in enumerate(zip(np.atleast_1d(axes), plenums, strict=True)):
+        for f, fuel in enumerate(limits.axes["fuel"]):
+            high, low = (
+                _shown(limits[n][f, :, p], "torque", system)
+                for n in ("torque", "torque_with_doubt")
+            )
+            panel.plot(ratios, high, **look(f), linewidth=1.5, label=fuel.replace("_", " "))
+            panel.fill_between(ratios, low, high, color=COLOURS[f % len(COLOURS)], alpha=0.18)
+            for knock, face in ((True, COLOURS[f % len(COLOURS)]), (False, "white")):
+                at = (limits.status[f, :, p] == "knock-limited") == knock
+                panel.plot(ratios[at], high[at], MARKERS[f % len(MARKERS)], markersize=4,
+                           color=COLOURS[f % len(COLOURS)], markerfacecolor=face)  # fmt: skip
+        panel.set_title(f"Plenum {formatted(float(plenum), 'pressure', system)}", fontsize=9)
+        panel.set_xlabel("Compression ratio")
+        panel.grid(alpha=0.3)
+    first = np.atleast_1d(axes)[0]
+    first.set_ylabel(f"Torque [{unit_label('torque', system)}]")
+    figure.legend(
+        *first.get_legend_handles_labels(), fontsize=8, ncols=3, loc="outside upper center"
+    )
+    figure.supxlabel(
+        "filled: knock-limited, hollow: best torque; band: doubt of the knock formula, "
+        "uncalibrated above octane 100; no permission", fontsize=8,
+    )  # fmt: skip
+    return figure
 
 
 def _traces(traces: Any, where: str) -> dict[str, Any]:

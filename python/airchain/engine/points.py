@@ -188,9 +188,16 @@ class EnginePoints(Told):
         found = []
         lost = int(np.count_nonzero(~self.converged))
         if lost:
+            change = np.abs(np.asarray(self.solved["change"])[~self.converged])
+            change = change[np.isfinite(change)]
+            how = (
+                f"trapped charge changes by {100.0 * np.max(change):.2g} %"
+                if change.size
+                else ("no numbers were left")
+            )
             found.append(
-                f"{lost:,} not converged: their last cycle is shown and is no answer; look for "
-                "conditions far outside the engine's use, or allow more cycles"
+                f"{lost:,} not converged: their last cycle is shown and is no answer ({how}); "
+                "residual gas may make such an engine alternate, else allow more cycles"
             )
         limit = self.engine.engine.speed_limit * 30.0 / np.pi
         over = int(np.count_nonzero(self.rpm > limit * (1.0 + 1e-9)))
