@@ -1,5 +1,6 @@
 """The crank-resolved engine from Python: typed inputs, events, points, grids, traces."""
 
+import copy
 import math
 import os
 import pickle
@@ -254,7 +255,8 @@ def test_replace_goes_by_path_and_leaves_the_old_engine(v8: CrankEngine) -> None
     assert v8.cam.intake.duration == pytest.approx(236 * DEGREE)
     assert other.fingerprint != v8.fingerprint
     assert v8.replace({"runner.length": "12.5 in"}).fingerprint == v8.fingerprint
-    assert pickle.loads(pickle.dumps(v8.setup)) == v8.setup
+    assert pickle.loads(pickle.dumps(other)).fingerprint == other.fingerprint
+    assert copy.deepcopy(v8).setup == v8.setup
     with pytest.raises(AttributeError):
         v8.bore = 0.1  # type: ignore[misc]
     with pytest.raises(TypeError):

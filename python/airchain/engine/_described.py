@@ -10,6 +10,7 @@ import numpy as np
 
 from .._tables import Table, Told
 from ..units import formatted
+from ._typed import thawed
 from .camshaft import Cam, MeasuredLift
 
 ONE_CYLINDER = (
@@ -29,6 +30,10 @@ class Described(Told):
     _ways: Mapping[str, Any]
     _clearances: Mapping[str, tuple[float, float]]
     _fuel_name: str
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        names = self.__dataclass_fields__  # type: ignore[attr-defined]
+        return _remade, (type(self), {n: thawed(getattr(self, n)) for n in names})
 
     @property
     def setup(self) -> Any:
@@ -109,6 +114,10 @@ class Described(Told):
              f"{setup.octane:g}"],
         ]  # fmt: skip
         return [Table(["part", "as built"], ["", ""], rows)]
+
+
+def _remade(cls: Any, values: Mapping[str, Any]) -> Any:
+    return cls(**values)
 
 
 def _lobe(cam: Cam, side: str, system: str) -> str:

@@ -99,3 +99,8 @@ def frozen(value: Any) -> Any:
     if isinstance(value, np.ndarray | list):
         return tuple(value.tolist() if isinstance(value, np.ndarray) else value)
     return value
+
+
+def thawed(value: Any) -> Any:
+    """Return what `frozen` made as plain mappings, which can be pickled."""
+    return {k: thawed(v) for k, v in value.items()} if isinstance(value, Mapping) else value

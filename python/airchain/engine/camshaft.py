@@ -134,7 +134,8 @@ class MeasuredLift:
         Returns
         -------
         dict
-            ``"0.050"`` and ``"seat"`` (0.006 in of tappet lift), each a pair [rad].
+            ``"0.050"`` and ``"seat"`` (0.006 in of tappet lift, or where lash takes more than
+            that, the valve off its seat), each a pair [rad].
         """
         curve = self.curve()
         return {
