@@ -93,6 +93,8 @@ void bind_cycle(py::module_& m) {
       "A runner or primary; its near end is at the plenum or collector, its far end at the valve.",
       {needed(part("taper", &Runner::taper, "Pipe", "Dimensions, port included"))},
       [](const Runner& r) { cycle::validate(r); });
+  const Choices<cycle::Phasing> phasings{{"half_burned", cycle::Phasing::half_burned},
+                                         {"spark", cycle::Phasing::spark}};
   bind_station<Setup>(
       m, Setup::kName,
       "One cylinder with its own runner and primary, over crank angle.\n\n"
@@ -102,6 +104,8 @@ void bind_cycle(py::module_& m) {
        needed(part("exhaust_valve", &Setup::exhaust_valve, "ValveArea", "Of the exhaust")),
        needed(part("intake", &Setup::intake, "Runner", "Runner between plenum and valve")),
        needed(part("exhaust", &Setup::exhaust, "Runner", "Primary between collector and valve")),
+       choice_part("phasing", &Setup::phasing, phasings,
+                   "What fixes the burn of a point: half_burned or spark"),
        part("burn", &Setup::burn, "Burn", "How the charge burns"),
        part("heat_loss", &Setup::heat_loss, "HeatLoss", "Heat to the walls"), mixture_part()},
       [](const Setup& s) { cycle::validate(s); });

@@ -5,6 +5,7 @@
 #include "airchain/cylinder/engine.hpp"
 #include "airchain/cylinder/head_joint.hpp"
 #include "airchain/cylinder/heat_loss.hpp"
+#include "airchain/cylinder/knock.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
 
@@ -131,6 +132,8 @@ void bind_closed_cycle(py::module_& m) {
 }  // namespace
 
 void bind_cylinder(py::module_& m) {
+  const auto& octane = cylinder::kKnockOctane;
+  m.attr("KNOCK_OCTANE") = py::make_tuple(octane.low, octane.high);
   bind_head_joint(m);
   bind_breathing_table(m);
   bind_closed_cycle(m);

@@ -115,7 +115,6 @@ py::dict search(const Setup& setup, const py::dict& columns, const SparkSearch& 
   }
   relay.rethrow();
   py::dict found;
-  add_columns(found, results, given.single, cycle::kSparkNumbers, "", itself);
   const auto status = [&](const char* name, cycle::SparkStatus SparkResult::*member) {
     found[name] = column(results, given.single, [member](const SparkResult& r) {
       return static_cast<std::uint8_t>(r.*member);
@@ -130,6 +129,7 @@ py::dict search(const Setup& setup, const py::dict& columns, const SparkSearch& 
   cycles("own_", &SparkResult::own);
   cycles("best_", &SparkResult::best);
   cycles("limit_", &SparkResult::limit);
+  add_columns(found, results, given.single, cycle::kSparkNumbers, "", itself);
   return found;
 }
 

@@ -92,6 +92,7 @@ void bind_valves(py::module_& m) {
       [](const Camshaft& c) { return events_of(cylinder::events_at_seat_lift(c)); },
       py::arg("camshaft"), "The same at the seat lift of each lobe.");
   m.attr("CHECKING_LIFT") = cylinder::kCheckingLift;
+  m.attr("SEAT_LIFT") = Lobe{}.seat_lift;
 
   const Choices<BenchConvention> conventions{{"incompressible", BenchConvention::incompressible},
                                              {"compressible", BenchConvention::compressible}};

@@ -225,14 +225,32 @@ def sweep(
     help="An .html or .pdf file; may be repeated.",
 )
 @click.option("--paper", default="A4", show_default=True, help="Of a PDF: A4 or Letter.")
+@click.option("--fit", type=click.Path(), help="A saved fit, for a section on what was measured.")
+@click.option(
+    "--pull", "pulls", multiple=True, metavar="LEVEL=LOG", help="A pull to hold against the fit."
+)
+@click.option("--inertia", help='Of the engine in a sweep, such as "0.28 kg m^2".')
 @_SYSTEM
-def report(file: str, outputs: tuple[str, ...], paper: str, system: str) -> None:
+def report(
+    file: str,
+    outputs: tuple[str, ...],
+    paper: str,
+    fit: str | None,
+    pulls: tuple[str, ...],
+    inertia: str | None,
+    system: str,
+) -> None:
     """Write the report: one page for the owner, then the engineer's, as HTML or PDF."""
+    from .cli_fits import compared
     from .report import checked_path, make_report
 
+    if pulls and not fit:
+        raise click.UsageError("--pull: must come with --fit")
     for output in outputs:
         checked_path(output, paper)
-    made = make_report(_load(file), system=system)
+    build = _load(file)
+    found, told = compared(build, fit, pulls, inertia) if fit else (None, [])
+    made = make_report(build, fit=found, comparisons=told, system=system)
     for output in outputs:
         click.echo(f"written: {made.write(output, paper)}", err=True)
 

@@ -10,7 +10,7 @@ import pytest
 import airchain
 import scenario
 from airchain.calibration._coverage import coverage, edges, visited
-from airchain.calibration._paths import Path
+from airchain.calibration._paths import Path, measured
 from airchain.calibration.agreement import agreement_of
 from airchain.calibration.engine import breathing_changes
 
@@ -131,6 +131,28 @@ class TestAgreement:
         assert all(r.scatter < 3e-3 for r in rows)
         assert "within 2 %" in tables.agreement.notes[1]
         assert "the tables, its readings" in tables.agreement.text()
+
+    def test_the_demos_logs_are_met_from_each_other(self) -> None:
+        folder = scenario.FILE.parent / "pulls"
+        logs = {"tame": "tame.csv", "middle": "middle.csv", "full": "full.txt"}
+        pulls = {n: airchain.read_pulls(folder / log).pulls[0] for n, log in logs.items()}
+        rows = airchain.calibrate(scenario.steps().build, pulls).agreement.measured
+        assert [r.level for r in rows] == list(logs)
+        assert max(np.sqrt(np.mean(r.known**2)) for r in rows) < 0.02
+
+    def test_readings_are_medians_of_their_speed(self) -> None:
+        speed = np.repeat([3050.0, 3150.0], 5) * np.pi / 30
+        noisy = np.tile([0.9, 0.99, 1.0, 1.01, 1.5], 2)
+        columns = {
+            "engine_speed": speed,
+            "torque": np.ones(10),
+            "plenum_pressure": 1e5 * noisy,
+            "charge_temperature": np.full(10, 310.0),
+        }
+        pull = airchain.MeasuredPull.of("noisy", columns)
+        path = measured("tame", pull, scenario.steps().build)
+        assert path.pressure == pytest.approx([1e5, 1e5])
+        assert not np.isfinite(path.volumetric_efficiency).any()
 
     def test_one_level_alone_says_that_none_can_be_left_out(self) -> None:
         one = airchain.calibrate(scenario.steps().build.naturally_aspirated())

@@ -96,6 +96,14 @@ def test_a_fixed_rail_needs_more_duty_under_boost() -> None:
     assert "rail below plenum" in airchain.fuel_demand(low)["full"].verdict
 
 
+def test_a_thin_return_line_is_noticed() -> None:
+    assert not any("return line" in note for note in demand().notes)
+    build = scenario.steps().build.replace({"fuel_system.return_line.diameter": "0.25 in"})
+    assert any("return line loses" in note for note in airchain.fuel_demand(build).notes)
+    none = scenario.steps().build.replace({"fuel_system.return_line": None})
+    assert any("no return line was typed" in n for n in airchain.fuel_demand(none).notes)
+
+
 def test_run_fuel_is_flow_over_time() -> None:
     step = demand()["full"]
     seconds = (step.rpm[-1] - step.rpm[0]) / 500.0
@@ -140,7 +148,10 @@ BAD = {
     'flow = "110 lb/h"': ('flow = "110 psi"', r"\d+: fuel_system.injectors.flow = "),
     'reference = "plenum"': ('reference = "boost"', r"\d+: fuel_system.regulator.reference = "),
     '"62 gal/h"]': ('"80 gal/h"]', r"flow grows with pressure"),
-    'diameter = "0.444 in"\n': ("", r"\d+: fuel_system.supply_line.diameter = missing"),
+    'diameter = "0.444 in"\nroughness = "0.005 mm"\nloss_coefficient = 9.0': (
+        "",
+        r"\d+: fuel_system.supply_line.diameter = missing",
+    ),
     'at_pressure = "43.5 psi"': ("at_pressure = 43.5", r"fuel_system.injectors.at_pressure = .*un"),
     '"1.70 ms"': ('"17.0 ms"', r"must be between 0 and 0.01 s"),
     '["1.52 ms", "1.70 ms"],\n': ('["1.52 ms"],\n', r"dead_time.values = .*rows of one length"),

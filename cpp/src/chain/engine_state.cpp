@@ -23,7 +23,7 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
   if (c.injection.place == fuel::InjectionPlace::port)
     p.charge_temperature = setup.charge_heating.temperature_after(
         setup.gas.enthalpy(plenum_temperature) - setup.charge_datum);
-  auto breathing = c.breathing.table->line(engine_speed);
+  cylinder::Breathing<double>::Line breathing(c.breathing, engine_speed);
   double flow = setup.displaced_rate * plenum_pressure / (287.0 * plenum_temperature);
   Demand<double> d = demand_of(c, setup, breathing, p, flow);
   // The exhaust's pressure moves the filling a little: each turn contracts by a factor of 20.
@@ -31,8 +31,7 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
     flow = d.air_flow;
     d = demand_of(c, setup, breathing, p, flow);
   }
-  const auto& table = *c.breathing.table;
-  const bool known = table.inside_u(engine_speed) && table.inside_v(d.pressure_ratio);
+  const bool known = c.breathing.inside(engine_speed, d.pressure_ratio, p.charge_temperature);
   return {d.air_flow,
           d.air_flow * setup.fuel_air_ratio,
           d.volumetric_efficiency,

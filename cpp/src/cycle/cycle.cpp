@@ -73,7 +73,7 @@ std::vector<CycleResult> solve_line(const Setup& setup, const std::vector<Point<
 SparkResult find_spark(const Setup& setup, const Point<double>& point, const SparkSearch& search,
                        const Controls& controls) {
   validate(setup, {point}, controls);
-  validate(search);
+  validate(search, setup);
   SparkResult result;
   SparkCourse course(setup, point, search, result);
   Machine(setup, controls).run(course);

@@ -24,7 +24,11 @@ CycleResult nothing() {
 
 }  // namespace
 
-void validate(const SparkSearch& search) { base::require_fields(search); }
+void validate(const SparkSearch& search, const Setup& setup) {
+  base::require_fields(search);
+  base::require_that(setup.phasing == Phasing::half_burned, SparkSearch::kName,
+                     "the setup is phased by the spark", "phased by half_burned");
+}
 
 SparkCourse::SparkCourse(const Setup& setup, const Point<double>& point, const SparkSearch& search,
                          SparkResult& out)

@@ -131,7 +131,7 @@ bool run_spark_searches(const cycle::Setup& setup, const Points& points,
                         const cycle::SparkSearch& search, const cycle::Controls& controls,
                         cycle::SparkResult* out, int threads, const Progress& progress) {
   cycle::validate(setup, points, controls);
-  cycle::validate(search);
+  cycle::validate(search, setup);
   std::vector<cycle::SparkCourse> courses;
   for (std::size_t i = 0; i < points.size(); ++i)
     courses.emplace_back(setup, points[i], search, out[i]);

@@ -13,6 +13,8 @@ from ..pulls.measured import MeasuredPull
 from ._surface import filled
 
 Array = NDArray[np.float64]
+#: Width of the bins of engine speed that readings are brought to [rpm].
+BIN = 100.0
 
 
 @dataclass(frozen=True)
@@ -88,4 +90,19 @@ def measured(level: str, pull: MeasuredPull, build: Any) -> Path:
     kept = np.isfinite(rpm) & np.isfinite(p) & np.isfinite(t)
     full = filled(build.chain, rpm, p, t)
     columns = (rpm, p, t, air / full, fuel, excess)
-    return Path(level, True, *(values[kept] for values in columns))
+    return Path(level, True, *_medians([values[kept] for values in columns]))
+
+
+def _medians(columns: list[Array]) -> list[Array]:
+    """Return the median of each column in every bin of the first, engine speed, that holds any.
+
+    A single reading carries the sensors' noise, which no table can meet.
+    """
+    bins = np.floor(columns[0] / BIN)
+    rows = [np.flatnonzero(bins == b) for b in np.unique(bins)]
+    return [np.array([_median(values[r]) for r in rows]) for values in columns]
+
+
+def _median(values: Array) -> float:
+    known = values[np.isfinite(values)]
+    return float(np.median(known)) if known.size else float("nan")

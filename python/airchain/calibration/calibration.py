@@ -366,7 +366,8 @@ def _axes(base: Any, paths: Sequence[Path], rpm: Any, pressure: Any) -> tuple[Ar
     else:
         pressure = [to_si(p, "pressure", where="calibrate", field="pressure")
                     if isinstance(p, str) else p for p in pressure]  # fmt: skip
-    axes = np.array(rpm, dtype=float), np.array(pressure, dtype=float)
+    # Cells are computed where the files say they are.
+    axes = np.round(np.array(rpm, dtype=float)), np.round(np.array(pressure, dtype=float), -2)
     for name, axis in zip(("rpm", "pressure"), axes, strict=True):
         check_axis("calibrate", name, axis)
     return axes

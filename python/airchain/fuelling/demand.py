@@ -33,6 +33,8 @@ _SUMMARY = (
     *(("supply_velocity", True), ("supply_drop", True), ("return_drop", True)),
 )
 _MOST_ROWS = 9
+#: Return line loss over rail pressure not to be passed.
+_MOST_BACK = 0.1
 
 
 @dataclass(frozen=True, eq=False)
@@ -158,6 +160,7 @@ class FuelDemand(Told):
         found = dict.fromkeys(p for s in self.steps for t in s.status for p in t.split(", "))
         told = [deed(status) for status in found if status != "enough"]
         told += [self._would_do("trade"), PRACTICE, *self._tank_words()]
+        told += self._return_words()
         if not self.build.fuel_system.return_line and self.supply.place == "rail":
             told.append("no return line was typed: what it loses is not counted")
         told.append(
@@ -181,6 +184,18 @@ class FuelDemand(Told):
             f"smallest that would do: {injector}; {number} of {each} each against {against} at "
             f"{s.pump.voltage:g} V, {100.0 * s.pump_margin:.0f} % in hand"
         )
+
+    def _return_words(self) -> list[str]:
+        """Warn of a return line that holds the regulator's spill back."""
+        lost = self._all("return_drop")
+        share = float(np.nanmax(lost, initial=0.0) / self.supply.rail_pressure)
+        if share <= _MOST_BACK:
+            return []
+        return [
+            f"the return line loses {100 * share:.0f} % of the rail's pressure: at idle the "
+            f"regulator may not hold the rail down; keep it under {100 * _MOST_BACK:.0f} % (common "
+            "practice, no source) with a larger line"
+        ]
 
     def _tank_words(self) -> list[str]:
         """How many runs a tank holds."""

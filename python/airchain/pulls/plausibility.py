@@ -18,6 +18,7 @@ __all__ = ["plausibility"]
 Mask = NDArray[np.bool_]
 _POWER = 0.01
 _POWER_ROW = 0.03
+_ALIKE = 0.01
 _STOICHIOMETRIC = 0.08
 _GAP = 3.5
 _BACKWARDS = 0.02
@@ -68,6 +69,15 @@ def _power(pull: MeasuredPull) -> Iterator[Finding]:
         return
     middle = float(np.median(read))
     topic = "power against torque"
+    speed = pull["engine_speed"][np.isfinite(ratio)]
+    alike = read * speed / np.median(read * speed)
+    if np.ptp(speed) > 0.1 * np.max(speed) and np.all(np.abs(alike - 1.0) < _ALIKE):
+        words = (
+            "power is in proportion to torque at every engine speed: one of the two columns holds "
+            "the other's readings"
+        )
+        yield Finding(topic, words, _lines(pull, np.isfinite(ratio)))
+        return
     if abs(middle - 1.0) > _POWER:
         metric = any(abs(middle - ratio) < 0.003 for ratio in (1.0139, 0.9863))
         hint = "; hp and metric horsepower are so far apart" if metric else ""

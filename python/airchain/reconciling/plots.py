@@ -153,12 +153,15 @@ def plot_waterfall(split: Difference, system: str = "trade", budget: bool = Fals
     axes.set_yticks(range(len(labels)), labels)
     axes.invert_yaxis()
     axes.margins(x=0.12)
+    cut = ""
     ends = [float(display(v, split.kind, system)[0]) for pair in bars[1:-1] for v in pair]
     if ends and min(ends) > 0.0:
         span = max(ends) - min(ends)
-        axes.set_xlim(max(0.0, min(ends) - 0.6 * span), max(ends) + 0.25 * span)
+        start = max(0.0, min(ends) - 0.6 * span)
+        axes.set_xlim(start, max(ends) + 0.25 * span)
+        cut = ", axis cut" if start > 0.0 else ""
     words = split.column.replace("_", " ").capitalize()
-    axes.set_xlabel(f"{words} at {split.rpm:,.0f} rpm [{unit}], axis cut")  # fmt: skip
+    axes.set_xlabel(f"{words} at {split.rpm:,.0f} rpm [{unit}]{cut}")
     axes.grid(axis="x", alpha=0.3)
     axes.set_axisbelow(True)
     return figure

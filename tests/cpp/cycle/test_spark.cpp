@@ -131,4 +131,20 @@ TEST(SparkSearch, NamesTheBadInput) {
   test::expect_refusal([&] { find_spark(coarse(), boosted(), s); }, "SparkSearch: knock_level = 0");
 }
 
+// A point phased by a spark at the start of its burn is the point phased by its half burned.
+TEST(Phasing, BySparkOrByHalfBurnedIsTheSame) {
+  auto s = coarse();
+  const auto p = test::demo_point(4000);
+  const auto by_half = solve_line(s, {p})[0];
+  EXPECT_NEAR(by_half.half_burned, p.half_burned, 1e-12);
+  s.phasing = Phasing::spark;
+  auto q = p;
+  q.half_burned = 0.9;
+  q.spark = by_half.burn_start;
+  const auto by_spark = solve_line(s, {q})[0];
+  EXPECT_NEAR(by_spark.half_burned, p.half_burned, 1e-4);
+  EXPECT_NEAR(by_spark.imep, by_half.imep, 1e-3 * by_half.imep);
+  test::expect_refusal([&] { find_spark(s, q); }, "SparkSearch: the setup is phased by the spark");
+}
+
 }  // namespace airchain::cycle

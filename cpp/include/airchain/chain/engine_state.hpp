@@ -30,7 +30,7 @@ struct EngineState {
                "at the inlet valves, per kg dry air"),
         column("exhaust_pressure", &S::exhaust_pressure, "Pa", "mean behind the exhaust valves"),
         column("pressure_ratio", &S::pressure_ratio, "1", "plenum over exhaust pressure"),
-        column("known", &S::known, "1", "1 inside the table of volumetric efficiency")};
+        column("known", &S::known, "1", "1 inside the table or surface of volumetric efficiency")};
   }
 };
 

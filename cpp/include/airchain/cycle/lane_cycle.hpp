@@ -13,6 +13,7 @@ void CourseRunner<T>::take_point(int i, const Point<double>& p) {
   put(k.plenum_temperature, i, p.plenum_temperature);
   put(k.exhaust_pressure, i, p.exhaust_pressure);
   put(k.half_burned, i, p.half_burned);
+  put(k.spark, i, p.spark);
   put(k.collector_temperature, i, p.collector_temperature);
   lanes_[i].cycles = lanes_[i].calm = 0;
 }
@@ -65,7 +66,9 @@ void CourseRunner<T>::begin_cycle(int i) {
   const auto& burn = k.setup().burn;
   const double duration =
       burn.duration_at(of(k.point.speed, i), k.setup().mixture.recipe.lambda, residual);
-  const double start = burn.start_of(of(k.point.half_burned, i), duration);
+  const double start = k.setup().phasing == Phasing::spark
+                           ? of(k.point.spark, i)
+                           : burn.start_of(of(k.point.half_burned, i), duration);
   put(k.angle, i, k.start_angle());
   put(k.trapped.mass, i, mass);
   put(k.trapped.fresh, i, mass - burned);
@@ -112,6 +115,8 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.fuel_heat = of(t.released, i);
   r.knock_integral = of(t.knock, i);
   r.burn_duration = of(k.trapped.burn_duration, i);
+  r.burn_start = of(k.trapped.burn_start, i);
+  r.half_burned = r.burn_start + setup.burn.place_of(0.5) * r.burn_duration;
   r.air_mass = drawn * setup.mixture.air_fraction;
   r.fuel_mass = drawn * setup.mixture.fuel_fraction;
   const double enthalpy = of(t.leaving_heat, i) / of(t.leaving_mass, i);

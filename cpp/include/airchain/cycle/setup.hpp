@@ -45,6 +45,9 @@ struct Runner {
 };
 void validate(const Runner& runner);
 
+/// What fixes the burn of a point: its middle, or its start, told as a spark.
+enum class Phasing { half_burned, spark };
+
 /// One cylinder with its own runner and primary; the same for every lane of a batch.
 struct Setup {
   static constexpr const char* kName = "CycleSetup";
@@ -54,6 +57,7 @@ struct Setup {
   cylinder::Burn burn;
   cylinder::HeatLoss heat_loss;
   ChargeMixture mixture;
+  Phasing phasing = Phasing::half_burned;
   double octane = 98.0;
 
   static constexpr auto fields() {
@@ -75,6 +79,7 @@ struct Point {
   T plenum_temperature{base::kRequired};
   T exhaust_pressure{base::kRequired};
   T half_burned{8.0 * base::kPi / 180.0};
+  T spark{-25.0 * base::kPi / 180.0};
   T collector_temperature{900.0};
 
   static constexpr auto fields() {
@@ -89,7 +94,11 @@ struct Point {
         field("exhaust_pressure", &Point::exhaust_pressure, "Pa", between(30e3, 600e3),
               "absolute, behind the primary"),
         field("half_burned", &Point::half_burned, "rad", between(-0.3, 1.0),
-              "crank angle after top centre at which half the charge has burned"),
+              "crank angle after top centre at which half the charge has burned, where the setup "
+              "is phased by it"),
+        field("spark", &Point::spark, "rad", between(-1.3, 0.5),
+              "crank angle after top centre at which the burn starts, before it negative, where "
+              "the setup is phased by the spark; a flame's slow growth is in the burn law"),
         field("collector_temperature", &Point::collector_temperature, "K", between(280.0, 1500.0),
               "of burned gas that comes back from behind the primary")};
   }
@@ -137,6 +146,8 @@ struct CycleResult {
   double fuel_heat;
   double knock_integral;
   double burn_duration;
+  double burn_start;
+  double half_burned;
   double air_mass;
   double fuel_mass;
   double mass_error;
@@ -175,6 +186,9 @@ inline constexpr ResultNumber kResultNumbers[] = {
     {"knock_integral", &CycleResult::knock_integral, "1",
      "of the unburned gas; 1 is the onset of knock by the delay formula"},
     {"burn_duration", &CycleResult::burn_duration, "rad", "crank angle from start to end of burn"},
+    {"burn_start", &CycleResult::burn_start, "rad", "crank angle after firing top centre"},
+    {"half_burned", &CycleResult::half_burned, "rad",
+     "crank angle after firing top centre at which half the charge has burned"},
     {"air_mass", &CycleResult::air_mass, "kg", "dry air drawn in a cycle"},
     {"fuel_mass", &CycleResult::fuel_mass, "kg", "fuel drawn in a cycle"},
     {"mass_error", &CycleResult::mass_error, "1", "mass unbalanced over trapped mass"},

@@ -36,7 +36,8 @@ struct SparkSearch {
               "most of a flame's growth")};
   }
 };
-void validate(const SparkSearch& search);
+/// Also refuses a setup that is phased by the spark: the search moves the phasing itself.
+void validate(const SparkSearch& search, const Setup& setup);
 
 enum class SparkStatus : std::uint8_t {
   found = 0,

@@ -22,7 +22,8 @@ enum class RegulatorPlace { rail, tank };
 ///
 /// The regulator holds the rail at `rail_pressure` above its reference as long as the pumps deliver
 /// more than is injected and the return line loses less than that pressure. Left out: its own slope
-/// with flow, the rail's volume and waves, differences between injectors.
+/// with flow, the rail's volume and waves, differences between injectors, injection into the
+/// cylinder.
 template <class T>
 struct Supply {
   static constexpr const char* kName = "Supply";

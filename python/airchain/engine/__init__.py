@@ -1,0 +1,1 @@
+"""The crank-resolved engine: cams, ports and runners make the volumetric efficiency."""

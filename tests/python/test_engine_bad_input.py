@@ -1,0 +1,150 @@
+"""What a crank-resolved engine refuses, by the place where it was typed."""
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+
+from airchain import InputError, _core
+from airchain.engine.camshaft import MeasuredLift
+from crank_engines import engine, port
+
+
+def varied(path: str, value: Any) -> Any:
+    """What makes an engine with one value changed."""
+    return lambda: engine().replace({path: value})
+
+
+BAD: dict[str, tuple[Any, str]] = {
+    "events cross": (
+        lambda: engine().setup.replace(intake_valve=engine().setup.exhaust_valve),
+        "CycleSetup: intake closing",
+    ),
+    "valves open in the burn": (
+        varied("cam.exhaust", {"duration": "310 deg", "seat_duration": "360 deg"}),
+        "must be between .* closed during the burn",
+    ),
+    "0.050 in over seat duration": (
+        varied("cam.intake.duration", "290 deg"),
+        "cam.intake: duration = 290 deg at 0.050 in is not below seat_duration = 288 deg",
+    ),
+    "no smooth lobe": (varied("cam.intake.duration", "150 deg"), "duration over seat_duration"),
+    "lift beyond the bench": (
+        varied("cam.intake.rocker_ratio", 2.2),
+        "cam.intake: highest lift = .* m; must be .*the flow bench table ends there",
+    ),
+    "lift beyond the piston": (
+        varied("intake.piston_gap", "0.20 in"),
+        "cam.intake: clearance = .*; must leave at least 0.080 in between valve and piston",
+    ),
+    "centreline": (varied("cam.intake_centreline", "108"), "must have a unit|must be between"),
+    "unsorted bench": (
+        varied("intake.lift", [0.002, 0.001, 0.004, 0.006, 0.008, 0.010, 0.012]),
+        "intake: lift = 0.001 m; must be rising",
+    ),
+    "negative flow": (
+        varied("intake.flow", [0.02, -0.01, 0.03, 0.04, 0.05, 0.06, 0.07]),
+        r"intake: flow = -0.01 m\^3/s",
+    ),
+    "rows that do not match": (
+        varied("exhaust.flow", [0.02, 0.03]),
+        "exhaust: 7 lifts and 2 flows",
+    ),
+    "flow beyond the valve": (varied("intake.valve_diameter", "30 mm"), "intake: effective area"),
+    "no depression": (
+        lambda: engine(intake={k: v for k, v in port(0.05).items() if k != "depression"}),
+        "intake: depression = missing; must be given",
+    ),
+    "convention": (
+        varied("intake.convention", "wet"),
+        'intake: convention = "wet"; must be one of',
+    ),
+    "valves": (
+        varied("intake.valves", 9),
+        "intake: valves = 9; must be a whole number from 1 to 4",
+    ),
+    "zero-length runner": (
+        varied("runner.length", "0 in"),
+        "runner: length = 0 m; must be between",
+    ),
+    "port diameter": (
+        varied("runner.port_diameter", "-1 in"),
+        "runner: port_diameter = -0.0254 m; must be",
+    ),
+    "thin runner": (
+        lambda: engine().replace({"runner.diameter": "30 mm", "runner.port_diameter": "30 mm"}),
+        "runner: area at the valve .* the pipe is thinner than its valve",
+    ),
+    "thin primary": (varied("primary.diameter", "24 mm"), "primary: area at the valve"),
+    "cells": (varied("runner.cells", 2), "runner: cells = 2; must be a whole number of at least 4"),
+    "bore": (varied("bore", "-1 in"), "CrankEngine: bore = -0.0254 m; must be between"),
+    "rod": (varied("rod_length", "2 in"), "CrankEngine: rod_length over stroke"),
+    "cylinders": (varied("cylinders", 0), "CrankEngine: cylinders = 0; must be a whole number"),
+    "cylinders as text": (
+        varied("cylinders", "8"),
+        'CrankEngine: cylinders = "8"; must be a whole',
+    ),
+    "fuel": (varied("fuel.name", "petrol"), 'fuel: name = "petrol"; must be one of'),
+    "mixture": (varied("fuel.lambda", 3.0), "fuel: lambda = 3; must be between"),
+    "octane": (varied("fuel.octane", 500), "fuel: octane = 500; must be between 50 and 130"),
+    "unknown key": (varied("runner.lenght", 1.0), 'runner: lenght = 1.0; .*did you mean "length"'),
+    "unknown path": (
+        varied("firing_order", "18436572"),
+        "replace: firing_order .* must begin with",
+    ),
+    "burn": (varied("burn.shape", 50.0), "burn: shape = 50; must be between"),
+    "friction": (varied("friction.friction_speed", -1.0), "friction: friction_speed = -1"),
+    "gauge pressure": (
+        lambda: engine().points(3000, "8 psi", "15 psia"),
+        "plenum_pressure .* absolute; write psia",
+    ),
+    "no rpm": (lambda: engine().points([], 1e5, 1e5), "points: rpm"),
+    "absurd rpm": (
+        lambda: engine().points(1e6, 1e5, 1e5),
+        "points: rpm = 1e[+]06; must be between",
+    ),
+    "absurd pressure": (
+        lambda: engine().points(3000, 1e9, 1e5),
+        "points: plenum_pressure = 1e[+]09 Pa; must be",
+    ),
+    "not a number": (lambda: engine().points(3000, math.nan, 1e5), "plenum_pressure = nan"),
+    "lengths": (
+        lambda: engine().points([3000, 4000], [1e5, 1.1e5, 1.2e5], 1e5),
+        "points: rpm = 2 values; must be one or 3",
+    ),
+    "two phasings": (
+        lambda: engine().points(3000, 1e5, 1e5, spark="20 deg", half_burned="8 deg"),
+        "points: spark .* must stand alone",
+    ),
+    "unknown condition": (lambda: engine().points(3000, 1e5, 1e5, boost=1.0), "points: boost"),
+    "absurd steps": (
+        lambda: _core.CycleControls(largest_step=3.0),
+        "CycleControls: largest_step = 3 rad; must be",
+    ),
+    "courant": (lambda: _core.CycleControls(courant=2.0), "CycleControls: courant = 2; must be"),
+    "few lift rows": (
+        lambda: MeasuredLift([0.0, 1.0, 2.0], [0.0, 0.01, 0.0]),
+        "MeasuredLift: there are 3 points",
+    ),
+    "lift rows fall back": (
+        lambda: MeasuredLift(np.array([0, 1, 2, 1.5, 3, 4, 5, 6.0]), [0, 0.1, 2, 3, 3, 2, 1, 0.0]),
+        "MeasuredLift: ",
+    ),
+    "off the seat": (
+        lambda: MeasuredLift(np.linspace(0, 4, 9), np.linspace(0, 0.01, 9)),
+        "MeasuredLift: lift at the last point",
+    ),
+    "lift and angles": (
+        lambda: MeasuredLift(np.linspace(0, 4, 9), np.zeros(8)),
+        "lift = 8 values; must have 9",
+    ),
+    "gauge place": (lambda: MeasuredLift([0.0], [0.0], at="lifter"), 'must be "valve" or "tappet"'),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_names_the_bad_input(name: str) -> None:
+    call, message = BAD[name]
+    with pytest.raises(InputError, match=message):
+        call()

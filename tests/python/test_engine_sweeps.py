@@ -1,0 +1,260 @@
+"""Camshafts and compression ratios in one call, and the pictures of the engine."""
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+
+import airchain
+from airchain import InputError, _core
+from airchain.engine.camshaft import MeasuredLift
+from airchain.engine.crank_engine import CrankEngine
+from crank_engines import EXHAUST, engine, port
+
+DEGREE = math.pi / 180.0
+
+
+@pytest.fixture(scope="module")
+def v8() -> CrankEngine:
+    return engine()
+
+
+@pytest.fixture(scope="module")
+def sweep(v8: CrankEngine) -> airchain.CamSweep:
+    return airchain.cam_sweep(
+        v8, [2500, 4500, 6500], ["100 kPa", "180 kPa"], ["102 kPa", "112 kPa"],
+        duration=["220 deg", "244 deg"], centreline=["104 deg", "110 deg"],
+    )  # fmt: skip
+
+
+def test_cam_sweep_is_labelled_and_equals_single_runs(
+    v8: CrankEngine, sweep: airchain.CamSweep
+) -> None:
+    data = sweep.to_dataset()
+    assert data["torque"].dims == ("duration_deg", "centreline_deg", "plenum_pressure", "rpm")
+    assert data["duration_deg"].values.tolist() == [220.0, 244.0]
+    assert sweep.verdict == "invented V8: 4 camshafts, 24 points: 24 converged"
+    one = v8.replace(
+        {"cam.intake": {"duration": "244 deg", "seat_duration": "296 deg"},
+         "cam.exhaust": {"duration": "252 deg", "seat_duration": "304 deg"},
+         "cam.intake_centreline": "104 deg"}
+    )  # fmt: skip
+    alone = one.points(4500, "180 kPa", "112 kPa")
+    picked = data["torque"].sel(
+        duration_deg=244, centreline_deg=104, plenum_pressure=180e3, rpm=4500
+    )
+    assert float(picked) == pytest.approx(alone["torque"][0], rel=1e-9)
+    assert "duration 244 deg, centreline 104 deg" in sweep.text()
+
+
+# Directions every builder knows (common practice, no source).
+def test_later_inlet_closing_moves_the_peak_up_in_rpm(v8: CrankEngine) -> None:
+    rpm = np.arange(2500.0, 7501.0, 250.0)
+    cams = airchain.cam_sweep(
+        v8, rpm, "100 kPa", "102 kPa", duration=["215 deg", "236 deg", "255 deg"]
+    )
+    filling = cams.of_cam("fresh_mass")[:, 0, :]
+    # The middle of what each fills best: steadier than one highest point of a rippled curve.
+    high = filling > 0.95 * filling.max(axis=1, keepdims=True)
+    middle = [float(np.mean(rpm[row])) for row in high]
+    assert middle[0] < middle[1] < middle[2]
+    assert filling[0, 0] > filling[2, 0]
+    assert filling[0, -1] < filling[2, -1]
+
+
+def test_overlap_blows_fresh_charge_out_under_boost_and_lifts_residual_at_part_load(
+    v8: CrankEngine,
+) -> None:
+    cams = airchain.cam_sweep(
+        v8, 2500, ["60 kPa", "200 kPa"], ["101 kPa", "110 kPa"],
+        lobe_separation=["104 deg", "118 deg"],
+    )  # fmt: skip
+    lost, residual = (cams.of_cam(n)[..., 0] for n in ("scavenging_loss", "residual_fraction"))
+    assert lost[0, 1] > lost[1, 1]
+    assert residual[0, 0] > residual[1, 0]
+
+
+def test_intake_above_exhaust_pressure_turns_the_pumping_loop_positive(v8: CrankEngine) -> None:
+    points = v8.points(2500, ["100 kPa", "200 kPa"], ["115 kPa", "105 kPa"])
+    assert points["pmep"][0] > 0.0 > points["pmep"][1]
+
+
+def test_longer_runners_tune_lower(v8: CrankEngine) -> None:
+    rpm = np.arange(3000.0, 9001.0, 250.0)
+
+    def middle(length: str) -> float:
+        filling = v8.replace({"runner.length": length}).points(rpm, "100 kPa", "102 kPa")
+        mass = filling["volumetric_efficiency"]
+        return float(np.mean(rpm[mass > 0.95 * mass.max()]))
+
+    assert middle("20 in") < middle("12 in") < middle("7 in")
+
+
+def test_cam_sweep_tells_progress_over_all_camshafts(v8: CrankEngine) -> None:
+    told: list[tuple[int, int]] = []
+    airchain.cam_sweep(
+        v8, [3000, 5000], "100 kPa", "102 kPa", duration=["220 deg", "230 deg", "240 deg"],
+        progress=lambda *n: told.append(n),
+    )  # fmt: skip
+    assert told[-1] == (6, 6)
+    assert {total for _, total in told} == {6}
+
+
+BAD_SWEEPS: dict[str, tuple[dict[str, Any], str]] = {
+    "nothing": ({}, "cam_sweep: axes = none; must be at least one of duration"),
+    "lift beyond the bench": (
+        {"lobe_lift": ["0.362 in", "0.50 in"], "duration": "250 deg"},
+        "cam_sweep: duration 250.00 deg, lobe_lift 0.500 in: cam.intake: ",
+    ),
+    "duration": ({"duration": "320 deg"}, "cam_sweep: duration 320.00 deg: cam"),
+    "separation": (
+        {"lobe_separation": "60 deg"},
+        "lobe_separation 60.00 deg: cam: lobe_separation",
+    ),
+    "row of temperatures": (
+        {"duration": "230 deg", "plenum_temperature": [300.0, 310.0]},
+        "cam_sweep: plenum_temperature = .* must be one value",
+    ),
+    "no unit": ({"duration": "230"}, 'cam_sweep: duration = "230"; must have a unit|230'),
+}
+
+
+@pytest.mark.parametrize("name", BAD_SWEEPS)
+def test_names_the_bad_sweep(v8: CrankEngine, name: str) -> None:
+    given, message = BAD_SWEEPS[name]
+    with pytest.raises(InputError, match=message):
+        airchain.cam_sweep(v8, [3000], "100 kPa", "102 kPa", **given)
+
+
+def test_lift_beyond_the_piston_is_refused_before_any_work() -> None:
+    tight = engine(intake=port(0.0525) | {"piston_gap": "0.27 in"})
+    with pytest.raises(InputError, match=r"centreline 96.00 deg: cam.intake: clearance"):
+        airchain.cam_sweep(tight, [3000], "1 bar", "1 bar", centreline=["108 deg", "96 deg"])
+
+
+def test_measured_lobes_take_another_place_but_no_other_duration(v8: CrankEngine) -> None:
+    degrees = np.arange(-180.0, 181.0, 2.0)
+    lift = v8.cam.curve("intake").at(degrees * DEGREE)
+    measured = v8.replace(cam=v8.cam.replace(intake=MeasuredLift(degrees * DEGREE, lift)))
+    found = airchain.cam_sweep(measured, 4000, "1 bar", "1 bar", centreline=["104 deg", "108 deg"])
+    assert found["torque"].shape == (2, 1, 1)
+    with pytest.raises(InputError, match="intake duration = measured"):
+        airchain.cam_sweep(measured, 4000, "1 bar", "1 bar", duration="230 deg")
+
+
+@pytest.fixture(scope="module")
+def limits(v8: CrankEngine) -> airchain.KnockLimits:
+    return airchain.compression_against_boost(
+        v8, [8.0, 11.0], ["100 kPa", "200 kPa"], "110 kPa", 4000,
+        fuels=["gasoline_regular", "ethanol"],
+    )  # fmt: skip
+
+
+def test_knock_takes_torque_where_boost_meets_compression(limits: airchain.KnockLimits) -> None:
+    assert limits["torque"].shape == (2, 2, 2)
+    regular, ethanol = limits.axes["fuel"].index("gasoline_regular"), 1
+    assert limits.status[ethanol, 0, 0] == "best torque"
+    assert limits.status[regular, 1, 1] == "knock-limited"
+    taken = 1.0 - limits["torque"] / limits["torque_without_knock"]
+    assert np.all(taken > -1e-6)
+    assert taken[regular, 1, 1] > taken[regular, 0, 1] > taken[ethanol, 0, 1] - 1e-6
+    late = limits["half_burned"]
+    assert late[regular, 1, 1] > late[regular, 0, 1] > late[regular, 0, 0]
+    assert np.all(limits["torque_with_doubt"] <= limits["torque"] * (1.0 + 1e-4))
+
+
+def test_knock_limit_is_where_the_integral_reaches_its_level(
+    v8: CrankEngine, limits: airchain.KnockLimits
+) -> None:
+    own = v8.replace(
+        fuel={"name": "gasoline_regular", "lambda": 0.88, "vapour": 0.008}, compression_ratio=11.0
+    )
+    at = float(limits["half_burned"][0, 1, 1])
+    point = own.points(4000, "200 kPa", "110 kPa", half_burned=at)
+    assert point["knock_integral"][0] == pytest.approx(1.0, abs=0.03)
+    assert point["torque"][0] == pytest.approx(limits["torque"][0, 1, 1], rel=2e-3)
+
+
+def test_knock_limits_state_their_doubt_and_never_say_safe(limits: airchain.KnockLimits) -> None:
+    text = limits.text()
+    assert "uncalibrated above octane 100" in text
+    assert "4 to 5 degrees" in text
+    assert "no permission" in text
+    assert "safe" not in text.lower()
+    assert "ethanol (108.6 RON)" in text
+    assert limits.to_dataset()["torque"].dims == ("fuel", "compression_ratio", "plenum_pressure")
+    for bad, message in (
+        ({"fuels": ["petrol"]}, 'knock: fuels = "petrol"; must be one of'),
+        ({"fuels": []}, "knock: fuels"),
+        ({"spark": "20 deg"}, "knock: spark .* must be left out"),
+    ):
+        with pytest.raises(InputError, match=message):
+            airchain.compression_against_boost(engine(), [9.0], 1e5, 1e5, 4000, **bad)
+
+
+def test_what_always_knocks_or_is_lost_has_no_number(v8: CrankEngine) -> None:
+    search = _core.SparkSearch(latest=0.35, knock_level=0.02)
+    found = airchain.compression_against_boost(
+        v8, [12.0], ["250 kPa"], "110 kPa", 2000, fuels="gasoline_regular", search=search
+    )
+    assert found.status[0, 0, 0] == "knocks at any phasing"
+    assert math.isnan(found["torque"][0, 0, 0])
+    assert "knocks" in found.tables_text()
+
+
+def labels(figure: Any) -> list[str]:
+    """Names of the series that a figure's legends show."""
+    legends = [*figure.legends, *(axes.get_legend() for axes in figure.axes)]
+    return [text.get_text() for legend in legends if legend for text in legend.get_texts()]
+
+
+def test_cams_are_drawn_by_plenum_pressure(sweep: airchain.CamSweep) -> None:
+    figure = airchain.plot_cams(sweep)
+    assert len(figure.axes) == 4
+    assert labels(figure) == sweep.names
+    assert figure.axes[0].get_ylabel() == "Volumetric efficiency"
+    assert figure.axes[2].get_ylabel() == "Torque [lb ft]"
+    lines = figure.axes[0].lines
+    assert len({line.get_linestyle() for line in lines}) == len(lines)
+    curves = {"a": engine().curve("1 bar", "1 bar", [3000, 5000])}
+    assert labels(airchain.plot_cams(curves, ["power"], "si")) == ["a"]
+    with pytest.raises(InputError, match="plot_cams: cams = int"):
+        airchain.plot_cams({"a": 1})
+
+
+def test_loops_ports_and_lifts_are_drawn(v8: CrankEngine) -> None:
+    trace = v8.trace(4000, "150 kPa", "110 kPa")
+    loops = airchain.plot_loops(trace)
+    assert [axes.get_xlabel() for axes in loops.axes] == ["Cylinder volume [in^3]"] * 2
+    assert "PMEP" in " ".join(labels(loops))
+    ports = airchain.plot_port_pressures({"a": trace, "b": trace}, "si")
+    assert ports.axes[0].get_ylabel() == "Intake port [kPa]"
+    assert labels(ports) == ["a", "b"]
+    roomy = engine(intake=port(0.0525) | {"piston_gap": "0.35 in"})
+    lifts = airchain.plot_valve_lifts({"as built": roomy, "bare": v8})
+    assert labels(lifts) == ["as built", "bare"]
+    dotted = [line for line in lifts.axes[0].lines if line.get_linestyle() == ":"]
+    assert len(dotted) == 1
+    for draw, thing in ((airchain.plot_loops, 1), (airchain.plot_valve_lifts, {"a": 1})):
+        with pytest.raises((InputError, TypeError)):
+            draw(thing)
+
+
+def test_knock_limits_are_drawn_with_their_doubt(limits: airchain.KnockLimits) -> None:
+    figure = airchain.plot_knock_limits(limits)
+    assert labels(figure) == ["gasoline regular", "ethanol"]
+    assert [axes.get_title() for axes in figure.axes] == ["Plenum 14.50 psia", "Plenum 29.01 psia"]
+    hollow = [line for line in figure.axes[0].lines if line.get_markerfacecolor() == "white"]
+    best = np.count_nonzero(limits.status[:, :, 0] == "best torque")
+    assert sum(len(line.get_xdata()) for line in hollow) == best
+    assert len(figure.axes[1].collections) == 2
+    with pytest.raises(InputError, match="plot_knock_limits: limits = int"):
+        airchain.plot_knock_limits(1)
+
+
+def test_exhaust_lobe_keeps_its_difference(v8: CrankEngine, sweep: airchain.CamSweep) -> None:
+    last = sweep.engines[-1].cam
+    assert last.exhaust.duration - last.intake.duration == pytest.approx(8 * DEGREE)
+    assert last.intake.seat_duration - last.intake.duration == pytest.approx(52 * DEGREE)
+    assert v8.cam.exhaust.duration == pytest.approx(float(EXHAUST["duration"].split()[0]) * DEGREE)
