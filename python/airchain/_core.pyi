@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Runner', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -3547,6 +3547,8 @@ class CycleSetup:
         Runner between plenum and valve.
     exhaust : Runner
         Primary between collector and valve.
+    phasing : str, default 'half_burned'
+        What fixes the burn of a point: half_burned or spark.
     burn : Burn
         How the charge burns.
     heat_loss : HeatLoss
@@ -3566,13 +3568,13 @@ class CycleSetup:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
+    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, phasing: str = 'half_burned', burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
+    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., phasing: str = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
         """
         The same with some values changed.
         """
@@ -3621,6 +3623,11 @@ class CycleSetup:
         """
         Research octane number, for the knock integral [dimensionless]; between 50 and 130
         """
+    @property
+    def phasing(self) -> str:
+        """
+        What fixes the burn of a point: half_burned or spark
+        """
 class CyclePoint:
     """
     Operating point of one cylinder.
@@ -3636,7 +3643,9 @@ class CyclePoint:
     exhaust_pressure : float
         Absolute, behind the primary [Pa]; between 30000 and 600000 Pa.
     half_burned : float, default 0.13962634015954636
-        Crank angle after top centre at which half the charge has burned [rad]; between -0.3 and 1 rad.
+        Crank angle after top centre at which half the charge has burned, where the setup is phased by it [rad]; between -0.3 and 1 rad.
+    spark : float, default -0.4363323129985824
+        Crank angle after top centre at which the burn starts, before it negative, where the setup is phased by the spark; a flame's slow growth is in the burn law [rad]; between -1.3 and 0.5 rad.
     collector_temperature : float, default 900.0
         Of burned gas that comes back from behind the primary [K]; between 280 and 1500 K.
     """
@@ -3652,13 +3661,13 @@ class CyclePoint:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, collector_temperature: float = 900.0) -> None:
+    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, spark: float = -0.4363323129985824, collector_temperature: float = 900.0) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, speed: float = ..., plenum_pressure: float = ..., plenum_temperature: float = ..., exhaust_pressure: float = ..., half_burned: float = ..., collector_temperature: float = ...) -> CyclePoint:
+    def replace(self, *, speed: float = ..., plenum_pressure: float = ..., plenum_temperature: float = ..., exhaust_pressure: float = ..., half_burned: float = ..., spark: float = ..., collector_temperature: float = ...) -> CyclePoint:
         """
         The same with some values changed.
         """
@@ -3675,7 +3684,7 @@ class CyclePoint:
     @property
     def half_burned(self) -> float:
         """
-        Crank angle after top centre at which half the charge has burned [rad]; between -0.3 and 1 rad
+        Crank angle after top centre at which half the charge has burned, where the setup is phased by it [rad]; between -0.3 and 1 rad
         """
     @property
     def plenum_pressure(self) -> float:
@@ -3686,6 +3695,11 @@ class CyclePoint:
     def plenum_temperature(self) -> float:
         """
         Of the charge in the plenum [K]; between 230 and 450 K
+        """
+    @property
+    def spark(self) -> float:
+        """
+        Crank angle after top centre at which the burn starts, before it negative, where the setup is phased by the spark; a flame's slow growth is in the burn law [rad]; between -1.3 and 0.5 rad
         """
     @property
     def speed(self) -> float:
@@ -4398,4 +4412,6 @@ def valve_area(lift: LiftCurve, peak: typing.SupportsFloat | typing.SupportsInde
     centre; `bench` is made by `effective_area`. Raises InputError where the lift exceeds its last row.
     """
 CHECKING_LIFT: float = 0.00127
+KNOCK_OCTANE: tuple = (80.0, 100.0)
+SEAT_LIFT: float = 0.0001524
 __version__: str = '0.1.0'

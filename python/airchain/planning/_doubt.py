@@ -90,6 +90,8 @@ class Doubt:
 
     def chain(self, chain: Any, values: Array) -> tuple[Any, float]:
         """Return a chain at values of the unknowns, and the factor on its drive ratio."""
+        if self.found is None and np.array_equal(values, self.values):
+            return chain, 1.0  # as typed, bit for bit
         slips = [u.name == _SLIP for u in self.unknowns]
         kept = [u for u, slip in zip(self.unknowns, slips, strict=True) if not slip]
         factor = float(np.prod([1.0 - v for v, slip in zip(values, slips, strict=True) if slip]))
@@ -118,7 +120,8 @@ class Doubt:
         """Return each column's standard deviation by each part's drift [SI]; none without a fit."""
         if self.found is None:
             return {}
-        return drifts(self.found, chain, rpm, columns)
+        with np.errstate(invalid="ignore"):  # of a belt that is not there the margin is infinite
+            return drifts(self.found, chain, rpm, columns)
 
     def band(self, name: str, f: Array, slopes: Array, drift: Array, at: At) -> tuple[Array, Array]:
         """Return what is expected of a column over engine speed, and half its 90 % band [SI]."""
