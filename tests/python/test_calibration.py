@@ -54,8 +54,8 @@ def test_trims_carry_the_tables_to_other_temperatures(coolant: str) -> None:
 
 
 def test_injector_time_by_hand() -> None:
-    # 110 lb/h at 43.5 psi and 760 kg/m^3; 50 psi over the plenum; fuel of 730 kg/m^3.
-    flow = 110 * POUND / 3600 * np.sqrt(50 / 43.5 * 730 / 760)
+    # 125 lb/h at 43.5 psi and 760 kg/m^3; 50 psi over the plenum; fuel of 730 kg/m^3.
+    flow = 125 * POUND / 3600 * np.sqrt(50 / 43.5 * 730 / 760)
     pulse = made()["fuel_mass"].values * 1e-6 / 8 / flow
     dead = made()["injector_time"].values * 1e-3 - pulse
     assert np.ptp(dead) < 1e-12

@@ -30,10 +30,10 @@ def compared() -> FuelComparison:
 
 
 def test_duty_by_hand() -> None:
-    # Rated 110 lb/h at 43.5 psi with 760 kg/m^3; 50 psi over plenum, fuel of 730 kg/m^3.
+    # Rated 125 lb/h at 43.5 psi with 760 kg/m^3; 50 psi over plenum, fuel of 730 kg/m^3.
     step = demand()["full"]
     fuel, rpm = step["fuel_flow"], step.rpm
-    flow = 110 * POUND / 3600 * math.sqrt(50 / 43.5 * 730 / 760)
+    flow = 125 * POUND / 3600 * math.sqrt(50 / 43.5 * 730 / 760)
     assert step["injector_flow"] == pytest.approx(flow, rel=1e-9)
     pulse = fuel / 8 * (120 / rpm) / flow + step["dead_time"]
     assert step["duty"] == pytest.approx(pulse / (120 / rpm), rel=1e-12)
@@ -145,7 +145,7 @@ def test_pump_voltage_off_its_curves_is_refused() -> None:
 
 
 BAD = {
-    'flow = "110 lb/h"': ('flow = "110 psi"', r"\d+: fuel_system.injectors.flow = "),
+    'flow = "125 lb/h"': ('flow = "110 psi"', r"\d+: fuel_system.injectors.flow = "),
     'reference = "plenum"': ('reference = "boost"', r"\d+: fuel_system.regulator.reference = "),
     '"62 gal/h"]': ('"80 gal/h"]', r"flow grows with pressure"),
     'diameter = "0.444 in"\nroughness = "0.005 mm"\nloss_coefficient = 9.0': (

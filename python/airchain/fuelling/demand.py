@@ -20,7 +20,7 @@ from ..units import formatted, from_si, unit_label
 from ._columns import headed, label, shown
 from ._words import PRACTICE, cautions, deed, statuses
 
-__all__ = ["FuelDemand", "FuelStep", "fuel_demand", "fuel_step", "supply_of"]
+__all__ = ["FuelDemand", "FuelStep", "fuel_demand", "fuel_step", "supply_columns", "supply_of"]
 
 Array = NDArray[np.float64]
 _DETAIL = (
@@ -294,6 +294,34 @@ def fuel_demand(steps: Any, rpm: Any = None) -> FuelDemand:
     return FuelDemand(made.build, [fuel_step(step.name, step.pull) for step in made.steps])
 
 
+def supply_columns(supply: Any, chain: Any, columns: Mapping[str, Array]) -> dict[str, Array]:
+    """Set the fuel that a chain asks for against what a supply delivers, point by point.
+
+    Parameters
+    ----------
+    supply : Supply
+        Injectors, pumps, regulator and lines.
+    chain : Chain
+        For its weather and the place of injection.
+    columns : mapping
+        Of the solved chain [SI]: ``engine_speed``, ``fuel_flow``, ``plenum_pressure`` and
+        ``compressor_inlet_pressure``.
+
+    Returns
+    -------
+    dict
+        Fuel flow, duty, pump flow and the rest by name [SI]; NaN where the chain has no answer.
+    """
+    ambient = float(chain.ambient.pressure)
+    early = chain.injection.place == "before_compressor"
+    sprayed = columns["compressor_inlet_pressure" if early else "plenum_pressure"]
+    plenum = columns["plenum_pressure"]
+    feels = plenum if supply.reference == "plenum" else np.full_like(sprayed, ambient)
+    flow = columns["fuel_flow"]
+    found = _core.supply_points(supply, columns["engine_speed"], flow, sprayed, feels, ambient)
+    return {"fuel_flow": flow, **found}
+
+
 def fuel_step(name: str, pull: Pull) -> FuelStep:
     """Return the fuel side of one pull.
 
@@ -310,16 +338,8 @@ def fuel_step(name: str, pull: Pull) -> FuelStep:
         Its columns and statuses.
     """
     build = pull.build
-    supply, ambient = supply_of(build), float(build.chain.ambient.pressure)
-    early = build.chain.injection.place == "before_compressor"
-    sprayed = pull["compressor_inlet_pressure" if early else "plenum_pressure"]
-    feels = (
-        pull["plenum_pressure"] if supply.reference == "plenum" else np.full_like(sprayed, ambient)
-    )
-    columns = _core.supply_points(
-        supply, pull["engine_speed"], pull["fuel_flow"], sprayed, feels, ambient
-    )
-    columns = {"fuel_flow": pull["fuel_flow"], **columns}
+    supply = supply_of(build)
+    columns = supply_columns(supply, build.chain, pull.columns)
     columns["injector_margin"] = supply.duty_limit / columns["duty"] - 1.0
     said = statuses(columns, float(supply.duty_limit), float(supply.pump_margin))
     return FuelStep(name, pull, columns, said, _run_fuel(pull))

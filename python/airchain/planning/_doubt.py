@@ -2,23 +2,24 @@
 
 A chain's answer f has the spread
 
-    s^2 = J P J' + own^2
+    s^2 = J P J' + drift^2 + own^2
 
 of its unknowns (J: change of f with each, P: their covariance, the fit's or that of the build's own
-figures) and of its own error. Told and used as half a 90 % band. Sizes are common practice without
-a source, except where they are named.
+figures), of what each part errs away from the loads that were measured, and of its own error there.
+Told and used as half a 90 % band. Sizes are common practice without a source, except where they are
+named.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ..reconciling._band import forecast
-from ..reconciling._parameters import UNKNOWNS, applied, bounded
+from ..reconciling._band import Site, drifts, forecast
+from ..reconciling._parameters import SHAPE, UNKNOWNS, applied, chosen
 from ..reconciling._problem import ambient_of
 from ..reconciling._sensors import SENSORS, structure_size
 from ..reconciling.fitting import DEFAULT
@@ -26,32 +27,43 @@ from ..reconciling.reconciliation import NINETY
 
 Array = NDArray[np.float64]
 
-#: What a build is not taken at its word for, unless a fit has measured it.
-TRUSTED = (*DEFAULT, "compressor_efficiency")
+#: What a build is not taken at its word for: before it was measured, and what no fit has measured.
+TRUSTED = (*DEFAULT, "compressor_efficiency", SHAPE)
+_UNFITTED = tuple(name for name in TRUSTED if name != SHAPE)
 #: Own error of the mean peak pressure's estimate (15 % as half a 90 % band, as where it is coded)
 #: and of the power into the gas, standard deviations over the value.
 _PEAK, _POWER = 0.15 / NINETY, 0.03
 #: The same of the flow at either end of a speed line: measured, and predicted from dimensions.
 _END, _ESTIMATED_END = 0.02, 0.05
 _SLIP = "belt_slip"
+_SLIP_WIDTH = UNKNOWNS[_SLIP].width
 #: Of an unknown's prior width; small enough for the slope, large enough against round-off.
 _STEP = 0.02
 _CHANNELS = {"torque": "torque", "boost": "plenum_pressure"}
 
 
+class At(NamedTuple):
+    """Where a column is judged: the chain before a fit's factors; whether surge is estimated."""
+
+    chain: Any
+    rpm: Array
+    estimated: bool
+
+
 class Doubt:
     """The unknowns of a build with what is known of them."""
 
-    def __init__(self, chain: Any, found: Any = None) -> None:
+    def __init__(self, chain: Any, rpm: Array, found: Any = None) -> None:
         self.found = found
         fitted = list(found.unknowns) if found is not None else []
         asked = set(found.parameters) if found is not None else set()
-        rest = [bounded(UNKNOWNS[name], [chain]) for name in TRUSTED if name not in asked]
+        names = [n for n in (TRUSTED if found is None else _UNFITTED) if n not in asked]
+        rest = list(chosen(names, [chain], rpm, ())) if names else []
         self.unknowns = (*fitted, *rest)
         self.fitted = len(fitted)
         values = [*(found.values if found is not None else []), *(u.mean for u in rest)]
         self.values = np.array(values, dtype=float)
-        widths = np.array([u.width for u in rest])
+        widths = np.array([u.width for u in rest], dtype=float)
         self.covariance = np.zeros((len(values), len(values)))
         if found is not None:
             self.covariance[: self.fitted, : self.fitted] = found.covariance
@@ -78,6 +90,8 @@ class Doubt:
 
     def chain(self, chain: Any, values: Array) -> tuple[Any, float]:
         """Return a chain at values of the unknowns, and the factor on its drive ratio."""
+        if self.found is None and np.array_equal(values, self.values):
+            return chain, 1.0  # as typed, bit for bit
         slips = [u.name == _SLIP for u in self.unknowns]
         kept = [u for u, slip in zip(self.unknowns, slips, strict=True) if not slip]
         factor = float(np.prod([1.0 - v for v, slip in zip(values, slips, strict=True) if slip]))
@@ -102,58 +116,62 @@ class Doubt:
             found.append(slope)
         return np.stack(found, axis=-1)
 
-    def band(self, name: str, chain: Any, rpm: Array, f: Array, slopes: Array,
-             estimated: bool) -> tuple[Array, Array]:  # fmt: skip
+    def drift(self, chain: Any, rpm: Array, columns: Sequence[str]) -> Mapping[str, Array]:
+        """Return each column's standard deviation by each part's drift [SI]; none without a fit."""
+        if self.found is None:
+            return {}
+        with np.errstate(invalid="ignore"):  # of a belt that is not there the margin is infinite
+            return drifts(self.found, chain, rpm, columns)
+
+    def band(self, name: str, f: Array, slopes: Array, drift: Array, at: At) -> tuple[Array, Array]:
         """Return what is expected of a column over engine speed, and half its 90 % band [SI]."""
-        if name in _CHANNELS and self.found is not None:
-            return self._measured(_CHANNELS[name], chain, rpm, f, slopes)
+        if name in _CHANNELS and self.found is not None and np.isfinite(f).all():
+            return self._measured(_CHANNELS[name], f, slopes, drift, at)
         variance = np.einsum("ri,ij,rj->r", slopes, self.covariance, slopes)
-        own = _own_error(name, f, chain, estimated)
+        variance = variance + np.sum(drift * drift, axis=1)
+        own = _own_error(name, f, at)
         return f, NINETY * np.sqrt(variance + own * own)
 
-    def _measured(self, channel_name: str, chain: Any, rpm: Array, f: Array,
-                  slopes: Array) -> tuple[Array, Array]:  # fmt: skip
-        """A channel that a fit may hold: the readings shift it and narrow its own error."""
+    def _measured(self, channel_name: str, f: Array, slopes: Array, drift: Array,
+                  at: At) -> tuple[Array, Array]:  # fmt: skip
+        """A channel that a fit may hold: the readings shift it and narrow its own error.
+
+        The bias of a sensor is left out: limits ask what is true, not what is read.
+        """
         found = self.found
-        sensor = found._problem.sensors[channel_name]
-        ambient = ambient_of(sensor, chain)
-        offset = float(chain.ambient.pressure) if channel_name == "plenum_pressure" else 0.0
+        offset = float(at.chain.ambient.pressure) if channel_name == "plenum_pressure" else 0.0
         index = found.channels.index(channel_name) if channel_name in found.channels else -1
-        channel = found._problem.channels[index] if index >= 0 else None
-        there = found._slopes[index] if index >= 0 else None
+        channel = (found._problem.channels[index], found._slopes[index]) if index >= 0 else ()
         J = slopes[:, : self.fitted] * self.widths[: self.fitted]
-        level = float(np.log(chain.drive.speed_ratio))
-        if not np.isfinite(f).all():
-            return f, NINETY * structure_size(sensor, f + offset, ambient)
-        shift, of_unknowns, own, _ = forecast(
-            found, sensor, channel, there, f + offset, J, rpm, level, chain
-        )
-        rest = slopes[:, self.fitted :] * self.widths[self.fitted :]
-        variance = np.diag(of_unknowns) + np.diag(own) + np.sum(rest * rest, axis=1)
+        level = float(np.log(at.chain.drive.speed_ratio))
+        sensor = found._problem.sensors[channel_name]
+        site = Site(sensor, f + offset, J, drift, at.rpm, level, at.chain)
+        shift, parts = forecast(found, site, *(channel or (None, None)))
+        variance = np.sum([np.diag(v) for cause, v in parts.items() if cause != "sensor"], axis=0)
         return f + shift, NINETY * np.sqrt(np.maximum(variance, 0.0))
 
 
-def _own_error(name: str, f: Array, chain: Any, estimated: bool) -> Array:
+def _own_error(name: str, f: Array, at: At) -> Array:
     """Standard deviation of the chain's own error of a column [SI]."""
     shares: Mapping[str, Array] = {
         "peak_pressure": _PEAK * f,
         "compressor_power": _POWER * f,
         "drive_power": _POWER * f,
         "belt_margin": _POWER * (1.0 + f),
-        "surge_margin": (_ESTIMATED_END if estimated else _END) * (1.0 - f),
+        "surge_margin": (_ESTIMATED_END if at.estimated else _END) * (1.0 - f),
         "choke_margin": _END * (1.0 + f),
     }
     if name in shares:
         return np.where(np.isfinite(shares[name]), shares[name], 0.0)
     if name in ("rotor_speed", "tip_speed"):
-        slips = any(belt[0] > 0.0 for belt in chain.drive.belts)
-        return (UNKNOWNS[_SLIP].width if slips else 0.0) * f
+        slips = any(belt[0] > 0.0 for belt in at.chain.drive.belts)
+        return (_SLIP_WIDTH if slips else 0.0) * f
     # What a sensor reads is trusted as where readings are compared with it.
     channel = {"boost": "plenum_pressure", "power": "torque"}.get(name, name)
     sensor = SENSORS[channel]
     if name == "boost":
         return structure_size(sensor, f, 0.0)
-    scale = ambient_of(sensor, chain) if sensor.rise else 0.0
+    scale = ambient_of(sensor, at.chain) if sensor.rise else 0.0
     if name == "power":
         return sensor.structure * f
     return structure_size(sensor, f, scale)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .. import _core
-from .._schema import FLAG, TABLE, TABLES, TEXT, Key, Keys, core_keys
+from .._schema import AMBIENT, FLAG, TABLE, TABLES, TEXT, Key, Keys, core_keys
 
 PLAN: Keys = {
     "lowest_speed": Key("speed"),
@@ -22,6 +22,7 @@ PLAN: Keys = {
     "head": TABLE,
     "throttle_shut": TABLE,
 }
+DAY: Keys = {**AMBIENT, "coolant_temperature": Key("temperature")}
 #: What a level may aim at.
 AIMS: Keys = {
     "power": Key("power"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -10,26 +11,33 @@ from numpy.typing import NDArray
 
 from .. import _core, _status
 from ..pull import RPM
-from ._doubt import Doubt
+from ._doubt import At, Doubt
 
 Array = NDArray[np.float64]
 
 COLUMNS = (
     *("power", "torque", "boost", "charge_temperature", "surge_margin", "choke_margin"),
     *("rotor_speed", "tip_speed", "belt_margin", "peak_pressure", "compressor_power"),
-    *("drive_power", "fuel_flow", "air_flow", "plenum_pressure", "status", "flags"),
+    *(
+        "drive_power",
+        "fuel_flow",
+        "plenum_pressure",
+        "compressor_inlet_pressure",
+        "status",
+        "flags",
+    ),
 )
 #: Columns that are numbers with a band.
 NUMBERS = tuple(name for name in COLUMNS if name not in ("status", "flags"))
-_EXACT = ("plenum_pressure",)
+_EXACT = ("plenum_pressure", "compressor_inlet_pressure")
 
 
 class Solved:
     """One fitting in one weather over engine speed: every column with half its 90 % band."""
 
-    def __init__(self, chain: Any, rpm: Array, base: Mapping[str, Array],
+    def __init__(self, chains: tuple[Any, Any], rpm: Array, base: Mapping[str, Array],
                  slopes: Mapping[str, Array], doubt: Doubt) -> None:  # fmt: skip
-        self.chain = chain
+        self.plain, self.chain = chains  # before and with the factors of a fit
         self.rpm = rpm
         self.status = base["status"]
         self.flags = base["flags"]
@@ -50,6 +58,10 @@ class Solved:
         """Whether the map does not say where the limit of a margin is."""
         return bool(_status.standing(self.flags, f"{margin.removesuffix('_margin')}_not_known"))
 
+    @cached_property
+    def _drifts(self) -> Mapping[str, Array]:
+        return self._doubt.drift(self.plain, self.rpm, NUMBERS)
+
     def band(self, name: str) -> tuple[Array, Array]:
         """Expected values of a column and half their 90 % band [SI] over engine speed."""
         if name not in self._bands:
@@ -57,10 +69,12 @@ class Solved:
                 middle, half = self.band("torque")
                 self._bands[name] = middle * self.rpm * RPM, half * self.rpm * RPM
             else:
+                none = np.zeros((self.rpm.size, 0))
+                drift = np.nan_to_num(self._drifts.get(name, none))
+                at = At(self.plain, self.rpm, self.surge_estimated)
                 self._bands[name] = self._doubt.band(
-                    name, self.chain, self.rpm, self._base[name], self._slopes[name],
-                    self.surge_estimated,
-                )  # fmt: skip
+                    name, self._base[name], self._slopes[name], drift, at
+                )
         return self._bands[name]
 
     def value(self, name: str) -> Array:
@@ -80,10 +94,10 @@ def solve_all(
     for i, drive in enumerate(drives):
         groups.setdefault((drive.efficiency, drive.belts, drive.step_up), []).append(i)
     found: list[dict[str, Solved]] = [{} for _ in drives]
-    for name, ambient in weather.items():
+    for name, day in weather.items():
         for members in groups.values():
             of_group = [drives[i] for i in members]
-            here = chain.replace(ambient=ambient, drive=of_group[0])
+            here = day.on(chain).replace(drive=of_group[0])
             for i, solved in zip(members, _solve(here, of_group, rpm, doubt), strict=True):
                 found[i][name] = solved
     return found
@@ -97,7 +111,7 @@ def _solve(chain: Any, drives: Sequence[Any], rpm: Array, doubt: Doubt) -> list[
         axes = {"drive.drive_ratio": ratios * factor, "engine_speed": rpm * RPM}
         at_places.append(_core.solve(moved, axes, list(COLUMNS)))
     made = []
-    fitted, _ = doubt.chain(chain, doubt.values)
+    fitted, factor = doubt.chain(chain, doubt.values)
     for row, drive in enumerate(drives):
         base = {name: at_places[0][name][row] for name in COLUMNS}
         slopes = {
@@ -105,5 +119,7 @@ def _solve(chain: Any, drives: Sequence[Any], rpm: Array, doubt: Doubt) -> list[
             for name in NUMBERS
             if name not in _EXACT
         }
-        made.append(Solved(fitted.replace(drive=drive), rpm, base, slopes, doubt))
+        slipping = drive.replace(drive_ratio=float(drive.drive_ratio) * factor)
+        chains = chain.replace(drive=drive), fitted.replace(drive=slipping)
+        made.append(Solved(chains, rpm, base, slopes, doubt))
     return made

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..drivetrain import links_carry
+from ..fuelling.demand import supply_columns
 from ..pull import RPM
 from ._solving import Solved
 from .limits import QUANTITIES, Limit, number, unit
@@ -21,6 +22,7 @@ __all__ = ["Margin", "margins_of"]
 
 Array = NDArray[np.float64]
 _Pair = tuple[Array, Array]
+_SUPPLIED = ("plenum_pressure", "compressor_inlet_pressure")
 
 
 @dataclass(frozen=True)
@@ -208,6 +210,21 @@ def _pitch_line(solved: Solved, fitting: Fitting, _: PlanRequest) -> _Pair | Non
     return fastest, np.zeros_like(fastest)
 
 
+def _fuel(wanted: Callable[[Any], Array]) -> Callable[[Solved, Fitting, PlanRequest], _Pair | None]:
+    def served(solved: Solved, _: Fitting, request: PlanRequest) -> _Pair | None:
+        if request.supply is None:
+            return None
+        middle, half = solved.band("fuel_flow")
+        found = []
+        for flow in (middle, middle + half):
+            columns = {name: solved.value(name) for name in _SUPPLIED}
+            columns |= {"engine_speed": solved.rpm * RPM, "fuel_flow": flow}
+            found.append(wanted(supply_columns(request.supply, solved.chain, columns)))
+        return found[0], found[1] - found[0]
+
+    return served
+
+
 def _not_known(_: Solved, __: Fitting, ___: PlanRequest) -> None:
     """Nothing in the chain tells it."""
     return
@@ -221,8 +238,8 @@ _HOW: Mapping[str, Callable[[Solved, Fitting, PlanRequest], _Pair | None]] = {
     "gear_bending": _gear("bending_capacity"),
     "gear_contact": _gear("contact_capacity"),
     "pitch_line_speed": _pitch_line,
-    "injector_duty": _not_known,
-    "pump_load": _not_known,
+    "injector_duty": _fuel(lambda told: told["duty"]),
+    "pump_load": _fuel(lambda told: 1.0 / (1.0 + told["pump_margin"])),
     "knock": _not_known,
 }
 #: Told of a drive with belts alone, or with gears alone.

@@ -11,12 +11,12 @@ from .._report_words import CAUTIONS
 from .._status import caution
 from .._tables import Table, Told
 from ..pull import Pull
+from ..weather import AS_TYPED
 from . import _plan_tables as tables
 from .cover import Choice
 from .limits import limits_table
 from .margins import Margin
 from .order import CHECKS, Gate, gate_table
-from .reading import AS_TYPED
 from .request import PlanRequest, Target
 from .throttle_shut import ThrottleShut, shut_table
 from .trial import Trial

@@ -8,13 +8,14 @@ from dataclasses import replace
 from typing import Any
 
 from ..pull import RPM, Pull
+from ..weather import AS_TYPED
 from ._doubt import Doubt
 from ._solving import solve_all
 from .cover import Candidate, Choice, cheapest
 from .order import gate_of
 from .parts import fittings
 from .plan import Plan, PlannedLevel
-from .reading import AS_TYPED, read_plan
+from .reading import read_plan
 from .request import PlanRequest, Target
 from .throttle_shut import throttle_shut
 from .trial import Trial, overspeed
@@ -55,7 +56,7 @@ def plan_levels(build: Any, file: str | os.PathLike[str] | None = None) -> Plan:
     found = build if hasattr(build, "unknowns") else None
     build = found.build if found is not None else build
     request = read_plan(build, file)
-    doubt = Doubt(build.chain, found)
+    doubt = Doubt(build.chain, request.rpm, found)
     trials = _tried(build, request, doubt)
     choices = _chosen(trials, request)
     levels: tuple[PlannedLevel, ...] = ()
@@ -103,8 +104,7 @@ def _level(build: Any, found: Any, request: PlanRequest, trials: Sequence[Trial]
     if found is not None:
         from ..reconciling.prediction import predicted
 
-        plain = build.chain.replace(drive=trial.fitting.drive)
-        prediction = predicted(found, replace(build, chain=plain, **on), request.rpm)
+        prediction = predicted(found, replace(build, chain=solved.plain, **on), request.rpm)
     return PlannedLevel(
         target,
         trial,

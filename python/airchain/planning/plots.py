@@ -10,8 +10,8 @@ from .._columns import in_display
 from .._errors import refusal
 from .._plot_style import COLOURS, new_figure
 from ..plots import plot_pulls
+from ..weather import AS_TYPED
 from .limits import QUANTITIES
-from .reading import AS_TYPED
 
 __all__ = ["plot_plan", "plot_room"]
 

@@ -10,22 +10,21 @@ import numpy as np
 
 from .. import _core
 from .._errors import InputError, all_of, quoted, refusal, suggestion
-from .._schema import AMBIENT, TABLE, Key, Keys
+from .._schema import TABLE, Key, Keys
 from .._schema_section import Section, Source
 from .._schema_stations import weather
 from ..pull import RPM, default_speeds
 from ..toml_lines import read_toml
+from ..weather import AS_TYPED
 from . import _keys
 from ._reading_parts import gear_parts, pulley_parts, shafts_of
 from .limits import QUANTITIES, Limit
-from .request import Cylinders, PlanRequest, Target
+from .request import Cylinders, Day, PlanRequest, Target
 
-__all__ = ["AS_TYPED", "read_plan"]
+__all__ = ["read_plan"]
 
-#: What the build's own weather is called in a plan.
-AS_TYPED = "as typed"
 _NOT_LIMITED = ("knock",)
-_OF_BUILD = ("rotor_speed", "tip_speed")
+_OF_BUILD = ("rotor_speed", "tip_speed", "injector_duty", "pump_load")
 
 
 def read_plan(build: Any, file: str | os.PathLike[str] | None = None) -> PlanRequest:
@@ -88,6 +87,7 @@ def _request(build: Any, source: Source, typed: Section) -> PlanRequest:
         weather=attempt(_weathers, build, typed, otherwise={}),
         cylinders=attempt(_cylinders, typed),
         head=attempt(_head, typed),
+        supply=build.fuel_system.supply if build.fuel_system is not None else None,
         flow_over_surge=attempt(_between, shut, "flow_over_surge", 1.1, 1.0, 3.0),
         discharge_coefficient=attempt(_between, shut, "discharge_coefficient", 0.8, 0.1, 1.0),
         rpm=rpm,
@@ -160,11 +160,17 @@ def _limits(build: Any, typed: Section) -> dict[str, Limit]:
 
 
 def _of_build(build: Any, name: str) -> float:
-    chain = build.chain
+    """A limit that stands in another table of the build; infinite where there is none."""
+    chain, system = build.chain, build.fuel_system
     if name == "rotor_speed":
         speed = float(chain.compressor.map.data.speed_limit) or np.inf
         return min(float(chain.drive.rotor_speed_limit), speed)
-    return float(chain.compressor.tip_speed_limit)
+    if name == "tip_speed":
+        return float(chain.compressor.tip_speed_limit)
+    if system is None:
+        return float("inf")
+    duty, margin = float(system.supply.duty_limit), float(system.supply.pump_margin)
+    return duty if name == "injector_duty" else 1.0 / (1.0 + margin)
 
 
 def _limit(build: Any, top: Section, name: str) -> Limit:
@@ -185,10 +191,11 @@ def _limit(build: Any, top: Section, name: str) -> Limit:
     value = _of_build(build, name)
     if typed.has(way):
         if np.isfinite(value) and abs(typed.number(way) - value) > 1e-9 * value:
-            typed.refuse(way, "agree with [compressor]", "leave it out; the source may stay")
+            place = "[compressor]" if name in ("rotor_speed", "tip_speed") else "[fuel_system]"
+            typed.refuse(way, f"agree with {place}", "leave it out; the source may stay")
         value = typed.number(way)
     if not np.isfinite(value):
-        typed.refuse(way, "be given", "[compressor] has no such limit")
+        typed.refuse(way, "be given", "no other table of the build has it")
     return Limit(name, value, typed.text("source"), where)
 
 
@@ -207,21 +214,30 @@ def _no_contradiction(
             raise refusal(where, ".".join(path), shown, rule, hint)
 
 
-def _weathers(build: Any, typed: Section) -> dict[str, Any]:
+def _weathers(build: Any, typed: Section) -> dict[str, Day]:
     named = typed.table.get("weather", {})
     top = Section(typed.source, ("plan", "weather"), dict.fromkeys(named, TABLE), named)
-    found = {AS_TYPED: build.chain.ambient}
+    found = {AS_TYPED: Day(build.chain.ambient)}
     for name in top.table:
-        made = typed.source.attempt(lambda key=name: weather(top.sub(key, AMBIENT)))
+        made = typed.source.attempt(_day, build, top, name)
         if made is not None:
             found[str(name)] = made
     cold, hot = found.get("coldest"), found.get("hottest")
-    if cold is not None and hot is not None and not cold.temperature < hot.temperature:
+    if cold and hot and not cold.ambient.temperature < hot.ambient.temperature:
         top.refuse("coldest", "be colder than [plan.weather.hottest]")
     near = suggestion("coldest", [n for n in found if n not in ("coldest", "hottest", AS_TYPED)])
     if cold is None and near:
         raise InputError(f"{top.source.where(top.path)}: plan.weather: coldest is missing; {near}")
     return found
+
+
+def _day(build: Any, top: Section, name: str) -> Day:
+    typed, cooler = top.sub(name, _keys.DAY), build.chain.cooler
+    if typed.has("coolant_temperature"):
+        if cooler.ambient_cooled or cooler.effectiveness == 0.0:
+            typed.refuse("coolant_temperature", "stand beside a cooler with a coolant of its own")
+        typed.make(cooler.replace, coolant_temperature=typed.number("coolant_temperature"))
+    return Day(weather(typed), typed.get("coolant_temperature", float("nan")))
 
 
 def _cylinders(typed: Section) -> Cylinders:

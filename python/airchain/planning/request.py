@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from math import isnan, nan
+from typing import Any, NamedTuple
 
 from .limits import Limit, with_unit
 from .parts import Part, Shafts
 
-__all__ = ["HIGH_CYCLE", "WORST_CYLINDER", "Cylinders", "PlanRequest", "Target"]
+__all__ = ["HIGH_CYCLE", "WORST_CYLINDER", "Cylinders", "Day", "PlanRequest", "Target"]
 
 #: Peak pressure of a high cycle over the mean of cycles, the upper end of 25 to 30 % (common
 #: practice, no source) [dimensionless].
@@ -99,6 +100,39 @@ class Cylinders:
         return self.high_cycle * self.worst_cylinder
 
 
+class Day(NamedTuple):
+    """The weather of a day, and the coolant it gives.
+
+    Attributes
+    ----------
+    ambient : Ambient
+        The air.
+    coolant : float
+        Temperature of the cooler's coolant [K]; NaN where it stays as the build has it.
+    """
+
+    ambient: Any
+    coolant: float = nan
+
+    def on(self, chain: Any) -> Any:
+        """Return a chain on that day.
+
+        Parameters
+        ----------
+        chain : Chain
+            The stations.
+
+        Returns
+        -------
+        Chain
+            The same in this weather.
+        """
+        there = chain.replace(ambient=self.ambient)
+        if isnan(self.coolant):
+            return there
+        return there.replace(cooler=chain.cooler.replace(coolant_temperature=self.coolant))
+
+
 @dataclass(frozen=True)
 class PlanRequest:
     """Everything a [plan] table says.
@@ -114,11 +148,13 @@ class PlanRequest:
     limits : mapping
         Limits by name.
     weather : mapping
-        Weather by name, the build's own first, under ``"as typed"``.
+        A `Day` by name, the build's own first, under ``"as typed"``.
     cylinders : Cylinders
         Factors from the mean cycle to the worst.
     head : HeadJoint or None
         Clamp of the head, where it was typed.
+    supply : Supply or None
+        Injectors, pumps and lines of the build, where it has a fuel system.
     flow_over_surge : float
         Flow wanted over surge flow when the throttle shuts [dimensionless].
     discharge_coefficient : float
@@ -136,9 +172,10 @@ class PlanRequest:
     pulleys: tuple[Part, ...]
     shafts: Shafts
     limits: Mapping[str, Limit]
-    weather: Mapping[str, Any]
+    weather: Mapping[str, Day]
     cylinders: Cylinders
     head: Any
+    supply: Any
     flow_over_surge: float
     discharge_coefficient: float
     rpm: Any

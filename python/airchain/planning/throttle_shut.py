@@ -87,7 +87,7 @@ def throttle_shut(
     chain : Chain
         The stations, with the drive in question.
     weather : mapping
-        Weathers by name; the one that needs the widest opening is told.
+        Days by name; the one that needs the widest opening is told.
     rpm : float
         Crank speed [rpm].
     flow_over_surge : float
@@ -106,8 +106,8 @@ def throttle_shut(
         The chain has no compressor, or a figure is out of range.
     """
     found = []
-    for name, ambient in weather.items():
-        here = chain.replace(ambient=ambient, operation=_core.Operation(engine_speed=rpm * RPM))
+    for name, day in weather.items():
+        here = day.on(chain).replace(operation=_core.Operation(engine_speed=rpm * RPM))
         told = _core.lift_off(here, flow_over_surge)
         surge = (
             "not known" if _status.standing(told["flags"], "surge_not_known")

@@ -12,12 +12,12 @@ import numpy as np
 from .. import _status
 from .._columns import peak_of
 from ..pull import RPM
+from ..weather import AS_TYPED
 from ._reason import Reason
 from ._solving import Solved
 from .limits import Limit
 from .margins import Margin, margins_of
 from .parts import Fitting
-from .reading import AS_TYPED
 from .request import PlanRequest, Target
 
 __all__ = ["Trial", "overspeed"]
