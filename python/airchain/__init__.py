@@ -11,8 +11,9 @@ if TYPE_CHECKING:
         """An input was refused: ``Where: field = value; must be rule; hint``."""
 
     from .buildfile import Build, load
-    from .calibration.calibration import Calibration, calibrate
+    from .calibration.calibration import Calibration
     from .calibration.files import read_calibration
+    from .calibration.making import calibrate
     from .calibration.plots import plot_coverage, plot_filling
     from .fuelling.demand import FuelDemand, fuel_demand
     from .fuelling.fuels import FuelComparison, compare_fuels
@@ -138,7 +139,7 @@ _HOME = {
     "Reconciliation": "reconciling.reconciliation",
     "Report": "report",
     "StationTable": "stations",
-    "calibrate": "calibration.calibration",
+    "calibrate": "calibration.making",
     "compare_fuels": "fuelling.fuels",
     "WeatherBands": "weather",
     "corrected": "pulls.correct",
