@@ -228,11 +228,11 @@ def sweep(
 @_SYSTEM
 def report(file: str, outputs: tuple[str, ...], paper: str, system: str) -> None:
     """Write the report: one page for the owner, then the engineer's, as HTML or PDF."""
-    from .report import checked_path, make_report
+    from .report import checked_path, whole_report
 
     for output in outputs:
         checked_path(output, paper)
-    made = make_report(_load(file), system=system)
+    made = whole_report(_load(file), system=system)
     for output in outputs:
         click.echo(f"written: {made.write(output, paper)}", err=True)
 
