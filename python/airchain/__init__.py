@@ -56,7 +56,7 @@ if TYPE_CHECKING:
     from .reconciling.prediction import Prediction, predict
     from .reconciling.reconciliation import Reconciliation
     from .reconciling.saving import load_reconciliation, save_reconciliation
-    from .report import Report, make_report, write_report
+    from .report import Report, make_report, whole_report, write_report
     from .stations import StationTable
     from .sweeping import sweep
     from .weather import WeatherBands, weather_bands
@@ -144,6 +144,7 @@ __all__ = [
     "sweep",
     "weather_bands",
     "weather_normalised",
+    "whole_report",
     "write_report",
 ]
 
@@ -225,6 +226,7 @@ _HOME = {
     "sweep": "sweeping",
     "weather_bands": "weather",
     "weather_normalised": "pulls.correct",
+    "whole_report": "report",
     "write_report": "report",
 }
 

@@ -242,7 +242,7 @@ def report(
 ) -> None:
     """Write the report: one page for the owner, then the engineer's, as HTML or PDF."""
     from .cli_fits import compared
-    from .report import checked_path, make_report
+    from .report import checked_path, whole_report
 
     if pulls and not fit:
         raise click.UsageError("--pull: must come with --fit")
@@ -250,7 +250,7 @@ def report(
         checked_path(output, paper)
     build = _load(file)
     found, told = compared(build, fit, pulls, inertia) if fit else (None, [])
-    made = make_report(build, fit=found, comparisons=told, system=system)
+    made = whole_report(build, found, told, system=system)
     for output in outputs:
         click.echo(f"written: {made.write(output, paper)}", err=True)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,7 @@ from ._reporting.pdf import as_pdf, checked_paper, weasyprint
 from ._textfile import write_bytes
 from .levels import Ladder, ladder
 
-__all__ = ["Report", "make_report", "report_html", "write_report"]
+__all__ = ["Report", "make_report", "report_html", "whole_report", "write_report"]
 
 
 @dataclass(frozen=True)
@@ -84,9 +84,14 @@ def make_report(
     comparisons: Sequence[Any] = (),
     *,
     weather: Any = None,
+    plan: Any = None,
+    fuel: Any = None,
+    fuels: Any = None,
+    calibration: Any = None,
+    pulls: Mapping[str, Any] | None = None,
     system: str = "trade",
 ) -> Report:
-    """Make the report of a build.
+    """Make the report of a build from what is given; what is not is left out.
 
     Parameters
     ----------
@@ -100,22 +105,89 @@ def make_report(
         Predictions beside the pulls that were then run.
     weather : WeatherBands, optional
         The levels on the coldest and the hottest day.
+    plan : Plan, optional
+        Limits, margins, and the order of work.
+    fuel : FuelDemand, optional
+        The fuel system at every level.
+    fuels : FuelComparison, optional
+        One level on several fuels.
+    calibration : Calibration, optional
+        Fuel and spark for all levels.
+    pulls : mapping, optional
+        Measured pulls by the name they are shown under.
     system : str
         ``"trade"`` or ``"si"``.
 
     Returns
     -------
     Report
-        The report; parts that were not given are left out.
+        The report.
     """
     from . import __version__
     from ._reporting.document import render
     from ._reporting.material import Material
 
     extra("jinja2")
-    steps = ladder(build) if steps is None else steps
-    made = Material(build, steps, system, fit, comparisons, weather)
+    made = Material(
+        build,
+        ladder(build) if steps is None else steps,
+        system=system,
+        fit=fit,
+        comparisons=comparisons,
+        weather=weather,
+        plan=plan,
+        fuel=fuel,
+        fuels=fuels,
+        calibration=calibration,
+        pulls=pulls or {},
+    )
     return Report(render(made, __version__))
+
+
+def whole_report(
+    build: Any,
+    fit: Any = None,
+    comparisons: Sequence[Any] = (),
+    pulls: Mapping[str, Any] | None = None,
+    *,
+    steps: Ladder | None = None,
+    system: str = "trade",
+) -> Report:
+    """Make the report of a build with every part that its file has the inputs of.
+
+    A table ``[plan]`` brings limits, margins, order of work and the days of its weather, a table
+    ``[fuel_system]`` the fuel system at every level; the calibration needs neither.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+    fit : Reconciliation, optional
+        A fit to measured pulls: plan and calibration then rest on it.
+    comparisons : sequence of Comparison
+        Predictions beside the pulls that were then run.
+    pulls : mapping, optional
+        Measured pulls by level, one or a list each: the calibration's coverage.
+    steps : Ladder, optional
+        The ladder of the build where it was made already.
+    system : str
+        ``"trade"`` or ``"si"``.
+
+    Returns
+    -------
+    Report
+        The report.
+
+    Raises
+    ------
+    InputError
+        The plan is refused, or a pull names no level.
+    """
+    from ._reporting.parts import parts_of
+
+    steps = ladder(build) if steps is None else steps
+    parts = parts_of(build, steps, fit, pulls or {})
+    return make_report(build, steps, fit, comparisons, system=system, **parts)
 
 
 def write_report(
@@ -125,9 +197,8 @@ def write_report(
     fit: Any = None,
     comparisons: Sequence[Any] = (),
     *,
-    weather: Any = None,
-    system: str = "trade",
     paper: str = "A4",
+    **parts: Any,
 ) -> Path:
     """Make the report of a build and write it to a file, in one step.
 
@@ -137,7 +208,7 @@ def write_report(
         The build.
     path : str or path
         The file, as of `Report.write`; it is refused before anything is computed.
-    steps, fit, comparisons, weather, system
+    steps, fit, comparisons, parts
         As of `make_report`.
     paper : str
         ``"A4"`` or ``"Letter"``, of a PDF.
@@ -153,8 +224,7 @@ def write_report(
         The name ends otherwise, or the file cannot be written.
     """
     checked_path(path, paper)
-    made = make_report(build, steps, fit, comparisons, weather=weather, system=system)
-    return made.write(path, paper)
+    return make_report(build, steps, fit, comparisons, **parts).write(path, paper)
 
 
 def report_html(

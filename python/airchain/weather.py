@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -15,13 +15,12 @@ from ._errors import quoted, refusal
 from ._schema_words import weather_words
 from ._tables import Table, Told, by_note
 from .levels import Ladder, ladder
+from .planning.reading import AS_TYPED, read_plan
 from .pulls.correct import reference_weather, weather_ratio
 from .units import formatted
 
 __all__ = ["WeatherBands", "weather_bands"]
 
-#: The day that the build file itself has.
-AS_TYPED = "as typed"
 _TOLD = ("charge_temperature", "drive_power", "peak_pressure", "air_flow")
 
 
@@ -224,7 +223,7 @@ class WeatherBands(Told):
 
 def weather_bands(
     build: Any,
-    days: Mapping[str, Mapping[str, Any]],
+    days: Mapping[str, Any] | None = None,
     rpm: Any = None,
     standard: str = "sae_j1349",
     steps: Ladder | None = None,
@@ -235,9 +234,10 @@ def weather_bands(
     ----------
     build : Build
         The build.
-    days : mapping
-        By name, what each day changes, by dotted path in the build file: ``{"coldest":
-        {"ambient.temperature": "35 degF", "cooler.coolant_temperature": "60 degF"}}``.
+    days : mapping, optional
+        By name, an `Ambient`, or what the day changes by dotted path in the build file:
+        ``{"coldest": {"ambient.temperature": "35 degF", "cooler.coolant_temperature":
+        "60 degF"}}``. Without it the days of the file's ``[plan.weather]``.
     rpm : array_like, optional
         Engine speeds [rpm]; without it those of `Build.pull`.
     standard : str
@@ -262,16 +262,25 @@ def weather_bands(
     what else a day moves: oil and fuel temperature, tyres, and the coolant unless it is given.
     """
     reference_weather(standard, "weather_bands")
+    if days is None:
+        days = {day: air for day, air in read_plan(build).weather.items() if day != AS_TYPED}
     if not days:
         hint = 'such as {"hottest": {"ambient.temperature": "100 degF"}}'
         raise refusal("weather_bands", "days", "{}", "hold at least one day", hint)
     if AS_TYPED in days:
         raise refusal("weather_bands", "days", quoted(AS_TYPED), "not be called as the file's own")
-    builds = {day: build.replace(changes) for day, changes in days.items()}
+    builds = {day: _on(build, change) for day, change in days.items()}
     made = {AS_TYPED: ladder(build, rpm) if steps is None else steps}
     speeds = made[AS_TYPED].steps[0].pull.rpm
     made |= {day: ladder(one, speeds) for day, one in builds.items()}
     return WeatherBands(build, made, standard)
+
+
+def _on(build: Any, change: Any) -> Any:
+    """The build on a day: another ambient, or other values typed."""
+    if isinstance(change, _core.Ambient):
+        return replace(build, chain=build.chain.replace(ambient=change))
+    return build.replace(change)
 
 
 def _dry(air: Any) -> tuple[float, float]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import isfinite
 from typing import Any
@@ -33,6 +33,16 @@ class Material:
         Predictions beside the pulls that were then run.
     weather : WeatherBands or None
         The levels on the coldest and the hottest day.
+    plan : Plan or None
+        Limits, margins and the order of work.
+    fuel : FuelDemand or None
+        The fuel system at every level.
+    fuels : FuelComparison or None
+        The highest level on several fuels.
+    calibration : Calibration or None
+        Fuel and spark for all levels.
+    pulls : mapping
+        Measured pulls by the names they are shown under.
     """
 
     build: Any
@@ -41,6 +51,11 @@ class Material:
     fit: Any = None
     comparisons: Sequence[Any] = ()
     weather: Any = None
+    plan: Any = None
+    fuel: Any = None
+    fuels: Any = None
+    calibration: Any = None
+    pulls: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def forced(self) -> list[Step]:

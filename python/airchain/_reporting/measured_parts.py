@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from .._report_words import FIT_WORDS
 from ..plots_weather import plot_weather
+from ..pulls.plots import plot_measured
+from ..reconciling.plots import plot_prediction, plot_residuals
 from .blocks import Section, bullets, figure, heading, tell, words
 from .material import Material
 
@@ -23,11 +25,13 @@ def weather(made: Material) -> Section | None:
 
 def measured(made: Material) -> Section | None:
     """The fit, and every prediction beside the pull that was then run."""
-    if made.fit is None and not made.comparisons:
+    if made.fit is None and not made.comparisons and not made.pulls:
         return None
-    from ..reconciling.plots import plot_prediction, plot_residuals
-
     blocks = []
+    if made.pulls:
+        drawn = plot_measured(dict(made.pulls), system=made.system)
+        blocks.append(figure(drawn, "pulls_measured", "The pulls as they were measured."))
+        blocks += bullets(f"{name}: {pull.verdict}" for name, pull in made.pulls.items())
     if made.fit is not None:
         drawn = plot_residuals(made.fit, made.system)
         blocks += [words(FIT_WORDS), heading("The fit"), *tell(made.fit, made.system)]
