@@ -1,15 +1,21 @@
 #include "airchain/cylinder/breathing.hpp"
+#include "airchain/cylinder/burn.hpp"
 #include "airchain/cylinder/combustion.hpp"
+#include "airchain/cylinder/crank.hpp"
 #include "airchain/cylinder/engine.hpp"
+#include "airchain/cylinder/heat_loss.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
 
 namespace airchain::bindings {
 
 using cylinder::Breathing;
+using cylinder::Burn;
 using cylinder::Combustion;
+using cylinder::Crank;
 using cylinder::Engine;
 using cylinder::Exhaust;
+using cylinder::HeatLoss;
 using BreathingTable = numerics::Table<1>;
 
 namespace {
@@ -82,10 +88,36 @@ void bind_breathing_table(py::module_& m) {
       "column per plenum over exhaust pressure.");
 }
 
+void bind_closed_cycle(py::module_& m) {
+  bind_station<Crank>(m, "Crank",
+                      "One cylinder on a slider-crank; angle 0 is top centre.\n\n"
+                      "    s = a cos t + sqrt(l^2 - a^2 sin^2 t),   V = V_c + pi/4 B^2 (l + a - s)",
+                      {}, [](const Crank& c) { cylinder::validate(c); })
+      .def_property_readonly("displacement", &Crank::displacement, "Swept volume [m^3].")
+      .def_property_readonly("clearance_volume", &Crank::clearance_volume,
+                             "Volume at top centre [m^3].")
+      .def(
+          "volume",
+          [](const Crank& c, const py::array_t<double>& angle) {
+            return py::vectorize([&c](double a) { return c.at(a).volume; })(angle);
+          },
+          py::arg("angle"), "Volume [m^3] at crank angles [rad].");
+  bind_station<Burn>(m, "Burn",
+                     "How the trapped charge burns: Wiebe's function of the crank angle.\n\n"
+                     "    x = (1 - exp(-a y^(m+1)))/(1 - exp(-a)),   y = (angle - start)/duration\n"
+                     "    duration = duration_ref (n/n_ref)^x (1 + 3.5 (1/lambda - 1.1)^2)\n"
+                     "               (1 + 2 residual)");
+  bind_station<HeatLoss>(m, "HeatLoss",
+                         "Heat from the gas to the walls of a cylinder, after Woschni.\n\n"
+                         "    h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8");
+}
+
 }  // namespace
 
 void bind_cylinder(py::module_& m) {
   bind_breathing_table(m);
+  bind_closed_cycle(m);
+  bind_valves(m);
   using B = Breathing<double>;
   auto table = shared_part<B>("table", &B::table, "BreathingTable",
                               "Volumetric efficiency at the reference temperature");
@@ -106,7 +138,18 @@ void bind_cylinder(py::module_& m) {
       .def("mean_piston_speed", &Engine<double>::mean_piston_speed, py::arg("engine_speed"),
            "Mean piston speed [m/s] at an engine speed [rad/s].")
       .def("displaced_rate", &Engine<double>::displaced_rate, py::arg("engine_speed"),
-           "Displacement times cycles a second [m^3/s] at an engine speed [rad/s].");
+           "Displacement times cycles a second [m^3/s] at an engine speed [rad/s].")
+      .def(
+          "friction_at",
+          [](const Engine<double>& e, const py::array_t<double>& peak,
+             const py::array_t<double>& speed) {
+            return py::vectorize([&e](double p, double w) {
+              return e.friction_pressure_at(p, e.mean_piston_speed(w));
+            })(peak, speed);
+          },
+          py::arg("peak_pressure"), py::arg("engine_speed"),
+          "Friction mean effective pressure [Pa] at peak cylinder pressures [Pa] and engine speeds "
+          "[rad/s].");
   bind_station<Combustion<double>>(
       m, "Combustion",
       "Mean-value model of the closed cycle.\n\n"

@@ -6,6 +6,7 @@
 #include "airchain/sweep/sweep.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
+#include "progress.hpp"
 
 namespace airchain::bindings {
 
@@ -58,25 +59,12 @@ py::dict solve_grid(const chain::Chain<double>& chain, const py::dict& axes,
     if (!single) arrays.emplace_back(shape);
     out.push_back(single ? &numbers[i] : arrays.back().mutable_data());
   }
-  bool failed = false;
+  ProgressRelay relay(progress);
   {
     const py::gil_scoped_release released;
-    // Between tiles: tell the caller, and let Ctrl-C through.
-    sweep::run(chain, list, wanted, out.data(), threads, [&](std::size_t done) {
-      const py::gil_scoped_acquire held;
-      if (PyErr_CheckSignals() != 0) failed = true;
-      if (!failed && !progress.is_none()) {
-        try {
-          progress(done);
-        } catch (py::error_already_set& error) {
-          error.restore();
-          failed = true;
-        }
-      }
-      return !failed;
-    });
+    sweep::run(chain, list, wanted, out.data(), threads, std::ref(relay));
   }
-  if (failed) throw py::error_already_set();
+  relay.rethrow();
   py::dict result;
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     const py::str name(sweep::columns()[std::size_t(wanted[i])].name);

@@ -26,6 +26,9 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   bindings::bind_throttle(m);
   bindings::bind_fuel(m);
   bindings::bind_cylinder(m);
+  bindings::bind_pipe(m);
+  bindings::bind_cycle(m);
+  bindings::bind_cycle_runs(m);
   bindings::bind_chain(m);
   bindings::bind_sweep(m);
 }

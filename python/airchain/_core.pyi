@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Bypass', 'Chain', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Curve', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'Fuel', 'GearPair', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LinkLoad', 'MapData', 'MapPoint', 'Operation', 'PulleyPair', 'ReferenceState', 'Scoop', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'saturation_pressure', 'scaled', 'solve', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LiftCurve', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'ReferenceState', 'Runner', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -1925,6 +1925,489 @@ class BreathingTable:
         """
         Rows over engine speed [dimensionless].
         """
+class Crank:
+    """
+    One cylinder on a slider-crank; angle 0 is top centre.
+    
+        s = a cos t + sqrt(l^2 - a^2 sin^2 t),   V = V_c + pi/4 B^2 (l + a - s)
+    
+    Parameters
+    ----------
+    bore : float
+        Diameter of the cylinder [m]; between 0.02 and 0.25 m.
+    stroke : float
+        Piston travel [m]; between 0.02 and 0.25 m.
+    rod_length : float
+        Between centres [m]; between 0.03 and 0.6 m.
+    compression_ratio : float
+        Volume at bottom centre over volume at top centre [dimensionless]; between 5 and 20.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, bore: float, stroke: float, rod_length: float, compression_ratio: float) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, bore: float = ..., stroke: float = ..., rod_length: float = ..., compression_ratio: float = ...) -> Crank:
+        """
+        The same with some values changed.
+        """
+    def volume(self, angle: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Volume [m^3] at crank angles [rad].
+        """
+    @property
+    def bore(self) -> float:
+        """
+        Diameter of the cylinder [m]; between 0.02 and 0.25 m
+        """
+    @property
+    def clearance_volume(self) -> float:
+        """
+        Volume at top centre [m^3].
+        """
+    @property
+    def compression_ratio(self) -> float:
+        """
+        Volume at bottom centre over volume at top centre [dimensionless]; between 5 and 20
+        """
+    @property
+    def displacement(self) -> float:
+        """
+        Swept volume [m^3].
+        """
+    @property
+    def rod_length(self) -> float:
+        """
+        Between centres [m]; between 0.03 and 0.6 m
+        """
+    @property
+    def stroke(self) -> float:
+        """
+        Piston travel [m]; between 0.02 and 0.25 m
+        """
+class Burn:
+    """
+    How the trapped charge burns: Wiebe's function of the crank angle.
+    
+        x = (1 - exp(-a y^(m+1)))/(1 - exp(-a)),   y = (angle - start)/duration
+        duration = duration_ref (n/n_ref)^x (1 + 3.5 (1/lambda - 1.1)^2)
+                   (1 + 2 residual)
+    
+    Parameters
+    ----------
+    half_burned : float, default 0.13962634015954636
+        Crank angle after top centre at which half the charge has burned [rad]; between -0.3 and 1 rad.
+    duration : float, default 0.9599310885968813
+        Crank angle from start to end of burn at the reference speed, lambda 0.91 and no residual gas [rad]; between 0.2 and 3 rad.
+    reference_speed : float, default 400.0
+        Crank speed of that duration [rad/s]; between 50 and 1500 rad/s.
+    speed_exponent : float, default 0.25
+        Growth of the duration with speed [dimensionless]; between 0 and 0.8.
+    shape : float, default 2.0
+        Wiebe's exponent m [dimensionless]; between 0.5 and 5.
+    efficiency : float, default 5.0
+        Wiebe's factor a [dimensionless]; between 2 and 10.
+    completeness : float, default 0.97
+        Share of the available heat that is released; crevices and walls keep the rest [dimensionless]; between 0.8 and 1.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, half_burned: float = 0.13962634015954636, duration: float = 0.9599310885968813, reference_speed: float = 400.0, speed_exponent: float = 0.25, shape: float = 2.0, efficiency: float = 5.0, completeness: float = 0.97) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, half_burned: float = ..., duration: float = ..., reference_speed: float = ..., speed_exponent: float = ..., shape: float = ..., efficiency: float = ..., completeness: float = ...) -> Burn:
+        """
+        The same with some values changed.
+        """
+    @property
+    def completeness(self) -> float:
+        """
+        Share of the available heat that is released; crevices and walls keep the rest [dimensionless]; between 0.8 and 1
+        """
+    @property
+    def duration(self) -> float:
+        """
+        Crank angle from start to end of burn at the reference speed, lambda 0.91 and no residual gas [rad]; between 0.2 and 3 rad
+        """
+    @property
+    def efficiency(self) -> float:
+        """
+        Wiebe's factor a [dimensionless]; between 2 and 10
+        """
+    @property
+    def half_burned(self) -> float:
+        """
+        Crank angle after top centre at which half the charge has burned [rad]; between -0.3 and 1 rad
+        """
+    @property
+    def reference_speed(self) -> float:
+        """
+        Crank speed of that duration [rad/s]; between 50 and 1500 rad/s
+        """
+    @property
+    def shape(self) -> float:
+        """
+        Wiebe's exponent m [dimensionless]; between 0.5 and 5
+        """
+    @property
+    def speed_exponent(self) -> float:
+        """
+        Growth of the duration with speed [dimensionless]; between 0 and 0.8
+        """
+class HeatLoss:
+    """
+    Heat from the gas to the walls of a cylinder, after Woschni.
+    
+        h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8
+    
+    Parameters
+    ----------
+    multiplier : float, default 1.0
+        On the coefficient [dimensionless]; between 0 and 4.
+    head_temperature : float, default 480.0
+        Of the chamber in the head, valves included [K]; between 300 and 900 K.
+    piston_temperature : float, default 520.0
+        Of the crown [K]; between 300 and 900 K.
+    liner_temperature : float, default 420.0
+        Of the bore [K]; between 300 and 700 K.
+    head_area_ratio : float, default 1.25
+        Chamber surface over bore area [dimensionless]; between 1 and 3.
+    piston_area_ratio : float, default 1.05
+        Crown surface over bore area [dimensionless]; between 1 and 3.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, multiplier: float = 1.0, head_temperature: float = 480.0, piston_temperature: float = 520.0, liner_temperature: float = 420.0, head_area_ratio: float = 1.25, piston_area_ratio: float = 1.05) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, multiplier: float = ..., head_temperature: float = ..., piston_temperature: float = ..., liner_temperature: float = ..., head_area_ratio: float = ..., piston_area_ratio: float = ...) -> HeatLoss:
+        """
+        The same with some values changed.
+        """
+    @property
+    def head_area_ratio(self) -> float:
+        """
+        Chamber surface over bore area [dimensionless]; between 1 and 3
+        """
+    @property
+    def head_temperature(self) -> float:
+        """
+        Of the chamber in the head, valves included [K]; between 300 and 900 K
+        """
+    @property
+    def liner_temperature(self) -> float:
+        """
+        Of the bore [K]; between 300 and 700 K
+        """
+    @property
+    def multiplier(self) -> float:
+        """
+        On the coefficient [dimensionless]; between 0 and 4
+        """
+    @property
+    def piston_area_ratio(self) -> float:
+        """
+        Crown surface over bore area [dimensionless]; between 1 and 3
+        """
+    @property
+    def piston_temperature(self) -> float:
+        """
+        Of the crown [K]; between 300 and 900 K
+        """
+class Lobe:
+    """
+    One lobe and what moves the valve, in the trade's terms. Durations are crank angles between
+    two equal tappet lifts.
+    
+    Parameters
+    ----------
+    duration : float
+        Crank angle between the 0.050 in (1.27 mm) tappet lifts [rad]; between 1 and 6.5 rad.
+    seat_duration : float
+        Crank angle between the seat lifts, the advertised duration [rad]; between 1.5 and 8 rad.
+    seat_lift : float, default 0.0001524
+        Tappet lift at which the seat duration is told; common practice 0.004 to 0.020 in [m]; between 5e-05 and 0.001 m.
+    lobe_lift : float
+        Highest tappet lift [m]; between 0.003 and 0.02 m.
+    rocker_ratio : float, default 1.6
+        Valve lift over tappet lift [dimensionless]; between 0.8 and 2.5.
+    lash : float, default 0.0
+        Clearance at the valve [m]; between 0 and 0.0015 m.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, duration: float, seat_duration: float, seat_lift: float = 0.0001524, lobe_lift: float, rocker_ratio: float = 1.6, lash: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, duration: float = ..., seat_duration: float = ..., seat_lift: float = ..., lobe_lift: float = ..., rocker_ratio: float = ..., lash: float = ...) -> Lobe:
+        """
+        The same with some values changed.
+        """
+    @property
+    def duration(self) -> float:
+        """
+        Crank angle between the 0.050 in (1.27 mm) tappet lifts [rad]; between 1 and 6.5 rad
+        """
+    @property
+    def lash(self) -> float:
+        """
+        Clearance at the valve [m]; between 0 and 0.0015 m
+        """
+    @property
+    def lobe_lift(self) -> float:
+        """
+        Highest tappet lift [m]; between 0.003 and 0.02 m
+        """
+    @property
+    def rocker_ratio(self) -> float:
+        """
+        Valve lift over tappet lift [dimensionless]; between 0.8 and 2.5
+        """
+    @property
+    def seat_duration(self) -> float:
+        """
+        Crank angle between the seat lifts, the advertised duration [rad]; between 1.5 and 8 rad
+        """
+    @property
+    def seat_lift(self) -> float:
+        """
+        Tappet lift at which the seat duration is told; common practice 0.004 to 0.020 in [m]; between 5e-05 and 0.001 m
+        """
+class LiftCurve:
+    """
+    Lift of a valve over crank angle from its peak; smooth, with continuous acceleration.
+    
+        lift/lobe_lift = (1 - z)^3 (1 + 3 t z + 6 t^2 z^2),   z = (angle/half width)^2
+    
+    t and the width meet both durations of the lobe; lash is taken up smoothly. Or a cubic
+    spline through measured points.
+    
+    Parameters
+    ----------
+    source : Lobe | tuple[numpy.typing.ArrayLike, numpy.typing.ArrayLike]
+        A lobe, or measured crank angles [rad] and valve lifts [m] from seat to seat.
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, source: Lobe | tuple[numpy.typing.ArrayLike, numpy.typing.ArrayLike]) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def at(self, angle: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Valve lift [m] at crank angles [rad] from the peak; 0 on the seat.
+        """
+    def span_at(self, lift: typing.SupportsFloat | typing.SupportsIndex) -> tuple[float, float]:
+        """
+        Opening and closing angle [rad] at a valve lift [m].
+        """
+    @property
+    def closing(self) -> float:
+        """
+        Angle at which the valve is back on its seat [rad].
+        """
+    @property
+    def highest(self) -> float:
+        """
+        Highest valve lift [m].
+        """
+    @property
+    def opening(self) -> float:
+        """
+        Angle at which the valve leaves its seat [rad].
+        """
+class Camshaft:
+    """
+    Intake and exhaust lobe on their shaft; top centre is that of gas exchange.
+    
+    Parameters
+    ----------
+    lobe_separation : float
+        Cam angle between the lobes' peaks [rad]; between 1.5 and 2.3 rad.
+    intake_centreline : float
+        Crank angle of the intake lobe's peak after top centre, as installed [rad]; between 1.4 and 2.4 rad.
+    intake : Lobe
+        Intake lobe.
+    exhaust : Lobe
+        Exhaust lobe.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, lobe_separation: float, intake_centreline: float, intake: Lobe, exhaust: Lobe) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, lobe_separation: float = ..., intake_centreline: float = ..., intake: Lobe = ..., exhaust: Lobe = ...) -> Camshaft:
+        """
+        The same with some values changed.
+        """
+    @property
+    def exhaust(self) -> Lobe:
+        """
+        Exhaust lobe
+        """
+    @property
+    def exhaust_centreline(self) -> float:
+        """
+        Crank angle of the exhaust lobe's peak before top centre [rad].
+        """
+    @property
+    def intake(self) -> Lobe:
+        """
+        Intake lobe
+        """
+    @property
+    def intake_centreline(self) -> float:
+        """
+        Crank angle of the intake lobe's peak after top centre, as installed [rad]; between 1.4 and 2.4 rad
+        """
+    @property
+    def lobe_separation(self) -> float:
+        """
+        Cam angle between the lobes' peaks [rad]; between 1.5 and 2.3 rad
+        """
+class FlowBench:
+    """
+    One port on the flow bench: rising lifts, and what flows at a depression.
+    
+    Parameters
+    ----------
+    depression : float
+        Pressure difference across the port; 28 inH2O is 6974 Pa [Pa]; between 200 and 20000 Pa.
+    pressure : float, default 101325.0
+        Of the room, absolute [Pa]; between 60000 and 120000 Pa.
+    temperature : float, default 293.15
+        Of the room [K]; between 250 and 330 K.
+    lift : numpy.typing.ArrayLike
+        Valve lifts, rising from row to row [m].
+    flow : numpy.typing.ArrayLike
+        Volume flow at each lift [m^3/s].
+    convention : str, default 'incompressible'
+        What the flow means: incompressible (calibrated by sqrt(2 dp/rho), as most benches are) or
+        compressible (true volume at the state upstream).
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, depression: float, pressure: float = 101325.0, temperature: float = 293.15, lift: numpy.typing.ArrayLike, flow: numpy.typing.ArrayLike, convention: str = 'incompressible') -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, depression: float = ..., pressure: float = ..., temperature: float = ..., lift: numpy.typing.ArrayLike = ..., flow: numpy.typing.ArrayLike = ..., convention: str = ...) -> FlowBench:
+        """
+        The same with some values changed.
+        """
+    @property
+    def convention(self) -> str:
+        """
+        What the flow means: incompressible (calibrated by sqrt(2 dp/rho), as most benches are) or
+            compressible (true volume at the state upstream)
+        """
+    @property
+    def depression(self) -> float:
+        """
+        Pressure difference across the port; 28 inH2O is 6974 Pa [Pa]; between 200 and 20000 Pa
+        """
+    @property
+    def flow(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Volume flow at each lift [m^3/s]
+        """
+    @property
+    def lift(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Valve lifts, rising from row to row [m]
+        """
+    @property
+    def pressure(self) -> float:
+        """
+        Of the room, absolute [Pa]; between 60000 and 120000 Pa
+        """
+    @property
+    def temperature(self) -> float:
+        """
+        Of the room [K]; between 250 and 330 K
+        """
 class Breathing:
     """
     How well the engine fills.
@@ -2037,6 +2520,10 @@ class Engine:
     def displaced_rate(self, engine_speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
         """
         Displacement times cycles a second [m^3/s] at an engine speed [rad/s].
+        """
+    def friction_at(self, peak_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Friction mean effective pressure [Pa] at peak cylinder pressures [Pa] and engine speeds [rad/s].
         """
     def mean_piston_speed(self, engine_speed: typing.SupportsFloat | typing.SupportsIndex) -> float:
         """
@@ -2204,6 +2691,523 @@ class Exhaust:
     def loss_coefficient(self) -> float:
         """
         Pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 1000
+        """
+class Pipe:
+    """
+    A straight or conical pipe as built.
+    
+    Parameters
+    ----------
+    length : float
+        From end to end [m]; between 0.02 and 10 m.
+    diameter : float
+        Inner diameter at the near end [m]; between 0.003 and 0.5 m.
+    far_diameter : float
+        Inner diameter at the far end; linear between [m]; between 0.003 and 0.5 m.
+    friction_factor : float, default 0.006
+        Fanning's, a quarter of Darcy's; common practice 0.004 to 0.01 [dimensionless]; between 0 and 0.1.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, length: float, diameter: float, far_diameter: float, friction_factor: float = 0.006) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, length: float = ..., diameter: float = ..., far_diameter: float = ..., friction_factor: float = ...) -> Pipe:
+        """
+        The same with some values changed.
+        """
+    @property
+    def diameter(self) -> float:
+        """
+        Inner diameter at the near end [m]; between 0.003 and 0.5 m
+        """
+    @property
+    def far_diameter(self) -> float:
+        """
+        Inner diameter at the far end; linear between [m]; between 0.003 and 0.5 m
+        """
+    @property
+    def friction_factor(self) -> float:
+        """
+        Fanning's, a quarter of Darcy's; common practice 0.004 to 0.01 [dimensionless]; between 0 and 0.1
+        """
+    @property
+    def length(self) -> float:
+        """
+        From end to end [m]; between 0.02 and 10 m
+        """
+class ValveArea:
+    """
+    Effective area of a valve over crank angle; angle 0 is firing top centre.
+    
+    Parameters
+    ----------
+    angle : numpy.typing.ArrayLike
+        Rising crank angles of one event [rad].
+    area : numpy.typing.ArrayLike
+        Effective areas, 0 at both ends [m^2].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, angle: numpy.typing.ArrayLike, area: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    @property
+    def angle(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [rad]
+        """
+    @property
+    def area(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [m^2]
+        """
+    @property
+    def closing(self) -> float:
+        """
+        [rad]
+        """
+    @property
+    def opening(self) -> float:
+        """
+        [rad]
+        """
+class ChargeMixture:
+    """
+    Humid air with fuel, part of it vapour, the rest droplets that burn with the vapour; alike
+    from the plenum to the cylinder.
+    
+    Parameters
+    ----------
+    lambda_ : float
+        Air over the air that burns the fuel completely [dimensionless]; between 0.6 and 1.5.
+    evaporated_fraction : float
+        Share of the fuel that is vapour in the runner [dimensionless]; between 0 and 1.
+    vapour : float, default 0.0
+        Water per dry air [kg/kg]; between 0 and 0.1 kg/kg.
+    fuel : Fuel
+        What is mixed into the air.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getattr__(self, arg0: str) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, lambda_: float, evaporated_fraction: float, vapour: float = 0.0, fuel: Fuel) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, lambda_: float = ..., evaporated_fraction: float = ..., vapour: float = ..., fuel: Fuel = ...) -> ChargeMixture:
+        """
+        The same with some values changed.
+        """
+    @property
+    def air_fraction(self) -> float:
+        """
+        Mass of dry air in the fresh charge [dimensionless].
+        """
+    @property
+    def evaporated_fraction(self) -> float:
+        """
+        Share of the fuel that is vapour in the runner [dimensionless]; between 0 and 1
+        """
+    @property
+    def fuel(self) -> Fuel:
+        """
+        What is mixed into the air
+        """
+    @property
+    def fuel_fraction(self) -> float:
+        """
+        Mass of fuel in the fresh charge [dimensionless].
+        """
+    @property
+    def heat(self) -> float:
+        """
+        Released by complete use of oxygen or fuel, per fresh charge [J/kg].
+        """
+    @property
+    def lambda_(self) -> float:
+        """
+        Air over the air that burns the fuel completely [dimensionless]; between 0.6 and 1.5
+        """
+    @property
+    def vapour(self) -> float:
+        """
+        Water per dry air [kg/kg]; between 0 and 0.1 kg/kg
+        """
+class Runner:
+    """
+    A runner or primary; its near end is at the plenum or collector, its far end at the valve.
+    
+    Parameters
+    ----------
+    wall_temperature : float, default 330.0
+        Of the inside [K]; between 230 and 1300 K.
+    cells : float, default 30.0
+        That the pipe is cut into, a whole number [dimensionless]; between 4 and 400.
+    taper : Pipe
+        Dimensions, port included.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, wall_temperature: float = 330.0, cells: float = 30.0, taper: Pipe) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, wall_temperature: float = ..., cells: float = ..., taper: Pipe = ...) -> Runner:
+        """
+        The same with some values changed.
+        """
+    @property
+    def cells(self) -> float:
+        """
+        That the pipe is cut into, a whole number [dimensionless]; between 4 and 400
+        """
+    @property
+    def taper(self) -> Pipe:
+        """
+        Dimensions, port included
+        """
+    @property
+    def wall_temperature(self) -> float:
+        """
+        Of the inside [K]; between 230 and 1300 K
+        """
+class CycleSetup:
+    """
+    One cylinder with its own runner and primary, over crank angle.
+    
+    Left out: blow-by, crevices, dissociation, other cylinders' pulses in plenum and collector.
+    
+    Parameters
+    ----------
+    octane : float, default 98.0
+        Research octane number, for the knock integral [dimensionless]; between 50 and 130.
+    crank : Crank
+        Cylinder and slider-crank.
+    intake_valve : ValveArea
+        Of the intake.
+    exhaust_valve : ValveArea
+        Of the exhaust.
+    intake : Runner
+        Runner between plenum and valve.
+    exhaust : Runner
+        Primary between collector and valve.
+    burn : Burn
+        How the charge burns.
+    heat_loss : HeatLoss
+        Heat to the walls.
+    mixture : ChargeMixture
+        Fresh charge.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
+        """
+        The same with some values changed.
+        """
+    @property
+    def burn(self) -> Burn:
+        """
+        How the charge burns
+        """
+    @property
+    def crank(self) -> Crank:
+        """
+        Cylinder and slider-crank
+        """
+    @property
+    def exhaust(self) -> Runner:
+        """
+        Primary between collector and valve
+        """
+    @property
+    def exhaust_valve(self) -> ValveArea:
+        """
+        Of the exhaust
+        """
+    @property
+    def heat_loss(self) -> HeatLoss:
+        """
+        Heat to the walls
+        """
+    @property
+    def intake(self) -> Runner:
+        """
+        Runner between plenum and valve
+        """
+    @property
+    def intake_valve(self) -> ValveArea:
+        """
+        Of the intake
+        """
+    @property
+    def mixture(self) -> ChargeMixture:
+        """
+        Fresh charge
+        """
+    @property
+    def octane(self) -> float:
+        """
+        Research octane number, for the knock integral [dimensionless]; between 50 and 130
+        """
+class CyclePoint:
+    """
+    Operating point of one cylinder.
+    
+    Parameters
+    ----------
+    speed : float
+        Of the crank [rad/s]; between 20 and 2000 rad/s.
+    plenum_pressure : float
+        Absolute, at rest at the mouth of the runner [Pa]; between 10000 and 600000 Pa.
+    plenum_temperature : float
+        Of the charge in the plenum [K]; between 230 and 450 K.
+    exhaust_pressure : float
+        Absolute, behind the primary [Pa]; between 30000 and 600000 Pa.
+    half_burned : float, default 0.13962634015954636
+        Crank angle after top centre at which half the charge has burned [rad]; between -0.3 and 1 rad.
+    collector_temperature : float, default 900.0
+        Of burned gas that comes back from behind the primary [K]; between 280 and 1500 K.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, collector_temperature: float = 900.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, speed: float = ..., plenum_pressure: float = ..., plenum_temperature: float = ..., exhaust_pressure: float = ..., half_burned: float = ..., collector_temperature: float = ...) -> CyclePoint:
+        """
+        The same with some values changed.
+        """
+    @property
+    def collector_temperature(self) -> float:
+        """
+        Of burned gas that comes back from behind the primary [K]; between 280 and 1500 K
+        """
+    @property
+    def exhaust_pressure(self) -> float:
+        """
+        Absolute, behind the primary [Pa]; between 30000 and 600000 Pa
+        """
+    @property
+    def half_burned(self) -> float:
+        """
+        Crank angle after top centre at which half the charge has burned [rad]; between -0.3 and 1 rad
+        """
+    @property
+    def plenum_pressure(self) -> float:
+        """
+        Absolute, at rest at the mouth of the runner [Pa]; between 10000 and 600000 Pa
+        """
+    @property
+    def plenum_temperature(self) -> float:
+        """
+        Of the charge in the plenum [K]; between 230 and 450 K
+        """
+    @property
+    def speed(self) -> float:
+        """
+        Of the crank [rad/s]; between 20 and 2000 rad/s
+        """
+class SparkSearch:
+    """
+    What is sought over the phasing of a point, and where.
+    
+    Parameters
+    ----------
+    knock_level : float, default 1.0
+        Knock integral that counts as the limit; 1 is its onset in the mean cycle [dimensionless]; between 0.01 and 10.
+    earliest : float, default -0.17453292519943295
+        Earliest crank angle after top centre of half burned that is tried [rad]; between -0.3 and 0.3 rad.
+    latest : float, default 0.7853981633974483
+        The latest [rad]; between 0.31 and 1 rad.
+    step : float, default 0.10471975511965977
+        Between the first trials about the point's own phasing [rad]; between 0.02 and 0.3 rad.
+    tolerance : float, default 0.0017453292519943296
+        To which a phasing is found [rad]; between 1e-05 and 0.01 rad.
+    spark_delay : float, default 0.0
+        From the spark to the start of the burn law; Wiebe's slow first part already holds most of a flame's growth [s]; between 0 and 0.003 s.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, knock_level: float = 1.0, earliest: float = -0.17453292519943295, latest: float = 0.7853981633974483, step: float = 0.10471975511965977, tolerance: float = 0.0017453292519943296, spark_delay: float = 0.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, knock_level: float = ..., earliest: float = ..., latest: float = ..., step: float = ..., tolerance: float = ..., spark_delay: float = ...) -> SparkSearch:
+        """
+        The same with some values changed.
+        """
+    @property
+    def earliest(self) -> float:
+        """
+        Earliest crank angle after top centre of half burned that is tried [rad]; between -0.3 and 0.3 rad
+        """
+    @property
+    def knock_level(self) -> float:
+        """
+        Knock integral that counts as the limit; 1 is its onset in the mean cycle [dimensionless]; between 0.01 and 10
+        """
+    @property
+    def latest(self) -> float:
+        """
+        The latest [rad]; between 0.31 and 1 rad
+        """
+    @property
+    def spark_delay(self) -> float:
+        """
+        From the spark to the start of the burn law; Wiebe's slow first part already holds most of a flame's growth [s]; between 0 and 0.003 s
+        """
+    @property
+    def step(self) -> float:
+        """
+        Between the first trials about the point's own phasing [rad]; between 0.02 and 0.3 rad
+        """
+    @property
+    def tolerance(self) -> float:
+        """
+        To which a phasing is found [rad]; between 1e-05 and 0.01 rad
+        """
+class CycleControls:
+    """
+    How finely to step, and when to stop.
+    
+    Parameters
+    ----------
+    courant : float, default 0.9
+        Time step over the time a wave needs to cross a cell [dimensionless]; between 0.05 and 0.98.
+    largest_step : float, default 0.017453292519943295
+        Largest crank step [rad]; between 0.0001 and 0.05 rad.
+    tolerance : float, default 0.0001
+        Change of trapped charge and of indicated work from cycle to cycle at which a point counts as converged [dimensionless]; between 1e-09 and 0.01.
+    most_cycles : float, default 60.0
+        Cycles after which a point counts as not converged [dimensionless]; between 2 and 1000.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, courant: float = 0.9, largest_step: float = 0.017453292519943295, tolerance: float = 0.0001, most_cycles: float = 60.0) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, courant: float = ..., largest_step: float = ..., tolerance: float = ..., most_cycles: float = ...) -> CycleControls:
+        """
+        The same with some values changed.
+        """
+    @property
+    def courant(self) -> float:
+        """
+        Time step over the time a wave needs to cross a cell [dimensionless]; between 0.05 and 0.98
+        """
+    @property
+    def largest_step(self) -> float:
+        """
+        Largest crank step [rad]; between 0.0001 and 0.05 rad
+        """
+    @property
+    def most_cycles(self) -> float:
+        """
+        Cycles after which a point counts as not converged [dimensionless]; between 2 and 1000
+        """
+    @property
+    def tolerance(self) -> float:
+        """
+        Change of trapped charge and of indicated work from cycle to cycle at which a point counts as converged [dimensionless]; between 1e-09 and 0.01
         """
 class Operation:
     """
@@ -2518,6 +3522,14 @@ def corrected_speed(reference: ReferenceState, speed: typing.Annotated[numpy.typ
     """
     Corrected speed [rad/s] at a map's reference state from speeds [rad/s] and total temperatures [K].
     """
+def cycle_columns() -> list:
+    """
+    Name, SI unit and meaning of every number of a cycle's result.
+    """
+def cycle_status_names() -> list[str]:
+    """
+    Names of the values of a cycle's status, from 0.
+    """
 def density_altitude(density: typing.SupportsFloat | typing.SupportsIndex) -> float:
     """
     Geopotential altitude [m] at which the standard atmosphere has this density [kg/m^3].
@@ -2542,6 +3554,10 @@ def ducts_in_series(ducts: collections.abc.Sequence[Duct]) -> Duct:
     """
     Several ducts one after another as one, on the first one's area.
     """
+def effective_area(bench: FlowBench, valve_diameter: typing.SupportsFloat | typing.SupportsIndex, valves: typing.SupportsInt | typing.SupportsIndex = 1) -> Curve:
+    """
+    Effective area [m^2] of a port over valve lift [m], as an isentropic nozzle's, for a valve diameter [m].
+    """
 def effectiveness(arrangement: str, transfer_units: typing.SupportsFloat | typing.SupportsIndex, capacity_ratio: typing.SupportsFloat | typing.SupportsIndex, charge_is_smaller: bool = True) -> float:
     """
     Effectiveness [dimensionless] from transfer units (0 to 20) and capacity-rate ratio (0 to 1). Arrangements: counterflow, parallel, crossflow_unmixed, crossflow_charge_mixed, crossflow_coolant_mixed.
@@ -2553,6 +3569,15 @@ def effectiveness_curve(arrangement: str, conductance: typing.SupportsFloat | ty
 def estimated_inducer_throat_area(impeller: Impeller) -> float:
     """
     Inducer throat area [m^2] from blade angle and thickness, for an impeller not yet measured.
+    """
+def events_at_checking_lift(camshaft: Camshaft) -> dict:
+    """
+    Crank angles [rad] at 0.050 in tappet lift: intake_opens before top centre, intake_closes after bottom
+    centre, exhaust_opens before bottom centre, exhaust_closes after top centre, overlap.
+    """
+def events_at_seat_lift(camshaft: Camshaft) -> dict:
+    """
+    The same at the seat lift of each lobe.
     """
 def flag_names() -> list[str]:
     """
@@ -2630,6 +3655,26 @@ def relative_humidity_from_dew_point(temperature: typing.SupportsFloat | typing.
     """
     Relative humidity [dimensionless] of air at a temperature [K] with a dew point [K] (over ice below 0 degC).
     """
+def run_cycles(setup: CycleSetup, points: dict, controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
+    """
+    Solve operating points of one cylinder.
+    
+    points maps fields of CyclePoint to numbers or one-dimensional arrays of one length; the
+    result maps each of cycle_columns() and status to an array of that length, or to a number
+    where all are numbers, in SI. Bitwise the same alone, in a batch and for any number of
+    threads (0: all). progress is called with the number of points done.
+    Raises InputError for a setup or point that is refused, before any work.
+    """
+def run_spark_searches(setup: CycleSetup, points: dict, search: SparkSearch = ..., controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
+    """
+    Find best-torque and knock-limited phasing of operating points, given as to run_cycles.
+    
+    The result maps each of spark_columns(), best_search and limit_search (numbers of
+    spark_status_names()) and, with own_, best_ or limit_ before it, each column of run_cycles
+    at the point's own phasing, at best torque and at the limit of knock to an array. What was
+    not found is NaN. An estimate, uncalibrated above octane 100, and no permission.
+    Raises InputError for a setup, point or search that is refused, before any work.
+    """
 def saturation_pressure(temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
     """
     Saturation pressure of water [Pa] at temperatures [K], over ice below 0 degC.
@@ -2647,6 +3692,14 @@ def solve(chain: Chain, axes: dict, columns: collections.abc.Sequence[str] | Non
     has none, in SI. Bitwise the same for any
     number of threads (0: all). progress is called with the number of points done.
     Raises InputError for an axis or column that is not there or out of range.
+    """
+def spark_columns() -> list:
+    """
+    Name, SI unit and meaning of every number of a spark search beside its cycles.
+    """
+def spark_status_names() -> list[str]:
+    """
+    Names of how a search ended, from 0.
     """
 def speed_line_from_points(speed: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], flow: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], pressure_ratio: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], efficiency: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], gamma: typing.SupportsFloat | typing.SupportsIndex) -> SpeedLine:
     """
@@ -2686,4 +3739,19 @@ def timed_pull(chain: Chain, tank: IceTank, engine_speed: collections.abc.Sequen
     the cooler heats the water of a tank, or of none. The columns of `solve`, and time [s],
     ice_mass and water_mass [kg].
     """
+def trace_columns() -> list:
+    """
+    Name, SI unit and meaning of every array of a trace.
+    """
+def trace_cycle(setup: CycleSetup, point: CyclePoint, controls: CycleControls = ...) -> tuple:
+    """
+    Solve one CyclePoint and watch its last cycle: the numbers of `run_cycles`, and a mapping of
+    every one of trace_columns() to an array over its steps.
+    """
+def valve_area(lift: LiftCurve, peak: typing.SupportsFloat | typing.SupportsIndex, bench: Curve) -> ValveArea:
+    """
+    Effective area through the event of a lobe whose peak stands at a crank angle [rad] after firing top
+    centre; `bench` is made by `effective_area`. Raises InputError where the lift exceeds its last row.
+    """
+CHECKING_LIFT: float = 0.00127
 __version__: str = '0.1.0'

@@ -27,6 +27,24 @@ def breathing_table() -> Any:
     return _core.breathing_table([100.0, 300.0, 500.0], [1.0], [[0.8], [0.9], [0.85]])
 
 
+DEGREE = math.pi / 180.0
+LOBE = {"duration": 230.0 * DEGREE, "seat_duration": 280.0 * DEGREE, "lobe_lift": 0.009}
+
+
+def valve_area(peak: float) -> Any:
+    """An invented valve event about a crank angle [deg]."""
+    bench = _core.FlowBench(lift=[0.003, 0.008, 0.015], flow=[0.03, 0.08, 0.10], depression=7000.0)
+    lift = _core.LiftCurve(_core.Lobe(**LOBE))
+    return _core.valve_area(lift, peak * DEGREE, _core.effective_area(bench, 0.05))
+
+
+def runner() -> Any:
+    """An invented pipe."""
+    taper = _core.Pipe(length=0.3, diameter=0.05, far_diameter=0.045)
+    return _core.Runner(taper=taper, cells=8)
+
+
+CRANK = {"bore": 0.1, "stroke": 0.1, "rod_length": 0.16, "compression_ratio": 9.5}
 FUEL = _core.generic_fuel(_core.generic_fuel_names()[0])
 NEEDED: dict[str, dict[str, Any]] = {
     "Ambient": {"pressure": 1e5, "temperature": 300.0},
@@ -70,6 +88,32 @@ NEEDED: dict[str, dict[str, Any]] = {
         "exit_radius": 0.08,
         "exit_angle": 0.8,
     },
+    "Lobe": LOBE,
+    "Camshaft": {
+        "lobe_separation": 110.0 * DEGREE,
+        "intake_centreline": 106.0 * DEGREE,
+        "intake": _core.Lobe(**LOBE),
+        "exhaust": _core.Lobe(**LOBE),
+    },
+    "FlowBench": {"lift": [0.003, 0.009], "flow": [0.03, 0.09], "depression": 7000.0},
+    "Crank": CRANK,
+    "Pipe": {"length": 0.3, "diameter": 0.05, "far_diameter": 0.045},
+    "Runner": {"taper": _core.Pipe(length=0.3, diameter=0.05, far_diameter=0.045)},
+    "ChargeMixture": {"fuel": FUEL, "lambda": 0.9, "evaporated_fraction": 0.4},
+    "CycleSetup": {
+        "crank": _core.Crank(**CRANK),
+        "intake_valve": valve_area(468.0),
+        "exhaust_valve": valve_area(244.0),
+        "intake": runner(),
+        "exhaust": runner(),
+        "mixture": _core.ChargeMixture(fuel=FUEL, lambda_=0.9, evaporated_fraction=0.4),
+    },
+    "CyclePoint": {
+        "speed": 400.0,
+        "plenum_pressure": 1e5,
+        "plenum_temperature": 300.0,
+        "exhaust_pressure": 1e5,
+    },
     "Diffuser": {"inlet_width": 0.005, "exit_radius": 0.07, "exit_width": 0.005},
     "Volute": {"throat_radius": 0.09, "throat_area": 0.001, "exit_area": 0.0012},
 }
@@ -95,7 +139,9 @@ def test_walks_the_stations_of_the_chain() -> None:
     assert {"Ambient", "Scoop", "Duct", "Compressor", "Drive", "Cooler"} <= set(STATIONS)
     assert {"Throttle", "Fuel", "Injection", "Breathing", "Engine"} <= set(STATIONS)
     assert {"Combustion", "Exhaust", "Bypass", "Impeller", "ReferenceState"} <= set(STATIONS)
-    assert len(FIELDS) > 80
+    assert {"Lobe", "Camshaft", "FlowBench", "Crank", "Burn", "HeatLoss", "Pipe"} <= set(STATIONS)
+    assert {"Runner", "ChargeMixture", "CycleSetup", "CyclePoint"} <= set(STATIONS)
+    assert len(FIELDS) > 150
 
 
 @pytest.mark.parametrize("name", STATIONS)
@@ -136,7 +182,8 @@ def test_replace_changes_one_field(
     station = made(name)
     before = getattr(station, field)
     # A hair off the old value: whole teeth and geometry leave no more room.
-    step = 1.0 if field.endswith("_teeth") else 1e-3 * max(abs(before), min(high - low, 1e-3))
+    whole = field.endswith("_teeth") or field == "cells"
+    step = 1.0 if whole else 1e-3 * max(abs(before), min(high - low, 1e-3))
     value = before - step if before >= high else before + step
     if math.isinf(before):
         value = 1234.5

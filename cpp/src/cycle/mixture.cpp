@@ -2,18 +2,14 @@
 
 namespace airchain::cycle {
 
-ChargeMixture charge_mixture(const fuel::Fuel<double>& fuel, double lambda,
-                             double evaporated_fraction, double vapour) {
-  base::require_fields(fuel);
-  base::require("ChargeMixture", "lambda", lambda, "1", base::between(0.6, 1.5));
-  base::require("ChargeMixture", "evaporated_fraction", evaporated_fraction, "1",
-                base::between(0.0, 1.0));
-  base::require("ChargeMixture", "vapour", vapour, "kg/kg", base::between(0.0, 0.1),
-                "water per kg of dry air");
+ChargeMixture charge_mixture(const ChargeRecipe& recipe) {
+  base::require_fields(recipe.fuel);
+  base::require_fields(recipe);
+  const auto& [fuel, lambda, evaporated_fraction, vapour] = recipe;
   const double ratio = 1.0 / (lambda * fuel.stoichiometric_ratio());  // fuel per dry air
   const double total = 1.0 + vapour + ratio;
   ChargeMixture m;
-  m.lambda = lambda;
+  m.recipe = recipe;
   m.air_fraction = 1.0 / total;
   m.fuel_fraction = ratio / total;
   const double evaporated = evaporated_fraction * m.fuel_fraction;

@@ -9,7 +9,7 @@ namespace airchain::cycle {
 using base::number_text;
 
 ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numerics::Curve& bench) {
-  base::require("ValveArea", "highest lift", lift.highest(), "m",
+  base::require(ValveArea::kName, "highest lift", lift.highest(), "m",
                 base::between(1e-4, bench.x().back() * (1.0 + 1e-9)),
                 "the flow bench table ends there: measure higher lifts");
   const double open = lift.opening(), close = lift.closing();
@@ -20,24 +20,39 @@ ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numeric
     angle.push_back(peak + a);
     area.push_back(i == 0 || i == count ? 0.0 : bench.at(lift.at(a)));
   }
-  ValveArea v{numerics::Curve(std::move(angle), std::move(area), "ValveArea", "angle", "area"),
-              peak + open, peak + close};
-  return v;
+  return valve_area(std::move(angle), std::move(area));
+}
+
+ValveArea valve_area(std::vector<double> angle, std::vector<double> area) {
+  const char* where = ValveArea::kName;
+  numerics::Curve curve(std::move(angle), std::move(area), where, "angle", "area");
+  const auto& y = curve.y();
+  for (double a : y) base::require(where, "area", a, "m^2", base::between(0.0, 0.1));
+  for (double a : {y.front(), y.back()})
+    base::require_that(a == 0.0, where, "area at an end = " + number_text(a) + " m^2", "0");
+  base::require(where, "largest area", curve.highest(), "m^2", base::above_up_to(1e-6, 0.1));
+  const double opening = curve.x().front(), closing = curve.x().back();
+  return {std::move(curve), opening, closing};
+}
+
+void validate(const Runner& runner) {
+  base::require_fields(runner);
+  base::require_fields(runner.taper);
+  const bool whole = runner.cells == static_cast<int>(runner.cells);
+  base::require_that(whole && (runner.cells == 0.0 || runner.cells >= 4.0), Runner::kName,
+                     "cells = " + number_text(runner.cells), "a whole number of at least 4",
+                     "or 0 for no pipe");
 }
 
 pipe::Shape Runner::shape() const {
-  if (cells > 0) return {taper, cells};
+  if (cells > 0.0) return {taper, static_cast<int>(cells)};
   return pipe::Shape::none(0.25 * base::kPi * taper.far_diameter * taper.far_diameter);
 }
 
 namespace {
 
 void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) {
-  base::require_fields(runner.taper);
-  base::require(name, "wall_temperature", runner.wall_temperature, "K",
-                base::between(230.0, 1300.0));
-  if (runner.cells != 0)
-    base::require(name, "cells", runner.cells, "1", base::between(4, 400), "or 0 for no pipe");
+  validate(runner);
   const double d = runner.taper.far_diameter;
   const double area = 0.25 * base::kPi * d * d;
   base::require_that(
@@ -54,19 +69,19 @@ void validate(const Setup& s) {
   base::require_fields(s.heat_loss);
   check_pipe(s.intake, s.intake_valve, "Intake");
   check_pipe(s.exhaust, s.exhaust_valve, "Exhaust");
-  base::require("Cycle", "octane", s.octane, "1", base::between(50.0, 130.0));
-  base::require("Cycle", "speed_limit", s.speed_limit, "rad/s", base::between(50.0, 2500.0));
-  base::require_that(s.mixture.heat > 0.0, "Cycle", "mixture has no heat",
+  base::require_fields(s);
+  base::require_that(s.mixture.heat > 0.0, Setup::kName, "mixture has no heat",
                      "made by charge_mixture");
   const double turn = 2.0 * base::kPi;
   const double closing = s.intake_valve.closing - 2.0 * turn;
-  base::require("Cycle", "intake closing", closing, "rad after firing top centre",
+  base::require(Setup::kName, "intake closing", closing, "rad after firing top centre",
                 base::between(-1.5 * base::kPi, -0.6), "the valve must be closed at ignition");
-  base::require("Cycle", "exhaust opening", s.exhaust_valve.opening, "rad after firing top centre",
-                base::between(0.8, 1.5 * base::kPi), "the valve must be closed during the burn");
+  base::require(Setup::kName, "exhaust opening", s.exhaust_valve.opening,
+                "rad after firing top centre", base::between(0.8, 1.5 * base::kPi),
+                "the valve must be closed during the burn");
   base::require_that(s.exhaust_valve.closing < s.intake_valve.closing &&
                          s.intake_valve.opening > s.exhaust_valve.opening,
-                     "Cycle", "the exhaust event is not before the intake event",
+                     Setup::kName, "the exhaust event is not before the intake event",
                      "exhaust first: check the centrelines");
 }
 

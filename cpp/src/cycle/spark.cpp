@@ -18,7 +18,7 @@ constexpr double kShortest = 1.0 * kDegree, kFarthest = 15.0 * kDegree, kBeyond 
 
 CycleResult nothing() {
   CycleResult r{};
-  for (const auto column : kResultNumbers) r.*column = kNone;
+  for (const auto& number : kResultNumbers) r.*number.member = kNone;
   return r;
 }
 

@@ -40,7 +40,9 @@ double positive_part(double y, double width) {
   return s * s * s * (3.0 * width - y) / (16.0 * width * width * width);
 }
 
-void check(const Lobe& lobe) {
+}  // namespace
+
+void validate(const Lobe& lobe) {
   base::require_fields(lobe);
   base::require(Lobe::kName, "lobe_lift", lobe.lobe_lift, "m", base::above_up_to(2e-3, 0.02));
   base::require_that(lobe.seat_lift < kCheckingLift, Lobe::kName,
@@ -55,14 +57,8 @@ void check(const Lobe& lobe) {
                      "lash = " + base::number_text(lobe.lash) + " m", "below half the valve lift");
 }
 
-}  // namespace
-
-LiftCurve::LiftCurve(const Lobe& lobe)
-    : lobe_lift_(lobe.lobe_lift),
-      rocker_ratio_(lobe.rocker_ratio),
-      lash_(lobe.lash),
-      take_up_(std::min(kLashTakeUp, lobe.lash)) {
-  check(lobe);
+LiftCurve::LiftCurve(const Lobe& lobe) : lobe_(lobe), take_up_(std::min(kLashTakeUp, lobe.lash)) {
+  validate(lobe);
   const double wanted = lobe.duration / lobe.seat_duration;
   const double least = duration_ratio(lobe, kGentlest), most = duration_ratio(lobe, kFlattest);
   base::require_that(wanted >= least && wanted <= most, Lobe::kName,
@@ -77,14 +73,13 @@ LiftCurve::LiftCurve(const Lobe& lobe)
   shape_ = 0.5 * (low + high);
   half_width_ = 0.5 * lobe.duration / place_at(kCheckingLift / lobe.lobe_lift, shape_);
   highest_ = at(0.0);
-  const double share = std::max(lash_ - take_up_, 0.0) / (rocker_ratio_ * lobe_lift_);
+  const double share = std::max(lobe.lash - take_up_, 0.0) / (lobe.rocker_ratio * lobe.lobe_lift);
   closing_ = half_width_ * place_at(share, shape_);
   opening_ = -closing_;
 }
 
 LiftCurve::LiftCurve(const std::vector<double>& angle, const std::vector<double>& lift)
-    : measured_(true),
-      points_(angle, lift, "LiftCurve", "angle", "lift", numerics::Slopes::smooth) {
+    : points_(angle, lift, "LiftCurve", "angle", "lift", numerics::Slopes::smooth) {
   base::require_that(angle.size() >= 8, "LiftCurve",
                      "there are " + std::to_string(angle.size()) + " points", "at least 8");
   for (double y : lift) base::require("LiftCurve", "lift", y, "m", base::between(0.0, 0.03));
@@ -101,13 +96,13 @@ LiftCurve::LiftCurve(const std::vector<double>& angle, const std::vector<double>
 
 double LiftCurve::tappet(double angle) const {
   const double x = angle / half_width_;
-  return lobe_lift_ * lobe_shape(x * x, shape_);
+  return lobe_->lobe_lift * lobe_shape(x * x, shape_);
 }
 
 double LiftCurve::at(double angle) const {
-  if (measured_)
+  if (!lobe_)
     return angle <= opening_ || angle >= closing_ ? 0.0 : std::max(points_.at(angle), 0.0);
-  const double free = rocker_ratio_ * tappet(angle) - lash_;
+  const double free = lobe_->rocker_ratio * tappet(angle) - lobe_->lash;
   return take_up_ > 0.0 ? positive_part(free, take_up_) : free;
 }
 
@@ -152,8 +147,8 @@ ValveEvents events_at_seat_lift(const Camshaft& c) {
 
 void validate(const Camshaft& c) {
   base::require_fields(c);
-  check(c.intake);
-  check(c.exhaust);
+  validate(c.intake);
+  validate(c.exhaust);
   const auto e = events_at_seat_lift(c);
   base::require(Camshaft::kName, "intake closing after bottom centre", e.intake_closes, "rad",
                 base::between(-1.0, 2.4), "the valves must be closed at the time of ignition");

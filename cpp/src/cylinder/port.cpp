@@ -21,24 +21,32 @@ double area_per_flow(const FlowBench& bench) {
   return 1.0 / (std::sqrt(r * bench.temperature) * gas::nozzle_flow_function(ratio, kGamma));
 }
 
-numerics::Curve effective_area(const FlowBench& bench, double valve_diameter, int valves) {
+void validate(const FlowBench& bench) {
   const char* where = FlowBench::kName;
   base::require_fields(bench);
-  base::require(where, "valve_diameter", valve_diameter, "m", base::between(0.005, 0.1));
-  base::require(where, "valves", valves, "1", base::between(1.0, 4.0));
   base::require_that(bench.lift.size() == bench.flow.size() && bench.lift.size() >= 2, where,
                      std::to_string(bench.lift.size()) + " lifts and " +
                          std::to_string(bench.flow.size()) + " flows",
                      "as many flows as lifts, at least 2");
+  for (std::size_t i = 0; i < bench.lift.size(); ++i) {
+    base::require(where, "lift", bench.lift[i], "m", base::between(0.0, 0.05));
+    base::require(where, "flow", bench.flow[i], "m^3/s", base::between(0.0, 2.0));
+    base::require_that(i == 0 || bench.lift[i] > bench.lift[i - 1], where,
+                       "lift = " + base::number_text(bench.lift[i]) + " m",
+                       "rising from row to row");
+  }
+}
+
+numerics::Curve effective_area(const FlowBench& bench, double valve_diameter, int valves) {
+  const char* where = FlowBench::kName;
+  validate(bench);
+  base::require(where, "valve_diameter", valve_diameter, "m", base::between(0.005, 0.1));
+  base::require(where, "valves", valves, "1", base::between(1.0, 4.0));
   std::vector<double> lift{0.0}, area{0.0};
   const double seat = 0.25 * base::kPi * valve_diameter * valve_diameter * valves;
   for (std::size_t i = 0; i < bench.lift.size(); ++i) {
     const double l = bench.lift[i];
-    base::require(where, "lift", l, "m", base::between(0.0, 0.05));
-    base::require(where, "flow", bench.flow[i], "m^3/s", base::between(0.0, 2.0));
-    if (l == 0.0 && i == 0) continue;
-    base::require_that(l > lift.back(), where, "lift = " + base::number_text(l) + " m",
-                       "rising from row to row");
+    if (l == 0.0) continue;
     const double a = bench.flow[i] * area_per_flow(bench);
     const double most = std::min(base::kPi * valve_diameter * l * valves, seat);
     base::require_that(

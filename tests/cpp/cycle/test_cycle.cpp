@@ -42,7 +42,7 @@ TEST(ChargeMixture, AgreesWithFrozenFlameTemperatures) {
     f.vapour_molar_mass = row.number("molar_mass_kg_mol");
     f.lower_heating_value = row.number("liquid_heating_value_j_kg");
     f.latent_heat = row.number("latent_heat_j_kg");
-    const auto m = charge_mixture(f, row.number("lambda"), 1.0, 0.0);
+    const auto m = charge_mixture({f, row.number("lambda"), 1.0, 0.0});
     const gas::Charge gas(m.fresh, m.burned);
     const auto enthalpy = [&](double t) {
       return gas.caloric(t, 1.0).energy + gas.gas_constant(1.0) * t;
@@ -218,8 +218,8 @@ TEST(Cycle, LanesAgreeBitwiseWithPlainNumbers) {
   const auto s = demo_cycle(coarse);
   std::vector<Point<double>> points;
   for (int i = 0; i < 12; ++i) points.push_back(demo_point(2500 + 450 * i, 90e3 + 12e3 * i));
-  const pipe::Shape intake(s.intake.taper, s.intake.cells);
-  const pipe::Shape exhaust(s.exhaust.taper, s.exhaust.cells);
+  const pipe::Shape intake = s.intake.shape();
+  const pipe::Shape exhaust = s.exhaust.shape();
   std::vector<CycleResult> results(points.size());
   std::vector<Line> lines;  // six for four lanes
   for (std::size_t i = 0; i < points.size(); i += 2) lines.emplace_back(&points[i], &results[i], 2);
@@ -229,8 +229,9 @@ TEST(Cycle, LanesAgreeBitwiseWithPlainNumbers) {
   for (std::size_t i = 0; i < points.size(); i += 2) {
     const auto plain = solve_line(s, {points[i], points[i + 1]});
     for (std::size_t k = 0; k < 2; ++k)
-      for (const auto column : kResultNumbers)
-        EXPECT_TRUE(test::same_bits(results[i + k].*column, plain[k].*column)) << i + k;
+      for (const auto& number : kResultNumbers)
+        EXPECT_TRUE(test::same_bits(results[i + k].*number.member, plain[k].*number.member))
+            << i + k << ' ' << number.name;
   }
 }
 
@@ -264,7 +265,22 @@ TEST(Cycle, NamesTheBadInput) {
   test::expect_refusal([&] { validate(s); }, "Intake: area at the valve");
   s = demo_cycle();
   s.exhaust.cells = 2;
-  test::expect_refusal([&] { validate(s); }, "Exhaust: cells = 2");
+  test::expect_refusal([&] { validate(s); }, "Runner: cells = 2");
+  s.exhaust.cells = 30.5;
+  test::expect_refusal([&] { validate(s); }, "Runner: cells = 30.5; must be a whole number");
+  test::expect_every_field_guarded(demo_cycle());
+  test::expect_every_field_guarded(demo_cycle().intake);
+  test::expect_every_field_guarded(demo_cycle().mixture.recipe);
+  test::expect_refusal(
+      [] {
+        valve_area({1.0, 2.0, 3.0}, {0.0, 0.001, 0.0005});
+      },
+      "ValveArea: area at an end = 0.0005 m^2");
+  test::expect_refusal(
+      [] {
+        valve_area({1.0, 2.0, 3.0}, {0.0, -0.001, 0.0});
+      },
+      "ValveArea: area = -0.001 m^2");
   s = demo_cycle();
   s.crank.bore = -1.0;
   test::expect_refusal([&] { validate(s); }, "Crank: bore = -1 m");

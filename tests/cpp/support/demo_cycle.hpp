@@ -60,7 +60,8 @@ inline cycle::Setup demo_cycle(const DemoEngine& e = {}) {
   s.exhaust.taper = {e.primary, 0.044, 0.044, 0.006};
   s.exhaust.wall_temperature = 800.0;
   s.exhaust.cells = e.exhaust_cells;
-  s.mixture = cycle::charge_mixture(fuel::generic_fuel("gasoline_premium").fuel, 0.90, 0.4, 0.008);
+  s.mixture =
+      cycle::charge_mixture({fuel::generic_fuel("gasoline_premium").fuel, 0.90, 0.4, 0.008});
   s.octane = 98.0;
   return s;
 }

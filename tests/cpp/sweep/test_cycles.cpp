@@ -35,9 +35,10 @@ TEST(RunCycles, IsTheSameForAnyNumberOfThreads) {
   for (std::size_t i = 0; i < points.size(); ++i) {
     const auto alone = cycle::solve_line(s, {points[i]})[0];
     EXPECT_TRUE(one[i].converged);
-    for (const auto column : cycle::kResultNumbers) {
-      EXPECT_TRUE(test::same_bits(one[i].*column, three[i].*column)) << i;
-      EXPECT_TRUE(test::same_bits(one[i].*column, alone.*column)) << i;
+    for (const auto& number : cycle::kResultNumbers) {
+      const double wanted = alone.*number.member;
+      EXPECT_TRUE(test::same_bits(one[i].*number.member, wanted)) << i << ' ' << number.name;
+      EXPECT_TRUE(test::same_bits(three[i].*number.member, wanted)) << i << ' ' << number.name;
     }
   }
 }
@@ -56,8 +57,8 @@ TEST(RunSparkSearches, IsTheSameForAnyNumberOfThreads) {
       EXPECT_EQ(one[i].limit_status, other->limit_status);
       for (const auto& number : cycle::kSparkNumbers)
         EXPECT_TRUE(test::same_bits(one[i].*number.member, other->*number.member)) << number.name;
-      for (const auto column : cycle::kResultNumbers)
-        EXPECT_TRUE(test::same_bits(one[i].limit.*column, other->limit.*column)) << i;
+      for (const auto& number : cycle::kResultNumbers)
+        EXPECT_TRUE(test::same_bits(one[i].limit.*number.member, other->limit.*number.member)) << i;
     }
   }
 }

@@ -6,19 +6,40 @@
 
 namespace airchain::cycle {
 
-/// One row of a converged cycle over crank angle.
+/// One row of a converged cycle over crank angle; units and meaning in `kTraceNumbers`.
 struct TraceRow {
-  double angle;                      ///< [rad], 0 at firing top centre
-  double pressure;                   ///< in the cylinder [Pa]
-  double temperature;                ///< in the cylinder [K]
-  double unburned_temperature;       ///< of the unburned gas [K]
-  double volume;                     ///< [m^3]
-  double burned;                     ///< share of the charge burned since ignition
-  double intake_pressure;            ///< in the runner at the valve [Pa]
-  double exhaust_pressure;           ///< in the primary at the valve [Pa]
-  double intake_flow;                ///< into the cylinder [kg/s]
-  double exhaust_flow;               ///< out of the cylinder [kg/s]
-  double intake_area, exhaust_area;  ///< effective [m^2]
+  double angle;
+  double pressure;
+  double temperature;
+  double unburned_temperature;
+  double volume;
+  double burned;
+  double intake_pressure;
+  double exhaust_pressure;
+  double intake_flow;
+  double exhaust_flow;
+  double intake_area, exhaust_area;
+};
+
+struct TraceNumber {
+  const char* name;
+  double TraceRow::*member;
+  const char *unit, *words;
+};
+inline constexpr TraceNumber kTraceNumbers[] = {
+    {"angle", &TraceRow::angle, "rad", "crank angle after firing top centre"},
+    {"pressure", &TraceRow::pressure, "Pa", "in the cylinder"},
+    {"temperature", &TraceRow::temperature, "K", "in the cylinder, mean of its gas"},
+    {"unburned_temperature", &TraceRow::unburned_temperature, "K",
+     "of the unburned gas; held once it has burned"},
+    {"volume", &TraceRow::volume, "m^3", "of the cylinder"},
+    {"burned", &TraceRow::burned, "1", "share of the trapped charge burned since ignition"},
+    {"intake_pressure", &TraceRow::intake_pressure, "Pa", "static, in the runner at the valve"},
+    {"exhaust_pressure", &TraceRow::exhaust_pressure, "Pa", "static, in the primary at the valve"},
+    {"intake_flow", &TraceRow::intake_flow, "kg/s", "into the cylinder"},
+    {"exhaust_flow", &TraceRow::exhaust_flow, "kg/s", "out of the cylinder"},
+    {"intake_area", &TraceRow::intake_area, "m^2", "effective, of the intake valve"},
+    {"exhaust_area", &TraceRow::exhaust_area, "m^2", "effective, of the exhaust valve"},
 };
 
 /// Solves points one after the other, each from the one before. Throws InputError for a bad setup

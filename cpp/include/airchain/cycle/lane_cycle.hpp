@@ -64,7 +64,7 @@ void CourseRunner<T>::begin_cycle(int i) {
   const double residual = burned / mass;
   const auto& burn = k.setup().burn;
   const double duration =
-      burn.duration_at(of(k.point.speed, i), k.setup().mixture.lambda, residual);
+      burn.duration_at(of(k.point.speed, i), k.setup().mixture.recipe.lambda, residual);
   const double start = burn.start_of(of(k.point.half_burned, i), duration);
   put(k.angle, i, k.start_angle());
   put(k.trapped.mass, i, mass);
@@ -155,7 +155,7 @@ bool CourseRunner<T>::end_cycle(int i) {
   }
   if (!finite) {
     const double none = __builtin_nan("");
-    for (double CycleResult::*column : kResultNumbers) r.*column = none;
+    for (const auto& number : kResultNumbers) r.*number.member = none;
     r.cycles = lane.cycles;
   }
   if (!lane.course->take(r)) return true;

@@ -14,10 +14,13 @@ namespace airchain::cycle {
 
 /// Effective area of a valve over crank angle, 0 at its ends; angle 0 is firing top centre.
 struct ValveArea {
+  static constexpr const char* kName = "ValveArea";
   numerics::Curve area{0.0};
   double opening = 0.0, closing = 0.0;
 };
 
+/// From rising angles and areas [m^2]; throws InputError unless these are 0 at both ends.
+ValveArea valve_area(std::vector<double> angle, std::vector<double> area);
 /// Area through the event of a lobe whose peak stands at `peak`. Throws InputError where the lift
 /// exceeds the last row of the flow bench.
 ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numerics::Curve& bench);
@@ -25,23 +28,38 @@ ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numeric
 /// A runner or primary: pipe, wall and cells. With no cells there is no pipe: the valve opens
 /// straight to the gas at rest outside, and only the diameter at the valve counts.
 struct Runner {
+  static constexpr const char* kName = "Runner";
   pipe::Taper taper;  ///< near end: plenum or collector; far end: valve
   double wall_temperature = 330.0;
-  int cells = 30;
+  double cells = 30.0;
 
+  static constexpr auto fields() {
+    using base::between;
+    using base::field;
+    return std::tuple{field("wall_temperature", &Runner::wall_temperature, "K",
+                            between(230.0, 1300.0), "of the inside"),
+                      field("cells", &Runner::cells, "1", between(0.0, 400.0),
+                            "that the pipe is cut into, a whole number; 0 for no pipe")};
+  }
   pipe::Shape shape() const;
 };
+void validate(const Runner& runner);
 
 /// One cylinder with its own runner and primary; the same for every lane of a batch.
 struct Setup {
+  static constexpr const char* kName = "CycleSetup";
   cylinder::Crank crank;
   ValveArea intake_valve, exhaust_valve;
   Runner intake, exhaust;
   cylinder::Burn burn;
   cylinder::HeatLoss heat_loss;
   ChargeMixture mixture;
-  double octane = 98.0;  ///< research octane number, for the knock integral
-  double speed_limit = 1500.0;
+  double octane = 98.0;
+
+  static constexpr auto fields() {
+    return std::tuple{base::field("octane", &Setup::octane, "1", base::between(50.0, 130.0),
+                                  "research octane number, for the knock integral")};
+  }
 };
 
 /// Throws InputError for numbers out of range, valves that are open at ignition, and pipes thinner
@@ -101,53 +119,69 @@ struct Controls {
   }
 };
 
-/// One converged cycle of one cylinder; masses and heats per cycle.
+/// One converged cycle of one cylinder; masses and heats per cycle. Units and meaning are told
+/// below, in `kResultNumbers`.
 struct CycleResult {
-  double volumetric_efficiency;  ///< trapped fresh charge over displacement full at plenum state
-  double trapped_mass;           ///< [kg]
-  double fresh_mass;             ///< trapped [kg]
-  double residual_fraction;      ///< burned mass over trapped mass
-  double scavenging_loss;        ///< fresh charge lost to the exhaust over fresh charge drawn
-  double imep;                   ///< indicated mean effective pressure of the whole cycle [Pa]
-  double gross_imep;             ///< of compression and expansion [Pa]
-  double pmep;                   ///< lost in the gas exchange [Pa]; negative when boost gains
-  double peak_pressure;          ///< of the mean cycle [Pa]
-  double peak_angle;             ///< [rad after top centre]
-  double exhaust_temperature;    ///< mean over the flow behind the primary [K]
-  double heat_loss;              ///< to the cylinder walls [J]
-  double fuel_heat;              ///< released [J]
+  double volumetric_efficiency;
+  double trapped_mass;
+  double fresh_mass;
+  double residual_fraction;
+  double scavenging_loss;
+  double imep;
+  double gross_imep;
+  double pmep;
+  double peak_pressure;
+  double peak_angle;
+  double exhaust_temperature;
+  double heat_loss;
+  double fuel_heat;
   double knock_integral;
-  double burn_duration;  ///< [rad]
-  double air_mass;       ///< dry air drawn [kg]
-  double fuel_mass;      ///< drawn [kg]
-  double mass_error;     ///< unbalanced over trapped mass
-  double energy_error;   ///< unbalanced over fuel heat
-  double change;         ///< of trapped fresh charge from the cycle before, relative
-  double cycles;         ///< run for this point
+  double burn_duration;
+  double air_mass;
+  double fuel_mass;
+  double mass_error;
+  double energy_error;
+  double change;
+  double cycles;
   bool converged;
 };
 
-/// The numbers of a result, in order.
-inline constexpr double CycleResult::*kResultNumbers[] = {&CycleResult::volumetric_efficiency,
-                                                          &CycleResult::trapped_mass,
-                                                          &CycleResult::fresh_mass,
-                                                          &CycleResult::residual_fraction,
-                                                          &CycleResult::scavenging_loss,
-                                                          &CycleResult::imep,
-                                                          &CycleResult::gross_imep,
-                                                          &CycleResult::pmep,
-                                                          &CycleResult::peak_pressure,
-                                                          &CycleResult::peak_angle,
-                                                          &CycleResult::exhaust_temperature,
-                                                          &CycleResult::heat_loss,
-                                                          &CycleResult::fuel_heat,
-                                                          &CycleResult::knock_integral,
-                                                          &CycleResult::burn_duration,
-                                                          &CycleResult::air_mass,
-                                                          &CycleResult::fuel_mass,
-                                                          &CycleResult::mass_error,
-                                                          &CycleResult::energy_error,
-                                                          &CycleResult::change,
-                                                          &CycleResult::cycles};
+/// One number of a result.
+struct ResultNumber {
+  const char* name;
+  double CycleResult::*member;
+  const char *unit, *words;
+};
+inline constexpr ResultNumber kResultNumbers[] = {
+    {"volumetric_efficiency", &CycleResult::volumetric_efficiency, "1",
+     "trapped fresh charge over displacement full at plenum state"},
+    {"trapped_mass", &CycleResult::trapped_mass, "kg",
+     "charge and burned gas in the cylinder at inlet closing"},
+    {"fresh_mass", &CycleResult::fresh_mass, "kg", "fresh charge in the cylinder at inlet closing"},
+    {"residual_fraction", &CycleResult::residual_fraction, "1", "burned mass over trapped mass"},
+    {"scavenging_loss", &CycleResult::scavenging_loss, "1",
+     "fresh charge lost to the exhaust over fresh charge drawn"},
+    {"imep", &CycleResult::imep, "Pa", "indicated mean effective pressure of the whole cycle"},
+    {"gross_imep", &CycleResult::gross_imep, "Pa",
+     "indicated mean effective pressure of compression and expansion"},
+    {"pmep", &CycleResult::pmep, "Pa",
+     "pumping mean effective pressure, lost; negative when boost gains"},
+    {"peak_pressure", &CycleResult::peak_pressure, "Pa", "in the cylinder, of the mean cycle"},
+    {"peak_angle", &CycleResult::peak_angle, "rad", "crank angle of it after firing top centre"},
+    {"exhaust_temperature", &CycleResult::exhaust_temperature, "K",
+     "mean over the flow behind the primary"},
+    {"heat_loss", &CycleResult::heat_loss, "J", "to the cylinder walls in a cycle"},
+    {"fuel_heat", &CycleResult::fuel_heat, "J", "released in a cycle"},
+    {"knock_integral", &CycleResult::knock_integral, "1",
+     "of the unburned gas; 1 is the onset of knock by the delay formula"},
+    {"burn_duration", &CycleResult::burn_duration, "rad", "crank angle from start to end of burn"},
+    {"air_mass", &CycleResult::air_mass, "kg", "dry air drawn in a cycle"},
+    {"fuel_mass", &CycleResult::fuel_mass, "kg", "fuel drawn in a cycle"},
+    {"mass_error", &CycleResult::mass_error, "1", "mass unbalanced over trapped mass"},
+    {"energy_error", &CycleResult::energy_error, "1",
+     "energy unbalanced over the heat of the trapped charge"},
+    {"change", &CycleResult::change, "1", "of trapped fresh charge from the cycle before"},
+    {"cycles", &CycleResult::cycles, "1", "run for this point"},
+};
 
 }  // namespace airchain::cycle

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "airchain/base/constants.hpp"
@@ -39,6 +40,9 @@ struct Lobe {
         field("lash", &Lobe::lash, "m", between(0.0, 0.0015), "clearance at the valve")};
   }
 };
+
+/// Checks the numbers and that the seat duration is the longer one.
+void validate(const Lobe& lobe);
 
 /// Intake and exhaust lobe on their shaft. Crank angles; top centre is that of gas exchange.
 struct Camshaft {
@@ -80,14 +84,17 @@ class LiftCurve {
   double opening() const { return opening_; }
   double closing() const { return closing_; }
   double highest() const { return highest_; }
+  /// What it was made of: a lobe, or without one the points.
+  const std::optional<Lobe>& lobe() const { return lobe_; }
+  const numerics::Curve& points() const { return points_; }
   /// Opening and closing angle at a valve lift. Throws InputError when the lift is not reached.
   std::pair<double, double> span_at(double lift) const;
 
  private:
   double tappet(double angle) const;
 
-  bool measured_ = false;
-  double lobe_lift_ = 0.0, rocker_ratio_ = 1.0, lash_ = 0.0, take_up_ = 0.0;
+  std::optional<Lobe> lobe_;
+  double take_up_ = 0.0;
   double half_width_ = 0.0, shape_ = 0.0;
   numerics::Curve points_{0.0};
   double opening_ = 0.0, closing_ = 0.0, highest_ = 0.0;

@@ -36,11 +36,14 @@ struct FlowBench {
   }
 };
 
+/// Checks the numbers, and that there are as many flows as lifts, in range and with rising lifts.
+void validate(const FlowBench& bench);
+
 /// Effective area of a port over valve lift: what an isentropic nozzle would need for the flow.
 ///
 /// The same area serves both directions. Left out: that a port flows some 5 to 15 % worse
 /// backwards, and that its coefficient moves with the pressure ratio (common practice).
-/// Throws InputError for unsorted or negative rows, or an area above that of the valve's curtain or
+/// Throws InputError for a bench that is refused, or an area above that of the valve's curtain or
 /// seat bore of `valve_diameter` (their discharge coefficient would exceed 1).
 numerics::Curve effective_area(const FlowBench& bench, double valve_diameter, int valves);
 
