@@ -91,9 +91,12 @@ AIRCHAIN_INLINE Pack<W, Tag> sqrt(Pack<W, Tag> a) {
   for (int lane = 0; lane < W; ++lane) a.v[lane] = __builtin_sqrt(a.v[lane]);
   return a;
 }
+// Clears the sign, also of a zero.
 template <int W, class Tag>
 AIRCHAIN_INLINE Pack<W, Tag> abs(Pack<W, Tag> a) {
-  return Pack<W, Tag>(a.v < 0.0 ? -a.v : a.v);
+  using Bits = typename VectorTypes<W>::Bits;
+  const Bits bits = (Bits)a.v & (Bits{} + 0x7FFFFFFFFFFFFFFFLL);
+  return Pack<W, Tag>((typename VectorTypes<W>::Values)bits);
 }
 
 // Eight lanes are twice four: two independent chains of arithmetic, which hide each other's waits.
@@ -167,7 +170,7 @@ AIRCHAIN_INLINE Pack<8, Tag> abs(Pack<8, Tag> a) {
 AIRCHAIN_INLINE double where(bool m, double a, double b) { return m ? a : b; }
 AIRCHAIN_INLINE bool any(bool m) { return m; }
 AIRCHAIN_INLINE double sqrt(double a) { return __builtin_sqrt(a); }
-AIRCHAIN_INLINE double abs(double a) { return a < 0.0 ? -a : a; }
+AIRCHAIN_INLINE double abs(double a) { return __builtin_fabs(a); }
 
 /// NaN in the first argument gives the second, as in SSE.
 template <class T>
@@ -178,6 +181,16 @@ template <class T>
 AIRCHAIN_INLINE T max(T a, T b) {
   return where(a > b, a, b);
 }
+#ifdef AIRCHAIN_AVX_BUILTINS
+template <class Tag>
+AIRCHAIN_INLINE Pack<4, Tag> min(Pack<4, Tag> a, Pack<4, Tag> b) {
+  return Pack<4, Tag>(__builtin_ia32_minpd256(a.v, b.v));
+}
+template <class Tag>
+AIRCHAIN_INLINE Pack<4, Tag> max(Pack<4, Tag> a, Pack<4, Tag> b) {
+  return Pack<4, Tag>(__builtin_ia32_maxpd256(a.v, b.v));
+}
+#endif
 
 /// Number of lanes, and reading or writing one of them.
 template <class T>

@@ -92,10 +92,10 @@ class Pipe {
     const int n = size();
     fastest_ = T(0.0);
     // Pass by pass: short independent bodies keep the processor busier than one long sweep.
-    half(0) = halves(0, dt, mirrored(left_, cell(0)), ghost_of(cell(1)));
+    halves(half(0), 0, dt, mirrored(left_, cell(0)), ghost_of(cell(1)));
     for (int i = 1; i + 1 < n; ++i)
-      half(i) = halves(i, dt, ghost_of(cell(i - 1)), ghost_of(cell(i + 1)));
-    half(n - 1) = halves(n - 1, dt, ghost_of(cell(n - 2)), mirrored(right_, cell(n - 1)));
+      halves(half(i), i, dt, ghost_of(cell(i - 1)), ghost_of(cell(i + 1)));
+    halves(half(n - 1), n - 1, dt, ghost_of(cell(n - 2)), mirrored(right_, cell(n - 1)));
     const End<T> first = left(end_gas(half(0).left, cell(0), T(-1.0)));
     const End<T> last = right(end_gas(half(n - 1).right, cell(n - 1), T(1.0)));
     Flux<T> inflow{T(0.0) - first.flux.mass, first.flux.momentum, T(0.0) - first.flux.energy,
@@ -156,7 +156,7 @@ class Pipe {
   }
 
   /// Both faces of a cell half a step on, from limited slopes of the primitive variables.
-  AIRCHAIN_INLINE Halves halves(int i, T dt, const Ghost& l, const Ghost& r) const;
+  AIRCHAIN_INLINE void halves(Halves& out, int i, T dt, const Ghost& l, const Ghost& r) const;
   AIRCHAIN_INLINE void update(int i, T dt, const Halves& half, const Flux<T>& in,
                               const Flux<T>& out);
   /// Pressure and temperature of the gas from the contents of a cell; returns the fastest wave.

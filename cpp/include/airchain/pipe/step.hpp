@@ -6,8 +6,8 @@
 namespace airchain::pipe {
 
 template <class T, class Gas>
-AIRCHAIN_INLINE auto Pipe<T, Gas>::halves(int i, T dt, const Ghost& l, const Ghost& r) const
-    -> Halves {
+AIRCHAIN_INLINE void Pipe<T, Gas>::halves(Halves& out, int i, T dt, const Ghost& l,
+                                          const Ghost& r) const {
   const Cell<T>& c = cell(i);
   const T half(0.5);
   T d_rho = limited(c.mass - l.density, r.density - c.mass);
@@ -45,10 +45,10 @@ AIRCHAIN_INLINE auto Pipe<T, Gas>::halves(int i, T dt, const Ghost& l, const Gho
   };
   const T t_l = (p - d_p) * heavy_r * inverse;
   const T t_r = (p + d_p) * heavy_l * inverse;
-  return {{rho - d_rho, u - d_u, p - d_p, y_l, energy(t_l, y_l), c.sound_speed},
-          {rho + d_rho, u + d_u, p + d_p, y_r, energy(t_r, y_r), c.sound_speed},
-          p,
-          u};
+  out.left = {rho - d_rho, u - d_u, p - d_p, y_l, energy(t_l, y_l), c.sound_speed};
+  out.right = {rho + d_rho, u + d_u, p + d_p, y_r, energy(t_r, y_r), c.sound_speed};
+  out.pressure = p;
+  out.velocity = u;
 }
 
 template <class T, class Gas>
