@@ -17,6 +17,7 @@ from ._schema_drive import Level, drive
 from ._schema_fuel_system import fuel_system
 from ._schema_section import Section, Source
 from ._textfile import read_text
+from .breathing import cam_breathing
 from .units import to_si
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
@@ -56,6 +57,8 @@ class Parts:
     pull_rate: float
     fuel_system: Any
     handover: Handover
+    cylinder: Any
+    cautions: tuple[str, ...]
     fingerprint: str
 
 
@@ -68,8 +71,12 @@ def assemble(source: Source) -> Parts:
         for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
     }
     pair = (None, None)
-    made["engine"], made["breathing"] = source.attempt(stations.engine, source, otherwise=pair)
     made["fuel"], made["injection"] = source.attempt(stations.fuel, source, otherwise=pair)
+    burnt = made["fuel"], made["injection"]
+    nothing = (None, None, None)
+    made["engine"], made["breathing"], cylinder = source.attempt(
+        stations.engine, source, *burnt, otherwise=nothing
+    )
     for name in ("inlet", "discharge", "charge_duct"):
         made[name] = source.attempt(stations.duct, source, name)
     made["cooler"], tank = source.attempt(stations.cooler, source, otherwise=pair)
@@ -81,6 +88,9 @@ def assemble(source: Source) -> Parts:
     whose = source.attempt(_handover, report, otherwise=Handover())
     if source.errors:
         raise all_of(source.errors)
+    cautions: tuple[str, ...] = ()
+    if cylinder is not None:
+        made["breathing"], cautions = cam_breathing(cylinder, made["engine"].speed_limit)
     made["drive"] = built.drive
     try:
         chain = _core.Chain(**made)
@@ -96,6 +106,8 @@ def assemble(source: Source) -> Parts:
         pull_rate=report.get("pull_rate", PULL_RATE),
         fuel_system=system,
         handover=whose,
+        cylinder=cylinder,
+        cautions=cautions,
         fingerprint=_fingerprint(source),
     )
 
