@@ -157,8 +157,9 @@ def html_table(
 
 
 def _is_text(cells: Sequence[str]) -> bool:
-    """Whether a column holds words: cells that are neither numbers nor stand for one."""
-    return any(not _NUMBER.fullmatch(cell) for cell in cells)
+    """Whether a column holds words: most cells are neither numbers nor stand for one."""
+    said = [not _NUMBER.fullmatch(cell) for cell in cells if cell]
+    return 2 * sum(said) > len(said)
 
 
 def by_note(told: Iterable[tuple[str, str]]) -> list[str]:

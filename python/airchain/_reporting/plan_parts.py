@@ -24,9 +24,9 @@ def limits(made: Material) -> Section | None:
         "on a bar is the value without its band."
     )
     blocks = [*table(limits_table(typed, made.system))]
-    blocks.append(figure(plot_room(plan, made.system), "room", caption))
     for level in plan.levels:
         blocks += table(room_table(level, made.system))
+    blocks.append(figure(plot_room(plan, made.system), "room", caption))
     return Section("limits", "Limits and margins", blocks)
 
 
@@ -44,12 +44,12 @@ def plan(made: Material) -> Section | None:
     )
     blocks = [words(plan.verdict), *table(levels_table(plan, system)), *table(parts_table(plan))]
     blocks += bullets(differing(made))
-    blocks.append(figure(plot_plan(plan, system), "plan", caption))
     shut = {level.name: level.shut for level in plan.levels}
     blocks += [heading("Order of work")]
     blocks += table(gate_table([level.gate for level in plan.levels], system))
     blocks += table(shut_table(shut, system))
     blocks += [*bullets(plan.notes), *table(rejected_table(plan, system))]
+    blocks.append(figure(plot_plan(plan, system), "plan", caption))
     return Section("plan", "Plan and order of work", blocks)
 
 
