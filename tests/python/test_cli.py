@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -71,7 +72,14 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
     assert done.stdout == ""
     assert len(grid.read_text().splitlines()) == 1 + 3 * 2
     assert run("report", file, "-o", str(page)).returncode == 0
-    assert page.read_text().startswith("<!DOCTYPE html>")
+    document = page.read_text()
+    assert document.startswith("<!DOCTYPE html>")
+    parts = re.findall(r'<section id="([^"]+)"', document)
+    wanted = ["levels", "map", "limits", "weather", "plan", "fuel", "calibration", "inputs"]
+    assert [part for part in parts if part in wanted] == wanted, "all that the file has inputs of"
+    ids = re.findall(r'\bid="([^"]+)"', document)
+    assert len(ids) == len(set(ids))
+    assert "maker&#x27;s sheet" in document, "who says each limit"
 
 
 @pytest.mark.parametrize(
