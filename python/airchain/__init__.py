@@ -11,8 +11,9 @@ if TYPE_CHECKING:
         """An input was refused: ``Where: field = value; must be rule; hint``."""
 
     from .buildfile import Build, load
-    from .calibration.calibration import Calibration, calibrate
+    from .calibration.calibration import Calibration
     from .calibration.files import read_calibration
+    from .calibration.making import calibrate
     from .calibration.plots import plot_coverage, plot_filling
     from .engine.cams import CamSweep, cam_sweep
     from .engine.camshaft import Cam, MeasuredLift
@@ -176,7 +177,7 @@ _HOME = {
     "StationTable": "stations",
     "ValveEvents": "engine.events",
     "WeatherBands": "weather",
-    "calibrate": "calibration.calibration",
+    "calibrate": "calibration.making",
     "cam_sweep": "engine.cams",
     "compare_fuels": "fuelling.fuels",
     "compression_against_boost": "engine.knock_limits",

@@ -26,6 +26,11 @@ def look(index: int) -> dict[str, Any]:
     return {"color": COLOURS[index % len(COLOURS)], "linestyle": STYLES[index % len(STYLES)]}
 
 
+def plain(text: str) -> str:
+    """Return text that matplotlib draws as it stands, without reading formulas into it."""
+    return text.replace("$", r"\$")
+
+
 def axis_label(name: str, system: str) -> str:
     """Return the words and unit of a column."""
     unit = label(name, system)

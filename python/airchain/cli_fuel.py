@@ -80,7 +80,7 @@ def calibrate(
 ) -> None:  # fmt: skip
     """Write one calibration of fuel and spark for all levels as CSV and JSON."""
     from .buildfile import load
-    from .calibration.calibration import calibrate as calibrated
+    from .calibration.making import calibrate as calibrated
     from .reconciling.saving import load_reconciliation
 
     build = load(file)

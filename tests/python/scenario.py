@@ -22,7 +22,7 @@ def full() -> airchain.Build:
 def aspirated() -> airchain.Build:
     """The demo's engine as it was before, with few parts to tell of."""
     build = steps().build
-    forced = ("compressor", "drive", "levels", "discharge", "cooler")
+    forced = ("compressor", "drive", "levels", "discharge", "cooler", "plan")
     return build.replace(dict.fromkeys(forced))
 
 

@@ -11,6 +11,7 @@ import airchain
 import scenario
 from airchain.calibration._coverage import coverage, edges, visited
 from airchain.calibration._paths import Path, measured
+from airchain.calibration._surface import volumetric_efficiency
 from airchain.calibration.agreement import agreement_of
 from airchain.calibration.engine import breathing_changes
 
@@ -51,6 +52,16 @@ def test_trims_carry_the_tables_to_other_temperatures(coolant: str) -> None:
     assert far.min() > 10.0
     assert controller(made(), pull) == pytest.approx(pull["fuel_flow"], rel=5e-3)
     assert made().trim.spread.max() < 5e-3
+
+
+# Direct runs at random places off the nodes, within 0.5 %.
+def test_straight_lines_between_cells_meet_the_engine() -> None:
+    rng = np.random.default_rng(5)
+    rpm, pressure = rng.uniform(2000, 7600, 50), rng.uniform(60e3, 200e3, 50)
+    held = made().data.reference_temperature
+    direct = volumetric_efficiency(made().build.chain, rpm, pressure, held)
+    table = made()["volumetric_efficiency"].at(rpm, pressure) / 100.0
+    assert table == pytest.approx(direct, rel=5e-3)
 
 
 def test_injector_time_by_hand() -> None:

@@ -8,9 +8,12 @@ import fluids
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from hypothesis import given
+from hypothesis.strategies import floats, sampled_from
 
 import airchain
 import scenario
+from airchain import _core
 from airchain.cli import cli
 from airchain.fuelling.fuels import FuelComparison
 
@@ -73,6 +76,30 @@ def test_what_it_asks_for_stands_at_its_limits() -> None:
     )
     again = airchain.fuel_demand(build)
     assert max(s.extreme("duty")[0] for s in again.steps) == pytest.approx(0.85, rel=1e-9)
+
+
+@given(
+    flow=floats(1e-3, 0.2),
+    rated=floats(2e-3, 0.05),
+    rail=floats(1e5, 1e6),
+    plenum=floats(3e4, 3e5),
+    rpm=floats(800, 9000),
+    pulses=sampled_from([1.0, 2.0]),
+)
+def test_duty_and_flow_give_each_other_back(
+    flow: float, rated: float, rail: float, plenum: float, rpm: float, pulses: float
+) -> None:
+    supply = demand().supply
+    injector = supply.injector.replace(rated_flow=rated)
+    supply = supply.replace(injector=injector, rail_pressure=rail, pulses=pulses)
+    speed = rpm * math.pi / 30
+    p = {k: float(v[0]) for k, v in _core.supply_points(
+        supply, [speed], [flow], [plenum], [plenum], 1e5).items()}  # fmt: skip
+    pulses_a_second = pulses * rpm / 120
+    open_share = p["duty"] - p["dead_time"] * pulses_a_second
+    assert open_share * p["injector_flow"] * 8 == pytest.approx(flow, rel=1e-9)
+    held_open = rated * math.sqrt(rail / supply.injector.rated_pressure * 730 / 760)
+    assert p["injector_flow"] == pytest.approx(held_open, rel=1e-9)
 
 
 def test_an_injector_too_small_and_a_pump_too_weak_are_named() -> None:

@@ -12,28 +12,19 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .. import _core
-from .._errors import quoted, refusal
 from .._tables import Table, Told
-from ..fuelling._words import cautions
-from ..pull import RPM
 from ..pulls.measured import MeasuredPull
 from ..reconciling.reconciliation import Reconciliation
-from ..units import from_si, to_si
-from . import _paths
-from ._coverage import KINDS, WORDS, Coverage, coverage
+from ..units import from_si
+from ._coverage import KINDS, WORDS, Coverage
 from ._paths import Path
-from ._surface import Trim, cells, trim_of
-from ._words import NO_KNOCK, NOTES, SPARK
-from .tables import CalibrationTable, CalibrationTables, axis_texts, check_axis
+from ._surface import Trim
+from ._words import SPARK
+from .tables import CalibrationTable, CalibrationTables, axis_texts
 
-__all__ = ["Calibration", "calibrate"]
+__all__ = ["Calibration"]
 
 Array = NDArray[np.float64]
-_RPM_STEP, _PRESSURE_STEP, _LOWEST = 500.0, 20e3, 40e3
-#: How far above the highest pressure run the tables reach (common practice, no source).
-_BEYOND = 1.1
-_TRIM_TEMPERATURES = np.arange(263.15, 364.0, 10.0)
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -221,171 +212,3 @@ def _shown(table: CalibrationTable) -> Table:
     words = table.name.replace("_", " ")
     return Table([words, *across], ["kPa", *(["rpm"] * len(across))], rows[::-1],
                  caption=f"{words.capitalize()}{unit}: {table.words}")  # fmt: skip
-
-
-def calibrate(
-    build: Any,
-    pulls: Mapping[str, Any] | None = None,
-    rpm: Any = None,
-    pressure: Any = None,
-    lambda_target: Mapping[str, float] | None = None,
-    reference_temperature: str | None = None,
-) -> Calibration:
-    """Make one calibration for all drive levels.
-
-    Every cell is the engine of the chain at its engine speed and plenum pressure, at one plenum
-    temperature; trims carry it to others. Paths of computed and measured pulls say where each cell
-    comes from.
-
-    Parameters
-    ----------
-    build : Build or Reconciliation
-        The build, or a fit of it to pulls, whose chain then fills the tables.
-    pulls : mapping, optional
-        Measured pulls by level, one or a list each.
-    rpm : array_like, optional
-        Engine speeds of the tables [rpm]; every 500 rpm from 1000 rpm to redline without it.
-    pressure : array_like or sequence of str, optional
-        Absolute plenum pressures [Pa, or texts such as ``"100 kPa"``]; every 20 kPa from 40 kPa
-        to a tenth above all levels without it.
-    lambda_target : mapping, optional
-        Lambda [dimensionless] by plenum pressure, such as ``{"60 kPa": 1.0, "110 kPa": 0.86}``,
-        straight between; the build's own everywhere without it.
-    reference_temperature : str, optional
-        Plenum temperature of the tables; the middle of all levels, to 5 degC, without it.
-
-    Returns
-    -------
-    Calibration
-        Tables, trims, coverage and agreement.
-
-    Raises
-    ------
-    InputError
-        An axis does not rise, no level has an answer, no level passes the tables, or a pull names
-        no level.
-    """
-    fit = build if isinstance(build, Reconciliation) else None
-    base = fit.fitted_build() if fit is not None else build
-    levels = list(base.levels) if base.supercharged and base.levels else [""]
-    made = {}
-    for name in levels:
-        one = (fit.fitted_build(name) if fit is not None else base.level(name)) if name else base
-        made[name or "as built"] = one.pull()
-    given = _given(pulls, list(made))
-    paths = [_paths.computed(name, pull) for name, pull in made.items()]
-    paths += [_paths.measured(n, one, made[n].build) for n, many in given.items() for one in many]
-    if not any(p.solved > 1 for p in paths):
-        rule = "have solved points to calibrate"
-        raise refusal(base.name, "levels", "no answer", rule, "see its ladder")
-    return _made(base, made, paths, fit, given, _axes(base, paths, rpm, pressure),
-                 lambda_target, reference_temperature)  # fmt: skip
-
-
-def _made(base: Any, made: Mapping[str, Any], paths: list[Path], fit: Reconciliation | None,
-          given: Mapping[str, list[MeasuredPull]], axes: tuple[Array, Array],
-          lambda_target: Mapping[str, float] | None, typed: str | None) -> Calibration:  # fmt: skip
-    rpm, pressure = axes
-    reference = _reference(paths, typed)
-    excess = _lambdas(base, pressure, lambda_target)
-    grid = cells(base.chain, rpm, pressure, reference, excess)
-    found = coverage(paths, rpm, pressure, grid.known)
-    if not any(v.any() for v in found.visits.values()):
-        rule = "pass through the tables"
-        hint = "give rpm and pressure axes that reach the levels"
-        raise refusal(base.name, "levels", "no coverage", rule, hint)
-    trim = trim_of(base.chain, rpm, pressure, reference, _TRIM_TEMPERATURES)
-    values = _values(base, grid, rpm, pressure, excess)
-    tables = {n: CalibrationTable(n, rpm, pressure, v) for n, v in values.items()}
-    words = [[found.words(i, j) for j in range(rpm.size)] for i in range(pressure.size)]
-    trims = {"temperature": trim.temperature, "volumetric_efficiency": trim.factor,
-             "fuel": trim.fuel}  # fmt: skip
-    notes = [*_monotone(tables), *NOTES, *cautions(base.inputs.get("fuel.name", ""))]
-    if not all("knock_margin" in pull.columns for pull in made.values()):
-        notes.insert(0, NO_KNOCK)
-    if base.fuel_system is None:
-        notes.insert(0, "no [fuel_system] in the build file: injector times are left out")
-    handed = CalibrationTables(base.name, tables, reference, trims, words, notes)
-    return Calibration(base, made, paths, handed, trim, found, fit, given)
-
-
-def _values(base: Any, grid: Any, rpm: Array, pressure: Array, excess: Array) -> dict[str, Array]:
-    """Every table's values in the unit of its form."""
-    across = np.ones((pressure.size, rpm.size))
-    phasing = np.degrees([base.chain.combustion.phasing_at(float(p)) for p in pressure])
-    values = {
-        "volumetric_efficiency": 100.0 * grid.volumetric_efficiency,
-        "lambda_target": across * excess[:, None],
-        "burn_phasing": across * phasing[:, None],
-        "fuel_mass": 1e6 * grid.fuel_flow * 120.0 / rpm,
-    }
-    if base.fuel_system is None:
-        return values
-    supply, ambient = base.fuel_system.supply, float(base.chain.ambient.pressure)
-    p = (across * pressure[:, None]).ravel()
-    early = base.chain.injection.place == "before_compressor"
-    points = _core.supply_points(
-        supply, (across * rpm).ravel() * RPM, grid.fuel_flow.ravel(),
-        np.full_like(p, ambient) if early else p,
-        p if supply.reference == "plenum" else np.full_like(p, ambient), ambient,
-    )  # fmt: skip
-    values["injector_time"] = 1e3 * points["open_time"].reshape(across.shape)
-    values["injector_duty"] = 100.0 * points["duty"].reshape(across.shape)
-    return values
-
-
-def _monotone(tables: Mapping[str, CalibrationTable]) -> list[str]:
-    """Say where fuel or injector time would fall as pressure rises, which no engine asks for."""
-    found = []
-    for name in ("fuel_mass", "injector_time"):
-        if name in tables:
-            falls = np.diff(tables[name].values, axis=0) <= 0.0
-            if falls.any():
-                speeds = ", ".join(f"{r:.0f}" for r in tables[name].rpm[falls.any(axis=0)])
-                found.append(f"{name} falls with pressure at {speeds} rpm: look at the build there")
-    return found
-
-
-def _given(pulls: Mapping[str, Any] | None, levels: list[str]) -> dict[str, list[MeasuredPull]]:
-    found = {}
-    for name, many in (pulls or {}).items():
-        level = name or levels[0]
-        if level not in levels:
-            raise refusal("calibrate", "pulls", quoted(name), f"name one of {', '.join(levels)}")
-        found[level] = [many] if isinstance(many, MeasuredPull) else list(many)
-    return found
-
-
-def _axes(base: Any, paths: Sequence[Path], rpm: Any, pressure: Any) -> tuple[Array, Array]:
-    redline = base.redline / RPM
-    if rpm is None:
-        rpm = np.arange(1000.0, redline + _RPM_STEP, _RPM_STEP)
-    top = max(float(np.nanmax(p.pressure)) for p in paths if p.solved)
-    if pressure is None:
-        pressure = np.arange(_LOWEST, _BEYOND * top + _PRESSURE_STEP, _PRESSURE_STEP)
-    else:
-        pressure = [to_si(p, "pressure", where="calibrate", field="pressure")
-                    if isinstance(p, str) else p for p in pressure]  # fmt: skip
-    # Cells are computed where the files say they are.
-    axes = np.round(np.array(rpm, dtype=float)), np.round(np.array(pressure, dtype=float), -2)
-    for name, axis in zip(("rpm", "pressure"), axes, strict=True):
-        check_axis("calibrate", name, axis)
-    return axes
-
-
-def _reference(paths: Sequence[Path], typed: str | None) -> float:
-    if typed is not None:
-        return to_si(typed, "temperature", where="calibrate", field="reference_temperature")
-    all_of = np.concatenate([p.temperature for p in paths if not p.measured])
-    middle = 0.5 * (np.nanmin(all_of) + np.nanmax(all_of)) - 273.15
-    return float(5.0 * round(middle / 5.0) + 273.15)
-
-
-def _lambdas(base: Any, pressure: Array, wanted: Mapping[str, float] | None) -> Array:
-    if not wanted:
-        return np.full(pressure.size, float(getattr(base.chain.injection, "lambda")))
-    given = {to_si(k, "pressure", where="calibrate", field="lambda_target"): float(v)
-             for k, v in wanted.items()}  # fmt: skip
-    at = sorted(given)
-    found: Array = np.interp(pressure, at, [given[p] for p in at])
-    return found

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from .._errors import refusal
 from ..pull import RPM
 from ._surface import filled
 from .tables import CalibrationTables
@@ -36,10 +37,18 @@ def breathing_changes(data: CalibrationTables, build: Any) -> dict[str, Any]:
     dict
         New values by path, for ``build.replace``.
 
+    Raises
+    ------
+    InputError
+        The build does not breathe by a typed table.
+
     Examples
     --------
     >>> changed = build.replace(breathing_changes(read_calibration("out"), build))  # doctest: +SKIP
     """
+    if "engine.volumetric_efficiency.values" not in build.inputs:
+        rule = "be a typed table of the build file"
+        raise refusal(build.name, "engine.volumetric_efficiency", "none", rule)
     table = data["volumetric_efficiency"]
     excess = data["lambda_target"].values
     ratio, value = np.empty_like(table.values), np.empty_like(table.values)

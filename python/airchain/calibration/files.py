@@ -84,6 +84,7 @@ def as_json(data: CalibrationTables) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "name": data.name,
+        "build_fingerprint": data.fingerprint,
         "notes": list(data.notes),
         "engine_speed_rpm": [float(v) for v in across],
         "plenum_pressure_kpa": [float(v) for v in down],
@@ -172,6 +173,7 @@ def _read(found: Mapping[str, Any]) -> CalibrationTables:
         {"temperature": temperature, **trims},
         [[str(cell) for cell in row] for row in found["provenance"]],
         [str(note) for note in found["notes"]],
+        str(found["build_fingerprint"]),
     )
 
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from .._extras import extra
-from .._plot_style import COLOURS, MARKERS, look, new_figure
+from .._plot_style import COLOURS, MARKERS, look, new_figure, plain
 from ._coverage import KINDS, WORDS, edges
 from ._surface import volumetric_efficiency
 from .calibration import Calibration
@@ -72,7 +72,7 @@ def _paths(axes: Any, calibration: Calibration, further: NextRatio | None) -> No
     paths = [p for p in calibration.paths if not p.measured]
     paths += [further.path] if further is not None else []
     for index, path in enumerate(paths):
-        axes.plot(path.rpm, path.pressure / 1e3, **look(index), linewidth=1.8, label=path.level,
+        axes.plot(path.rpm, path.pressure / 1e3, **look(index), linewidth=1.8, label=plain(path.level),
                   marker=MARKERS[index % len(MARKERS)], markersize=4.5, markevery=3,
                   markeredgecolor="white", markeredgewidth=0.6)  # fmt: skip
     for path in calibration.paths:
@@ -80,7 +80,7 @@ def _paths(axes: Any, calibration: Calibration, further: NextRatio | None) -> No
             index = next(i for i, p in enumerate(paths) if p.level == path.level)
             every = max(1, path.rpm.size // 16)
             axes.plot(path.rpm[::every], path.pressure[::every] / 1e3, "x", markersize=6,
-                      color=COLOURS[index % len(COLOURS)], label=path.name)  # fmt: skip
+                      color=COLOURS[index % len(COLOURS)], label=plain(path.name))  # fmt: skip
 
 
 def plot_filling(calibration: Calibration, speeds: int = 6) -> Any:

@@ -178,6 +178,8 @@ class CalibrationTables:
         Where every cell comes from, rows over pressure.
     notes : sequence of str
         What to know before it is used.
+    fingerprint : str
+        That of the build.
     """
 
     name: str
@@ -186,6 +188,7 @@ class CalibrationTables:
     trims: Mapping[str, Array]
     provenance: list[list[str]]
     notes: list[str]
+    fingerprint: str = ""
 
     def __getitem__(self, name: str) -> CalibrationTable:
         if name not in self.tables:

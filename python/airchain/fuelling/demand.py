@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -10,17 +10,16 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .. import _core
 from .._columns import shown_as
-from .._errors import refusal
 from .._tables import Table, Told
 from ..levels import Ladder, ladder
-from ..pull import RPM, Pull
+from ..pull import RPM
 from ..units import formatted, from_si, unit_label
 from ._columns import headed, label, shown
-from ._words import PRACTICE, cautions, deed, statuses
+from ._words import PRACTICE, cautions, deed
+from .supplying import FuelStep, fuel_step, supply_of
 
-__all__ = ["FuelDemand", "FuelStep", "fuel_demand", "fuel_step", "supply_columns", "supply_of"]
+__all__ = ["FuelDemand", "fuel_demand"]
 
 Array = NDArray[np.float64]
 _DETAIL = (
@@ -35,68 +34,6 @@ _SUMMARY = (
 _MOST_ROWS = 9
 #: Return line loss over rail pressure not to be passed.
 _MOST_BACK = 0.1
-
-
-@dataclass(frozen=True, eq=False)
-class FuelStep:
-    """The fuel side of one level.
-
-    ``step["duty"]`` is an SI array along the engine speeds of its pull.
-
-    Attributes
-    ----------
-    name : str
-        The level.
-    pull : Pull
-        Its pull.
-    columns : mapping
-        Values by name [SI]; NaN where the chain has no answer.
-    status : sequence of str
-        ``enough``, or what is amiss, of each point.
-    run_fuel : float
-        Fuel of one pull against time at the build's rate [kg]; NaN when nothing was solved.
-    """
-
-    name: str
-    pull: Pull
-    columns: Mapping[str, Array]
-    status: Sequence[str]
-    run_fuel: float
-
-    @property
-    def rpm(self) -> Array:
-        """Engine speeds [rpm]."""
-        return np.asarray(self.pull.rpm, dtype=float)
-
-    def __getitem__(self, name: str) -> Array:
-        return self.columns[name]
-
-    def extreme(self, name: str, largest: bool = True) -> tuple[float, float]:
-        """Return the largest or least value of a column and its engine speed.
-
-        Parameters
-        ----------
-        name : str
-            The column, such as ``"duty"``, ``"injector_margin"`` or ``"pump_margin"``.
-        largest : bool
-            The largest, else the least.
-
-        Returns
-        -------
-        tuple of float
-            The value [SI] and the engine speed [rpm]; NaN when there is none.
-        """
-        values = self[name] if largest else -self[name]
-        if not np.isfinite(values).any():
-            return float("nan"), float("nan")
-        i = int(np.nanargmax(values))
-        return float(self[name][i]), float(self.rpm[i])
-
-    @property
-    def verdict(self) -> str:
-        """``enough``, or all that is amiss at some speed."""
-        found = dict.fromkeys(part for text in self.status for part in text.split(", "))
-        return ", ".join(p for p in found if p != "enough") or "enough"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -244,31 +181,6 @@ def _detail(step: FuelStep, system: str) -> Table:
     return Table(headings, units, rows, caption=f"Fuel system, {step.name}")
 
 
-def supply_of(build: Any) -> Any:
-    """Return the supply of a build, or refuse a build without a fuel system.
-
-    Parameters
-    ----------
-    build : Build
-        The build.
-
-    Returns
-    -------
-    Supply
-        Injectors, pumps, regulator and lines.
-
-    Raises
-    ------
-    InputError
-        The build file has no [fuel_system].
-    """
-    if build.fuel_system is None:
-        rule = "be described in the build file"
-        hint = "write a table [fuel_system] with injectors, regulator, pumps and supply_line"
-        raise refusal(build.source.file.name, "fuel_system", "missing", rule, hint)
-    return build.fuel_system.supply
-
-
 def fuel_demand(steps: Any, rpm: Any = None) -> FuelDemand:
     """Set the fuel that every level asks for against what the fuel system delivers.
 
@@ -292,65 +204,3 @@ def fuel_demand(steps: Any, rpm: Any = None) -> FuelDemand:
     supply_of(steps.build if isinstance(steps, Ladder) else steps)
     made = steps if isinstance(steps, Ladder) else ladder(steps, rpm)
     return FuelDemand(made.build, [fuel_step(step.name, step.pull) for step in made.steps])
-
-
-def supply_columns(supply: Any, chain: Any, columns: Mapping[str, Array]) -> dict[str, Array]:
-    """Set the fuel that a chain asks for against what a supply delivers, point by point.
-
-    Parameters
-    ----------
-    supply : Supply
-        Injectors, pumps, regulator and lines.
-    chain : Chain
-        For its weather and the place of injection.
-    columns : mapping
-        Of the solved chain [SI]: ``engine_speed``, ``fuel_flow``, ``plenum_pressure`` and
-        ``compressor_inlet_pressure``.
-
-    Returns
-    -------
-    dict
-        Fuel flow, duty, pump flow and the rest by name [SI]; NaN where the chain has no answer.
-    """
-    ambient = float(chain.ambient.pressure)
-    early = chain.injection.place == "before_compressor"
-    sprayed = columns["compressor_inlet_pressure" if early else "plenum_pressure"]
-    plenum = columns["plenum_pressure"]
-    feels = plenum if supply.reference == "plenum" else np.full_like(sprayed, ambient)
-    flow = columns["fuel_flow"]
-    found = _core.supply_points(supply, columns["engine_speed"], flow, sprayed, feels, ambient)
-    return {"fuel_flow": flow, **found}
-
-
-def fuel_step(name: str, pull: Pull) -> FuelStep:
-    """Return the fuel side of one pull.
-
-    Parameters
-    ----------
-    name : str
-        What it is called.
-    pull : Pull
-        A pull of a build with a fuel system.
-
-    Returns
-    -------
-    FuelStep
-        Its columns and statuses.
-    """
-    build = pull.build
-    supply = supply_of(build)
-    columns = supply_columns(supply, build.chain, pull.columns)
-    columns["injector_margin"] = supply.duty_limit / columns["duty"] - 1.0
-    said = statuses(columns, float(supply.duty_limit), float(supply.pump_margin))
-    return FuelStep(name, pull, columns, said, _run_fuel(pull))
-
-
-def _run_fuel(pull: Pull) -> float:
-    """Fuel of the pull against time [kg], over the speeds that have an answer."""
-    build = pull.build
-    timed = build.timed_pull(float(build.pull_rate / RPM), pull.rpm) if len(pull) > 1 else None
-    if timed is None:
-        return float("nan")
-    flow, time = timed["fuel_flow"], timed["time"]
-    known = np.isfinite(flow)
-    return float(np.trapezoid(flow[known], time[known])) if known.sum() > 1 else float("nan")

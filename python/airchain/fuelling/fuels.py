@@ -18,7 +18,7 @@ from ..pull import Pull
 from ..units import unit_label
 from ._columns import shown
 from ._words import cautions
-from .demand import FuelStep, fuel_step
+from .supplying import FuelStep, fuel_step
 
 __all__ = ["FuelComparison", "compare_fuels"]
 

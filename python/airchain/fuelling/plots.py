@@ -6,9 +6,10 @@ from typing import Any
 
 import numpy as np
 
-from .._plot_style import MARKERS, look, new_figure
+from .._plot_style import MARKERS, look, new_figure, plain
 from ..units import display, unit_label
-from .demand import FuelDemand, FuelStep
+from .demand import FuelDemand
+from .supplying import FuelStep
 
 __all__ = ["plot_fuel"]
 
@@ -35,7 +36,7 @@ def plot_fuel(demand: FuelDemand, system: str = "trade") -> Any:
     for index, step in enumerate(demand.steps):
         for panel, values, limit in zip(panels, _series(step, system), limits, strict=True):
             marker = MARKERS[index % len(MARKERS)]
-            panel.plot(step.rpm, values, **look(index), linewidth=1.6, label=step.name,
+            panel.plot(step.rpm, values, **look(index), linewidth=1.6, label=plain(step.name),
                        marker=marker, markersize=3.2, markevery=4)  # fmt: skip
             beyond = values > limit
             panel.plot(step.rpm[beyond], values[beyond], "x", color="black", markersize=6)

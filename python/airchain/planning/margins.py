@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..drivetrain import links_carry
-from ..fuelling.demand import supply_columns
+from ..fuelling.supplying import supplied
 from ..pull import RPM
 from ._solving import Solved
 from .limits import QUANTITIES, Limit, number, unit
@@ -219,7 +219,7 @@ def _fuel(wanted: Callable[[Any], Array]) -> Callable[[Solved, Fitting, PlanRequ
         for flow in (middle, middle + half):
             columns = {name: solved.value(name) for name in _SUPPLIED}
             columns |= {"engine_speed": solved.rpm * RPM, "fuel_flow": flow}
-            found.append(wanted(supply_columns(request.supply, solved.chain, columns)))
+            found.append(wanted(supplied(request.supply, solved.chain, columns)))
         return found[0], found[1] - found[0]
 
     return served

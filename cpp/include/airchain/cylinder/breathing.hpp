@@ -69,7 +69,7 @@ struct Breathing {
     }
     AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature) {
       const T factor = breathing_.temperature_factor(charge_temperature);
-      if (!efficiency_) return {typed_->at(pressure_ratio)[0] * factor, T(1.0)};
+      if (typed_) return {typed_->at(pressure_ratio)[0] * factor, T(1.0)};
       const auto shares = breathing_.surface->shares_at(charge_temperature);
       // Between nodes the polynomial may pass 1 by a hair where no charge is lost.
       return {Surface::blend(shares, efficiency_->at(pressure_ratio)) * factor,
