@@ -33,12 +33,10 @@ def predictions(
     return fit, told
 
 
-def calibration(fit: airchain.Reconciliation) -> airchain.Calibration:
-    """One calibration for all steps, filled from the fit, with all logs as its coverage."""
+def measured() -> dict[str, airchain.MeasuredPull]:
+    """The first pull of every invented log, as it was read."""
     logs = {"tame": "tame.csv", "middle": "middle.csv", "full": "full.txt"}
-    pulls = {level: airchain.read_pulls(HERE / "pulls" / log).pulls[0]
-             for level, log in logs.items()}  # fmt: skip
-    return airchain.calibrate(fit, pulls)
+    return {n: airchain.read_pulls(HERE / "pulls" / log).pulls[0] for n, log in logs.items()}
 
 
 def main() -> int:
@@ -59,11 +57,14 @@ def main() -> int:
         notes = "".join(f"\n- {note}" for note in comparison.prediction.notes)
         print(f"\n{comparison.text(options.units)}{notes}")
     print(f"\n{airchain.fuel_demand(steps).verdict}")
-    tables = calibration(fit)
+    pulls = measured()
+    tables = airchain.calibrate(fit, pulls)
     tables.write(options.output.parent / "calibration")
     print(f"{tables.verdict}\n{tables.agreement.verdict}\n{tables.next_ratio().verdict}")
-    airchain.write_report(build, options.output, steps, fit, told)
-    print(f"\nAn invented build, no measurement. Summary with pictures: {options.output}")
+    report = airchain.whole_report(build, fit, told, pulls, steps=steps, system=options.units)
+    print("\nAn invented build, no measurement. The report:")
+    for file in (options.output, options.output.with_suffix(".pdf")):
+        print(report.write(file))
     return 0
 
 

@@ -15,12 +15,13 @@ from ._errors import quoted, refusal
 from ._schema_words import weather_words
 from ._tables import Table, Told, by_note
 from .levels import Ladder, ladder
-from .planning.reading import AS_TYPED, read_plan
 from .pulls.correct import reference_weather, weather_ratio
 from .units import formatted
 
 __all__ = ["WeatherBands", "weather_bands"]
 
+#: The day that the build file itself has.
+AS_TYPED = "as typed"
 _TOLD = ("charge_temperature", "drive_power", "peak_pressure", "air_flow")
 
 
@@ -235,7 +236,7 @@ def weather_bands(
     build : Build
         The build.
     days : mapping, optional
-        By name, an `Ambient`, or what the day changes by dotted path in the build file:
+        By name, an `Ambient`, a `Day`, or what the day changes by dotted path in the build file:
         ``{"coldest": {"ambient.temperature": "35 degF", "cooler.coolant_temperature":
         "60 degF"}}``. Without it the days of the file's ``[plan.weather]``.
     rpm : array_like, optional
@@ -263,6 +264,8 @@ def weather_bands(
     """
     reference_weather(standard, "weather_bands")
     if days is None:
+        from .planning.reading import read_plan
+
         days = {day: air for day, air in read_plan(build).weather.items() if day != AS_TYPED}
     if not days:
         hint = 'such as {"hottest": {"ambient.temperature": "100 degF"}}'
@@ -277,9 +280,11 @@ def weather_bands(
 
 
 def _on(build: Any, change: Any) -> Any:
-    """The build on a day: another ambient, or other values typed."""
+    """The build on a day: a plan's day, another ambient, or other values typed."""
     if isinstance(change, _core.Ambient):
         return replace(build, chain=build.chain.replace(ambient=change))
+    if hasattr(change, "on"):
+        return replace(build, chain=change.on(build.chain))
     return build.replace(change)
 
 

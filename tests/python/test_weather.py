@@ -94,6 +94,25 @@ def test_no_standard_where_a_bypass_holds_the_boost(bands: airchain.WeatherBands
     assert rows(held)["naturally aspirated", "hottest"][1] != "–"
 
 
+def test_days_come_from_the_plan_where_none_are_given() -> None:
+    build = scenario.steps().build
+    made = airchain.weather_bands(build, rpm=[7000.0])
+    assert list(made.days) == [AS_TYPED, "coldest", "hottest"]
+    air = {day: steps.build.chain.ambient for day, steps in made.days.items()}
+    assert air["coldest"].temperature == pytest.approx((36.0 + 459.67) / 1.8)
+    assert air["hottest"].pressure == pytest.approx(28.70 * 3386.389, rel=1e-6)
+    assert air[AS_TYPED] == build.chain.ambient
+    typed = {f"ambient.{key}": None for key in ("altimeter", "altitude")}
+    typed |= {
+        "ambient.pressure": "29.20 inHg",
+        "ambient.temperature": "36 degF",
+        "ambient.humidity": "60 %",
+        "cooler.coolant_temperature": "80 degF",
+    }
+    alone = build.replace(typed).level("full").pull([7000.0])
+    assert made.values("full", "power")["coldest"] == pytest.approx(alone["power"], rel=1e-15)
+
+
 @pytest.mark.parametrize(
     ("days", "words"),
     [
