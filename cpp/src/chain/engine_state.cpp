@@ -4,6 +4,11 @@
 
 #include "airchain/chain/match.hpp"
 
+#if defined(__GNUC__) && !defined(__clang__)
+// GCC takes what an empty optional holds for something that may be read (its bug 80635).
+#pragma GCC diagnostic ignored "-Wmaybe-uninitialized"
+#endif
+
 namespace airchain::chain {
 
 EngineState engine_state(const Chain<double>& chain, double engine_speed, double plenum_pressure,
@@ -25,11 +30,12 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
         setup.gas.enthalpy(plenum_temperature) - setup.charge_datum);
   cylinder::Breathing<double>::Line breathing(c.breathing, engine_speed);
   double flow = setup.displaced_rate * plenum_pressure / (287.0 * plenum_temperature);
-  Demand<double> d = demand_of(c, setup, breathing, p, flow);
+  Demand<double> d{};
   // The exhaust's pressure moves the filling a little: each turn contracts by a factor of 20.
-  for (int i = 0; i < 60 && std::abs(d.air_flow - flow) > 1e-14 * flow; ++i) {
-    flow = d.air_flow;
+  for (int i = 0; i < 60; ++i) {
     d = demand_of(c, setup, breathing, p, flow);
+    if (std::abs(d.air_flow - flow) <= 1e-14 * flow) break;
+    flow = d.air_flow;
   }
   const bool known = c.breathing.inside(engine_speed, d.pressure_ratio, p.charge_temperature);
   return {d.air_flow,

@@ -57,7 +57,9 @@ class Doubt:
         self.found = found
         fitted = list(found.unknowns) if found is not None else []
         asked = set(found.parameters) if found is not None else set()
-        names = [n for n in (TRUSTED if found is None else _UNFITTED) if n not in asked]
+        # A surface from cams and ports has no typed curve whose shape could be in doubt.
+        typed = found is None and chain.breathing.table is not None
+        names = [n for n in (TRUSTED if typed else _UNFITTED) if n not in asked]
         rest = list(chosen(names, [chain], rpm, ())) if names else []
         self.unknowns = (*fitted, *rest)
         self.fitted = len(fitted)
