@@ -123,11 +123,11 @@ def make_report(
     Report
         The report.
     """
+    extra("jinja2")
     from . import __version__
     from ._reporting.document import render
     from ._reporting.material import Material
 
-    extra("jinja2")
     made = Material(
         build,
         ladder(build) if steps is None else steps,
@@ -183,6 +183,7 @@ def whole_report(
     InputError
         The plan is refused, or a pull names no level.
     """
+    extra("jinja2")
     from ._reporting.parts import parts_of
 
     steps = ladder(build) if steps is None else steps
