@@ -217,7 +217,8 @@ def read_lift(path: Path) -> tuple[list[float], list[float]]:
     if not lines:
         raise refusal(str(path), "file", "empty", "have a heading and rows of angle and lift")
     units = _lift_units(path, *lines[0])
-    angles, lifts = [], []
+    angles: list[float] = []
+    lifts: list[float] = []
     for number, row in lines[1:]:
         cells = next(csv.reader([row]))
         where = f"{path}:{number}"

@@ -1,10 +1,6 @@
 """An invented engine with cams, ports, runner and primary, for tests of the breathing they make."""
 
-from pathlib import Path
-
-from airchain.buildfile import Build, load, parse_build
-
-FILE = Path(__file__).resolve().parents[2] / "demo" / "ridge_road.toml"
+from airchain.buildfile import Build, parse_build
 
 CAMS = """
 [build]
@@ -71,8 +67,3 @@ def changed(*changes: str) -> str:
 def built(*changes: str, name: str = "build") -> Build:
     """The changed engine's build."""
     return parse_build(changed(*changes), name)
-
-
-def demo() -> Build:
-    """The demo's build."""
-    return load(FILE)
