@@ -116,20 +116,26 @@ void bind_closed_cycle(py::module_& m) {
 
 void bind_cylinder(py::module_& m) {
   bind_breathing_table(m);
+  bind_surface(m);
   bind_closed_cycle(m);
   bind_valves(m);
   using B = Breathing<double>;
   auto table = shared_part<B>("table", &B::table, "BreathingTable",
                               "Volumetric efficiency at the reference temperature");
-  table.required = true;
+  auto surface = shared_part<B>("surface", &B::surface, "BreathingSurface",
+                                "What a crank-resolved cylinder says, instead of the table");
   bind_station<B>(
       m, "Breathing",
       "How well the engine fills.\n\n"
       "    eta_v = scale table(engine speed, plenum/exhaust pressure) (T_charge/T_ref)^x\n\n"
       "The charge that stays in the cylinders a cycle over what fills the displacement at plenum\n"
-      "pressure and charge temperature. Left out: wave tuning moving with temperature.",
-      {table}, [](const B& b) {
-        base::require_that(b.table != nullptr, B::kName, "table = None", "a BreathingTable");
+      "pressure and charge temperature. Left out of a typed table: wave tuning moving with\n"
+      "temperature, charge lost in the overlap. A surface knows both; the factor comes on top.",
+      {table, surface}, [](const B& b) {
+        base::require_that(b.table != nullptr || b.surface != nullptr, B::kName,
+                           "table = None, surface = None", "a BreathingTable or BreathingSurface");
+        base::require_that(b.table == nullptr || b.surface == nullptr, B::kName,
+                           "there are a table and a surface", "one of the two");
       });
   bind_station<Engine<double>>(m, "Engine",
                                "The four-stroke engine's size and rubbing losses.\n\n"
@@ -155,7 +161,15 @@ void bind_cylinder(py::module_& m) {
       "Mean-value model of the closed cycle.\n\n"
       "    eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k (theta50 - best)^2), phi = 1/lambda\n\n"
       "Range: lambda 0.6 to 1.2, phasing within 20 degrees of best. Left out: dilution, speed of\n"
-      "burn, knock.");
+      "burn, knock.")
+      .def(
+          "phasing_at",
+          [](const Combustion<double>& c, const py::array_t<double>& pressure) {
+            return py::vectorize([&c](double p) { return c.phasing_at(p); })(pressure);
+          },
+          py::arg("plenum_pressure"),
+          "Crank angle after top centre [rad] at which half the charge has burned, at plenum "
+          "pressures [Pa].");
   bind_station<Exhaust<double>>(m, "Exhaust",
                                 "Tailpipe, silencer and primaries behind the valves.\n\n"
                                 "    p^2 - p_ambient p = K R T W^2 / (2 A^2)");

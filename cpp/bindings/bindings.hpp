@@ -12,6 +12,7 @@ void bind_cooler(pybind11::module_& m);
 void bind_throttle(pybind11::module_& m);
 void bind_fuel(pybind11::module_& m);
 void bind_cylinder(pybind11::module_& m);
+void bind_surface(pybind11::module_& m);
 void bind_valves(pybind11::module_& m);
 void bind_pipe(pybind11::module_& m);
 void bind_cycle(pybind11::module_& m);

@@ -89,13 +89,14 @@ void add_results(py::dict& found, const std::vector<Row>& rows, bool single,
 constexpr auto itself = [](const auto& row) -> const auto& { return row; };
 
 py::dict run(const Setup& setup, const py::dict& columns, const Controls& controls, int threads,
-             const py::object& progress) {
+             const py::object& progress, std::size_t line) {
   const Given given = points_from(columns);
   std::vector<CycleResult> results(given.points.size());
   ProgressRelay relay(progress);
   {
     const py::gil_scoped_release released;
-    sweep::run_cycles(setup, given.points, controls, results.data(), threads, std::ref(relay));
+    sweep::run_cycles(setup, given.points, controls, results.data(), threads, std::ref(relay),
+                      line);
   }
   relay.rethrow();
   py::dict found;
@@ -157,12 +158,14 @@ py::list column_list(const Numbers& numbers) {
 void bind_cycle_runs(py::module_& m) {
   m.def(
       "run_cycles", &run, py::arg("setup"), py::arg("points"), py::arg("controls") = Controls{},
-      py::arg("threads") = 0, py::arg("progress") = py::none(),
+      py::arg("threads") = 0, py::arg("progress") = py::none(), py::arg("line") = 1,
       "Solve operating points of one cylinder.\n\n"
       "points maps fields of CyclePoint to numbers or one-dimensional arrays of one length; the\n"
       "result maps each of cycle_columns() and status to an array of that length, or to a number\n"
       "where all are numbers, in SI. Bitwise the same alone, in a batch and for any number of\n"
-      "threads (0: all). progress is called with the number of points done.\n"
+      "threads (0: all). progress is called with the number of points done. With a line above 1\n"
+      "points stand in lines of so many, each warm from the one before: faster where neighbours\n"
+      "are alike.\n"
       "Raises InputError for a setup or point that is refused, before any work.");
   m.def(
       "run_spark_searches", &search, py::arg("setup"), py::arg("points"),

@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LiftCurve', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'ReferenceState', 'Runner', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'InputError', 'LiftCurve', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'ReferenceState', 'Runner', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'humidity_ratio', 'instruction_set', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -1925,6 +1925,86 @@ class BreathingTable:
         """
         Rows over engine speed [dimensionless].
         """
+class BreathingSurface:
+    """
+    What a crank-resolved cylinder says of its filling over engine speed, plenum over exhaust
+    pressure and charge temperature.
+    
+    Parameters
+    ----------
+    engine_speed : numpy.typing.ArrayLike
+        Rising [rad/s].
+    pressure_ratio : numpy.typing.ArrayLike
+        Plenum over exhaust pressure, rising [dimensionless].
+    temperature : numpy.typing.ArrayLike
+        Five, rising in even steps [K].
+    volumetric_efficiency : numpy.typing.ArrayLike
+        Charge that stays over that of full cylinders [dimensionless]; 0.1 to 1.6.
+    trapping : numpy.typing.ArrayLike
+        Charge that stays over charge drawn [dimensionless]; 0.2 to 1.
+    pumping : numpy.typing.ArrayLike
+        Mean effective pressure lost in the gas exchange over plenum pressure [dimensionless].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, volumetric_efficiency: numpy.typing.ArrayLike, trapping: numpy.typing.ArrayLike, pumping: numpy.typing.ArrayLike) -> None:
+        ...
+    @typing.overload
+    def __repr__(self) -> str:
+        ...
+    @typing.overload
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def pumping_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Mean effective pressure lost in the gas exchange over plenum pressure [dimensionless] at engine speeds [rad/s], plenum over exhaust pressures
+        and charge temperatures [K]; outside, the value at the edge.
+        """
+    def trapping_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Charge that stays over charge drawn [dimensionless] at engine speeds [rad/s], plenum over exhaust pressures
+        and charge temperatures [K]; outside, the value at the edge.
+        """
+    def volumetric_efficiency_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Volumetric efficiency [dimensionless] at engine speeds [rad/s], plenum over exhaust pressures
+        and charge temperatures [K]; outside, the value at the edge.
+        """
+    @property
+    def engine_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [rad/s]
+        """
+    @property
+    def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Plenum over exhaust pressure [dimensionless].
+        """
+    @property
+    def pumping(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Mean effective pressure lost in the gas exchange over plenum pressure [dimensionless] at the nodes, over speed, pressure ratio and temperature.
+        """
+    @property
+    def temperature(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [K]
+        """
+    @property
+    def trapping(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Charge that stays over charge drawn [dimensionless] at the nodes, over speed, pressure ratio and temperature.
+        """
+    @property
+    def volumetric_efficiency(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Volumetric efficiency [dimensionless] at the nodes, over speed, pressure ratio and temperature.
+        """
 class Crank:
     """
     One cylinder on a slider-crank; angle 0 is top centre.
@@ -2415,7 +2495,8 @@ class Breathing:
         eta_v = scale table(engine speed, plenum/exhaust pressure) (T_charge/T_ref)^x
     
     The charge that stays in the cylinders a cycle over what fills the displacement at plenum
-    pressure and charge temperature. Left out: wave tuning moving with temperature.
+    pressure and charge temperature. Left out of a typed table: wave tuning moving with
+    temperature, charge lost in the overlap. A surface knows both; the factor comes on top.
     
     Parameters
     ----------
@@ -2425,8 +2506,10 @@ class Breathing:
         Charge temperature the table was taken at [K]; between 230 and 450 K.
     temperature_exponent : float, default 0.4
         Rise of volumetric efficiency with charge temperature [dimensionless]; between 0 and 1.
-    table : BreathingTable
+    table : BreathingTable, default None
         Volumetric efficiency at the reference temperature.
+    surface : BreathingSurface, default None
+        What a crank-resolved cylinder says, instead of the table.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -2440,13 +2523,13 @@ class Breathing:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, scale: float = 1.0, reference_temperature: float = 298.15, temperature_exponent: float = 0.4, table: BreathingTable) -> None:
+    def __init__(self, *, scale: float = 1.0, reference_temperature: float = 298.15, temperature_exponent: float = 0.4, table: BreathingTable = None, surface: BreathingSurface = None) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, scale: float = ..., reference_temperature: float = ..., temperature_exponent: float = ..., table: BreathingTable = ...) -> Breathing:
+    def replace(self, *, scale: float = ..., reference_temperature: float = ..., temperature_exponent: float = ..., table: BreathingTable = ..., surface: BreathingSurface = ...) -> Breathing:
         """
         The same with some values changed.
         """
@@ -2459,6 +2542,11 @@ class Breathing:
     def scale(self) -> float:
         """
         Factor on the whole table [dimensionless]; between 0.3 and 2
+        """
+    @property
+    def surface(self) -> BreathingSurface:
+        """
+        What a crank-resolved cylinder says, instead of the table
         """
     @property
     def table(self) -> BreathingTable:
@@ -2497,7 +2585,7 @@ class Engine:
     friction_speed_squared : float, default 90.0
         Friction mean effective pressure per mean piston speed squared [Pa s^2/m^2]; between 0 and 2000 Pa s^2/m^2.
     valve_loss : float, default 90.0
-        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared [dimensionless]; between 0 and 1000.
+        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared; not asked where a surface tells the pumping [dimensionless]; between 0 and 1000.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -2576,7 +2664,7 @@ class Engine:
     @property
     def valve_loss(self) -> float:
         """
-        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared [dimensionless]; between 0 and 1000
+        Pressure lost through the valves in the pumping loop over plenum density and mean piston speed squared; not asked where a surface tells the pumping [dimensionless]; between 0 and 1000
         """
 class Combustion:
     """
@@ -2618,6 +2706,10 @@ class Combustion:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
+    def phasing_at(self, plenum_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Crank angle after top centre [rad] at which half the charge has burned, at plenum pressures [Pa].
+        """
     def replace(self, *, quality: float = ..., phasing: float = ..., best_phasing: float = ..., phasing_retard: float = ..., coolant_share: float = ...) -> Combustion:
         """
         The same with some values changed.
@@ -2875,7 +2967,7 @@ class Runner:
     wall_temperature : float, default 330.0
         Of the inside [K]; between 230 and 1300 K.
     cells : float, default 30.0
-        That the pipe is cut into, a whole number [dimensionless]; between 4 and 400.
+        That the pipe is cut into, a whole number; 0 for no pipe [dimensionless]; between 0 and 400.
     taper : Pipe
         Dimensions, port included.
     """
@@ -2904,7 +2996,7 @@ class Runner:
     @property
     def cells(self) -> float:
         """
-        That the pipe is cut into, a whole number [dimensionless]; between 4 and 400
+        That the pipe is cut into, a whole number; 0 for no pipe [dimensionless]; between 0 and 400
         """
     @property
     def taper(self) -> Pipe:
@@ -3655,14 +3747,16 @@ def relative_humidity_from_dew_point(temperature: typing.SupportsFloat | typing.
     """
     Relative humidity [dimensionless] of air at a temperature [K] with a dew point [K] (over ice below 0 degC).
     """
-def run_cycles(setup: CycleSetup, points: dict, controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
+def run_cycles(setup: CycleSetup, points: dict, controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None, line: typing.SupportsInt | typing.SupportsIndex = 1) -> dict:
     """
     Solve operating points of one cylinder.
     
     points maps fields of CyclePoint to numbers or one-dimensional arrays of one length; the
     result maps each of cycle_columns() and status to an array of that length, or to a number
     where all are numbers, in SI. Bitwise the same alone, in a batch and for any number of
-    threads (0: all). progress is called with the number of points done.
+    threads (0: all). progress is called with the number of points done. With a line above 1
+    points stand in lines of so many, each warm from the one before: faster where neighbours
+    are alike.
     Raises InputError for a setup or point that is refused, before any work.
     """
 def run_spark_searches(setup: CycleSetup, points: dict, search: SparkSearch = ..., controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:

@@ -203,7 +203,16 @@ ENGINE: Keys = {
     **renamed(core_keys(_core.Engine), redline="speed_limit"),
     "bore": Key("length"),
     "cylinders": Key("count"),
+    "rod_length": Key("length"),
     "volumetric_efficiency": TABLE,
+    "breathing_scale": Key("dimensionless", "scale"),
+    "camshaft": TABLE,
+    "intake_port": TABLE,
+    "exhaust_port": TABLE,
+    "runner": TABLE,
+    "primary": TABLE,
+    "burn": TABLE,
+    "heat_loss": TABLE,
 }
 BREATHING: Keys = {
     **core_keys(_core.Breathing),
@@ -211,6 +220,25 @@ BREATHING: Keys = {
     "pressure_ratio": Key("dimensionless", "pressure_ratio"),
     "values": Key("dimensionless", "volumetric_efficiency"),
 }
+CAMSHAFT: Keys = {**core_keys(_core.Camshaft), "intake": TABLE, "exhaust": TABLE}
+LOBE: Keys = {**core_keys(_core.Lobe), "lift_file": TEXT}
+#: Columns of a measured lift file, and the kinds of their units.
+LIFT_HEADINGS = (("angle", "angle"), ("lift", "length"))
+BENCH: Keys = {
+    **core_keys(_core.FlowBench, depression="pressure_difference"),
+    "convention": choice("incompressible", "compressible"),
+    "lift": Key("length", "lift"),
+    "flow": Key("volume_flow", "flow"),
+    "valve_diameter": Key("length", "valve_diameter"),
+    "valves": Key("count", "valves"),
+}
+#: A runner from plenum to valve, or a primary from collector to valve, port included.
+PIPE: Keys = {
+    **renamed(core_keys(_core.Pipe), port_diameter="far_diameter"),
+    "wall_temperature": Key("temperature", "wall_temperature"),
+}
+BURN = core_keys(_core.Burn)
+HEAT_LOSS = core_keys(_core.HeatLoss)
 COMBUSTION = core_keys(_core.Combustion)
 EXHAUST: Keys = {**core_keys(_core.Exhaust), "diameter": Key("length"), "count": Key("count")}
 BYPASS: Keys = {

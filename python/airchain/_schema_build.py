@@ -16,6 +16,7 @@ from ._schema_compressor import compressor, map_path, rotor
 from ._schema_drive import Level, drive
 from ._schema_section import Section, Source
 from ._textfile import read_text
+from .breathing import cam_breathing
 from .units import to_si
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
@@ -35,6 +36,8 @@ class Parts:
     reference_speed: float
     ice_tank: Any
     pull_rate: float
+    cylinder: Any
+    cautions: tuple[str, ...]
     fingerprint: str
 
 
@@ -47,8 +50,12 @@ def assemble(source: Source) -> Parts:
         for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
     }
     pair = (None, None)
-    made["engine"], made["breathing"] = source.attempt(stations.engine, source, otherwise=pair)
     made["fuel"], made["injection"] = source.attempt(stations.fuel, source, otherwise=pair)
+    burnt = made["fuel"], made["injection"]
+    nothing = (None, None, None)
+    made["engine"], made["breathing"], cylinder = source.attempt(
+        stations.engine, source, *burnt, otherwise=nothing
+    )
     for name in ("inlet", "discharge", "charge_duct"):
         made[name] = source.attempt(stations.duct, source, name)
     made["cooler"], tank = source.attempt(stations.cooler, source, otherwise=pair)
@@ -58,6 +65,9 @@ def assemble(source: Source) -> Parts:
     report = source.attempt(stations.section, source, "report", REPORT)
     if source.errors:
         raise all_of(source.errors)
+    cautions: tuple[str, ...] = ()
+    if cylinder is not None:
+        made["breathing"], cautions = cam_breathing(cylinder, made["engine"].speed_limit)
     made["drive"] = built.drive
     try:
         chain = _core.Chain(**made)
@@ -71,6 +81,8 @@ def assemble(source: Source) -> Parts:
         reference_speed=report.get("reference_speed", made["engine"].speed_limit),
         ice_tank=tank,
         pull_rate=report.get("pull_rate", PULL_RATE),
+        cylinder=cylinder,
+        cautions=cautions,
         fingerprint=_fingerprint(source),
     )
 

@@ -9,7 +9,6 @@ from . import _core
 from ._errors import InputError, suggestion
 from ._schema import (
     AMBIENT,
-    BREATHING,
     BYPASS,
     COMBUSTION,
     COOLER,
@@ -24,6 +23,7 @@ from ._schema import (
     SECTIONS,
     THROTTLE,
 )
+from ._schema_engine import CAM_TABLES, Cylinder, cylinder, typed_breathing
 from ._schema_section import Section, Source
 
 #: Air density that a loss measured on a flow bench refers to unless said otherwise [kg/m^3].
@@ -189,13 +189,21 @@ def _injection(typed: Section) -> Any:
     return typed.make(_core.Injection, **values)
 
 
-def engine(source: Source) -> tuple[Any, Any]:
-    """Size, friction and breathing."""
+def engine(source: Source, fuel: Any, injection: Any) -> tuple[Any, Any, Any]:
+    """Size, friction, typed breathing or None, and the cylinder that makes it or None."""
     typed = section(source, "engine", ENGINE, optional=False)
-    breathing = None
-    if typed.has("volumetric_efficiency"):
-        breathing = source.attempt(_breathing, typed)
-    typed.need("stroke", "compression_ratio", "redline", "volumetric_efficiency")
+    way = typed.one_of("volumetric_efficiency", "camshaft", needed=True)
+    breathing, made = None, None
+    if way == "camshaft":
+        hint = "a camshaft; the surface tells the work of the gas exchange"
+        if typed.has("valve_loss"):
+            typed.refuse("valve_loss", f"not stand beside {hint}")
+        typed.need("bore", "cylinders")
+        made = source.attempt(cylinder, typed, fuel, injection)
+    else:
+        typed.only_with("a camshaft", *CAM_TABLES, "rod_length", "breathing_scale")
+        breathing = source.attempt(typed_breathing, typed)
+    typed.need("stroke", "compression_ratio", "redline")
     typed.positive("bore", "stroke")
     values = typed.fields(_core.Engine)
     if typed.one_of("bore", "displacement", needed=True) == "bore":
@@ -203,24 +211,9 @@ def engine(source: Source) -> tuple[Any, Any]:
         values["displacement"] = 0.25 * pi * square * typed.number("stroke") * cylinders
     else:
         typed.only_with("a bore", "cylinders")
-    return typed.make(_core.Engine, **values), breathing
-
-
-def _breathing(parent: Section) -> Any:
-    typed = parent.sub("volumetric_efficiency", BREATHING)
-    typed.need("rpm", "values")
-    speeds = typed.numbers("rpm")
-    if typed.has("pressure_ratio"):
-        ratios, rows = typed.numbers("pressure_ratio"), typed.rows("values")
-    else:
-        ratios, rows = [1.0], [typed.numbers("values")]
-    if len(rows) != len(ratios) or len(rows[0]) != len(speeds):
-        wanted = f"({len(ratios)}), with one value for each rpm ({len(speeds)})"
-        hint = f"it has {len(rows)}, with {len(rows[0])}"
-        typed.refuse("values", f"have one row for each pressure_ratio {wanted}", hint)
-    by_speed = [list(row) for row in zip(*rows, strict=True)]
-    table = typed.make(_core.breathing_table, speeds, ratios, by_speed)
-    return typed.make(_core.Breathing, table=table, **typed.fields(_core.Breathing))
+    if made is not None:
+        made = Cylinder(**{**vars(made), "scale": typed.get("breathing_scale", 1.0)})
+    return typed.make(_core.Engine, **values), breathing, made
 
 
 def combustion(source: Source) -> Any:

@@ -28,7 +28,7 @@ _CAUTIONS = {
     "over_tip_speed_limit": "impeller rim faster than its material allows",
     "over_engine_speed_limit": "engine above its own speed limit",
     "below_lowest_speed_line": "below the map's lowest speed line: extrapolated by similarity",
-    "outside_breathing_table": "volumetric efficiency held at the edge of its table",
+    "outside_breathing_table": "volumetric efficiency held at the edge of its table or surface",
     "bypass_open": "bypass open",
     "bypass_saturated": "bypass fully open and boost still above its limit",
     "condensing": "water condenses in the cooler",

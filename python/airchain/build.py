@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
     from .drivetrain import DriveLoads
+    from .matched_cycles import CycleTrace, KnockMargins
     from .pull import Pull
     from .timed import TimedPull
 
@@ -49,6 +50,11 @@ class Build(Parts):
         it.
     pull_rate : float
         Rise of engine speed [rad/s^2] of the timed pull in reports.
+    cylinder : Cylinder or None
+        One cylinder with its cams, ports and pipes, which made the breathing; None where
+        volumetric efficiency is typed.
+    cautions : tuple of str
+        What is to be said of the build in every result.
     fingerprint : str
         SHA-256 of everything typed, map and level included.
     level_name : str
@@ -223,6 +229,50 @@ class Build(Parts):
         from .timed import TimedPull
 
         return TimedPull.at_rate(self, rpm_per_second, rpm)
+
+    def cycle_at(self, rpm: float) -> CycleTrace:
+        """Solve one engine speed and watch the cylinder's cycle there; the build has cams.
+
+        Parameters
+        ----------
+        rpm : float
+            Crank speed [rpm].
+
+        Returns
+        -------
+        CycleTrace
+            Pressures, temperatures and flows over crank angle.
+
+        Raises
+        ------
+        InputError
+            The build's volumetric efficiency is typed, or the point was not solved.
+        """
+        from .matched_cycles import cycle_at
+
+        return cycle_at(self, rpm)
+
+    def knock_margins(self, rpm: ArrayLike | None = None) -> KnockMargins:
+        """Search best-torque and knock-limited phasing at every level; the build has cams.
+
+        Parameters
+        ----------
+        rpm : array_like, optional
+            Crank speeds [rpm]; every 1000 rpm from 3000 rpm and redline unless given.
+
+        Returns
+        -------
+        KnockMargins
+            Estimates in degrees of phasing, and no permission.
+
+        Raises
+        ------
+        InputError
+            The build's volumetric efficiency is typed, or no point was solved.
+        """
+        from .matched_cycles import knock_margins
+
+        return knock_margins(self, rpm)
 
     def drive_loads(self, rpm: float) -> DriveLoads:
         """Return what every mesh and belt of the drive carries at one engine speed.

@@ -18,6 +18,7 @@ from .units import from_si
 
 if TYPE_CHECKING:
     from .drivetrain import DriveLoads
+    from .matched_cycles import MatchedCycles
     from .stations import StationTable
 
 __all__ = ["RPM", "Pull", "default_speeds", "solve"]
@@ -214,7 +215,8 @@ class Pull(Told):
     @property
     def notes(self) -> list[str]:
         """What to do about unsolved points, and cautions on the solved ones."""
-        return _status.notes(self.columns["status"], self.columns["flags"])
+        found = _status.notes(self.columns["status"], self.columns["flags"])
+        return [*found, *self.build.cautions]
 
     def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
         """Return the largest value of a column and its engine speed.
@@ -316,6 +318,23 @@ class Pull(Told):
         from .drivetrain import DriveLoads
 
         return DriveLoads.at(self._build_at(rpm), rpm)
+
+    def cycles(self) -> MatchedCycles:
+        """Run the crank-resolved cycle at every solved point; the build has cams.
+
+        Returns
+        -------
+        MatchedCycles
+            Residual gas, peak pressure, exhaust temperature, knock integral and more.
+
+        Raises
+        ------
+        InputError
+            The build's volumetric efficiency is typed, or no point was solved.
+        """
+        from .matched_cycles import MatchedCycles
+
+        return MatchedCycles.of(self)
 
     def to_frame(self, system: str | None = None) -> Any:
         """Return the columns as a pandas frame along engine speed.

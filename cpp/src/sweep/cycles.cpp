@@ -6,6 +6,7 @@
 #include <numeric>
 #include <thread>
 
+#include "airchain/base/guards.hpp"
 #include "airchain/sweep/cycle_kernel.hpp"
 
 namespace airchain::sweep {
@@ -50,17 +51,19 @@ class Watch {
 template <class Inner>
 class Watched final : public cycle::Course {
  public:
-  Watched(Inner inner, Watch& watch) : inner_(std::move(inner)), watch_(&watch) {}
+  Watched(Inner inner, Watch& watch, std::size_t points)
+      : inner_(std::move(inner)), watch_(&watch), points_(points) {}
 
   cycle::Point<double> point() const override { return inner_.point(); }
   bool take(const cycle::CycleResult& result) override {
     const bool more = inner_.take(result);
-    return watch_->count(more ? 0 : 1) && more;
+    return watch_->count(more ? 0 : points_) && more;
   }
 
  private:
   Inner inner_;
   Watch* watch_;
+  std::size_t points_;
 };
 
 /// Courses in order of falling cost, so that no thread begins a long one last.
@@ -73,9 +76,10 @@ struct Queue {
 
   Queue(std::vector<Course>& all, const Points& points, const Watch& w)
       : courses(all), order(all.size()), watch(w) {
+    const std::size_t line = points.size() / all.size();
     std::iota(order.begin(), order.end(), std::size_t{0});
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-      return points[a].speed < points[b].speed;
+      return points[a * line].speed < points[b * line].speed;
     });
   }
   static cycle::Course* next(void* queue) {
@@ -93,18 +97,19 @@ RunLanes best_runner() {
   return run_lanes<double>;
 }
 
-/// Runs one course a point.
+/// Runs courses of as many points each.
 template <class Inner>
 bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
          int threads, const Progress& progress, std::vector<Inner> inner) {
   const pipe::Shape intake = setup.intake.shape(), exhaust = setup.exhaust.shape();
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-  const std::size_t most = (points.size() + kCycleWidth - 1) / kCycleWidth;
+  const std::size_t most = (inner.size() + kCycleWidth - 1) / kCycleWidth;
   const std::size_t team = std::min(static_cast<std::size_t>(threads), most);
   Watch watch(progress);
   std::vector<Watched<Inner>> courses;
   courses.reserve(inner.size());
-  for (Inner& course : inner) courses.emplace_back(std::move(course), watch);
+  for (Inner& course : inner)
+    courses.emplace_back(std::move(course), watch, points.size() / inner.size());
   Queue<Watched<Inner>> queue(courses, points, watch);
   {
     const auto work = [&, lanes = best_runner()] {
@@ -120,10 +125,15 @@ bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls&
 }  // namespace
 
 bool run_cycles(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
-                cycle::CycleResult* out, int threads, const Progress& progress) {
+                cycle::CycleResult* out, int threads, const Progress& progress, std::size_t line) {
   cycle::validate(setup, points, controls);
+  base::require_that(
+      line > 0 && points.size() % line == 0, "Cycle",
+      "line = " + std::to_string(line) + " of " + std::to_string(points.size()) + " points",
+      "a divisor of the number of points");
   std::vector<cycle::Line> lines;
-  for (std::size_t i = 0; i < points.size(); ++i) lines.emplace_back(&points[i], &out[i], 1);
+  for (std::size_t i = 0; i < points.size(); i += line)
+    lines.emplace_back(&points[i], &out[i], line);
   return run(setup, points, controls, threads, progress, std::move(lines));
 }
 

@@ -136,21 +136,28 @@ def applied(chain: Any, unknowns: Sequence[Unknown], values: NDArray[np.float64]
         for field in unknown.fields:
             changes[field] = float(getattr(part, field)) * float(factor)
     if knots:
-        parts.setdefault("breathing", {})["table"] = _shaped(chain.breathing.table, knots)
+        parts.setdefault("breathing", {}).update(_shaped(chain.breathing, knots))
     stations = {name: getattr(chain, name).replace(**fields) for name, fields in parts.items()}
     return chain.replace(**stations) if stations else chain
 
 
-def _shaped(table: Any, knots: list[tuple[float, float]]) -> Any:
-    """Return a breathing table with a factor over speed, straight between knots."""
+def _shaped(breathing: Any, knots: list[tuple[float, float]]) -> dict[str, Any]:
+    """Return a breathing table or surface with a factor over speed, straight between knots."""
     from .. import _core
 
-    speeds = np.asarray(table.engine_speed)
-    ratios = np.asarray(table.pressure_ratio)
+    known = breathing.surface or breathing.table
+    speeds, ratios = np.asarray(known.engine_speed), np.asarray(known.pressure_ratio)
     at, factors = np.transpose(knots)
     # Knots become rows of the table, or a dip between two typed speeds would be lost.
     inside = at[(at > speeds[0]) & (at < speeds[-1])]
     rows = np.unique(np.concatenate([speeds, inside]))
-    values = np.array([[float(table.at(n, r)) for r in ratios] for n in rows])
-    values *= np.interp(rows, at, factors)[:, None]
-    return _core.breathing_table(rows, ratios, values)
+    factor = np.interp(rows, at, factors)
+    if breathing.surface is None:
+        values = np.array([[float(known.at(n, r)) for r in ratios] for n in rows])
+        return {"table": _core.breathing_table(rows, ratios, values * factor[:, None])}
+    t = np.asarray(known.temperature)
+    nodes = np.meshgrid(rows, ratios, t, indexing="ij")
+    filling = known.volumetric_efficiency_at(*nodes) * factor[:, None, None]
+    kept = np.minimum(known.trapping_at(*nodes), 1.0)
+    surface = _core.BreathingSurface(rows, ratios, t, filling, kept, known.pumping_at(*nodes))
+    return {"surface": surface}

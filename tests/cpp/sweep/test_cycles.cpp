@@ -43,6 +43,27 @@ TEST(RunCycles, IsTheSameForAnyNumberOfThreads) {
   }
 }
 
+// Lines of points: each as `solve_line` solves it, on any number of threads.
+TEST(RunCycles, SolvesLinesWarm) {
+  const auto s = coarse();
+  std::vector<cycle::Point<double>> points;
+  for (int rpm : {3000, 4500, 6000})
+    for (double plenum : {90e3, 100e3, 110e3}) points.push_back(test::demo_point(rpm, plenum));
+  std::vector<cycle::CycleResult> out(points.size());
+  std::size_t done = 0;
+  const auto count = [&](std::size_t n) { return done = n, true; };
+  ASSERT_TRUE(run_cycles(s, points, {}, out.data(), 2, count, 3));
+  EXPECT_EQ(done, 9u);
+  for (std::size_t i = 0; i < points.size(); i += 3) {
+    const auto line = cycle::solve_line(s, {points[i], points[i + 1], points[i + 2]});
+    for (std::size_t k = 0; k < 3; ++k)
+      for (const auto& number : cycle::kResultNumbers)
+        EXPECT_TRUE(test::same_bits(out[i + k].*number.member, line[k].*number.member));
+  }
+  test::expect_refusal([&] { run_cycles(s, points, {}, out.data(), 1, {}, 2); },
+                       "line = 2 of 9 points; must be a divisor");
+}
+
 // Searches in lanes and on threads find to the last bit what each finds alone.
 TEST(RunSparkSearches, IsTheSameForAnyNumberOfThreads) {
   const auto s = coarse();

@@ -15,9 +15,12 @@ namespace airchain::sweep {
 /// alone, in a batch and for any number of threads. `threads` 0 takes all processors. Throws
 /// InputError before any work; a point that does not converge says so. Returns false when
 /// `progress`, called with the number of points done, stopped it.
+///
+/// With a `line` above 1, points stand in lines of so many, each point warm from the one before:
+/// faster where neighbours are alike, and the same for any number of threads still.
 bool run_cycles(const cycle::Setup& setup, const std::vector<cycle::Point<double>>& points,
                 const cycle::Controls& controls, cycle::CycleResult* out, int threads,
-                const Progress& progress = {});
+                const Progress& progress = {}, std::size_t line = 1);
 
 /// Finds best-torque and knock-limited phasing of every point, as `run_cycles` solves them.
 bool run_spark_searches(const cycle::Setup& setup, const std::vector<cycle::Point<double>>& points,

@@ -1,0 +1,69 @@
+"""An invented engine with cams, ports, runner and primary, for tests of the breathing they make."""
+
+from airchain.buildfile import Build, parse_build
+
+CAMS = """
+[build]
+name = "Cams"
+[ambient]
+pressure = "101.325 kPa"
+temperature = "15 degC"
+[fuel]
+name = "gasoline_premium"
+[engine]
+bore = "86 mm"
+stroke = "86 mm"
+rod_length = "145 mm"
+cylinders = 4
+compression_ratio = 10.5
+redline = "7000 rpm"
+[engine.camshaft]
+lobe_separation = "110 deg"
+intake_centreline = "108 deg"
+[engine.camshaft.intake]
+duration = "224 deg"
+seat_duration = "272 deg"
+lobe_lift = "9.5 mm"
+rocker_ratio = 1.0
+[engine.camshaft.exhaust]
+duration = "220 deg"
+seat_duration = "268 deg"
+lobe_lift = "9.2 mm"
+rocker_ratio = 1.0
+[engine.intake_port]
+valve_diameter = "33 mm"
+valves = 2
+depression = "28 inH2O"
+convention = "incompressible"
+lift = ["2 mm", "4 mm", "6 mm", "8 mm", "10 mm"]
+flow = ["40 L/s", "75 L/s", "100 L/s", "116 L/s", "124 L/s"]
+[engine.exhaust_port]
+valve_diameter = "28 mm"
+valves = 2
+depression = "28 inH2O"
+convention = "incompressible"
+lift = ["2 mm", "4 mm", "6 mm", "8 mm", "10 mm"]
+flow = ["30 L/s", "56 L/s", "74 L/s", "85 L/s", "90 L/s"]
+[engine.runner]
+length = "320 mm"
+diameter = "46 mm"
+port_diameter = "42 mm"
+[engine.primary]
+length = "700 mm"
+diameter = "38 mm"
+port_diameter = "36 mm"
+"""
+
+
+def changed(*changes: str) -> str:
+    """The engine with old texts replaced by new ones, in turns."""
+    text = CAMS
+    for old, new in zip(changes[::2], changes[1::2], strict=True):
+        assert text.count(old) >= 1, old
+        text = text.replace(old, new)
+    return text
+
+
+def built(*changes: str, name: str = "build") -> Build:
+    """The changed engine's build."""
+    return parse_build(changed(*changes), name)
