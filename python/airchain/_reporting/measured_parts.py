@@ -14,10 +14,7 @@ def weather(made: Material) -> Section | None:
     """Every level on the coldest and the hottest day, beside standard and chain."""
     if made.weather is None:
         return None
-    caption = (
-        "Bands from the lowest to the highest day: thick the day as typed, thin the outer days. "
-        "Power and boost are highest on the coldest day, charge temperature on the hottest."
-    )
+    caption = "Bands from the lowest to the highest day: thick the day as typed, thin the edges."
     drawn = figure(plot_weather(made.weather, system=made.system), "weather", caption)
     told = tell(made.weather, made.system)
     return Section("weather", "From the coldest to the hottest day", [drawn, *told])
