@@ -74,7 +74,8 @@ def _paths(axes: Any, calibration: Calibration, further: NextRatio | None) -> No
     for index, path in enumerate(paths):
         axes.plot(path.rpm, path.pressure / 1e3, **look(index), linewidth=1.8,
                   label=plain(path.level), marker=MARKERS[index % len(MARKERS)],
-                  markersize=4.5, markevery=3, markeredgecolor="white", markeredgewidth=0.6)  # fmt: skip
+                  markersize=4.5, markevery=3, markeredgecolor="white",
+                  markeredgewidth=0.6)  # fmt: skip
     for path in calibration.paths:
         if path.measured:
             index = next(i for i, p in enumerate(paths) if p.level == path.level)
