@@ -2,6 +2,7 @@
 
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import airchain
 
@@ -12,6 +13,25 @@ FILE = Path(__file__).resolve().parents[2] / "demo" / "ridge_road.toml"
 def steps() -> airchain.Ladder:
     """The demo's ladder."""
     return airchain.ladder(airchain.load(FILE))
+
+
+@cache
+def typed() -> airchain.Build:
+    """The demo's build without its cams: volumetric efficiency as somebody typed it."""
+    cams = ("camshaft", "intake_port", "exhaust_port", "runner", "primary", "rod_length")
+    table = {
+        "rpm": [2000, 3000, 4000, 5000, 5500, 6000, 6500, 7000, 8000],
+        "pressure_ratio": [0.5, 1.0, 2.0],
+        "values": [
+            [0.76, 0.83, 0.90, 0.95, 0.96, 0.96, 0.94, 0.91, 0.82],
+            [0.84, 0.91, 0.98, 1.03, 1.05, 1.05, 1.03, 0.99, 0.89],
+            [0.87, 0.94, 1.01, 1.06, 1.08, 1.08, 1.06, 1.02, 0.92],
+        ],
+        "reference_temperature": "100 degF",
+    }
+    changes: dict[str, Any] = {f"engine.{name}": None for name in cams}
+    changes |= {f"engine.volumetric_efficiency.{name}": value for name, value in table.items()}
+    return steps().build.replace(changes)
 
 
 def full() -> airchain.Build:

@@ -226,7 +226,7 @@ def test_ctrl_c_stops_a_run(v8: CrankEngine) -> None:
 
 def test_a_build_that_types_its_breathing_has_no_cylinder() -> None:
     with pytest.raises(InputError, match=r"must have a table \[engine.camshaft\]"):
-        CrankEngine.of(scenario.full())
+        CrankEngine.of(scenario.typed())
 
 
 def test_python_runs_on_while_the_core_works(v8: CrankEngine) -> None:

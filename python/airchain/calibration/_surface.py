@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..pull import RPM
+from .tables import between
 
 Array = NDArray[np.float64]
 
@@ -62,51 +63,63 @@ def cells(chain: Any, rpm: Array, pressure: Array, temperature: float,
 class Trim:
     """Volumetric efficiency over that at the reference temperature.
 
+    Waves in runners and primaries move with the speed of sound, so the factor differs from engine
+    speed to engine speed.
+
     Attributes
     ----------
     reference : float
         Plenum temperature of the tables [K].
     temperature : ndarray
         Plenum temperatures [K].
+    rpm : ndarray
+        Engine speeds [rpm].
     factor : ndarray
-        Volumetric efficiency over that at `reference` [dimensionless], mean of all cells.
+        Volumetric efficiency over that at `reference` [dimensionless], mean over the
+        pressures run; rows over temperature, columns over speed.
     spread : ndarray
-        Largest distance of a single cell's factor from the mean [dimensionless].
+        Largest distance of a single cell's factor from the mean [dimensionless], by temperature,
+        among the pressures run.
     """
 
     reference: float
     temperature: Array
+    rpm: Array
     factor: Array
     spread: Array
 
-    def at(self, temperature: Any) -> Array:
-        """Return the factor at plenum temperatures [K], straight between those of the table.
+    def at(self, temperature: Any, rpm: Any) -> Array:
+        """Return the factor at plenum temperatures and speeds, straight between those of the table.
 
         Parameters
         ----------
         temperature : array_like
             Plenum temperatures [K].
+        rpm : array_like
+            Engine speeds [rpm].
 
         Returns
         -------
         ndarray
             Factors [dimensionless]; at the table's ends held.
         """
-        found: Array = np.interp(temperature, self.temperature, self.factor)
-        return found
+        held = np.clip(np.asarray(temperature, float), self.temperature[0], self.temperature[-1])
+        speed = np.clip(np.asarray(rpm, float), self.rpm[0], self.rpm[-1])
+        return between(self.temperature, self.rpm, self.factor, held, speed)
 
     @property
     def fuel(self) -> Array:
         """Fuel over that at the reference temperature and the same pressure [dimensionless]."""
-        found: Array = self.factor * self.reference / self.temperature
+        found: Array = self.factor * (self.reference / self.temperature)[:, None]
         return found
 
 
-def trim_of(chain: Any, rpm: Array, pressure: Array, reference: float, temperature: Array) -> Trim:
-    """Return how volumetric efficiency moves with plenum temperature, as the chain has it."""
-    speed, p = np.meshgrid(rpm, pressure)
+def trim_of(chain: Any, rpm: Array, pressure: Array, run: NDArray[np.bool_], reference: float,
+            temperature: Array) -> Trim:  # fmt: skip
+    """Return how volumetric efficiency moves with plenum temperature at the pressures run."""
+    speed, p = np.meshgrid(rpm, pressure[run])
     base = volumetric_efficiency(chain, speed, p, reference)
     ratios = np.array([volumetric_efficiency(chain, speed, p, t) / base for t in temperature])
-    factor = ratios.mean(axis=(1, 2))
-    spread = np.abs(ratios - factor[:, None, None]).max(axis=(1, 2))
-    return Trim(reference, temperature, factor, spread)
+    factor = ratios.mean(axis=1)
+    spread = np.abs(ratios - factor[:, None, :]).max(axis=(1, 2))
+    return Trim(reference, temperature, rpm, factor, spread)

@@ -131,7 +131,7 @@ def from_others(path: Path, others: Sequence[Path], trim: Trim) -> Array:
     for one in others:
         at = {"left": np.nan, "right": np.nan}
         p = np.interp(speeds, one.rpm, one.pressure, **at)
-        ve = one.volumetric_efficiency / trim.at(one.temperature)
+        ve = one.volumetric_efficiency / trim.at(one.temperature, one.rpm)
         columns.append((p, np.interp(speeds, one.rpm, ve, **at)))
     pressures, values = np.array([c[0] for c in columns]), np.array([c[1] for c in columns])
     found = np.full(speeds.size, np.nan)
@@ -140,7 +140,7 @@ def from_others(path: Path, others: Sequence[Path], trim: Trim) -> Array:
         near = known[np.argsort(np.abs(pressures[known, i] - path.pressure[i]))[:2]]
         if near.size:
             found[i] = _line(pressures[near, i], values[near, i], path.pressure[i])
-    return found * trim.at(path.temperature)
+    return found * trim.at(path.temperature, path.rpm)
 
 
 def _line(x: Array, y: Array, at: float) -> float:

@@ -7,6 +7,7 @@ import pathlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import ceil
 from typing import Any
 
 import numpy as np
@@ -25,6 +26,7 @@ from .tables import CalibrationTable, CalibrationTables, axis_texts
 __all__ = ["Calibration"]
 
 Array = NDArray[np.float64]
+_ABREAST = 14  # columns that a page has room for
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -147,8 +149,9 @@ class Calibration(Told):
 
     def _tables(self, system: str) -> list[Table]:
         found = [self._levels(system), *self.agreement.tables(system)]
-        found += [_shown(table) for table in self.data.tables.values()]
-        return [*found, self._trims()]
+        for table in self.data.tables.values():
+            found += abreast(_shown(table))
+        return [*found, *self._trims()]
 
     def _levels(self, system: str) -> Table:
         """What each level visits, and the torque it leaves."""
@@ -175,16 +178,19 @@ class Calibration(Told):
                  "N m" if system == "si" else "lb ft", "%"]  # fmt: skip
         return Table(headings, units, rows, key=SPARK)
 
-    def _trims(self) -> Table:
+    def _trims(self) -> list[Table]:
         t = self.trim
-        columns = zip(t.temperature, t.factor, t.fuel, t.spread, strict=True)
-        rows = [[f"{k - 273.15:.0f}", f"{f:.4f}", f"{g:.4f}", f"{100 * s:.2f}", "not known"]
-                for k, f, g, s in columns]  # fmt: skip
-        headings = ["plenum temperature", "filling", "fuel", "cells differ by", "spark"]
-        return Table(headings, ["degC", "× table", "× table", "%", "deg"], rows,
-                     caption="Trims for charge temperature",
-                     key=f"Tables hold at {t.reference - 273.15:.0f} degC. The fuel factor has the "
-                     "density in it, for controllers that reckon none.")  # fmt: skip
+        rows = [[f"{k - 273.15:.0f}", *(f"{v:.3f}" for v in row), f"{100 * s:.1f}"]
+                for k, row, s in zip(t.temperature, t.factor, t.spread, strict=True)]  # fmt: skip
+        across, _ = axis_texts(self.data.rpm, self.data.pressure)
+        whole = Table(["filling at", *across, "cells differ by"],
+                      ["degC", *(["rpm"] * len(across)), "%"], rows,
+                      caption="Trims for charge temperature: factor on volumetric efficiency",
+                      key=f"Tables hold at {t.reference - 273.15:.0f} degC plenum temperature. A "
+                      "controller that reckons no density multiplies by "
+                      f"{t.reference:.0f} K over plenum temperature as well; that is the fuel "
+                      "trim of the files.")  # fmt: skip
+        return abreast(whole)
 
 
 def _knock(pull: Any) -> str:
@@ -212,3 +218,19 @@ def _shown(table: CalibrationTable) -> Table:
     words = table.name.replace("_", " ")
     return Table([words, *across], ["kPa", *(["rpm"] * len(across))], rows[::-1],
                  caption=f"{words.capitalize()}{unit}: {table.words}")  # fmt: skip
+
+
+def abreast(table: Table) -> list[Table]:
+    """Split a table too wide for a page into some of like width; the first column leads each."""
+    columns = len(table.headings) - 1
+    parts = ceil(columns / _ABREAST)
+    if parts == 1:
+        return [table]
+    width = ceil(columns / parts)
+    found = []
+    for first in range(1, columns + 1, width):
+        pick = [0, *range(first, min(first + width, columns + 1))]
+        found.append(Table([table.headings[i] for i in pick], [table.units[i] for i in pick],
+                           [[row[i] for i in pick] for row in table.rows],
+                           caption=table.caption, key=table.key))  # fmt: skip
+    return found

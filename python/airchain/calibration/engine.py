@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from .._errors import refusal
+from .._schema_engine import CAM_TABLES
 from ..pull import RPM
 from ._surface import filled
 from .tables import CalibrationTables
@@ -20,6 +20,10 @@ Array = NDArray[np.float64]
 
 def breathing_changes(data: CalibrationTables, build: Any) -> dict[str, Any]:
     """Return what to replace in a build so that it breathes as a calibration says.
+
+    An engine with cams gets a typed table in place of them. It takes in the same air; its filling
+    moves with charge temperature by one exponent, fitted to the trims, and pumping work and charge
+    lost in overlap become what the chain reckons without cams.
 
     The calibration's volumetric efficiency over plenum pressure is brought to the build's own
     form: charge over displacement at plenum pressure and charge temperature, over plenum over
@@ -40,32 +44,57 @@ def breathing_changes(data: CalibrationTables, build: Any) -> dict[str, Any]:
     Raises
     ------
     InputError
-        The build does not breathe by a typed table.
+        The calibration has no filling or lambda table.
 
     Examples
     --------
     >>> changed = build.replace(breathing_changes(read_calibration("out"), build))  # doctest: +SKIP
     """
-    if "engine.volumetric_efficiency.values" not in build.inputs:
-        rule = "be a typed table of the build file"
-        raise refusal(build.name, "engine.volumetric_efficiency", "none", rule)
     table = data["volumetric_efficiency"]
     excess = data["lambda_target"].values
+    warming, typed = _warming(data, build)
     ratio, value = np.empty_like(table.values), np.empty_like(table.values)
     for i, p in enumerate(data.pressure):
         for j, rpm in enumerate(data.rpm):
             chain = _with_lambda(build.chain, float(excess[i, j]))
             ratio[i, j], value[i, j] = _own_form(chain, float(rpm), float(p),
                                                  data.reference_temperature,
-                                                 0.01 * table.values[i, j])  # fmt: skip
+                                                 0.01 * table.values[i, j], warming)  # fmt: skip
     common = np.round(ratio[:, ratio.shape[1] // 2], 6)
     columns = [np.interp(common, ratio[:, j], value[:, j]) for j in range(data.rpm.size)]
     rows = np.array(columns).T
     path = "engine.volumetric_efficiency."
     return {
+        **typed,
         f"{path}rpm": [float(v) for v in data.rpm],
         f"{path}pressure_ratio": [float(v) for v in common],
         f"{path}values": [[float(v) for v in row] for row in rows],
+    }
+
+
+def _warming(data: CalibrationTables, build: Any) -> tuple[Any, dict[str, Any]]:
+    """Return how filling moves with charge temperature, and what must be typed for it."""
+    if build.cylinder is None:
+        return build.chain.breathing, {}
+    warmth = np.log(np.asarray(data.trims["temperature"]) / data.reference_temperature)
+    moved = np.log(np.asarray(data.trims["volumetric_efficiency"])).mean(axis=1)
+    exponent = float(np.dot(warmth, moved) / np.dot(warmth, warmth))
+    middle = ([float(np.median(data.rpm)) * RPM], [float(np.median(data.pressure))])
+    states = _core.engine_states(build.chain, *middle, [data.reference_temperature])
+    reference = float(states["charge_temperature"][0])
+    warming = _core.Breathing(
+        table=_core.breathing_table([1.0], [1.0], [[1.0]]),
+        reference_temperature=reference, temperature_exponent=exponent,
+    )  # fmt: skip
+    typed = {"engine.rod_length", *(f"engine.{name}" for name in CAM_TABLES)}
+    given = {
+        path for path in typed if any(f"{key}.".startswith(f"{path}.") for key in build.inputs)
+    }
+    path = "engine.volumetric_efficiency."
+    return warming, {
+        **dict.fromkeys(given),
+        f"{path}reference_temperature": f"{reference:.6f} K",
+        f"{path}temperature_exponent": exponent,
     }
 
 
@@ -76,16 +105,15 @@ def _with_lambda(chain: Any, excess: float) -> Any:
 
 
 def _own_form(chain: Any, rpm: float, pressure: float, temperature: float,
-              filling: float) -> tuple[float, float]:  # fmt: skip
+              filling: float, warming: Any) -> tuple[float, float]:  # fmt: skip
     """Plenum over exhaust pressure, and the value of the chain's own table there."""
     point = ([rpm * RPM], [pressure], [temperature])
     state = {n: float(v[0]) for n, v in _core.engine_states(chain, *point).items()}
     air = filling * float(filled(chain, rpm, pressure, temperature))
     # Charge temperature and composition do not depend on the filling; the exhaust does.
     own = state["volumetric_efficiency"] * air / state["air_flow"]
-    breathing = chain.breathing
-    warmth = state["charge_temperature"] / breathing.reference_temperature
-    value = own / (breathing.scale * warmth**breathing.temperature_exponent)
+    warmth = state["charge_temperature"] / warming.reference_temperature
+    value = own / (warming.scale * warmth**warming.temperature_exponent)
     held = _core.Breathing(
         table=_core.breathing_table([rpm * RPM], [1.0], [[own]]), temperature_exponent=0.0
     )

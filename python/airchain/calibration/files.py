@@ -19,7 +19,9 @@ from .tables import FORMS, CalibrationTable, CalibrationTables, axis_texts, grid
 
 __all__ = ["read_calibration", "read_table", "write_calibration"]
 
-FORMAT = "airchain calibration 1"
+FORMAT = "airchain calibration 2"
+#: Trims for charge temperature, and what each is a factor on.
+TRIMS = {"volumetric_efficiency": "factor on volumetric efficiency", "fuel": "factor on fuel"}
 _JSON = "calibration.json"
 _UNIT_NAMES = {"%": "_percent", "1": "", "deg": "_deg_after_top", "mg": "_mg", "ms": "_ms"}
 
@@ -54,7 +56,7 @@ def write_calibration(data: CalibrationTables, folder: str | os.PathLike[str]) -
     """
     texts = {csv_name(name): table.csv() for name, table in data.tables.items()}
     texts["provenance.csv"] = grid_csv(data.rpm, data.pressure, data.provenance)
-    texts["temperature_trims.csv"] = _trims_csv(data)
+    texts |= {f"temperature_trims_{name}.csv": _trims_csv(data, name) for name in TRIMS}
     texts[_JSON] = json.dumps(as_json(data), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
     place = Path(folder)
     try:
@@ -98,25 +100,29 @@ def as_json(data: CalibrationTables) -> dict[str, Any]:
             for name, table in data.tables.items()
         },
         "provenance": data.provenance,
-        "trims": {n: [float(t) for t in texts] for n, texts in _trim_texts(data).items()},
+        "trims": {
+            "plenum_temperature_degc": [float(t) for t in _celsius(data)],
+            **{n: [[float(t) for t in row] for row in _trim_texts(data, n)] for n in TRIMS},
+        },
     }
 
 
-def _trim_texts(data: CalibrationTables) -> dict[str, list[str]]:
-    celsius = from_si(np.asarray(data.trims["temperature"]), "degC")
-    return {
-        "plenum_temperature_degc": [f"{v:.1f}" for v in celsius],
-        "volumetric_efficiency": [f"{v:.5f}" for v in data.trims["volumetric_efficiency"]],
-        "fuel": [f"{v:.5f}" for v in data.trims["fuel"]],
-    }
+def _celsius(data: CalibrationTables) -> list[str]:
+    return [f"{v:.1f}" for v in from_si(np.asarray(data.trims["temperature"]), "degC")]
 
 
-def _trims_csv(data: CalibrationTables) -> str:
-    texts = _trim_texts(data)
+def _trim_texts(data: CalibrationTables, name: str) -> list[list[str]]:
+    return [[f"{v:.5f}" for v in row] for row in data.trims[name]]
+
+
+def _trims_csv(data: CalibrationTables, name: str) -> str:
     target = io.StringIO()
     writer = csv.writer(target, lineterminator="\n")
-    writer.writerow(["plenum temperature [degC]", "volumetric efficiency factor", "fuel factor"])
-    writer.writerows(zip(*texts.values(), strict=True))
+    across, _ = axis_texts(data.rpm, data.pressure)
+    writer.writerow([f"{TRIMS[name]}: plenum temperature [degC] down, engine speed [rpm] across",
+                     *across])  # fmt: skip
+    rows = zip(_celsius(data), _trim_texts(data, name), strict=True)
+    writer.writerows([t, *row] for t, row in rows)
     return target.getvalue()
 
 

@@ -16,19 +16,19 @@ from ..pulls.measured import MeasuredPull
 from ..reconciling.reconciliation import Reconciliation
 from ..units import to_si
 from . import _paths
+from ._axes import axes_of
 from ._coverage import coverage
 from ._paths import Path
 from ._surface import cells, trim_of
 from ._words import NO_KNOCK, NOTES
 from .calibration import Calibration
-from .tables import CalibrationTable, CalibrationTables, check_axis
+from .tables import CalibrationTable, CalibrationTables
 
 __all__ = ["calibrate"]
 
 Array = NDArray[np.float64]
-_RPM_STEP, _PRESSURE_STEP, _LOWEST = 500.0, 20e3, 40e3
-#: How far above the highest pressure run the tables reach (common practice, no source).
-_BEYOND = 1.1
+#: Trims are those of the pressures that levels run at, from this much below the lowest [Pa].
+_NEAR = 10e3
 _TRIM_TEMPERATURES = np.arange(263.15, 364.0, 10.0)
 
 
@@ -53,10 +53,12 @@ def calibrate(
     pulls : mapping, optional
         Measured pulls by level, one or a list each.
     rpm : array_like, optional
-        Engine speeds of the tables [rpm]; every 500 rpm from 1000 rpm to redline without it.
+        Engine speeds of the tables [rpm]; without it from 1000 rpm to redline, at most 500 rpm
+        apart and as close as straight lines need to meet the engine within 1 %, but not closer
+        than 50 rpm.
     pressure : array_like or sequence of str, optional
-        Absolute plenum pressures [Pa, or texts such as ``"100 kPa"``]; every 20 kPa from 40 kPa
-        to a tenth above all levels without it.
+        Absolute plenum pressures [Pa, or texts such as ``"100 kPa"``]; every 10 kPa from 40 kPa
+        to 120 kPa and every 20 kPa to a tenth above all levels without it.
     lambda_target : mapping, optional
         Lambda [dimensionless] by plenum pressure, such as ``{"60 kPa": 1.0, "110 kPa": 0.86}``,
         straight between; the build's own everywhere without it.
@@ -87,15 +89,15 @@ def calibrate(
     if not any(p.solved > 1 for p in paths):
         rule = "have solved points to calibrate"
         raise refusal(base.name, "levels", "no answer", rule, "see its ladder")
-    return _made(base, made, paths, fit, given, _axes(base, paths, rpm, pressure),
-                 lambda_target, reference_temperature)  # fmt: skip
+    reference = _reference(paths, reference_temperature)
+    axes = axes_of(base, paths, rpm, pressure, reference)
+    return _made(base, made, paths, fit, given, axes, lambda_target, reference)
 
 
 def _made(base: Any, made: Mapping[str, Any], paths: list[Path], fit: Reconciliation | None,
           given: Mapping[str, list[MeasuredPull]], axes: tuple[Array, Array],
-          lambda_target: Mapping[str, float] | None, typed: str | None) -> Calibration:  # fmt: skip
+          lambda_target: Mapping[str, float] | None, reference: float) -> Calibration:  # fmt: skip
     rpm, pressure = axes
-    reference = _reference(paths, typed)
     excess = _lambdas(base, pressure, lambda_target)
     grid = cells(base.chain, rpm, pressure, reference, excess)
     found = coverage(paths, rpm, pressure, grid.known)
@@ -103,7 +105,8 @@ def _made(base: Any, made: Mapping[str, Any], paths: list[Path], fit: Reconcilia
         rule = "pass through the tables"
         hint = "give rpm and pressure axes that reach the levels"
         raise refusal(base.name, "levels", "no coverage", rule, hint)
-    trim = trim_of(base.chain, rpm, pressure, reference, _TRIM_TEMPERATURES)
+    run = pressure >= min(float(np.nanmin(p.pressure)) for p in paths if p.solved) - _NEAR
+    trim = trim_of(base.chain, rpm, pressure, run, reference, _TRIM_TEMPERATURES)
     values = _values(base, grid, rpm, pressure, excess)
     tables = {n: CalibrationTable(n, rpm, pressure, v) for n, v in values.items()}
     words = [[found.words(i, j) for j in range(rpm.size)] for i in range(pressure.size)]
@@ -172,23 +175,6 @@ def _given(pulls: Mapping[str, Any] | None, levels: list[str]) -> dict[str, list
             raise refusal("calibrate", "pulls", quoted(name), f"name one of {', '.join(levels)}")
         found[level] = [many] if isinstance(many, MeasuredPull) else list(many)
     return found
-
-
-def _axes(base: Any, paths: Sequence[Path], rpm: Any, pressure: Any) -> tuple[Array, Array]:
-    redline = base.redline / RPM
-    if rpm is None:
-        rpm = np.arange(1000.0, redline + _RPM_STEP, _RPM_STEP)
-    top = max(float(np.nanmax(p.pressure)) for p in paths if p.solved)
-    if pressure is None:
-        pressure = np.arange(_LOWEST, _BEYOND * top + _PRESSURE_STEP, _PRESSURE_STEP)
-    else:
-        pressure = [to_si(p, "pressure", where="calibrate", field="pressure")
-                    if isinstance(p, str) else p for p in pressure]  # fmt: skip
-    # Cells are computed where the files say they are.
-    axes = np.round(np.array(rpm, dtype=float)), np.round(np.array(pressure, dtype=float), -2)
-    for name, axis in zip(("rpm", "pressure"), axes, strict=True):
-        check_axis("calibrate", name, axis)
-    return axes
 
 
 def _reference(paths: Sequence[Path], typed: str | None) -> float:

@@ -113,7 +113,8 @@ def plot_filling(calibration: Calibration, speeds: int = 6) -> Any:
                   label=f"{rpm:,.0f} rpm")  # fmt: skip
         for path in shared:
             p = np.interp(rpm, path.rpm, path.pressure)
-            filling = path.volumetric_efficiency / calibration.trim.at(path.temperature)
+            trim = calibration.trim.at(path.temperature, path.rpm)
+            filling = path.volumetric_efficiency / trim
             marker = "x" if path.measured else MARKERS[index % len(MARKERS)]
             axes.plot([p / 1e3], [100 * np.interp(rpm, path.rpm, filling)], marker, markersize=6,
                       color=COLOURS[index % len(COLOURS)])  # fmt: skip

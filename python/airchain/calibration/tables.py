@@ -105,14 +105,7 @@ class CalibrationTable:
         ndarray
             Values [`unit`]; NaN outside the table.
         """
-        speed, p = np.broadcast_arrays(np.asarray(rpm, float), np.asarray(pressure, float))
-        column, across = _place(self.rpm, speed)
-        row, up = _place(self.pressure, p)
-        v = self.values
-        low = v[row, column] * (1.0 - across) + v[row, column + 1] * across
-        high = v[row + 1, column] * (1.0 - across) + v[row + 1, column + 1] * across
-        found: Array = low * (1.0 - up) + high * up
-        return found
+        return between(self.pressure, self.rpm, self.values, pressure, rpm)
 
     def csv(self) -> str:
         """Return the table as comma-separated text: speeds across, pressures in kPa down.
@@ -151,6 +144,17 @@ def grid_csv(rpm: Array, pressure: Array, texts: list[list[str]]) -> str:
     return target.getvalue()
 
 
+def between(down: Array, across: Array, values: Array, y: Any, x: Any) -> Array:
+    """Return a grid between its nodes, straight in both directions; NaN outside."""
+    at_y, at_x = np.broadcast_arrays(np.asarray(y, float), np.asarray(x, float))
+    row, up = _place(down, at_y)
+    column, right = _place(across, at_x)
+    low = values[row, column] * (1.0 - right) + values[row, column + 1] * right
+    high = values[row + 1, column] * (1.0 - right) + values[row + 1, column + 1] * right
+    found: Array = low * (1.0 - up) + high * up
+    return found
+
+
 def _place(axis: Array, x: Array) -> tuple[NDArray[np.int64], Array]:
     """Cell and share of it; the share is NaN outside the axis."""
     cell = np.clip(np.searchsorted(axis, x, side="right") - 1, 0, axis.size - 2)
@@ -172,8 +176,8 @@ class CalibrationTables:
     reference_temperature : float
         Plenum temperature that the tables hold at [K].
     trims : mapping
-        ``temperature`` [K], and over it ``volumetric_efficiency`` and ``fuel`` as factors on the
-        tables [dimensionless].
+        ``temperature`` [K], and ``volumetric_efficiency`` and ``fuel`` as factors on the tables
+        [dimensionless], rows over temperature, columns over the engine speeds of the tables.
     provenance : sequence of sequence of str
         Where every cell comes from, rows over pressure.
     notes : sequence of str
