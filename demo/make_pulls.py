@@ -34,7 +34,7 @@ def truth(level: str, air: _core.Ambient) -> _core.Chain:
 
 
 def dip(rpm: np.ndarray) -> np.ndarray:
-    """Structural deviation: an intake resonance that the build's table does not have."""
+    """Structural deviation: a resonance of the air box, which the build does not have."""
     return 1.0 - 0.022 * np.exp(-(((rpm - 4550.0) / 260.0) ** 2))
 
 
