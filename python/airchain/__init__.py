@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from .levels import Ladder, ladder
     from .planning.plan import Plan, PlannedLevel
     from .planning.planner import plan_levels
-    from .planning.plots import plot_plan, plot_room
+    from .planning.plots import plot_knock_room, plot_plan, plot_room
     from .plots import plot_pulls, plot_stations, plot_sweep
     from .plots_map import plot_map
     from .plots_weather import plot_weather
@@ -118,6 +118,7 @@ __all__ = [
     "plot_filling",
     "plot_fuel",
     "plot_knock_limits",
+    "plot_knock_room",
     "plot_loops",
     "plot_map",
     "plot_measured",
@@ -200,6 +201,7 @@ _HOME = {
     "plot_filling": "calibration.plots",
     "plot_fuel": "fuelling.plots",
     "plot_knock_limits": "engine.plots",
+    "plot_knock_room": "planning.plots",
     "plot_loops": "engine.plots",
     "plot_map": "plots_map",
     "plot_measured": "pulls.plots",

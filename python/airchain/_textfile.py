@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import secrets
 import shutil
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from ._errors import InputError, quoted, refusal
@@ -87,6 +89,68 @@ def _write_in_one_step(target: Path, data: bytes) -> None:
     except BaseException:
         beside.unlink(missing_ok=True)
         raise
+
+
+def write_folder(
+    path: str | os.PathLike[str], files: Mapping[str, bytes | str], objection: Callable[[Path], str]
+) -> list[Path]:
+    """Write files as a folder in one step: a reader sees the old folder, or the new one whole.
+
+    Parameters
+    ----------
+    path : str or path
+        The folder; made with its parents if it is not there.
+    files : mapping
+        Bytes, or text that becomes UTF-8, by file name.
+    objection : callable
+        Says why a folder that is there, and not empty, must not be replaced; empty if it may be.
+
+    Returns
+    -------
+    list of pathlib.Path
+        The files, in the order given.
+
+    Raises
+    ------
+    InputError
+        The folder cannot be written or must not be replaced; what was there before is untouched.
+    """
+    try:
+        target = Path(os.path.realpath(path))
+        why = objection(target) if target.is_dir() and any(target.iterdir()) else ""
+        if not why:
+            target.parent.mkdir(parents=True, exist_ok=True)
+            _replace_folder(target, files)
+    except (OSError, ValueError) as error:
+        rule = f"be a folder that can be written; {_reason(error)}"
+        raise refusal("", "folder", _name(path), rule) from None
+    if why:
+        raise refusal("", "folder", _name(path), "be empty or one that may be replaced", why)
+    return [Path(path) / name for name in files]
+
+
+def _replace_folder(target: Path, files: Mapping[str, bytes | str]) -> None:
+    """Fill a folder beside the target, and let it take the target's place."""
+    if target.exists() and not target.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR))
+    token = secrets.token_hex(6)
+    beside, aside = (target.with_name(f".{target.name[:64]}.{token}.{x}") for x in ("tmp", "old"))
+    try:
+        beside.mkdir()
+        for name, data in files.items():
+            write_bytes(beside / name, data)
+        if target.exists():
+            shutil.copymode(target, beside)
+            target.rename(aside)
+        try:
+            beside.rename(target)
+        except BaseException:
+            if aside.exists():
+                aside.rename(target)
+            raise
+        shutil.rmtree(aside, ignore_errors=True)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
 
 
 def _start_of(file: Path) -> bytes:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+import io
 from typing import Any
 
 import click
 
+from ._errors import quoted, refusal
 from .cli_fits import _level_of, _read
 
 __all__ = ["add_fuel_commands"]
@@ -69,14 +70,21 @@ def fuel(
 @click.option("--fit", type=click.Path(), help="A saved fit that the tables are filled from.")
 @click.option("--rpm", metavar="A:B:N", help="Engine speeds of the tables, such as 1000:8000:15.")
 @click.option("--pressure", metavar="A:B:N", help='Such as "40 kPa:280 kPa:13", absolute.')
+@click.option(
+    "--lambda",
+    "excess",
+    multiple=True,
+    metavar="PRESSURE=LAMBDA",
+    help='Lambda at a plenum pressure, such as "60 kPa=1.0", straight between; may be repeated.',
+)
 @click.option("--temperature", help='Plenum temperature of the tables, such as "50 degC".')
 @click.option("--next", "ratio", type=float, help="Drive ratio to look ahead to.")
 @click.option("--figures", is_flag=True, help="Draw coverage and filling beside the tables.")
 @_SYSTEM
 def calibrate(
     file: str, output: str, logs: tuple[str, ...], inertia: str | None, fit: str | None,
-    rpm: str | None, pressure: str | None, temperature: str | None, ratio: float | None,
-    figures: bool, system: str,
+    rpm: str | None, pressure: str | None, excess: tuple[str, ...], temperature: str | None,
+    ratio: float | None, figures: bool, system: str,
 ) -> None:  # fmt: skip
     """Write one calibration of fuel and spark for all levels as CSV and JSON."""
     from .buildfile import load
@@ -89,23 +97,44 @@ def calibrate(
         level, path = _level_of(build, text)
         pulls.setdefault(level, []).extend(_read(build, level, path, inertia))
     source = build if fit is None else load_reconciliation(fit, build)
-    made = calibrated(source, pulls, _axis(rpm), _axis(pressure), None, temperature)
+    made = calibrated(source, pulls, _axis(rpm), _axis(pressure), _lambdas(excess), temperature)
     click.echo(made.text(system))
     further = made.next_ratio(ratio) if build.supercharged else None
     if further is not None:
         click.echo(f"\n{further.text(system)}")
-    written = made.write(output)
-    if figures:
-        from .calibration.plots import plot_coverage, plot_filling
-
-        for name, figure in (
-            ("coverage.png", plot_coverage(made, further)),
-            ("filling.png", plot_filling(made)),
-        ):
-            figure.savefig(Path(output) / name)
-            written.append(Path(output) / name)
-    for one in written:
+    for one in made.write(output, _pictures(made, further) if figures else None):
         click.echo(f"written: {one}", err=True)
+
+
+def _pictures(made: Any, further: Any) -> dict[str, bytes]:
+    """Coverage and filling as PNG files by name."""
+    from .calibration.plots import plot_coverage, plot_filling
+
+    found = {}
+    for name, figure in (
+        ("coverage.png", plot_coverage(made, further)),
+        ("filling.png", plot_filling(made)),
+    ):
+        target = io.BytesIO()
+        figure.savefig(target, format="png")
+        found[name] = target.getvalue()
+    return found
+
+
+def _lambdas(texts: tuple[str, ...]) -> dict[str, float] | None:
+    """Read PRESSURE=LAMBDA."""
+    found: dict[str, float] = {}
+    for text in texts:
+        pressure, _, value = text.rpartition("=")
+        try:
+            number = float(value)
+        except ValueError:
+            pressure = ""
+        if not pressure.strip() or pressure in found:
+            rule = 'be a pressure, = and a number, such as "60 kPa=1.0", each pressure once'
+            raise refusal("calibrate", "lambda", quoted(text), rule)
+        found[pressure] = number
+    return found or None
 
 
 def _axis(text: str | None) -> Any:

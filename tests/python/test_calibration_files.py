@@ -13,6 +13,7 @@ from click.testing import CliRunner
 
 import airchain
 import scenario
+from airchain import _textfile
 from airchain.calibration.files import csv_name, read_table, write_calibration
 from airchain.cli import cli
 
@@ -78,19 +79,79 @@ def test_without_a_fuel_system_injector_times_are_left_out() -> None:
 
 def test_a_folder_that_cannot_be_made_leaves_nothing(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("here first")
-    with pytest.raises(airchain.InputError, match="must be a folder that can be made"):
-        made().write(tmp_path / "file" / "out")
-    with pytest.raises(airchain.InputError, match="must be a folder that can be made"):
-        made().write(tmp_path / "file")
+    for place in (tmp_path / "file" / "out", tmp_path / "file"):
+        with pytest.raises(airchain.InputError, match="must be a folder that can be written; "):
+            made().write(place)
     assert (tmp_path / "file").read_text() == "here first"
     assert [p.name for p in tmp_path.iterdir()] == ["file"]
 
 
-def test_a_file_in_the_way_is_named(tmp_path: Path) -> None:
-    (tmp_path / "calibration.json").mkdir()
-    with pytest.raises(airchain.InputError, match=r"calibration.json.*; must be a file that can b"):
-        made().write(tmp_path)
-    assert not list(tmp_path.glob(".*tmp"))
+def test_an_earlier_calibration_is_replaced_whole(tmp_path: Path) -> None:
+    made().write(tmp_path / "out", {"coverage.png": b"a picture"})
+    (tmp_path / "out" / "fuel_mass_old.csv").write_text("1,2\n")
+    files = made().write(tmp_path / "out")
+    assert {p.name for p in (tmp_path / "out").iterdir()} == {f.name for f in files}
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+STRANGE = {
+    "notes.txt": ("of the workshop", r'it holds "notes.txt", which is no file of a calibration'),
+    "pull.csv": ("rpm,torque\n", r'it holds "pull.csv", which is no file of a calibration'),
+    "fuel_mass_mg.csv": ("rpm\n", r"there is no calibration.json to be read"),
+    "calibration.json": ('{"format": "other"}', r"its calibration.json is of another layout"),
+}
+
+
+@pytest.mark.parametrize("name", STRANGE)
+def test_a_folder_of_other_things_is_left_alone(name: str, tmp_path: Path) -> None:
+    text, why = STRANGE[name]
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / name).write_text(text)
+    with pytest.raises(airchain.InputError, match=f"must be empty or one that may .*{why}"):
+        made().write(tmp_path / "out")
+    assert (tmp_path / "out" / name).read_text() == text
+    assert [p.name for p in tmp_path.rglob("*")] == ["out", name]
+
+
+@pytest.mark.parametrize("fails_at", [0, 3])
+def test_a_write_that_fails_leaves_what_was_there(
+    fails_at: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made().write(tmp_path / "out")
+    before = {p.name: p.read_bytes() for p in (tmp_path / "out").iterdir()}
+    real, calls = _textfile.write_bytes, iter(range(99))
+
+    def full_disk(path: Path, data: bytes) -> None:
+        if next(calls) == fails_at:
+            raise OSError(28, "No space left on device")
+        real(path, data)
+
+    monkeypatch.setattr(_textfile, "write_bytes", full_disk)
+    for place in ("out", "new"):
+        with pytest.raises(airchain.InputError, match="No space left on device"):
+            made().write(tmp_path / place)
+        calls = iter(range(99))
+    assert {p.name: p.read_bytes() for p in (tmp_path / "out").iterdir()} == before
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+def test_the_old_folder_returns_when_the_new_one_cannot_take_its_place(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made().write(tmp_path / "out")
+    real = Path.rename
+
+    def refused(self: Path, target: Path) -> Path:
+        if self.name.endswith(".tmp"):
+            raise OSError(5, "Input/output error")
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "rename", refused)
+    with pytest.raises(airchain.InputError, match="Input/output error"):
+        made().write(tmp_path / "out")
+    monkeypatch.undo()
+    assert airchain.read_calibration(tmp_path / "out").name == NASTY
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
 
 
 def calibrated(**given: Any) -> Callable[[], object]:
@@ -123,6 +184,9 @@ BAD = {
     "a lambda out of range": (
         calibrated(lambda_target={"100 kPa": 14.7}), r"Injection: lambda = 14.7; must be between"
     ),
+    "one pressure in two units": (
+        calibrated(lambda_target={"100 kPa": 0.9, "1 bar": 0.9}), r"must name each pressure once"
+    ),
     "a build without answers": (
         lambda: airchain.calibrate(
             scenario.steps().build.replace({"compressor.diameter_ratio": None,
@@ -149,8 +213,8 @@ def spoilt(**changes: Any) -> str:
 
 BAD_JSON = {
     "no JSON": ("{", "must be JSON"),
-    "another layout": ('{"format": "other"}', 'format = "other"; must be "airchain calibration 1"'),
-    "a list": ("[1]", "must be .airchain calibration 1."),
+    "another layout": ('{"format": "other"}', 'format = "other"; must be "airchain calibration 2"'),
+    "a list": ("[1]", "must be .airchain calibration 2."),
     "an axis that falls": (None, "must be above 0 and rise"),
     "rows of unlike length": (None, "must be complete"),
     "an unknown table": (None, 'name = "mystery"; must be one of'),
@@ -191,7 +255,8 @@ def test_names_the_bad_table(text: str, tmp_path: Path) -> None:
 def test_command_writes_tables_and_pictures(tmp_path: Path) -> None:
     out = tmp_path / "out"
     typed = ["calibrate", str(scenario.FILE), "-o", str(out), "--figures", "--rpm", "2000:8000:7",
-             "--pressure", "40 kPa:280 kPa:7"]  # fmt: skip
+             "--pressure", "40 kPa:280 kPa:7", "--lambda", "80 kPa=1.0",
+             "--lambda", "160 kPa=0.84"]  # fmt: skip
     told = CliRunner().invoke(cli, typed)
     assert told.exit_code == 0, told.output
     assert "49 cells" in told.stdout
@@ -199,3 +264,16 @@ def test_command_writes_tables_and_pictures(tmp_path: Path) -> None:
     assert {p.name for p in out.iterdir()} >= {"calibration.json", "coverage.png", "filling.png"}
     table = read_table(out / "volumetric_efficiency_percent.csv", "volumetric_efficiency")
     assert table.rpm.tolist() == [2000, 3000, 4000, 5000, 6000, 7000, 8000]
+    target = airchain.read_calibration(out)["lambda_target"]
+    assert target.at(3000.0, [40e3, 120e3, 280e3]) == pytest.approx([1.0, 0.92, 0.84])
+
+
+@pytest.mark.parametrize("text", ["80 kPa", "80 kPa=rich", "=0.9"])
+def test_command_names_a_bad_lambda(text: str, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    told = CliRunner().invoke(
+        cli, ["calibrate", str(scenario.FILE), "-o", str(out), "--lambda", text]
+    )
+    assert told.exit_code != 0
+    assert 'must be a pressure, = and a number, such as "60 kPa=1.0"' in str(told.exception)
+    assert not out.exists()

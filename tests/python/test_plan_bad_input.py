@@ -60,6 +60,11 @@ ROWS: dict[str, tuple[str, str, str]] = {
         '[plan.limits.surge_margin]\nleast = "150 %"\nsource = "a"',
         "be at least 0 % and below 100 %",
     ),
+    "knock margin of no engine": (
+        "",
+        '[plan.limits.knock]\nleast = "25 deg"\nsource = "a"',
+        "be at least 0 and below 20 deg",
+    ),
     "limit against a target": (
         "",
         '[plan.limits.power]\nmost = "600 hp"\nsource = "rule book"',

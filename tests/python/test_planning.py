@@ -89,13 +89,10 @@ def test_cold_day_sets_peak_pressure_and_hot_day_charge_temperature() -> None:
         assert worst["charge_temperature"] == "hottest"
 
 
-def test_a_margin_without_data_is_not_known() -> None:
+def test_a_predicted_surge_line_makes_an_estimate() -> None:
     told = plan().levels[-1]
-    knock = next(m for m in told.margins["hottest"] if m.name == "knock")
-    assert knock.room_text() == "not known"
     surge = next(m for m in told.margins["hottest"] if m.name == "surge_margin")
     assert surge.room_text().startswith("est. ")
-    assert any("not known: knock; a margin" in note for note in plan().notes)
 
 
 def test_a_typed_limit_that_cannot_be_judged_rejects() -> None:

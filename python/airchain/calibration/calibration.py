@@ -117,13 +117,17 @@ class Calibration(Told):
         lost: Array = work * (1.0 / np.array(share) - 1.0)
         return lost
 
-    def write(self, folder: str | os.PathLike[str]) -> list[pathlib.Path]:
+    def write(
+        self, folder: str | os.PathLike[str], pictures: Mapping[str, bytes] | None = None
+    ) -> list[pathlib.Path]:
         """Write the tables as CSV and JSON; see `write_calibration`.
 
         Parameters
         ----------
         folder : str or path
-            Where to; made if it is not there.
+            Where to; made if it is not there, replaced whole if it holds a calibration.
+        pictures : mapping, optional
+            PNG files to put beside the tables, by their names.
 
         Returns
         -------
@@ -132,7 +136,7 @@ class Calibration(Told):
         """
         from .files import write_calibration
 
-        return write_calibration(self.data, folder)
+        return write_calibration(self.data, folder, pictures)
 
     @property
     def verdict(self) -> str:

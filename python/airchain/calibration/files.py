@@ -13,16 +13,19 @@ from typing import Any
 import numpy as np
 
 from .._errors import InputError, quoted, refusal
-from .._textfile import read_text, write_text
+from .._textfile import read_text, write_folder
 from ..units import from_si
 from .tables import FORMS, CalibrationTable, CalibrationTables, axis_texts, grid_csv
 
 __all__ = ["read_calibration", "read_table", "write_calibration"]
 
 FORMAT = "airchain calibration 2"
+_FAMILY = "airchain calibration "
 #: Trims for charge temperature, and what each is a factor on.
 TRIMS = {"volumetric_efficiency": "factor on volumetric efficiency", "fuel": "factor on fuel"}
 _JSON = "calibration.json"
+#: How the names of a calibration's other files begin, those of earlier layouts too.
+_OURS = (*FORMS, "provenance", "temperature_trims", "coverage", "filling", "spark")
 _UNIT_NAMES = {"%": "_percent", "1": "", "deg": "_deg_after_top", "mg": "_mg", "ms": "_ms"}
 
 
@@ -31,11 +34,15 @@ def csv_name(table: str) -> str:
     return f"{table}{_UNIT_NAMES[FORMS[table].unit]}.csv"
 
 
-def write_calibration(data: CalibrationTables, folder: str | os.PathLike[str]) -> list[Path]:
+def write_calibration(
+    data: CalibrationTables,
+    folder: str | os.PathLike[str],
+    pictures: Mapping[str, bytes] | None = None,
+) -> list[Path]:
     """Write a calibration: a CSV file for each table, and everything in ``calibration.json``.
 
-    Speeds stand across in rpm, absolute plenum pressures down in kPa. Every text is made before
-    the first file is written, each file is written in one step, the JSON last.
+    Speeds stand across in rpm, absolute plenum pressures down in kPa. The folder appears whole or
+    not at all; one that holds an earlier calibration, and nothing else, is replaced.
 
     Parameters
     ----------
@@ -43,6 +50,8 @@ def write_calibration(data: CalibrationTables, folder: str | os.PathLike[str]) -
         The calibration.
     folder : str or path
         Where to; made if it is not there.
+    pictures : mapping, optional
+        PNG files of the calibration to put beside its tables, by their names.
 
     Returns
     -------
@@ -52,21 +61,28 @@ def write_calibration(data: CalibrationTables, folder: str | os.PathLike[str]) -
     Raises
     ------
     InputError
-        The folder cannot be made or a file not be written.
+        The folder cannot be written, or holds something else; it is left as it was.
     """
     texts = {csv_name(name): table.csv() for name, table in data.tables.items()}
     texts["provenance.csv"] = grid_csv(data.rpm, data.pressure, data.provenance)
     texts |= {f"temperature_trims_{name}.csv": _trims_csv(data, name) for name in TRIMS}
     texts[_JSON] = json.dumps(as_json(data), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-    place = Path(folder)
+    return write_folder(folder, {**texts, **(pictures or {})}, _not_ours)
+
+
+def _not_ours(folder: Path) -> str:
+    """Say what keeps a folder from being replaced; empty where it is a calibration's own."""
+    names = sorted(one.name for one in folder.iterdir())
+    strange = [n for n in names if n != _JSON and not n.startswith(_OURS)]
+    if strange:
+        return f"it holds {quoted(strange[0])}, which is no file of a calibration"
     try:
-        place.mkdir(parents=True, exist_ok=True)
-    except (OSError, ValueError) as error:
-        rule = f"be a folder that can be made; {getattr(error, 'strerror', None) or error}"
-        raise refusal("", "folder", quoted(str(folder), limit=200), rule) from None
-    for name, text in texts.items():
-        write_text(place / name, text)
-    return [place / name for name in texts]
+        found = json.loads(read_text(folder / _JSON, "a calibration in JSON"))
+    except (InputError, ValueError):
+        return f"its files are of no calibration: there is no {_JSON} to be read"
+    kind = found.get("format") if isinstance(found, Mapping) else None
+    ours = isinstance(kind, str) and kind.startswith(_FAMILY)
+    return "" if ours else f"its {_JSON} is of another layout"
 
 
 def as_json(data: CalibrationTables) -> dict[str, Any]:

@@ -190,6 +190,8 @@ def _lambdas(base: Any, pressure: Array, wanted: Mapping[str, float] | None) -> 
         return np.full(pressure.size, float(getattr(base.chain.injection, "lambda")))
     given = {to_si(k, "pressure", where="calibrate", field="lambda_target"): float(v)
              for k, v in wanted.items()}  # fmt: skip
+    if len(given) < len(wanted):
+        raise refusal("calibrate", "lambda_target", quoted(list(wanted)), "name each pressure once")
     at = sorted(given)
     found: Array = np.interp(pressure, at, [given[p] for p in at])
     return found

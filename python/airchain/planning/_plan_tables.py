@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
 from .._columns import label, shown
 from .._tables import Table
+from ._knock import Knock
 from .request import PlanRequest
 from .trial import Trial
 
@@ -73,6 +74,26 @@ def room_table(level: Any, system: str) -> Table:
            "left of the limit in the worst weather, band taken off.")  # fmt: skip
     headings = ["", "limit", *weathers, "room"]
     return Table(headings, [""] * len(headings), rows, caption=f"Room left, {level.name}", key=key)
+
+
+def knock_table(rows: Mapping[tuple[str, str], Knock]) -> Table:
+    """Return the knock margin over engine speed, a row each level and weather."""
+    speeds = np.unique(np.concatenate([knock.rpm[knock.searched] for knock in rows.values()]))
+    cells = []
+    for (level, weather), knock in rows.items():
+        by_rpm = {
+            float(n): f"{np.degrees(m):+.1f} ± {np.degrees(d):.1f}"
+            for n, m, d in zip(knock.rpm, knock.margin, knock.doubt, strict=True)
+            if np.isfinite(m)
+        }
+        cells.append([level, weather, *(by_rpm.get(float(n), "–") for n in speeds)])
+    headings = ["level", "weather", *(f"{n:.0f}" for n in speeds)]
+    key = (
+        "Estimates, of the worst cylinder: crank degrees that half of the charge may burn earlier "
+        "than the calibration has it, ± half the 90 % band; negative: it knocks."
+    )
+    units = ["", "", *(["rpm"] * speeds.size)]
+    return Table(headings, units, cells, caption="Knock margin [deg]", key=key, flush=(0, 1))
 
 
 def rejected_table(plan: Any, system: str) -> Table:

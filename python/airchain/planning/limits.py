@@ -21,7 +21,7 @@ class Quantity(NamedTuple):
     `kind` is its quantity kind, ``"share"`` for one told in per cent. `bound` says which way the
     limit bounds it and how load and capacity follow from it: ``"most"`` (a load), ``"capacity"``
     (what is carried over the load), ``"surge"`` (1 - surge flow / flow), ``"excess"``
-    (capacity / load - 1).
+    (capacity / load - 1), ``"spark"`` (crank angle left, none of it used at `FREE`).
     """
 
     words: str
@@ -48,7 +48,7 @@ QUANTITIES: dict[str, Quantity] = {
     "torque": Quantity("torque", "torque", "most"),
     "injector_duty": Quantity("injector duty", "share", "most"),
     "pump_load": Quantity("fuel pump load", "share", "most"),
-    "knock": Quantity("knock", "dimensionless", "capacity"),
+    "knock": Quantity("knock margin", "angle", "spark"),
 }
 
 
@@ -103,6 +103,8 @@ class Limit:
                     # A share of absolute temperature would always look nearly used up.
                     return (value - _COLD) / (self.value - _COLD)
                 return value / self.value
+            if bound == "spark":
+                return (FREE - value) / (FREE - self.value)
             if bound == "surge":
                 return (1.0 - value) / (1.0 - self.value)
             if bound == "excess":
@@ -129,6 +131,9 @@ class Limit:
 
 #: From where charge temperature counts as a load [K].
 _COLD = 273.15
+#: Knock margin at which none of its limit counts as used: about what an engine without boost has
+#: on its fuel (common practice, no source) [rad].
+FREE = 20.0 * np.pi / 180.0
 
 
 #: Decimals of thousands would say more than is known.
@@ -139,6 +144,8 @@ def number(kind: str, value: float, system: str = "trade", whole: bool = False) 
     """Return a value of a quantity kind without unit; shares in per cent."""
     if kind == "share":
         return f"{100.0 * value:.0f}" if np.isfinite(value) else shown_as("dimensionless", value)
+    if kind == "angle":
+        return f"{np.degrees(value):.1f}"
     if kind == "dimensionless":
         return f"{value:.2f}" if np.isfinite(value) else shown_as(kind, value)
     if whole or abs(float(display(value, kind, system)[0])) >= _THOUSANDS:

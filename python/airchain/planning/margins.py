@@ -13,6 +13,7 @@ from .. import _core
 from ..drivetrain import links_carry
 from ..fuelling.supplying import supplied
 from ..pull import RPM
+from ._knock import Knock
 from ._solving import Solved
 from .limits import QUANTITIES, Limit, number, unit
 from .parts import Fitting
@@ -225,13 +226,8 @@ def _fuel(wanted: Callable[[Any], Array]) -> Callable[[Solved, Fitting, PlanRequ
     return served
 
 
-def _not_known(_: Solved, __: Fitting, ___: PlanRequest) -> None:
-    """Nothing in the chain tells it."""
-    return
-
-
 _HOW: Mapping[str, Callable[[Solved, Fitting, PlanRequest], _Pair | None]] = {
-    **{name: _of(name) for name in QUANTITIES},
+    **{name: _of(name) for name in QUANTITIES if name != "knock"},
     "peak_pressure": _peak,
     "head_clamp": _head,
     "drive_torque": _drive_torque,
@@ -240,14 +236,13 @@ _HOW: Mapping[str, Callable[[Solved, Fitting, PlanRequest], _Pair | None]] = {
     "pitch_line_speed": _pitch_line,
     "injector_duty": _fuel(lambda told: told["duty"]),
     "pump_load": _fuel(lambda told: 1.0 / (1.0 + told["pump_margin"])),
-    "knock": _not_known,
 }
 #: Told of a drive with belts alone, or with gears alone.
 _OF_BELTS, _OF_GEARS = ("belt_margin",), ("gear_bending", "gear_contact", "pitch_line_speed")
 
 
 def margins_of(
-    fitting: Fitting, request: PlanRequest, weather: str, solved: Solved
+    fitting: Fitting, request: PlanRequest, weather: str, solved: Solved, knock: Knock | None = None
 ) -> list[Margin]:
     """Return every margin of a fitting in one weather.
 
@@ -261,6 +256,8 @@ def margins_of(
         Name of the weather.
     solved : Solved
         The pull there.
+    knock : Knock, optional
+        The room to knock there; not known without it.
 
     Returns
     -------
@@ -273,7 +270,10 @@ def margins_of(
     for name in QUANTITIES:
         if (name in _OF_BELTS and not belts) or (name in _OF_GEARS and not gears):
             continue
-        pair = _HOW[name](solved, fitting, request)
+        if name == "knock":
+            pair = knock.band if knock is not None else None
+        else:
+            pair = _HOW[name](solved, fitting, request)
         found.append(_worst(name, request.limits.get(name), weather, solved, pair))
     return found
 
@@ -294,6 +294,6 @@ def _worst(
         return Margin(name, weather, nan, nan, nan, limit, nan, known=False)
     i = int(np.nanargmax(ranked))
     used = float(load[i]) if limit is not None else nan
-    estimated = name == "surge_margin" and solved.surge_estimated
+    estimated = name == "knock" or (name == "surge_margin" and solved.surge_estimated)
     return Margin(name, weather, float(solved.rpm[i]), float(value[i]), float(half[i]), limit,
                   used, True, estimated)  # fmt: skip

@@ -13,6 +13,7 @@ from .._tables import Table, Told
 from ..pull import Pull
 from ..weather import AS_TYPED
 from . import _plan_tables as tables
+from ._knock import NO_CYLINDER, words_of
 from .cover import Choice
 from .limits import limits_table
 from .margins import Margin
@@ -198,10 +199,43 @@ class Plan(Told):
             found.append(
                 f"not known: {', '.join(unknown)}; a margin without data is no good margin"
             )
+        found += self._knock_notes()
         if any(m.estimated for level in self.levels for m in level.margins[AS_TYPED]):
             found.append(f"surge: {caution('surge_estimated')}")
         found.append(self.levels[-1].shut.verdict)
         return [*found, *(f"before going up: {check}" for check in CHECKS)]
+
+    def _knock_notes(self) -> list[str]:
+        """What knock margins are worth, or why there are none."""
+        cylinder = self.build.cylinder
+        if cylinder is None:
+            return [NO_CYLINDER]
+        seen = [k for level in self.levels for k in (level.trial.knock or {}).values()]
+        found = [words_of(seen[0].formula, float(cylinder.setup.octane))] if seen else []
+        worst = [m for level in self.levels for m in level.trial.worst_margins()]
+        if "hottest" in self.request.weather and any(
+            m.name == "knock" and m.known and m.weather != "hottest" for m in worst
+        ):
+            found.append(
+                "knock margin: at one boost the hotter charge knocks first; where a colder day "
+                "leaves less, its greater boost outweighs that in this model"
+            )
+        if any(knock.band is None for knock in seen):
+            found.append("knock margin: not known where a search did not settle")
+        return found
+
+    @property
+    def knock(self) -> Table | None:
+        """Knock margin of the worst cylinder at every level, weather and engine speed.
+
+        None where nothing is known of it.
+        """
+        rows = {
+            (level.name, weather): knock
+            for level in self.levels
+            for weather, knock in (level.trial.knock or {}).items()
+        }
+        return tables.knock_table(rows) if rows else None
 
     def _tables(self, system: str) -> list[Table]:
         limits = list(self.request.limits.values())
@@ -213,6 +247,7 @@ class Plan(Told):
             tables.levels_table(self, system),
             tables.parts_table(self),
             *(tables.room_table(level, system) for level in self.levels),
+            *([self.knock] if self.knock is not None else []),
             gate_table([level.gate for level in self.levels], system),
             shut_table({level.name: level.shut for level in self.levels}, system),
             *bounds,

@@ -10,6 +10,7 @@ from typing import Any
 from ..pull import RPM, Pull
 from ..weather import AS_TYPED
 from ._doubt import Doubt
+from ._knock import knock_of
 from ._solving import solve_all
 from .cover import Candidate, Choice, cheapest
 from .order import gate_of
@@ -57,7 +58,7 @@ def plan_levels(build: Any, file: str | os.PathLike[str] | None = None) -> Plan:
     build = found.build if found is not None else build
     request = read_plan(build, file)
     doubt = Doubt(build.chain, request.rpm, found)
-    trials = _tried(build, request, doubt)
+    trials = _with_knock(build, request, _tried(build, request, doubt))
     choices = _chosen(trials, request)
     levels: tuple[PlannedLevel, ...] = ()
     if choices:
@@ -75,10 +76,28 @@ def _tried(build: Any, request: PlanRequest, doubt: Doubt) -> list[Trial]:
     solved = iter(
         solve_all(build.chain, [w.drive for w in left], request.weather, request.rpm, doubt)
     )
+    knock: dict[str, Any] | None = None if build.cylinder is None else {}
     return [
-        Trial(way, request, {} if why else next(solved), why)
+        Trial(way, request, {} if why else next(solved), why, knock)
         for way, why in zip(ways, ruled, strict=True)
     ]
+
+
+def _with_knock(build: Any, request: PlanRequest, trials: list[Trial]) -> list[Trial]:
+    """Search the knock limit, in one batch, of whatever nothing else stands against.
+
+    Without a limit of knock only the levels that are told need it.
+    """
+    if build.cylinder is None:
+        return trials
+    choices = _chosen(trials, request)
+    wanted = [trials[i] for i in choices[0].fittings] if choices else []
+    if "knock" in request.limits:
+        suits = [t for t in trials if any(t.deviation(x) <= 1.0 for x in request.targets)]
+        wanted = suits + [above for t in suits if (above := _above(t, trials)) is not None]
+    asked = list(dict.fromkeys(t for t in wanted if not t.objections))
+    found = dict(zip(asked, knock_of(build, request, asked), strict=True))
+    return [replace(trial, knock=found[trial]) if trial in found else trial for trial in trials]
 
 
 def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:
@@ -119,17 +138,22 @@ def _level(build: Any, found: Any, request: PlanRequest, trials: Sequence[Trial]
     )  # fmt: skip
 
 
-def _next_step(trial: Trial, trials: Sequence[Trial]) -> str:
-    """What stops the next higher ratio that the shafts take, and the limit nearest at hand."""
+def _above(trial: Trial, trials: Sequence[Trial]) -> Trial | None:
+    """The next higher ratio that the shafts take."""
     ratio = trial.fitting.drive.speed_ratio
     above = [t for t in trials if t.fitting.drive.speed_ratio > ratio and not t.fitting.obstacles]
+    return min(above, key=lambda t: t.fitting.drive.speed_ratio) if above else None
+
+
+def _next_step(trial: Trial, trials: Sequence[Trial]) -> str:
+    """What stops the next higher ratio that the shafts take, and the limit nearest at hand."""
     tightest = trial.tightest
     near = (
         f"; nearest limit here: {tightest.words}, room {tightest.room_text()}" if tightest else ""
     )
-    if not above:
+    following = _above(trial, trials)
+    if following is None:
         return f"no part on the list drives faster{near}"
-    following = min(above, key=lambda t: t.fitting.drive.speed_ratio)
     name = f"{following.fitting.words} ({following.fitting.drive_ratio:.3f})"
     if not following.objections:
         return f"the next ratio, {name}, keeps every limit too{near}"

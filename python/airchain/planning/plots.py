@@ -8,12 +8,12 @@ import numpy as np
 
 from .._columns import in_display
 from .._errors import refusal
-from .._plot_style import COLOURS, new_figure
+from .._plot_style import COLOURS, MARKERS, look, new_figure
 from ..plots import plot_pulls
 from ..weather import AS_TYPED
 from .limits import QUANTITIES
 
-__all__ = ["plot_plan", "plot_room"]
+__all__ = ["plot_knock_room", "plot_plan", "plot_room"]
 
 _PANELS = ("power", "torque", "boost")
 #: Fillings that tell weathers apart without colour.
@@ -104,6 +104,60 @@ def plot_room(plan: Any, system: str = "trade") -> Any:
     handles, labels = figure.axes[0].get_legend_handles_labels()
     figure.legend(handles, labels, loc="outside upper center", ncols=len(weathers), fontsize=8)
     said = "Share of the limit used, 90 % band included [%]; black line at 100: the limit"
+    figure.supxlabel(said, fontsize=8)
+    return figure
+
+
+def plot_knock_room(plan: Any, system: str = "trade") -> Any:
+    """Draw the knock margin of every level of a plan over engine speed, in each weather.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan that was found, of a build with cams.
+    system : str
+        ``"trade"`` or ``"si"``; the picture has degrees only, and is the same.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        The figure, a panel a level. The band is that of the weather that leaves least.
+
+    Raises
+    ------
+    InputError
+        No plan was found, or nothing is known of the cylinder.
+    """
+    _found(plan)
+    told = [level for level in plan.levels if level.trial.knock]
+    if not told:
+        rule = "hold knock margins"
+        raise refusal("plot_knock_room", "plan", "none", rule, "the build needs [engine.camshaft]")
+    figure, panels = new_figure(2.5 * len(told) + 0.7, 3.4, 1, len(told))
+    panels = np.atleast_1d(panels)
+    for panel, level in zip(panels, told, strict=True):
+        rows = level.trial.knock
+        for index, (weather, knock) in enumerate(rows.items()):
+            at = knock.searched
+            panel.plot(knock.rpm[at], np.degrees(knock.margin[at]), label=weather, markersize=3,
+                       marker=MARKERS[index % len(MARKERS)], **look(index))  # fmt: skip
+        worst = min(rows.values(), key=lambda k: float(np.nanmin(k.margin - k.doubt)))
+        at = worst.searched
+        low, high = (np.degrees(worst.margin + s * worst.doubt)[at] for s in (-1.0, 1.0))
+        panel.fill_between(worst.rpm[at], low, high, color="black", alpha=0.12, linewidth=0)
+        limit = plan.request.limits.get("knock")
+        panel.axhline(np.degrees(limit.value) if limit else 0.0, color="black", linewidth=1.2)
+        panel.set_title(f"{level.name}, {level.drive_ratio:.3f}", fontsize=9)
+        panel.set_xlabel("Engine speed [rpm]")
+        panel.grid(alpha=0.3)
+    ends = [panel.get_ylim() for panel in panels]
+    for panel in panels:
+        panel.set_ylim(min(low for low, _ in ends), max(high for _, high in ends))
+    panels[0].set_ylabel("Knock margin, est. [deg]")
+    handles, labels = panels[0].get_legend_handles_labels()
+    figure.legend(handles, labels, loc="outside upper center", ncols=len(labels), fontsize=8)
+    line = "the limit" if "knock" in plan.request.limits else "onset of knock"
+    said = f"shaded: 90 % band of the weather that leaves least; black line: {line}"
     figure.supxlabel(said, fontsize=8)
     return figure
 

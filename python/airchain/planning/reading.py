@@ -18,12 +18,11 @@ from ..toml_lines import read_toml
 from ..weather import AS_TYPED
 from . import _keys
 from ._reading_parts import gear_parts, pulley_parts, shafts_of
-from .limits import QUANTITIES, Limit
+from .limits import FREE, QUANTITIES, Limit
 from .request import Cylinders, Day, PlanRequest, Target
 
 __all__ = ["read_plan"]
 
-_NOT_LIMITED = ("knock",)
 _OF_BUILD = ("rotor_speed", "tip_speed", "injector_duty", "pump_load")
 
 
@@ -148,7 +147,7 @@ def _target(top: Section, name: str, rpm: Any) -> Target:
 
 def _limits(build: Any, typed: Section) -> dict[str, Limit]:
     named = typed.table.get("limits", {})
-    known = [name for name in QUANTITIES if name not in _NOT_LIMITED]
+    known = list(QUANTITIES)
     top = Section(typed.source, ("plan", "limits"), dict.fromkeys(known, TABLE), named)
     rows = [(build, top, name) for name in top.table if name in known]
     found = {limit.name: limit for limit in typed.source.every(_limit, rows)}
@@ -185,6 +184,9 @@ def _limit(build: Any, top: Section, name: str) -> Limit:
         value = typed.number(way)
         if way == "most" or quantity.kind == "dimensionless":
             typed.positive(way)
+        elif quantity.bound == "spark":
+            if not 0.0 <= value < FREE:
+                typed.refuse(way, f"be at least 0 and below {np.degrees(FREE):.0f} deg")
         elif not 0.0 <= value < 1.0:
             typed.refuse(way, "be at least 0 % and below 100 %")
         return Limit(name, value, typed.text("source"), where)

@@ -13,6 +13,7 @@ from .. import _status
 from .._columns import peak_of
 from ..pull import RPM
 from ..weather import AS_TYPED
+from ._knock import Knock
 from ._reason import Reason
 from ._solving import Solved
 from .limits import Limit
@@ -67,20 +68,29 @@ class Trial:
         What it gives, by weather; empty where it cannot be fitted or overspeeds at once.
     at_once : tuple of Reason
         What ruled it out before anything was solved.
+    knock : mapping or None
+        The room to knock by weather; empty where nobody looked for it, None where nothing is known
+        of the cylinder.
     """
 
     fitting: Fitting
     request: PlanRequest
     solved: Mapping[str, Solved]
     at_once: tuple[Reason, ...] = field(default=())
+    knock: Mapping[str, Knock] | None = None
 
     @cached_property
     def margins(self) -> dict[str, list[Margin]]:
         """Margins by weather."""
-        return {
-            weather: margins_of(self.fitting, self.request, weather, solved)
+        room = self.knock or {}
+        found = {
+            weather: margins_of(self.fitting, self.request, weather, solved, room.get(weather))
             for weather, solved in self.solved.items()
         }
+        if self.knock is None or room:
+            return found
+        # It is looked for only where nothing else stands against the fitting.
+        return {w: [m for m in row if m.name != "knock"] for w, row in found.items()}
 
     @cached_property
     def objections(self) -> tuple[str, ...]:

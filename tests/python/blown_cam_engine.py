@@ -1,0 +1,67 @@
+"""The demo's invented blower on an invented engine, with cams or with typed breathing."""
+
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from functools import cache
+from pathlib import Path
+from typing import Any
+from unittest import mock
+
+import numpy as np
+
+import airchain
+import scenario
+from airchain import breathing
+from airchain.buildfile import parse_build
+
+DATA = Path(__file__).with_name("data")
+_ENGINE = re.compile(r"^\[engine\]\n.*?(?=^\[combustion\])", re.MULTILINE | re.DOTALL)
+#: Targets that this engine reaches with the demo's gear pairs, less spark, and room for torque.
+CHANGES = {
+    "plan.levels.tame.power": "690 hp",
+    "plan.levels.middle.power": "860 hp",
+    "plan.levels.full.power": "1010 hp",
+    "plan.limits.torque.most": "1300 lb ft",
+    "plan.limits.knock": None,
+    "combustion.phasing_retard": "0.09 deg/kPa",
+}
+
+
+def text(engine: str) -> str:
+    """The build file: the demo's, with another file's [engine]."""
+    demo = scenario.FILE.read_text(encoding="utf-8")
+    assert len(_ENGINE.findall(demo)) == 1
+    other = (DATA / engine).read_text(encoding="utf-8")
+    return _ENGINE.sub(lambda _: other + "\n", demo)
+
+
+@contextmanager
+def few_nodes() -> Iterator[None]:
+    """Surfaces that are made within stand on few nodes: quick, and good enough for a test."""
+    with mock.patch.multiple(
+        breathing,
+        _RATIOS=(0.7, 0.95, 1.3, 1.8, 2.4),
+        _speeds=lambda redline: np.linspace(0.3, 1.06, 8) * redline,
+    ):
+        yield
+
+
+@cache
+def _plain() -> airchain.Build:
+    with few_nodes():
+        return parse_build(text("blown_cams.toml"), "blown").replace(CHANGES)
+
+
+def built(changes: Mapping[str, Any] | None = None) -> airchain.Build:
+    """With cams, and other values typed."""
+    if not changes:
+        return _plain()
+    with few_nodes():
+        return _plain().replace(changes)
+
+
+@cache
+def typed() -> airchain.Build:
+    """With a table of volumetric efficiency."""
+    return parse_build(text("blown_typed.toml"), "typed")
