@@ -61,10 +61,29 @@ ASSUMPTIONS = (
     "engine swallows. Boost is a result, never an input.",
     "The compressor follows its map by similarity (corrected speed and flow), below the lowest "
     "speed line too, where points are marked as extrapolated.",
+    "Drive efficiency does not change with load; belts slip only as typed.",
+)
+TYPED_CYLINDER = (
     "The cylinder is a mean-value model: volumetric efficiency from the typed table, one mean "
     "cycle for all cylinders. Wave tuning beyond the table, cylinder-to-cylinder spread, knock "
     "and transients of heat are left out.",
-    "Drive efficiency does not change with load; belts slip only as typed.",
+)
+CAM_CYLINDER = (
+    "Volumetric efficiency, charge lost in overlap and pumping work are those of crank-resolved "
+    "cycles of one cylinder with its cams, ports, runner and primary, held as a surface over "
+    "engine speed, plenum over exhaust pressure and charge temperature. Plenum and collector are "
+    "taken as steady, and all cylinders as alike.",
+    "Power, fuel and exhaust temperature of the chain rest on mean-value models of combustion and "
+    "friction; transients of heat are left out.",
+    "Knock is that of the mean cycle's unburned gas by an ignition delay. Hot spots, deposits, "
+    "oil, and the spread from cycle to cycle are left out; where a margin is that of the worst "
+    "cylinder it says so.",
+)
+KNOCK_WORDS = (
+    "Knock margin: by how many crank degrees half of the charge may burn earlier than the "
+    "calibration has it, before the unburned gas ignites by itself. It is an estimate, whose doubt "
+    "is as large as many margins; the engine's own knock, heard or measured, decides. Begin with "
+    "later spark than printed, and never go by this page alone."
 )
 FIT_WORDS = (
     "Unknowns are factors on the build's own figures, fitted with the errors of the sensors, which "
@@ -79,4 +98,9 @@ SOURCES = (
     "Cooler: effectiveness and number of transfer units, Kays and London, Compact Heat Exchangers.",
     "Corrected flow and speed: similarity of turbomachines, with the gas's own gamma and R.",
     "The project's README lists what each part was compared with.",
+)
+CAM_SOURCES = (
+    "Burn: Wiebe's function. Heat to the walls: Woschni, SAE 670931 (1967). Knock: ignition delay "
+    "of Douaud and Eyzat, SAE 780080 (1978), integrated after Livengood and Wu (1955). Their "
+    "constants are from memory.",
 )

@@ -14,8 +14,8 @@ from .._tables import LONG, Table, Told, html_list, html_table
 #: Characters that a table's columns may take together, gaps counted in: as it is, in smaller
 #: print, and on a page turned on its side. What is wider still stands in pieces.
 _UPRIGHT, _SMALL, _TURNED = 104, 115, 152
-#: Rows beyond which a table may break over pages; its headings are then repeated.
-_LONGEST = 40
+#: Rows beyond which a table may break over pages, upright and turned; its headings are repeated.
+_LONGEST, _LONGEST_TURNED = 40, 28
 _WIDE = '<div class="scroll wide '
 
 
@@ -54,7 +54,6 @@ def bullets(items: Iterable[str]) -> list[str]:
 def table(told: Table, caption: str = "") -> Iterator[str]:
     """Yield a table, in pieces of columns where it is too wide for any page, and then its key."""
     caption = caption or told.caption
-    height = "long" if len(told.rows) > _LONGEST else "whole"
     widths = _widths(told)
     for number, columns in enumerate(_pieces(widths)):
         here = f"{caption}, further columns" if number else caption
@@ -69,6 +68,8 @@ def table(told: Table, caption: str = "") -> Iterator[str]:
         )
         title = f'<p class="title">{escape(here)}</p>' if over and here else ""
         small = " small" if _UPRIGHT < width <= _SMALL else ""
+        longest = _LONGEST_TURNED if width > _SMALL else _LONGEST
+        height = "long" if len(told.rows) > longest else "whole"
         start = _WIDE if width > _SMALL else '<div class="scroll '
         yield f'{start}{height}{small}">{title}{html}</div>'
     if told.key:
@@ -84,10 +85,15 @@ def tell(told: Told, system: str) -> list[str]:
     return [*found, *bullets(told.notes)]
 
 
-def figure(drawn: Any, name: str, caption: str) -> str:
-    """Return a picture with its caption; `name` must be unique in the document."""
+def figure(drawn: Any, name: str, caption: str, on_its_side: str = "") -> str:
+    """Return a picture with its caption; `name` must be unique in the document.
+
+    On a page turned on its side it may stand beside another picture, ``"half"``, or beside the
+    text that follows, ``"side"``.
+    """
     width, height = drawn.get_size_inches()
-    kind = ' class="tall"' if height > 0.9 * width else ""
+    kinds = " ".join(k for k in ("tall" if height > 0.9 * width else "", on_its_side) if k)
+    kind = f' class="{kinds}"' if kinds else ""
     return (
         f'<figure{kind} role="img" aria-label="{escape(caption)}">{as_svg(drawn, name)}'
         f"<figcaption>{escape(caption)}</figcaption></figure>"

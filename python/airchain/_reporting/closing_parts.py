@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from .._report_words import ASSUMPTIONS, CAUTIONS, SOURCES
+from .._report_words import (
+    ASSUMPTIONS,
+    CAM_CYLINDER,
+    CAM_SOURCES,
+    CAUTIONS,
+    SOURCES,
+    TYPED_CYLINDER,
+)
 from .._tables import Table
 from .blocks import Section, bullets, table, words
 from .material import Material
@@ -15,12 +22,14 @@ def cautions(made: Material) -> Section:
 
 def assumptions(made: Material) -> Section:
     """What the figures take for granted."""
-    return Section("assumptions", "Assumptions", bullets(ASSUMPTIONS))
+    cylinder = TYPED_CYLINDER if made.build.cylinder is None else CAM_CYLINDER
+    return Section("assumptions", "Assumptions", bullets((*ASSUMPTIONS, *cylinder)))
 
 
 def sources(made: Material) -> Section:
     """Where the formulas and properties are from."""
-    return Section("sources", "Sources", bullets(SOURCES))
+    further = () if made.build.cylinder is None else CAM_SOURCES
+    return Section("sources", "Sources", bullets((*SOURCES, *further)))
 
 
 def inputs(made: Material) -> Section:

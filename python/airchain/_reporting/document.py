@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from .._extras import extra
-from . import chain_parts, closing_parts, fuel_parts, measured_parts, plan_parts
+from . import chain_parts, closing_parts, cylinder_parts, fuel_parts, measured_parts, plan_parts
 from .blocks import Section
 from .first_page import first_page
 from .material import Material
@@ -17,7 +17,9 @@ PARTS: tuple[Callable[[Material], Section | None], ...] = (
     chain_parts.compressor_map,
     chain_parts.stations,
     chain_parts.drive,
+    cylinder_parts.cycle,
     plan_parts.limits,
+    cylinder_parts.knock,
     measured_parts.weather,
     plan_parts.plan,
     fuel_parts.fuel,

@@ -35,8 +35,8 @@ def calibration(made: Material) -> Section | None:
         "engine speed is the proof that one calibration serves all levels."
     )
     blocks = [
-        figure(plot_coverage(tables, further), "coverage", caption),
-        figure(plot_filling(tables), "filling", filling),
+        figure(plot_coverage(tables, further), "coverage", caption, "half"),
+        figure(plot_filling(tables), "filling", filling, "half"),
         *tell(tables, made.system),
     ]
     if further is not None:

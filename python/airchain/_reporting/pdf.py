@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from base64 import b64encode
 from typing import Any
 
 from .._errors import quoted, refusal
@@ -60,10 +62,24 @@ def as_pdf(html: str, paper: str = "A4") -> bytes:
         f"@page {{ size: {size} }} @page wide {{ size: {size} landscape }} "
         f"body {{ font-family: {_FONT} }}"
     )
-    # No protocol is allowed: a report that asked for something would show it.
-    alone = library.urls.URLFetcher(allowed_protocols=(), fail_on_errors=True)
-    document = library.HTML(string=html, url_fetcher=alone)
+    # Nothing from elsewhere is allowed: a report that asked for something would show it.
+    alone = library.urls.URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
+    document = library.HTML(string=_apart(html), url_fetcher=alone)
     made: bytes = document.write_pdf(
         stylesheets=[library.CSS(string=style)], pdf_identifier=b"airchain", pdf_tags=True
     )
     return made
+
+
+def _apart(html: str) -> str:
+    """Return a document whose pictures are documents of their own, to which no style applies.
+
+    Their thousands of elements then need no style, which is a sixth of the work.
+    """
+
+    def picture(found: re.Match[str]) -> str:
+        label, svg = found.groups()
+        data = b64encode(svg.encode()).decode()
+        return f'{label}<img alt="" src="data:image/svg+xml;base64,{data}">'
+
+    return re.sub(r"(<figure[^>]*>)(<svg\b.*?</svg>)", picture, html, flags=re.DOTALL)

@@ -25,7 +25,7 @@ def limits(made: Material) -> Section | None:
     )
     blocks = [*table(limits_table(typed, made.system))]
     for level in plan.levels:
-        blocks += table(room_table(level, made.system))
+        blocks += table(room_table(level, made.system, plan.request.days))
     blocks.append(figure(plot_room(plan, made.system), "room", caption))
     return Section("limits", "Limits and margins", blocks)
 
@@ -48,8 +48,8 @@ def plan(made: Material) -> Section | None:
     blocks += [heading("Order of work")]
     blocks += table(gate_table([level.gate for level in plan.levels], system))
     blocks += table(shut_table(shut, system))
+    blocks.append(figure(plot_plan(plan, system), "plan", caption, "side"))
     blocks += [*bullets(plan.notes), *table(rejected_table(plan, system))]
-    blocks.append(figure(plot_plan(plan, system), "plan", caption))
     return Section("plan", "Plan and order of work", blocks)
 
 

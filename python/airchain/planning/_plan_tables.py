@@ -52,9 +52,9 @@ def parts_table(plan: Any) -> Table:
     return Table(headings, [""] * 5, rows, caption="Parts to buy", key=key, flush=(0, 1, 4))
 
 
-def room_table(level: Any, system: str) -> Table:
-    """Return every margin of a level in every weather."""
-    weathers = list(level.margins)
+def room_table(level: Any, system: str, weathers: Sequence[str] = ()) -> Table:
+    """Return every margin of a level in every weather, or in those named."""
+    weathers = weathers or list(level.margins)
     by_name: dict[str, dict[str, Any]] = {}
     for weather, row in level.margins.items():
         for margin in row:
@@ -68,7 +68,7 @@ def room_table(level: Any, system: str) -> Table:
             one = margins[weather]
             at = f" at {one.rpm:,.0f}" if np.isfinite(one.rpm) else ""
             cells.append(one.value_text(system) + at)
-        bound = limit.text(system) if limit is not None else "–"
+        bound = limit.text(system, signs=True) if limit is not None else "–"
         rows.append([worst[name].words, bound, *cells, worst[name].room_text()])
     key = ("At the engine speed [rpm] where each is worst, ± half its 90 % band. Room: what is "
            "left of the limit in the worst weather, band taken off.")  # fmt: skip
@@ -82,17 +82,18 @@ def knock_table(rows: Mapping[tuple[str, str], Knock]) -> Table:
     cells = []
     for (level, weather), knock in rows.items():
         by_rpm = {
-            float(n): f"{np.degrees(m):+.1f} ± {np.degrees(d):.1f}"
-            for n, m, d in zip(knock.rpm, knock.margin, knock.doubt, strict=True)
+            float(n): f"{np.degrees(m):+.1f}"
+            for n, m in zip(knock.rpm, knock.margin, strict=True)
             if np.isfinite(m)
         }
-        cells.append([level, weather, *(by_rpm.get(float(n), "–") for n in speeds)])
-    headings = ["level", "weather", *(f"{n:.0f}" for n in speeds)]
+        doubt = f"{np.degrees(np.nanmax(knock.doubt)):.1f}" if by_rpm else "–"
+        cells.append([level, weather, *(by_rpm.get(float(n), "–") for n in speeds), doubt])
+    headings = ["level", "weather", *(f"{n:.0f}" for n in speeds), "± up to"]
     key = (
         "Estimates, of the worst cylinder: crank degrees that half of the charge may burn earlier "
-        "than the calibration has it, ± half the 90 % band; negative: it knocks."
+        "than the calibration has it, and half the 90 % band at its widest; negative: it knocks."
     )
-    units = ["", "", *(["rpm"] * speeds.size)]
+    units = ["", "", *(["rpm"] * speeds.size), "deg"]
     return Table(headings, units, cells, caption="Knock margin [deg]", key=key, flush=(0, 1))
 
 

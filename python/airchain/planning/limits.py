@@ -112,20 +112,22 @@ class Limit:
                 return (1.0 + self.value) / carried
             return self.value / np.maximum(np.asarray(value, dtype=float), 0.0)
 
-    def text(self, system: str = "trade") -> str:
+    def text(self, system: str = "trade", signs: bool = False) -> str:
         """Return the limit with its unit.
 
         Parameters
         ----------
         system : str
             ``"trade"`` or ``"si"``.
+        signs : bool
+            Whether signs say which way it bounds, where room is short.
 
         Returns
         -------
         str
             Such as ``"at most 46,000 rpm"``.
         """
-        way = "at least" if self.least else "at most"
+        way = ("≥" if signs else "at least") if self.least else ("≤" if signs else "at most")
         return f"{way} {with_unit(self.quantity.kind, self.value, system)}"
 
 

@@ -199,13 +199,14 @@ class Plan(Told):
             found.append(
                 f"not known: {', '.join(unknown)}; a margin without data is no good margin"
             )
-        found += self._knock_notes()
+        found += self.knock_notes
         if any(m.estimated for level in self.levels for m in level.margins[AS_TYPED]):
             found.append(f"surge: {caution('surge_estimated')}")
         found.append(self.levels[-1].shut.verdict)
         return [*found, *(f"before going up: {check}" for check in CHECKS)]
 
-    def _knock_notes(self) -> list[str]:
+    @property
+    def knock_notes(self) -> list[str]:
         """What knock margins are worth, or why there are none."""
         cylinder = self.build.cylinder
         if cylinder is None:

@@ -88,7 +88,7 @@ def plot_room(plan: Any, system: str = "trade") -> Any:
         m.name == n for level in levels for m in level.margins[AS_TYPED])]  # fmt: skip
     if not names:
         raise refusal("plot_room", "limits", "none", "hold one limit that a level can keep")
-    weathers = [w for w in plan.request.weather if w != AS_TYPED] or [AS_TYPED]
+    weathers = plan.request.days
     height = 0.22 * len(names) * (len(weathers) + 1) + 1.4
     figure, panels = new_figure(3.1 * len(levels) + 2.2, height, 1, len(levels))
     for place, (panel, level) in enumerate(zip(np.atleast_1d(panels), levels, strict=True)):

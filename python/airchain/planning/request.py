@@ -183,6 +183,12 @@ class PlanRequest:
     currency: str
 
     @property
+    def days(self) -> list[str]:
+        """The weathers that judge: the days named, or the build's own without any."""
+        own, *named = self.weather
+        return named or [own]
+
+    @property
     def parts(self) -> tuple[Part, ...]:
         """Everything there is to choose from."""
         return (*self.gears, *self.pulleys)
