@@ -18,6 +18,7 @@ from ..units import to_si
 from . import _paths
 from ._coverage import coverage
 from ._paths import Path
+from ._spark import Spark
 from ._surface import cells, trim_of
 from ._words import NO_KNOCK, NOTES
 from .calibration import Calibration
@@ -105,16 +106,19 @@ def _made(base: Any, made: Mapping[str, Any], paths: list[Path], fit: Reconcilia
         raise refusal(base.name, "levels", "no coverage", rule, hint)
     trim = trim_of(base.chain, rpm, pressure, reference, _TRIM_TEMPERATURES)
     values = _values(base, grid, rpm, pressure, excess)
+    spark = None
+    if base.cylinder is not None:
+        spark = Spark.of(base, made, rpm, pressure, reference, excess)
+        values |= {"ignition": np.degrees(spark.advance), "knock_margin": np.degrees(spark.margin)}
     tables = {n: CalibrationTable(n, rpm, pressure, v) for n, v in values.items()}
     words = [[found.words(i, j) for j in range(rpm.size)] for i in range(pressure.size)]
     trims = {"temperature": trim.temperature, "volumetric_efficiency": trim.factor,
              "fuel": trim.fuel}  # fmt: skip
     notes = [*_monotone(tables), *NOTES, *cautions(base.inputs.get("fuel.name", ""))]
-    if not all("knock_margin" in pull.columns for pull in made.values()):
-        notes.insert(0, NO_KNOCK)
+    notes[:0] = [NO_KNOCK] if spark is None else spark.notes
     notes[:0] = _about(base)
     handed = CalibrationTables(base.name, tables, reference, trims, words, notes, base.fingerprint)
-    return Calibration(base, made, paths, handed, trim, found, fit, given)
+    return Calibration(base, made, paths, handed, trim, found, fit, given, spark)
 
 
 def _about(base: Any) -> list[str]:
