@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from ..calibration.plots import plot_coverage, plot_filling
+from typing import Any
+
+from ..calibration.plots import plot_coverage, plot_filling, plot_table
 from ..fuelling.plots import plot_fuel
 from .blocks import Section, figure, heading, tell
 from .material import Material
@@ -37,8 +39,21 @@ def calibration(made: Material) -> Section | None:
     blocks = [
         figure(plot_coverage(tables, further), "coverage", caption, "half"),
         figure(plot_filling(tables), "filling", filling, "half"),
+        *_knock(tables),
         *tell(tables, made.system),
     ]
     if further is not None:
         blocks += [heading("The next ratio up"), *tell(further, made.system)]
     return Section("calibration", "One calibration for all levels", blocks)
+
+
+def _knock(tables: Any) -> list[str]:
+    """The knock margin over the cells, where the cylinder is known."""
+    if tables.spark is None:
+        return []
+    caption = (
+        "Knock margin over the cells, an estimate of the worst cylinder, with the path of every "
+        "level; the thick line is the onset of knock."
+    )
+    drawn = plot_table(tables, "knock_margin", paths=True)
+    return [figure(drawn, "knock_cells", caption, "half")]

@@ -19,8 +19,9 @@ from ..reconciling.reconciliation import Reconciliation
 from ..units import from_si
 from ._coverage import KINDS, WORDS, Coverage
 from ._paths import Path
+from ._spark import Spark
 from ._surface import Trim
-from ._words import SPARK
+from ._words import CAM_SPARK, SPARK
 from .tables import CalibrationTable, CalibrationTables, axis_texts
 
 __all__ = ["Calibration"]
@@ -51,6 +52,8 @@ class Calibration(Told):
         The fit that the tables are filled from.
     measured : mapping
         The measured pulls by level.
+    spark : Spark or None
+        Ignition and knock, of an engine with cams.
     """
 
     build: Any
@@ -61,6 +64,7 @@ class Calibration(Told):
     coverage: Coverage
     fit: Reconciliation | None
     measured: Mapping[str, Sequence[MeasuredPull]]
+    spark: Spark | None = None
 
     def __getitem__(self, name: str) -> CalibrationTable:
         return self.data[name]
@@ -111,11 +115,22 @@ class Calibration(Told):
         """
         pull = self.pulls[level]
         chain = pull.build.chain
+        if self.spark is not None:
+            one = self.spark.levels[level]
+            left = np.interp(pull.rpm, one.rpm, one.torque_left)
+            found: Array = left * self._indicated(pull)
+            return found
         share = [chain.combustion.phasing_factor(chain.combustion.phasing_at(p))
                  for p in pull["plenum_pressure"]]  # fmt: skip
-        work = pull["indicated_pressure"] * chain.engine.displacement / (4.0 * np.pi)
-        lost: Array = work * (1.0 / np.array(share) - 1.0)
+        lost: Array = self._indicated(pull) * (1.0 / np.array(share) - 1.0)
         return lost
+
+    @staticmethod
+    def _indicated(pull: Any) -> Array:
+        """Indicated torque along a pull [N m]."""
+        size = pull.build.chain.engine.displacement
+        found: Array = pull["indicated_pressure"] * size / (4.0 * np.pi)
+        return found
 
     def write(
         self, folder: str | os.PathLike[str], pictures: Mapping[str, bytes] | None = None
@@ -172,15 +187,25 @@ class Calibration(Told):
                 _span(path.pressure / 1e3, 0),
                 _span(from_si(path.temperature, "degC" if system == "si" else "degF"), 0),
                 _span(spark, 1),
-                _knock(pull),
+                *self._knock(name),
                 _number(from_si(lost[worst], "N m" if system == "si" else "lb ft"), 1),
                 _number(share, 1),
             ])  # fmt: skip
+        more = ["ignition"] if self.spark is not None else []
         headings = ["level", "cells", "plenum pressure", "plenum temperature", "half burned at",
-                    "knock margin", "torque left", "of its torque"]  # fmt: skip
-        units = ["", "", "kPa", "degC" if system == "si" else "degF", "deg", "deg",
-                 "N m" if system == "si" else "lb ft", "%"]  # fmt: skip
-        return Table(headings, units, rows, key=SPARK)
+                    *more, "knock margin", "torque left", "of its torque"]  # fmt: skip
+        units = ["", "", "kPa", "degC" if system == "si" else "degF", "deg", *(["deg"] * len(more)),
+                 "deg", "N m" if system == "si" else "lb ft", "%"]  # fmt: skip
+        return Table(headings, units, rows, key=SPARK if self.spark is None else CAM_SPARK)
+
+    def _knock(self, level: str) -> list[str]:
+        """Ignition and least knock margin of a level, where the cylinder is known."""
+        if self.spark is None:
+            return ["not known"]
+        one, doubt = self.spark.levels[level], np.degrees(self.spark.doubt)
+        known = one.margin.size and np.isfinite(one.margin).all()
+        least = f"est. {np.degrees(one.margin.min()):+.1f} ± {doubt:.0f}" if known else "not known"
+        return [_span(np.degrees(one.advance), 1), least]
 
     def _trims(self) -> list[Table]:
         t = self.trim
@@ -195,14 +220,6 @@ class Calibration(Told):
                       f"{t.reference:.0f} K over plenum temperature as well; that is the fuel "
                       "trim of the files.")  # fmt: skip
         return abreast(whole)
-
-
-def _knock(pull: Any) -> str:
-    """Least knock margin of a level, where the chain has a knock model."""
-    if "knock_margin" not in pull.columns:
-        return "not known"
-    values = np.degrees(np.asarray(pull.columns["knock_margin"])[pull.matched])
-    return _number(values.min(), 1) if values.size and np.isfinite(values).all() else "not known"
 
 
 def _span(values: Any, decimals: int) -> str:

@@ -26,12 +26,13 @@ TRIMS = {"volumetric_efficiency": "factor on volumetric efficiency", "fuel": "fa
 _JSON = "calibration.json"
 #: How the names of a calibration's other files begin, those of earlier layouts too.
 _OURS = (*FORMS, "provenance", "temperature_trims", "coverage", "filling", "spark")
-_UNIT_NAMES = {"%": "_percent", "1": "", "deg": "_deg_after_top", "mg": "_mg", "ms": "_ms"}
+_UNIT_NAMES = {"%": "_percent", "1": "", "deg": "_deg", "mg": "_mg", "ms": "_ms"}
 
 
 def csv_name(table: str) -> str:
     """Return the name of a table's CSV file; its unit is in it."""
-    return f"{table}{_UNIT_NAMES[FORMS[table].unit]}.csv"
+    form = FORMS[table]
+    return f"{table}{form.ending or _UNIT_NAMES[form.unit]}.csv"
 
 
 def write_calibration(

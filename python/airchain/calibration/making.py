@@ -19,6 +19,7 @@ from . import _paths
 from ._axes import axes_of
 from ._coverage import coverage
 from ._paths import Path
+from ._spark import Spark
 from ._surface import cells, trim_of
 from ._words import NO_KNOCK, NOTES
 from .calibration import Calibration
@@ -108,16 +109,19 @@ def _made(base: Any, made: Mapping[str, Any], paths: list[Path], fit: Reconcilia
     run = pressure >= min(float(np.nanmin(p.pressure)) for p in paths if p.solved) - _NEAR
     trim = trim_of(base.chain, rpm, pressure, run, reference, _TRIM_TEMPERATURES)
     values = _values(base, grid, rpm, pressure, excess)
+    spark = None
+    if base.cylinder is not None:
+        spark = Spark.of(base, made, rpm, pressure, reference, excess)
+        values |= {"ignition": np.degrees(spark.advance), "knock_margin": np.degrees(spark.margin)}
     tables = {n: CalibrationTable(n, rpm, pressure, v) for n, v in values.items()}
     words = [[found.words(i, j) for j in range(rpm.size)] for i in range(pressure.size)]
     trims = {"temperature": trim.temperature, "volumetric_efficiency": trim.factor,
              "fuel": trim.fuel}  # fmt: skip
     notes = [*_monotone(tables), *NOTES, *cautions(base.inputs.get("fuel.name", ""))]
-    if not all("knock_margin" in pull.columns for pull in made.values()):
-        notes.insert(0, NO_KNOCK)
+    notes[:0] = [NO_KNOCK] if spark is None else spark.notes
     notes[:0] = _about(base)
     handed = CalibrationTables(base.name, tables, reference, trims, words, notes, base.fingerprint)
-    return Calibration(base, made, paths, handed, trim, found, fit, given)
+    return Calibration(base, made, paths, handed, trim, found, fit, given, spark)
 
 
 def _about(base: Any) -> list[str]:

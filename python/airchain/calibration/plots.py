@@ -127,7 +127,7 @@ def plot_filling(calibration: Calibration, speeds: int = 6) -> Any:
     return figure
 
 
-def plot_table(calibration: Calibration, name: str) -> Any:
+def plot_table(calibration: Calibration, name: str, paths: bool = False) -> Any:
     """Draw one table as a map with labelled contours.
 
     Parameters
@@ -136,11 +136,13 @@ def plot_table(calibration: Calibration, name: str) -> Any:
         The calibration.
     name : str
         The table, such as ``"injector_time"``.
+    paths : bool
+        Whether to draw each level's path through it.
 
     Returns
     -------
     matplotlib.figure.Figure
-        The figure.
+        The figure; of the knock margin the onset of knock is drawn thick.
     """
     table = calibration[name]
     figure, axes = new_figure(7.2, 5.0)
@@ -153,6 +155,15 @@ def plot_table(calibration: Calibration, name: str) -> Any:
         text.set_path_effects(outline)
     unit = "" if table.unit == "1" else f" [{table.unit}]"
     figure.colorbar(filled, ax=axes, label=name.replace("_", " ").capitalize() + unit)
+    if name == "knock_margin" and np.nanmin(values) < 0.0 < np.nanmax(values):
+        axes.contour(table.rpm, table.pressure / 1e3, values, levels=[0.0], colors="black",
+                     linewidths=2.6)  # fmt: skip
+    if paths:
+        _paths(axes, calibration, None)
+        axes.set_xlim(table.rpm[0], table.rpm[-1])
+        axes.set_ylim(table.pressure[0] / 1e3, table.pressure[-1] / 1e3)
+        handles, labels = axes.get_legend_handles_labels()
+        figure.legend(handles, labels, fontsize=8, ncols=3, loc="outside upper center")
     axes.set_xlabel("Engine speed [rpm]")
     axes.set_ylabel("Plenum pressure [kPa absolute]")
     return figure

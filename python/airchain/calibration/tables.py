@@ -22,10 +22,13 @@ RPM_DECIMALS, PRESSURE_DECIMALS = 0, 1
 
 
 class _Form:
-    """Unit, decimals and meaning of each table; the unit is that of the numbers in it."""
+    """Unit, decimals and meaning of each table; the unit is that of the numbers in it.
 
-    def __init__(self, unit: str, decimals: int, words: str) -> None:
-        self.unit, self.decimals, self.words = unit, decimals, words
+    `ending` is that of the table's CSV file, where the unit does not say all.
+    """
+
+    def __init__(self, unit: str, decimals: int, words: str, ending: str = "") -> None:
+        self.unit, self.decimals, self.words, self.ending = unit, decimals, words, ending
 
 
 FORMS = {
@@ -33,7 +36,18 @@ FORMS = {
         "%", 2, "dry air over displacement filled with dry air at plenum pressure and temperature"
     ),
     "lambda_target": _Form("1", 3, "air-fuel ratio over the stoichiometric one"),
-    "burn_phasing": _Form("deg", 2, "crank angle after top centre at which half has burned"),
+    "burn_phasing": _Form(
+        "deg", 2, "crank angle after top centre at which half has burned", "_deg_after_top"
+    ),
+    "ignition": _Form(
+        "deg",
+        1,
+        "computed start of the burn before top centre for that phasing, delay left out",
+        "_deg_before_top",
+    ),
+    "knock_margin": _Form(
+        "deg", 1, "est., what half burned may come earlier in the worst cylinder; negative: knocks"
+    ),
     "fuel_mass": _Form("mg", 2, "fuel of all cylinders in a cycle"),
     "injector_time": _Form("ms", 4, "open time of a pulse, dead time with it"),
     "injector_duty": _Form("%", 2, "open share of the cycle"),

@@ -21,7 +21,7 @@ from ._reading_parts import gear_parts, pulley_parts, shafts_of
 from .limits import FREE, QUANTITIES, Limit
 from .request import Cylinders, Day, PlanRequest, Target
 
-__all__ = ["read_plan"]
+__all__ = ["cylinders_of", "read_plan"]
 
 _OF_BUILD = ("rotor_speed", "tip_speed", "injector_duty", "pump_load")
 
@@ -240,6 +240,31 @@ def _day(build: Any, top: Section, name: str) -> Day:
             typed.refuse("coolant_temperature", "stand beside a cooler with a coolant of its own")
         typed.make(cooler.replace, coolant_temperature=typed.number("coolant_temperature"))
     return Day(weather(typed), typed.get("coolant_temperature", float("nan")))
+
+
+def cylinders_of(build: Any) -> Cylinders:
+    """Return by how much single cylinders exceed the mean, typed or usual.
+
+    Parameters
+    ----------
+    build : Build
+        The build; nothing but its ``[plan.cylinders]`` is looked at.
+
+    Returns
+    -------
+    Cylinders
+        Factors on the mean.
+
+    Raises
+    ------
+    InputError
+        The table is refused.
+    """
+    plan = build.source.file.data.get("plan")
+    own = plan.get("cylinders") if isinstance(plan, Mapping) else None
+    source = Source(build.source.file, build.source.replaced)
+    typed = {} if own is None else {"cylinders": own}
+    return _cylinders(Section(source, ("plan",), _keys.PLAN, typed))
 
 
 def _cylinders(typed: Section) -> Cylinders:

@@ -1,0 +1,208 @@
+"""Burn phasing, ignition and knock over a calibration's cells, of engines with cams.
+
+What the calibration fixes is the crank angle at which half the charge has burned. Two tables follow
+from the crank-resolved cycle:
+
+- knock margin: that angle less the one at the onset of knock in the worst cylinder, which has more
+  air than the mean by its factor and the mean's fuel;
+- ignition: the start of the burn law that puts half burned there, before top centre. It is computed
+  (Wiebe's slow first part stands for the growth of the flame), not measured; a delay between spark
+  and flame comes on top of it.
+
+Both are found at nodes and straight between them, in engine speed and in the logarithm of pressure.
+Left out: the exhaust that flows back at another temperature (all nodes take that of the levels'
+middle: 200 K move the limit by a quarter of a degree).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from .._spark_memo import EARLIEST, margin_of, searched
+from ..engine.knock_limits import doubt_of
+from ..matched_cycles import matched_points
+from ..planning._knock import words_of
+from ..planning.reading import cylinders_of
+from ..pull import RPM, Pull
+from ._words import SPARK_CELLS, WARMER
+
+Array = NDArray[np.float64]
+#: Nodes are the multiples of these, engine speed [rpm] and pressure [Pa]: the same whatever the
+#: axes, so that another calibration need not search them again.
+_SPEED, _PRESSURE = 1000.0, 40e3
+#: Engine speeds of a level that are searched.
+_OF_LEVEL = 9
+#: Plenum temperatures from that of the tables, at which the trim is found [K].
+_WARMER = (-20.0, 0.0, 20.0, 40.0)
+_TRIM_SPEEDS = 3
+
+
+class LevelSpark(NamedTuple):
+    """One level along its pull: angles [rad] at engine speeds [rpm]."""
+
+    rpm: Array
+    margin: Array  # of the worst cylinder
+    advance: Array  # computed start of the burn before top centre, mean cylinder
+    best: Array  # half burned at greatest torque
+    torque_left: Array  # greatest indicated work over the level's own, less 1
+
+
+@dataclass(frozen=True, eq=False)
+class Spark:
+    """Ignition and knock over a calibration's cells, and along its levels.
+
+    Attributes
+    ----------
+    margin : ndarray
+        Knock margin of the worst cylinder [rad], rows over pressure, columns over engine speed;
+        NaN where a search did not settle.
+    advance : ndarray
+        Computed start of the burn before top centre [rad], mean cylinder.
+    bound : ndarray
+        Where no knock was found at the earliest phasing tried: the margin is at least that.
+    levels : mapping
+        Each level along its pull.
+    temperature, later : ndarray
+        Plenum temperatures [K], and how much later than in the tables knock asks half burned to be
+        there [rad], along the highest level.
+    doubt : float
+        Of the ignition-delay formula [rad].
+    notes : list of str
+        What the tables are worth.
+    """
+
+    margin: Array
+    advance: Array
+    bound: NDArray[np.bool_]
+    levels: Mapping[str, LevelSpark]
+    temperature: Array
+    later: Array
+    doubt: float
+    notes: list[str]
+
+    @classmethod
+    def of(cls, base: Any, pulls: Mapping[str, Any], rpm: Array, pressure: Array,
+           reference: float, lambda_target: Array) -> Spark:  # fmt: skip
+        """Search the cells of a calibration and the levels that run through them."""
+        exhaust = _exhaust(pulls)
+        cells = _cells(base, exhaust, rpm, pressure, reference, lambda_target)
+        levels = {name: _level(pull) for name, pull in pulls.items() if np.any(pull.matched)}
+        top = max((p for p in pulls.values() if np.any(p.matched)),
+                  key=lambda p: float(np.nanmax(p["plenum_pressure"])))  # fmt: skip
+        temperature, later = _trim(base, exhaust, top, reference)
+        octane = float(base.cylinder.setup.octane)
+        doubt = doubt_of(octane)
+        per_ten = np.degrees(np.polyfit(temperature, later, 1)[0]) * 10.0
+        notes = [words_of(doubt, octane), SPARK_CELLS, _BOUND, WARMER.format(later=per_ten)]
+        return cls(*cells, levels, temperature, later, doubt, notes)
+
+
+def _exhaust(pulls: Mapping[str, Any]) -> float:
+    every = [np.asarray(p["exhaust_temperature"])[p.matched] for p in pulls.values()]
+    return float(np.median(np.concatenate(every)))
+
+
+def _cells(base: Any, exhaust: float, rpm: Array, pressure: Array, temperature: float,
+           lambda_target: Array) -> tuple[Array, Array, NDArray[np.bool_]]:  # fmt: skip
+    """Margin, ignition, and where the margin is a bound."""
+    speeds, pressures = _nodes(rpm, _SPEED), _nodes(pressure, _PRESSURE)
+    excess = np.interp(pressures, pressure, lambda_target)
+    limits, flames, bounds = [], [], []
+    for p, own_lambda in zip(pressures, excess, strict=True):
+        even = np.ones(speeds.size)
+        states = _states(base, exhaust, speeds, p * even, temperature * even, float(own_lambda))
+        own, found = states["half_burned"], _worst(base, states, float(own_lambda))
+        limits.append(own - margin_of(found, own))
+        bounds.append(np.asarray(found["limit_search"]) == _NEVER)
+        cycles = _core.run_cycles(_mixed(base, float(own_lambda)), states)
+        flames.append(np.asarray(cycles["half_burned"]) - np.asarray(cycles["burn_start"]))
+    own = np.array([base.chain.combustion.phasing_at(float(p)) for p in pressure])[:, None]
+    limit, flame, bound = (
+        _between(np.array(values, dtype=float), (speeds, pressures), rpm, pressure)
+        for values in (limits, flames, bounds)
+    )
+    return own - limit, flame - own, bound > 0.0
+
+
+def _level(pull: Any) -> LevelSpark:
+    build = pull.build
+    matched = np.flatnonzero(np.asarray(pull.matched))
+    at = matched[np.unique(np.linspace(0, matched.size - 1, _OF_LEVEL).round().astype(int))]
+    states = matched_points(Pull.run(build, np.asarray(pull.rpm)[at]))
+    excess = float(getattr(build.chain.injection, "lambda"))
+    own = states["half_burned"]
+    mean = searched(_mixed(build, excess), states)
+    margin = margin_of(_worst(build, states, excess), own)
+    return LevelSpark(np.asarray(pull.rpm)[at], margin, -mean["own_spark"],
+                      mean["best_half_burned"], mean["torque_left"])  # fmt: skip
+
+
+def _trim(base: Any, exhaust: float, top: Any, reference: float) -> tuple[Array, Array]:
+    """Plenum temperatures, and how much later knock asks half burned to be; mean of some speeds."""
+    matched = np.flatnonzero(np.asarray(top.matched))
+    at = matched[np.linspace(0, matched.size - 1, _TRIM_SPEEDS + 1).round().astype(int)[1:]]
+    speeds, p = np.asarray(top.rpm)[at], np.asarray(top["plenum_pressure"])[at]
+    excess = float(getattr(base.chain.injection, "lambda"))
+    temperatures = reference + np.array(_WARMER)
+    rows = [_states(base, exhaust, speeds, p, np.full(p.size, t), excess) for t in temperatures]
+    every = {n: np.concatenate([row[n] for row in rows]) for n in rows[0]}
+    limits = every["half_burned"] - margin_of(_worst(base, every, excess), every["half_burned"])
+    by_temperature = limits.reshape(temperatures.size, p.size)
+    own = by_temperature[_WARMER.index(0.0)]
+    found: Array = np.mean(by_temperature - own, axis=1)
+    return temperatures, found
+
+
+_NEVER = list(_core.spark_status_names()).index("never_knocks")
+_BOUND = (
+    f"knock was looked for up to half burned {-np.degrees(EARLIEST):.0f} degrees before top "
+    "centre; where there was none, at low pressure, the margin told is the least there is"
+)
+
+
+def _nodes(axis: Array, apart: float) -> Array:
+    first, last = max(np.floor(axis[0] / apart), 1.0), max(np.ceil(axis[-1] / apart), 2.0)
+    return apart * np.arange(first, last + 1.0)
+
+
+def _mixed(base: Any, excess: float) -> Any:
+    setup = base.cylinder.setup
+    return setup.replace(mixture=setup.mixture.replace(**{"lambda": excess}))
+
+
+def _worst(base: Any, states: Mapping[str, Array], excess: float) -> dict[str, Array]:
+    """Search the worst cylinder: more air than the mean and the mean's fuel."""
+    factor = cylinders_of(base).worst_cylinder
+    points = {**states, "plenum_pressure": factor * states["plenum_pressure"]}
+    return searched(_mixed(base, factor * excess), points)
+
+
+def _states(base: Any, exhaust: float, rpm: Array, pressure: Array, temperature: Array,
+            excess: float) -> dict[str, Array]:  # fmt: skip
+    """Points of the cycle with the engine at plenum states, whatever feeds it."""
+    injection = base.chain.injection.replace(**{"lambda": excess})
+    chain = base.chain.replace(injection=injection)
+    told = _core.engine_states(chain, rpm * RPM, pressure, temperature)
+    return {
+        "speed": rpm * RPM,
+        "plenum_pressure": np.asarray(pressure, dtype=float),
+        "plenum_temperature": np.asarray(told["charge_temperature"]),
+        "exhaust_pressure": np.asarray(told["exhaust_pressure"]),
+        "collector_temperature": np.full(rpm.size, exhaust),
+        "half_burned": np.array([chain.combustion.phasing_at(float(p)) for p in pressure]),
+    }
+
+
+def _between(values: Array, nodes: tuple[Array, Array], rpm: Array, pressure: Array) -> Array:
+    """Values at cells: straight in speed and in the logarithm of pressure; NaN below all nodes."""
+    off = {"left": np.nan, "right": np.nan}
+    rows = np.array([np.interp(rpm, nodes[0], row, **off) for row in values])
+    down, at = np.log(nodes[1]), np.log(pressure)
+    found: Array = np.array([np.interp(at, down, column, **off) for column in rows.T]).T
+    return found
