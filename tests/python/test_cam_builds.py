@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import airchain
-from airchain import _core, breathing
+from airchain import _core, _surface_nodes, breathing
 from airchain.buildfile import load
 from cam_engine import CAMS, built, changed
 
@@ -20,9 +20,11 @@ DEGREE = pi / 180.0
 @pytest.fixture
 def coarse(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """Surfaces of few nodes, kept in a folder of the test's own."""
+    group = _surface_nodes._Group
     monkeypatch.setenv("AIRCHAIN_CACHE", str(tmp_path / "kept"))
-    monkeypatch.setattr(breathing, "_RATIOS", (0.8, 1.4, 2.4))
-    monkeypatch.setattr(breathing, "_speeds", lambda redline: np.linspace(0.45, 1.06, 5) * redline)
+    monkeypatch.setattr(_surface_nodes, "_GROUPS", (group((0.8, 1.4, 2.4), 3, 6),))
+    monkeypatch.setattr(_surface_nodes, "_EFFECT", group((0.8, 1.4), 2, 2))
+    monkeypatch.setattr(_surface_nodes, "_SPEEDS", (0.5, 1.06))
     monkeypatch.setattr(breathing, "_made", {})
     return tmp_path / "kept"
 
@@ -161,7 +163,6 @@ def test_a_folder_that_cannot_be_written_costs_only_time(
 
 
 def test_unsettled_nodes_are_said(coarse: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(breathing, "_SETTLED", 1e-9)
     real = _core.run_cycles
 
     def impatient(setup: object, points: object, controls: object, **rest: object) -> object:
@@ -190,29 +191,3 @@ def test_typed_breathing_has_no_cycles() -> None:
         build.knock_margins()
 
 
-@pytest.mark.slow
-def test_a_surface_is_within_half_a_per_cent_between_its_nodes() -> None:
-    # Against cycles run at random states between the nodes: speed, plenum
-    # over exhaust pressure and charge temperature anywhere, exhaust pressure 90 to 125 kPa.
-    build, count = built(), 50
-    surface, rng = build.chain.breathing.surface, np.random.default_rng(7)
-    speed = rng.uniform(0.3, 1.0, count) * build.redline
-    ratio, t = rng.uniform(0.7, 2.6, count), rng.uniform(275.0, 385.0, count)
-    exhaust = rng.uniform(90e3, 125e3, count)
-    points = {
-        "speed": speed,
-        "plenum_pressure": ratio * exhaust,
-        "exhaust_pressure": exhaust,
-        "plenum_temperature": t,
-        "half_burned": build.cylinder.setup.burn.half_burned,
-    }
-    found = _core.run_cycles(build.cylinder.setup, points)
-    direct = found["volumetric_efficiency"]
-    off = surface.volumetric_efficiency_at(speed, ratio, t) / direct - 1.0
-    # Not met everywhere: below 3000 rpm and 0.8 of the exhaust pressure, waves crowd the nodes.
-    assert np.count_nonzero(np.abs(off) > 5e-3) <= 2
-    assert np.abs(off).max() < 0.016
-    kept = 1.0 - found["scavenging_loss"]
-    assert np.abs(surface.trapping_at(speed, ratio, t) - kept).max() < 5e-3
-    pumping = found["pmep"] / points["plenum_pressure"]
-    assert np.abs(surface.pumping_at(speed, ratio, t) - pumping).max() < 0.015
