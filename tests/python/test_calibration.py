@@ -53,7 +53,7 @@ def test_the_controllers_sums_give_the_levels_fuel(level: str) -> None:
 
 
 # Charge temperature is an axis: hotter and colder water than the tables were made with.
-@pytest.mark.parametrize("coolant", ["40 degF", "150 degF"])
+@pytest.mark.parametrize("coolant", ["33 degF", "150 degF"])
 def test_trims_carry_the_tables_to_other_temperatures(coolant: str) -> None:
     other = scenario.steps().build.replace({"cooler.coolant_temperature": coolant})
     pull = other.level("middle").pull()
@@ -102,24 +102,30 @@ def test_fuel_and_injector_time_rise_with_pressure_and_are_smooth(changes: dict[
 
 def test_spark_is_the_builds_phasing() -> None:
     table = made()["burn_phasing"]
-    expected = 8.0 + 0.05 * np.maximum(table.pressure / 1e3 - 100.0, 0.0)
+    expected = 8.0 + 0.12 * np.maximum(table.pressure / 1e3 - 100.0, 0.0)
     assert np.allclose(table.values, expected[:, None], atol=1e-9)
 
 
+@cache
+def of_typed() -> airchain.Calibration:
+    """The calibration of the demo's build with typed breathing."""
+    return airchain.calibrate(scenario.typed())
+
+
 def test_torque_left_is_what_best_phasing_would_give() -> None:
-    best = scenario.steps().build.replace({"combustion.phasing_retard": None}).level("full").pull()
-    pull = made().pulls["full"]
-    # At the same air; the exhaust, cooler at best phasing, moves that a little, and by it the
-    # filling through the cams.
+    best = scenario.typed().replace({"combustion.phasing_retard": None}).level("full").pull()
+    pull = of_typed().pulls["full"]
+    # At the same air; the exhaust, cooler at best phasing, moves that a little.
     ratio = best["indicated_pressure"] / best["fuel_flow"] * pull["fuel_flow"]
     gained = (ratio - pull["indicated_pressure"]) * pull.build.chain.engine.displacement / 4 / np.pi
-    assert made().torque_left("full") == pytest.approx(gained, rel=2e-3)
+    assert of_typed().torque_left("full") == pytest.approx(gained, rel=1e-6)
 
 
-def test_knock_margin_is_not_known() -> None:
-    levels = made().tables()[0]
+def test_knock_margin_is_not_known_without_cams() -> None:
+    levels = of_typed().tables()[0]
     assert {row[levels.headings.index("knock margin")] for row in levels.rows} == {"not known"}
-    assert "knock margin is not known" in made().text()
+    assert "knock margin is not known" in of_typed().text()
+    assert "safe" not in of_typed().text()
     assert "safe" not in made().text()
 
 
@@ -251,7 +257,7 @@ class TestNextRatio:
         seen = np.any(list(made().coverage.visits.values()), axis=0)
         assert further.cells.any()
         assert not (further.cells & seen).any()
-        assert np.all(further.beyond > 0.0)
+        assert np.nanmin(further.beyond) > 0.0  # beyond choke there is no answer
         assert any("speed limit" in note for note in further.notes)
 
     def test_how_far_is_pressure_over_the_highest_level(self) -> None:
@@ -274,8 +280,7 @@ NAMES = ("air_flow", "power", "boost", "fuel_flow", "charge_temperature")
 
 
 def test_tables_read_again_give_the_same_engine(tmp_path: Any) -> None:
-    build = scenario.typed()
-    tables = airchain.calibrate(build)
+    build, tables = scenario.typed(), of_typed()
     tables.write(tmp_path)
     again = build.replace(breathing_changes(airchain.read_calibration(tmp_path), build))
     assert again.fingerprint != build.fingerprint
@@ -291,7 +296,7 @@ def test_tables_of_an_engine_with_cams_stand_in_for_them(tmp_path: Any) -> None:
     assert build.cylinder is not None
     assert again.cylinder is None
     # Air within the cells' own error; power also loses what the valves cost in pumping.
-    most = dict.fromkeys(NAMES, 0.04) | {"power": 0.08}
+    most = dict.fromkeys(NAMES, 0.05) | {"power": 0.08}
     for level, pull in made().pulls.items():
         for name in NAMES:
             error = again.level(level).pull()[name] / pull[name] - 1.0

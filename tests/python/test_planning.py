@@ -312,7 +312,7 @@ def test_out_of_reach_says_what_comes_nearest() -> None:
     found = planned(levels__full__power="1900 hp")
     assert not found.found
     assert "nothing on the list runs full" in found.verdict
-    assert any("full (power 1,900 ± 60.0 hp at its peak): nearest is" in n for n in found.notes)
+    assert any("full (power 1,900 ± 40.0 hp at its peak): nearest is" in n for n in found.notes)
     assert "impeller speed" in repr(found)
 
 

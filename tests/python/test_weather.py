@@ -107,7 +107,7 @@ def test_days_come_from_the_plan_where_none_are_given() -> None:
         "ambient.pressure": "29.20 inHg",
         "ambient.temperature": "36 degF",
         "ambient.humidity": "60 %",
-        "cooler.coolant_temperature": "80 degF",
+        "cooler.coolant_temperature": "60 degF",
     }
     alone = build.replace(typed).level("full").pull([7000.0])
     assert made.values("full", "power")["coldest"] == pytest.approx(alone["power"], rel=1e-15)

@@ -125,4 +125,20 @@ TEST(Throat, IsContinuousInAreaAndPressure) {
   EXPECT_EQ(throat_end(in, outside, 0.0).pressure, wall);
 }
 
+// A hot cylinder far above the pipe's pressure, whose gas already runs away faster than sound: the
+// gas enters at the speed of sound with the choked throat's flow, whatever the pipe does.
+TEST(Throat, LetsGasInNoFasterThanSound) {
+  const auto hot = still_gas(kAir, 12e5, 1450.0, 1.0);
+  for (const double ratio : {0.2, 0.5, 0.8}) {
+    const auto slow = throat_end(moving(0.5e5, 900.0, -500.0), hot, ratio);
+    for (const double u : {-700.0, -1000.0, -1500.0}) {
+      const auto end = throat_end(moving(0.5e5, 900.0, u), hot, ratio);
+      const double t = end.pressure / (end.density * kAir.constant);
+      EXPECT_LE(-end.velocity, std::sqrt(1.4 * kAir.constant * t) * (1.0 + 1e-9)) << u;
+      EXPECT_NEAR(end.flux.mass, slow.flux.mass, 1e-4 * -slow.flux.mass) << u;
+      EXPECT_NEAR(end.pressure, slow.pressure, 1e-4 * slow.pressure) << u;
+    }
+  }
+}
+
 }  // namespace airchain::pipe

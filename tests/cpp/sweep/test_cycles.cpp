@@ -2,6 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
+#include <random>
+
 #include "support/bad_input.hpp"
 #include "support/demo_cycle.hpp"
 #include "support/lanes.hpp"
@@ -41,6 +45,78 @@ TEST(RunCycles, IsTheSameForAnyNumberOfThreads) {
       EXPECT_TRUE(test::same_bits(three[i].*number.member, wanted)) << i << ' ' << number.name;
     }
   }
+}
+
+namespace {
+
+/// An engine and points within what is allowed, none of them likely.
+struct Absurd {
+  cycle::Setup setup;
+  std::vector<cycle::Point<double>> points;
+};
+
+Absurd absurd(std::mt19937& random, int points) {
+  const auto any = [&](double low, double high) {
+    return low + (high - low) * (double(random()) / 4294967296.0);
+  };
+  const auto spread = [&](double low, double high) {
+    return low * std::pow(high / low, any(0, 1));
+  };
+  test::DemoEngine e;
+  e.intake_duration = any(190, 290);
+  e.intake_seat = e.intake_duration + any(35, 60);
+  e.exhaust_duration = any(190, 290);
+  e.exhaust_seat = e.exhaust_duration + any(35, 60);
+  e.separation = any(98, 120);
+  e.centreline = e.separation + any(-8, 8);
+  Absurd a{test::demo_cycle(e), {}};
+  const auto pipe = [&](cycle::Runner& runner, const cycle::ValveArea& valve, double longest) {
+    const double d = std::sqrt(4.0 / base::kPi * valve.area.highest()) * any(1.01, 1.5);
+    runner.taper = {any(0.1, longest), d * any(0.8, 1.5), d, any(0.0, 0.02)};
+    const double cells[] = {0, 4, 8, 15};
+    runner.cells = cells[random() % 4];
+  };
+  pipe(a.setup.intake, a.setup.intake_valve, 1.0);
+  pipe(a.setup.exhaust, a.setup.exhaust_valve, 2.0);
+  a.setup.crank.compression_ratio = any(7, 16);
+  for (int i = 0; i < points; ++i) {
+    const bool vacuum = random() % 2 == 0;
+    const double exhaust = spread(30e3, 300e3), ratio = vacuum ? spread(0.1, 1) : spread(1, 4);
+    auto p =
+        test::demo_point(spread(300, 10000), std::clamp(exhaust * ratio, 20e3, 600e3), exhaust);
+    p.plenum_temperature = any(230, 450);
+    p.half_burned = any(-0.1, 0.6);
+    p.collector_temperature = any(400, 1400);
+    a.points.push_back(p);
+  }
+  return a;
+}
+
+}  // namespace
+
+// Every number of every point is finite; a point either settles or says that it has not.
+TEST(RunCycles, AnswersAbsurdPoints) {
+  std::mt19937 random(20261126);
+  int settled = 0, told = 0;
+  for (int engine = 0; engine < 12; ++engine) {
+    const Absurd a = absurd(random, 8);
+    std::vector<cycle::CycleResult> out(a.points.size());
+    ASSERT_TRUE(run_cycles(a.setup, a.points, {}, out.data(), 2));
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      const auto& p = a.points[i];
+      ++(out[i].converged ? settled : told);
+      for (const auto& number : cycle::kResultNumbers)
+        EXPECT_TRUE(std::isfinite(out[i].*number.member))
+            << engine << ' ' << number.name << ' ' << p.speed << ' ' << p.plenum_pressure << ' '
+            << p.exhaust_pressure;
+      EXPECT_LT(std::abs(out[i].mass_error), 1e-6);
+      EXPECT_LT(std::abs(out[i].energy_error), 1e-3);
+      EXPECT_GT(out[i].volumetric_efficiency, -1e-6);
+    }
+    const auto plain = cycle::solve_line(a.setup, {a.points[0]})[0];
+    EXPECT_TRUE(test::same_bits(out[0].imep, plain.imep)) << engine;
+  }
+  EXPECT_GT(settled, 19 * told);
 }
 
 // Lines of points: each as `solve_line` solves it, on any number of threads.

@@ -5,6 +5,9 @@
 // What a lane does between two cycles, one lane at a time.
 namespace airchain::cycle {
 
+/// Share of the trapped mass below which fresh charge no longer measures its own changes.
+inline constexpr double kLeastCharge = 1e-3;
+
 template <class T>
 void CourseRunner<T>::take_point(int i, const Point<double>& p) {
   Point<T>& k = kernel_.point;
@@ -35,6 +38,9 @@ void CourseRunner<T>::fill(int i) {
   put(k.vessel.temperature, i, t);
   put(k.vessel.pressure, i, pressure);
   put(k.vessel.volume, i, volume);
+  put(k.open_area, i, 0.0);
+  put(k.bare_mass_rate, i, 0.0);
+  put(k.bare_energy_rate, i, 0.0);
   put(k.mass_rate, i, 0.0);
   put(k.energy_rate, i, 0.0);
   put(k.burned_rate, i, 0.0);
@@ -90,6 +96,23 @@ void CourseRunner<T>::begin_cycle(int i) {
   lanes_[i].stored_energy = stored(i, &pipe::Cell<T>::energy, v.energy);
 }
 
+/// Mean over the gas that leaves behind the primary, by its enthalpy; that of the gas there where
+/// none leaves. The share of fresh charge in it is neglected.
+template <class T>
+double CourseRunner<T>::leaving_temperature(int i) const {
+  const auto& k = kernel_;
+  const double mass = of(k.tally.leaving_mass, i);
+  if (!(mass > 0.0)) return of(k.point.collector_temperature, i);
+  const double enthalpy = of(k.tally.leaving_heat, i) / mass;
+  const double gas_constant = k.gas().gas_constant(1.0);
+  double t = 1000.0;
+  for (int n = 0; n < 6; ++n) {
+    const auto at = k.gas().caloric(t, 1.0);
+    t += (enthalpy - at.energy - gas_constant * t) / (at.heat + gas_constant);
+  }
+  return t;
+}
+
 template <class T>
 CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   const auto& k = kernel_;
@@ -105,7 +128,7 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.fresh_mass = fresh;
   r.residual_fraction = of(k.trapped.residual, i);
   const double drawn = of(t.intake_fresh, i);
-  r.scavenging_loss = of(t.exhaust_fresh, i) / drawn;
+  r.scavenging_loss = drawn != 0.0 ? of(t.exhaust_fresh, i) / drawn : 0.0;
   r.imep = of(t.work, i) / displaced;
   r.pmep = -of(t.exchange_work, i) / displaced;
   r.gross_imep = r.imep + r.pmep;
@@ -119,22 +142,16 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.half_burned = r.burn_start + setup.burn.place_of(0.5) * r.burn_duration;
   r.air_mass = drawn * setup.mixture.air_fraction;
   r.fuel_mass = drawn * setup.mixture.fuel_fraction;
-  const double enthalpy = of(t.leaving_heat, i) / of(t.leaving_mass, i);
-  r.exhaust_temperature = 1000.0;
-  for (int n = 0; n < 6; ++n) {  // the share of fresh charge in it is neglected
-    const auto at = k.gas().caloric(r.exhaust_temperature, 1.0);
-    const double gas_constant = k.gas().gas_constant(1.0);
-    r.exhaust_temperature +=
-        (enthalpy - at.energy - gas_constant * r.exhaust_temperature) / (at.heat + gas_constant);
-  }
+  r.exhaust_temperature = leaving_temperature(i);
   const double mass = stored(i, &pipe::Cell<T>::mass, k.vessel.mass) - lane.stored_mass;
   const double energy = stored(i, &pipe::Cell<T>::energy, k.vessel.energy) - lane.stored_energy;
   r.mass_error = (of(t.plenum_mass, i) + of(t.collector_mass, i) - mass) / r.trapped_mass;
   const double walls = of(k.intake_pipe.wall_heat, i) + of(k.exhaust_pipe.wall_heat, i);
+  const double charge = numerics::max(fresh, kLeastCharge * r.trapped_mass);
   r.energy_error = (of(t.plenum_energy, i) + of(t.collector_energy, i) + walls + r.fuel_heat -
                     r.heat_loss - of(t.work, i) - energy) /
-                   (fresh * setup.mixture.heat);
-  r.change = fresh_now / fresh - 1.0;
+                   (charge * setup.mixture.heat);
+  r.change = (fresh_now - fresh) / charge;
   r.cycles = lane.cycles;
   return r;
 }
@@ -144,10 +161,12 @@ bool CourseRunner<T>::end_cycle(int i) {
   Lane& lane = lanes_[i];
   auto& k = kernel_;
   ++lane.cycles;
-  const double fresh = of(k.vessel.mass, i) - of(k.vessel.burned_mass, i);
+  const double mass = of(k.vessel.mass, i);
+  const double fresh = mass - of(k.vessel.burned_mass, i);
   CycleResult r = result_of(i, fresh);
   const double work = of(k.tally.work, i);
-  const bool finite = fresh > 0.0 && fresh < 1.0 && work * 0.0 == 0.0;
+  // Where back flow leaves no fresh charge, rounding may leave less than none.
+  const bool finite = mass > 0.0 && fresh > -1e-9 * mass && fresh < 1.0 && work * 0.0 == 0.0;
   const double swing = work / lane.work - 1.0;
   const bool calm = r.change < controls_.tolerance && r.change > -controls_.tolerance &&
                     swing < controls_.tolerance && swing > -controls_.tolerance;

@@ -76,6 +76,7 @@ class CourseRunner {
   /// True when the lane's course is done.
   bool end_cycle(int i);
   CycleResult result_of(int i, double fresh_now) const;
+  double leaving_temperature(int i) const;
   double stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const;
 
   Controls controls_;

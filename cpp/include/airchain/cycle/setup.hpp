@@ -193,8 +193,11 @@ inline constexpr ResultNumber kResultNumbers[] = {
     {"fuel_mass", &CycleResult::fuel_mass, "kg", "fuel drawn in a cycle"},
     {"mass_error", &CycleResult::mass_error, "1", "mass unbalanced over trapped mass"},
     {"energy_error", &CycleResult::energy_error, "1",
-     "energy unbalanced over the heat of the trapped charge"},
-    {"change", &CycleResult::change, "1", "of trapped fresh charge from the cycle before"},
+     "energy unbalanced over the heat of the trapped charge, which counts as a thousandth of the "
+     "trapped mass where it is less"},
+    {"change", &CycleResult::change, "1",
+     "of trapped fresh charge from the cycle before, over that charge, counted as for "
+     "energy_error"},
     {"cycles", &CycleResult::cycles, "1", "run for this point"},
 };
 

@@ -112,6 +112,13 @@ AIRCHAIN_INLINE End<T> where(Condition c, const End<T>& a, const End<T>& b) {
           where(c, a.burned, b.burned)};
 }
 
+/// Speed of gas that has been brought from rest to the speed of sound.
+template <class T>
+AIRCHAIN_INLINE T critical_speed(const EndGas<T>& rest) {
+  const T g = rest.heat_ratio();
+  return sqrt(T(2.0) * g / (g + T(1.0)) * rest.gas_constant * rest.temperature);
+}
+
 template <class T>
 AIRCHAIN_INLINE End<T> closed_end(const EndGas<T>& in) {
   const T p = closed_pressure(in);
@@ -157,7 +164,7 @@ AIRCHAIN_INLINE End<T> open_end(const EndGas<T>& in, const EndGas<T>& outside) {
   const auto pressure_at = [&](T w) {
     return outside.pressure * numerics::pow(T(1.0) - T(0.5) * w * w / (heat * t0), power);
   };
-  const T sonic = sqrt(T(2.0) * g / (g + T(1.0)) * outside.gas_constant * t0);
+  const T sonic = critical_speed(outside);
   const T guess = numerics::min(numerics::max(T(0.0) - wave.velocity, T(0.0)), sonic);
   const auto root =
       numerics::bracketed_root<T>([&](T w) { return w + wave_at(in, pressure_at(w)).velocity; },
@@ -209,12 +216,14 @@ AIRCHAIN_INLINE Flux<T> orifice_flux(const EndGas<T>& from, const EndGas<T>& to)
 /// Steady isentropic flow to the throat, in the direction of the pressure, choked where it must
 /// be; gas that enters the pipe keeps the throat's pressure and spreads over the pipe with its
 /// total enthalpy, its speed in the throat lost [Benson 1982, constant-pressure valve, from
-/// memory]. `area_ratio` is effective area over the pipe's, 0 to 1.
+/// memory]. It enters at most at the speed of sound: nothing in the pipe can reach back to hasten
+/// it further, and the pipe's own gas expands away from there. `area_ratio` is effective area over
+/// the pipe's, 0 to 1.
 template <class T>
 class Throat {
  public:
   AIRCHAIN_INLINE Throat(const EndGas<T>& in, const EndGas<T>& outside, T area_ratio)
-      : in_(in), outside_(outside), ratio_(area_ratio) {}
+      : in_(in), outside_(outside), ratio_(area_ratio), sonic_(T(0.0) - critical_speed(outside)) {}
 
   AIRCHAIN_INLINE End<T> end() const {
     const T wall = closed_pressure(in_);
@@ -231,7 +240,7 @@ class Throat {
     const auto wave = wave_at(in_, p);
     const T v = where(open, wave.velocity, T(0.0));
     return where(leaving, leaving_end(in_, p, Wave<T>{v, wave.temperature}),
-                 entering_end(outside_, p, v));
+                 entering_end(outside_, p, numerics::max(v, sonic_)));
   }
 
  private:
@@ -242,7 +251,7 @@ class Throat {
     const auto wave = wave_at(in_, pressure);
     const T r = where(leaving, in_.gas_constant, outside_.gas_constant);
     const T heat = r + where(leaving, in_.heat, outside_.heat);
-    const T v = wave.velocity;
+    const T v = where(leaving, wave.velocity, numerics::max(wave.velocity, sonic_));
     const T t_up = where(leaving, wave.temperature, outside_.temperature);
     const T p_up = where(leaving, pressure, outside_.pressure);
     const T p_down = where(leaving, outside_.pressure, pressure);
@@ -255,7 +264,7 @@ class Throat {
 
   EndGas<T> in_;
   EndGas<T> outside_;
-  T ratio_;
+  T ratio_, sonic_;  // fastest entry, inward
 };
 
 template <class T>

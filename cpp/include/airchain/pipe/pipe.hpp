@@ -163,9 +163,11 @@ class Pipe {
   AIRCHAIN_INLINE T derive(Cell<T>& c) const;
   AIRCHAIN_INLINE void refresh(int i) { fastest_ = numerics::max(fastest_, derive(at(i))); }
   AIRCHAIN_INLINE EndGas<T> end_gas(const Side<T>& s, const Cell<T>& c, T outward) const {
-    const T r = gas_.gas_constant(s.burned);
+    // The line through the cell may run past what a share can be.
+    const T burned = numerics::min(numerics::max(s.burned, T(0.0)), T(1.0));
+    const T r = gas_.gas_constant(burned);
     return {
-        s.pressure, s.pressure / (s.density * r), outward * s.velocity, s.burned, s.energy, c.heat,
+        s.pressure, s.pressure / (s.density * r), outward * s.velocity, burned, s.energy, c.heat,
         r};
   }
 
