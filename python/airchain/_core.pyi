@@ -2530,58 +2530,84 @@ class BreathingTable:
         """
 class BreathingSurface:
     """
-    What a crank-resolved cylinder says of its filling over engine speed, plenum over exhaust
-    pressure and charge temperature.
+    What a crank-resolved cylinder says of its filling over speed, plenum over exhaust
+    pressure, charge temperature and exhaust pressure.
+    
+        wave speed = N / (1 + x + x^2/2),   x = a s,   s = 2 (T - T0)/(T + T0),   T0 = 330 K
     
     Parameters
     ----------
-    engine_speed : numpy.typing.ArrayLike
+    wave_speed : numpy.typing.ArrayLike
         Rising [rad/s].
     pressure_ratio : numpy.typing.ArrayLike
         Plenum over exhaust pressure, rising [dimensionless].
     temperature : numpy.typing.ArrayLike
-        Five, rising in even steps [K].
+        Of the charge, rising, 8 at most [K].
+    exhaust_pressure : numpy.typing.ArrayLike
+        Three: lowest, that of the nodes, highest [Pa].
     volumetric_efficiency : numpy.typing.ArrayLike
         Charge that stays over that of full cylinders [dimensionless]; 0.1 to 1.6.
     trapping : numpy.typing.ArrayLike
         Charge that stays over charge drawn [dimensionless]; 0.2 to 1.
     pumping : numpy.typing.ArrayLike
         Mean effective pressure lost in the gas exchange over plenum pressure [dimensionless].
+    pressure_effect : numpy.typing.ArrayLike
+        Change of volumetric efficiency with 2 (p - p0)/(p + p0), p the exhaust pressure and p0
+    that of the nodes [dimensionless]; -1 to 1.
     """
     __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def difference(x: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], y: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        2 (x - y)/(x + y), near the logarithm of x/y.
+        """
+    @staticmethod
+    def stretch(pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Engine speed over wave speed [dimensionless] at plenum over exhaust pressures and charge
+        temperatures [K].
+        """
     def __eq__(self, arg0: typing.Any) -> typing.Any:
         ...
     def __getstate__(self) -> tuple:
         ...
-    def __init__(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, volumetric_efficiency: numpy.typing.ArrayLike, trapping: numpy.typing.ArrayLike, pumping: numpy.typing.ArrayLike) -> None:
+    def __init__(self, wave_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, volumetric_efficiency: numpy.typing.ArrayLike, trapping: numpy.typing.ArrayLike, pumping: numpy.typing.ArrayLike, pressure_effect: numpy.typing.ArrayLike) -> None:
         ...
-    @typing.overload
-    def __repr__(self) -> str:
-        ...
-    @typing.overload
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: tuple) -> None:
         ...
-    def pumping_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    def inside(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], exhaust_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
         """
-        Mean effective pressure lost in the gas exchange over plenum pressure [dimensionless] at engine speeds [rad/s], plenum over exhaust pressures
-        and charge temperatures [K]; outside, the value at the edge.
+        Whether states lie within the nodes.
         """
-    def trapping_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    def pumping_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], exhaust_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
         """
-        Charge that stays over charge drawn [dimensionless] at engine speeds [rad/s], plenum over exhaust pressures
-        and charge temperatures [K]; outside, the value at the edge.
+        Mean effective pressure lost over plenum pressure [dimensionless] at engine speeds [rad/s], plenum over
+        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
+        at the edge.
         """
-    def volumetric_efficiency_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    def trapping_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], exhaust_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
         """
-        Volumetric efficiency [dimensionless] at engine speeds [rad/s], plenum over exhaust pressures
-        and charge temperatures [K]; outside, the value at the edge.
+        Charge that stays over charge drawn [dimensionless] at engine speeds [rad/s], plenum over
+        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
+        at the edge.
+        """
+    def volumetric_efficiency_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], exhaust_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+        """
+        Volumetric efficiency [dimensionless] at engine speeds [rad/s], plenum over
+        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
+        at the edge.
         """
     @property
-    def engine_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+    def exhaust_pressure(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        [rad/s]
+        The lowest, that of the nodes, and the highest [Pa].
+        """
+    @property
+    def pressure_effect(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Change of volumetric efficiency with the logarithm of exhaust pressure [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
         """
     @property
     def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
@@ -2591,7 +2617,7 @@ class BreathingSurface:
     @property
     def pumping(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        Mean effective pressure lost in the gas exchange over plenum pressure [dimensionless] at the nodes, over speed, pressure ratio and temperature.
+        Mean effective pressure lost over plenum pressure [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
         """
     @property
     def temperature(self) -> numpy.typing.NDArray[numpy.float64]:
@@ -2601,12 +2627,17 @@ class BreathingSurface:
     @property
     def trapping(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        Charge that stays over charge drawn [dimensionless] at the nodes, over speed, pressure ratio and temperature.
+        Charge that stays over charge drawn [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
         """
     @property
     def volumetric_efficiency(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        Volumetric efficiency [dimensionless] at the nodes, over speed, pressure ratio and temperature.
+        Volumetric efficiency [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
+        """
+    @property
+    def wave_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [rad/s]
         """
 class Crank:
     """

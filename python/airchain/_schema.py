@@ -230,8 +230,6 @@ BREATHING: Keys = {
 }
 CAMSHAFT: Keys = {**core_keys(_core.Camshaft), "intake": TABLE, "exhaust": TABLE}
 LOBE: Keys = {**core_keys(_core.Lobe), "lift_file": TEXT}
-#: Columns of a measured lift file, and the kinds of their units.
-LIFT_HEADINGS = (("angle", "angle"), ("lift", "length"))
 BENCH: Keys = {
     **core_keys(_core.FlowBench, depression="pressure_difference"),
     "convention": choice("incompressible", "compressible"),

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass
 from math import ceil, pi
 from pathlib import Path
 from typing import Any
 
 from . import _core
-from ._errors import InputError, quoted, refusal
+from ._errors import InputError
 from ._schema import (
     BENCH,
     BREATHING,
     BURN,
     CAMSHAFT,
     HEAT_LOSS,
-    LIFT_HEADINGS,
     LOBE,
     PIPE,
 )
 from ._schema_section import Section
-from ._textfile import read_text
-from .units import to_si
+from .engine.camshaft import MeasuredLift
 
 #: Tables that say of what the crank-resolved cylinder is made; all are needed but the last two.
 CAM_TABLES = (
@@ -193,52 +190,14 @@ def _lifts(parent: Section) -> tuple[Any, Any, float, float]:
 
 
 def _lift(camshaft: Section, name: str) -> tuple[Any, Any]:
-    """Lift curve, and the lobe where it was typed in the trade's terms."""
+    """Lift curve about its centreline, and the lobe where it was typed in the trade's terms."""
     typed = camshaft.sub(name, LOBE)
     if typed.one_of("lift_file", "duration", needed=True) == "lift_file":
-        others = [key for key in LOBE if key != "lift_file"]
+        others = [key for key in LOBE if key not in ("lift_file", "rocker_ratio")]
         typed.only_with("a duration; a measured lift has everything in it", *others)
         path = Path(typed.source.file.name).parent / typed.text("lift_file")
-        angle, lift = read_lift(path)
-        return typed.make(_core.LiftCurve, (angle, lift)), None
+        ratio = {"rocker_ratio": typed.number("rocker_ratio")} if typed.has("rocker_ratio") else {}
+        return typed.make(MeasuredLift.read, path, **ratio).curve(), None
     typed.need("duration", "seat_duration", "lobe_lift")
     lobe = typed.make(_core.Lobe, **typed.fields(_core.Lobe))
     return typed.make(_core.LiftCurve, lobe), lobe
-
-
-def read_lift(path: Path) -> tuple[list[float], list[float]]:
-    """Crank angle [rad] from the highest point and valve lift [m] of a measured lift file.
-
-    Two columns with a heading that names both units; lines that begin with # are notes.
-    """
-    text = read_text(path, "a lift file in CSV")
-    lines = [(i, row) for i, row in enumerate(text.split("\n"), 1) if row.strip()]
-    lines = [(i, row) for i, row in lines if not row.lstrip().startswith("#")]
-    if not lines:
-        raise refusal(str(path), "file", "empty", "have a heading and rows of angle and lift")
-    units = _lift_units(path, *lines[0])
-    angles: list[float] = []
-    lifts: list[float] = []
-    for number, row in lines[1:]:
-        cells = next(csv.reader([row]))
-        where = f"{path}:{number}"
-        if len(cells) != 2:
-            raise refusal(where, "row", quoted(row), "have two cells, angle and lift")
-        for cell, (field, kind, unit), found in zip(cells, units, (angles, lifts), strict=True):
-            found.append(to_si(cell, kind, where=where, field=field, unit=unit))
-    if not lifts:
-        raise refusal(str(path), "file", "no rows", "have rows of angle and lift")
-    peak = angles[lifts.index(max(lifts))]
-    return [angle - peak for angle in angles], lifts
-
-
-def _lift_units(path: Path, number: int, heading: str) -> list[tuple[str, str, str]]:
-    cells = [cell.strip() for cell in next(csv.reader([heading]))]
-    units = []
-    for cell, (name, kind) in zip(cells, LIFT_HEADINGS, strict=False):
-        if cell.startswith(f"{name} [") and cell.endswith("]"):
-            units.append((name, kind, cell[len(name) + 2 : -1]))
-    if len(cells) != 2 or len(units) != 2:
-        rule = 'be two columns with their units, such as "angle [deg],lift [in]"'
-        raise refusal(f"{path}:{number}", "heading", quoted(heading), rule, "crank degrees")
-    return units

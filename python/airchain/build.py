@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
     from .drivetrain import DriveLoads
-    from .matched_cycles import CycleTrace, KnockMargins
+    from .engine.trace import CycleTrace
+    from .matched_cycles import KnockMargins
     from .pull import Pull
     from .timed import TimedPull
 

@@ -13,13 +13,16 @@ from . import _core
 from ._columns import shown_as
 from ._errors import refusal
 from ._tables import Table, Told
+from .engine.crank_engine import CrankEngine
+from .engine.of_build import cylinder_of
 from .pull import RPM
 from .units import unit_label
 
 if TYPE_CHECKING:
+    from .engine.trace import CycleTrace
     from .pull import Pull
 
-__all__ = ["CycleTrace", "KnockMargins", "MatchedCycles", "cycle_at", "knock_margins"]
+__all__ = ["KnockMargins", "MatchedCycles", "cycle_at", "knock_margins"]
 
 _DEGREE = np.pi / 180.0
 #: What the cycle tells beside the chain: column, heading, quantity kind.
@@ -48,12 +51,15 @@ _MEAN = (
 )
 
 
-def _cylinder(build: Any) -> Any:
-    if build.cylinder is None:
-        rule = "have a table [engine.camshaft]"
-        hint = "volumetric efficiency is typed here, so nothing is known of the cylinder"
-        raise refusal(build.name, "engine", "typed breathing", rule, hint)
-    return build.cylinder
+def _extrapolated(held: Any) -> list[str]:
+    """What is to be said of points where the chain left what was measured or computed."""
+    count = int(np.count_nonzero(held))
+    if not count:
+        return []
+    return [
+        f"{count} of {held.size} states were matched where the chain extrapolates, beyond its map "
+        "or surface: cycle and knock there are no better than that state"
+    ]
 
 
 def matched_points(pull: Pull) -> dict[str, Any]:
@@ -130,7 +136,7 @@ class MatchedCycles(Told):
         InputError
             The build's volumetric efficiency is typed, or no point was solved.
         """
-        setup = _cylinder(pull.build).setup
+        setup = cylinder_of(pull.build).setup
         points = matched_points(pull)
         return cls(pull, points, _core.run_cycles(setup, points, progress=progress))
 
@@ -159,7 +165,8 @@ class MatchedCycles(Told):
             f"the chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles; its "
             "power stands on its own model of combustion and friction"
         ]
-        return [*found, _MEAN]
+        held = np.asarray(self.pull.extrapolated)[solved]
+        return [*found, *_extrapolated(held), _MEAN]
 
     def _tables(self, system: str) -> list[Table]:
         rows = [
@@ -168,31 +175,6 @@ class MatchedCycles(Told):
         ]
         units = ["rpm", *(unit_label(kind, system) for *_, kind in _SHOWN)]
         return [Table(["engine", *(words for _, words, _ in _SHOWN)], units, rows)]
-
-
-@dataclass(frozen=True, eq=False)
-class CycleTrace:
-    """One crank-resolved cycle at a matched state, step by step.
-
-    ``trace["pressure"]`` is an SI array along ``trace["angle"]`` [rad], which is 0 at firing top
-    centre and begins at inlet closing; `numbers` holds what the whole cycle tells.
-
-    Attributes
-    ----------
-    point : CyclePoint
-        The state at the cylinder.
-    numbers : mapping
-        Every number of the cycle, SI.
-    rows : mapping
-        Every array of the trace, SI.
-    """
-
-    point: Any
-    numbers: Mapping[str, Any]
-    rows: Mapping[str, Any]
-
-    def __getitem__(self, name: str) -> Any:
-        return self.rows[name]
 
 
 def cycle_at(build: Any, rpm: float) -> CycleTrace:
@@ -208,17 +190,17 @@ def cycle_at(build: Any, rpm: float) -> CycleTrace:
     Returns
     -------
     CycleTrace
-        Pressures, temperatures and flows over crank angle.
+        Pressures, temperatures and flows over crank angle; its `point` has the cycle's numbers.
 
     Raises
     ------
     InputError
         The build's volumetric efficiency is typed, or the point was not solved.
     """
-    setup = _cylinder(build).setup
+    engine = CrankEngine.of(build)
     points = matched_points(build.pull([rpm]))
-    point = _core.CyclePoint(**{name: float(values[0]) for name, values in points.items()})
-    return CycleTrace(point, *_core.trace_cycle(setup, point))
+    state = {name: float(values[0]) for name, values in points.items() if name != "speed"}
+    return engine.trace(rpm, **state)
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -230,7 +212,8 @@ class KnockMargins(Told):
     build : Build
         The build.
     levels : mapping
-        By level: engine speed [rpm] and every number of the spark search, SI.
+        By level: engine speed [rpm], where the chain extrapolates, and every number of the spark
+        search, SI.
     """
 
     build: Any
@@ -270,7 +253,8 @@ class KnockMargins(Told):
         found = [_DOUBT]
         if octane > 100.0:
             found.append(_BEYOND.format(octane=octane))
-        return [*found, _MEAN]
+        held = np.concatenate([columns["extrapolated"] for columns in self.levels.values()])
+        return [*found, *_extrapolated(held), _MEAN]
 
     def _tables(self, system: str) -> list[Table]:
         names = _core.spark_status_names()
@@ -330,7 +314,7 @@ def knock_margins(build: Any, rpm: Any = None, progress: Any = None) -> KnockMar
     InputError
         The build's volumetric efficiency is typed, or no point was solved.
     """
-    setup = _cylinder(build).setup
+    setup = cylinder_of(build).setup
     if rpm is None:
         redline = build.redline / RPM
         rpm = np.append(np.arange(3000.0, redline - 300.0, 1000.0), redline)
@@ -339,7 +323,9 @@ def knock_margins(build: Any, rpm: Any = None, progress: Any = None) -> KnockMar
     for name, step in {"naturally aspirated": build.naturally_aspirated(), **steps}.items():
         if progress is not None:
             progress(name)
-        points = matched_points(step.pull(rpm))
+        pull = step.pull(rpm)
+        points = matched_points(pull)
         found = _core.run_spark_searches(setup, points)
-        levels[name] = {"rpm": points["speed"] / RPM, **found}
+        held = np.asarray(pull.extrapolated)[np.asarray(pull.matched)]
+        levels[name] = {"rpm": points["speed"] / RPM, "extrapolated": held, **found}
     return KnockMargins(build, levels)

@@ -60,7 +60,10 @@ def default_speeds(build: Any) -> Any:
 
 def checked_speeds(rpm: Any, where: str = "Pull") -> Any:
     """Return engine speeds [rpm] as an array, or refuse what are none."""
-    speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
+    try:
+        speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
+    except (TypeError, ValueError):
+        raise refusal(where, "rpm", quoted(rpm), "be engine speeds in a row") from None
     if speeds.ndim != 1 or not speeds.size or not np.all(np.isfinite(speeds) & (speeds > 0)):
         rule = "be positive finite engine speeds in a row"
         raise refusal(where, "rpm", quoted(rpm), rule, "such as [3000, 4000, 5000]")

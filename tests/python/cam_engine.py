@@ -1,4 +1,4 @@
-"""An invented engine with cams, ports, runner and primary, for tests of the breathing they make."""
+"""Invented engines with cams, ports, runner and primary, for tests of the breathing they make."""
 
 from airchain.buildfile import Build, parse_build
 
@@ -54,6 +54,58 @@ diameter = "38 mm"
 port_diameter = "36 mm"
 """
 
+V8 = """
+[build]
+name = "V8"
+[ambient]
+pressure = "101.325 kPa"
+temperature = "15 degC"
+[fuel]
+name = "gasoline_premium"
+[engine]
+bore = "4.125 in"
+stroke = "4.00 in"
+rod_length = "6.20 in"
+cylinders = 8
+compression_ratio = 9.2
+redline = "7600 rpm"
+[engine.camshaft]
+lobe_separation = "114 deg"
+intake_centreline = "110 deg"
+[engine.camshaft.intake]
+duration = "240 deg"
+seat_duration = "286 deg"
+seat_lift = "0.006 in"
+lobe_lift = "0.380 in"
+rocker_ratio = 1.6
+[engine.camshaft.exhaust]
+duration = "250 deg"
+seat_duration = "298 deg"
+seat_lift = "0.006 in"
+lobe_lift = "0.375 in"
+rocker_ratio = 1.6
+[engine.intake_port]
+valve_diameter = "2.10 in"
+depression = "28 inH2O"
+convention = "incompressible"
+lift = ["0.1 in", "0.2 in", "0.3 in", "0.4 in", "0.5 in", "0.6 in", "0.7 in"]
+flow = ["70 cfm", "140 cfm", "202 cfm", "252 cfm", "287 cfm", "308 cfm", "318 cfm"]
+[engine.exhaust_port]
+valve_diameter = "1.65 in"
+depression = "28 inH2O"
+convention = "incompressible"
+lift = ["0.1 in", "0.2 in", "0.3 in", "0.4 in", "0.5 in", "0.6 in", "0.7 in"]
+flow = ["56 cfm", "110 cfm", "155 cfm", "188 cfm", "210 cfm", "223 cfm", "230 cfm"]
+[engine.runner]
+length = "11 in"
+diameter = "2.15 in"
+port_diameter = "1.95 in"
+[engine.primary]
+length = "32 in"
+diameter = "2.0 in"
+port_diameter = "1.80 in"
+"""
+
 
 def changed(*changes: str) -> str:
     """The engine with old texts replaced by new ones, in turns."""
@@ -67,3 +119,8 @@ def changed(*changes: str) -> str:
 def built(*changes: str, name: str = "build") -> Build:
     """The changed engine's build."""
     return parse_build(changed(*changes), name)
+
+
+def built_v8() -> Build:
+    """A large V8 for boost."""
+    return parse_build(V8, "v8")

@@ -1,12 +1,20 @@
 """What every Python test shares."""
 
+import atexit
 import os
+import shutil
+import tempfile
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 os.environ.setdefault("MPLBACKEND", "Agg")
+
+# Breathing surfaces are kept in one folder of this run, never in the user's own.
+if "AIRCHAIN_CACHE" not in os.environ:
+    os.environ["AIRCHAIN_CACHE"] = tempfile.mkdtemp(prefix="airchain-tests-")
+    atexit.register(shutil.rmtree, os.environ["AIRCHAIN_CACHE"], ignore_errors=True)
 
 # The same examples in every run; tests/run --slow draws many, and new ones each time.
 settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=60)

@@ -37,7 +37,8 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
     if (std::abs(d.air_flow - flow) <= 1e-14 * flow) break;
     flow = d.air_flow;
   }
-  const bool known = c.breathing.inside(engine_speed, d.pressure_ratio, p.charge_temperature);
+  const bool known =
+      c.breathing.inside(engine_speed, d.pressure_ratio, p.charge_temperature, d.exhaust_pressure);
   return {d.air_flow,
           d.air_flow * setup.fuel_air_ratio,
           d.volumetric_efficiency,

@@ -1,7 +1,5 @@
 #include "airchain/cylinder/surface.hpp"
 
-#include <cmath>
-
 #include "airchain/base/guards.hpp"
 
 namespace airchain::cylinder {
@@ -10,55 +8,56 @@ namespace {
 
 constexpr const char* kWhere = "Surface";
 
-Surface::Table table_of(const std::vector<double>& speed, const std::vector<double>& ratio,
-                        const std::vector<double>& values, const char* name, double low,
-                        double high) {
-  constexpr std::size_t kEach = Surface::kTemperatures;
-  const std::size_t wanted = speed.size() * ratio.size() * kEach;
+void check(const char* name, const std::vector<double>& values, const char* unit, double low,
+           double high) {
+  for (double value : values) base::require(kWhere, name, value, unit, base::between(low, high));
+}
+
+void check_values(const char* name, const std::vector<double>& values, std::size_t wanted,
+                  double low, double high) {
   base::require_that(values.size() == wanted, kWhere,
                      name + (" has " + std::to_string(values.size())) + " values",
                      std::to_string(wanted) + ", one for every node");
-  std::vector<std::array<double, kEach>> cells(speed.size() * ratio.size());
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    base::require(kWhere, name, values[i], "1", base::between(low, high));
-    cells[i / kEach][i % kEach] = values[i];
-  }
-  return {speed,  ratio,          std::move(cells), numerics::Slopes::smooth,
-          kWhere, "engine_speed", "pressure_ratio"};
+  check(name, values, "1", low, high);
 }
 
-void check_temperatures(const std::vector<double>& t) {
-  base::require_that(t.size() == Surface::kTemperatures, kWhere,
-                     std::to_string(t.size()) + " temperatures",
-                     std::to_string(Surface::kTemperatures));
-  for (double value : t)
-    base::require(kWhere, "temperature", value, "K", base::between(230.0, 450.0));
-  const double step = t[1] - t[0];
-  for (std::size_t i = 1; i < t.size(); ++i)
-    base::require_that(step > 1.0 && std::abs(t[i] - t[i - 1] - step) < 1e-9 * t[i], kWhere,
-                       "temperature = " + base::number_text(t[i]) + " K",
-                       "evenly spaced and rising by more than 1 K");
+void check_nodes(const SurfaceNodes& n) {
+  check("wave_speed", n.wave_speed, "rad/s", 1.0, 5000.0);
+  check("pressure_ratio", n.pressure_ratio, "1", 0.05, 10.0);
+  check("temperature", n.temperature, "K", 230.0, 450.0);
+  // A polynomial through many nodes swings between them.
+  base::require_that(n.temperature.size() <= 8, kWhere,
+                     std::to_string(n.temperature.size()) + " temperatures", "8 at most");
+  const auto& exhaust = n.exhaust_pressure;
+  check("exhaust_pressure", {exhaust.begin(), exhaust.end()}, "Pa", 30e3, 600e3);
+  base::require_that(exhaust[0] <= exhaust[1] && exhaust[1] <= exhaust[2], kWhere,
+                     "exhaust_pressure[1] = " + base::number_text(exhaust[1]) + " Pa",
+                     "between the lowest and the highest");
+  const std::size_t wanted = n.wave_speed.size() * n.pressure_ratio.size() * n.temperature.size();
+  check_values("volumetric_efficiency", n.volumetric_efficiency, wanted, 0.1, 1.6);
+  check_values("trapping", n.trapping, wanted, 0.2, 1.0);
+  check_values("pumping", n.pumping, wanted, -2.0, 20.0);
+  check_values("pressure_effect", n.pressure_effect, wanted, -1.0, 1.0);
 }
 
 }  // namespace
 
-std::shared_ptr<const Surface> breathing_surface(const std::vector<double>& engine_speed,
-                                                 const std::vector<double>& pressure_ratio,
-                                                 const std::vector<double>& temperature,
-                                                 const std::vector<double>& volumetric_efficiency,
-                                                 const std::vector<double>& trapping,
-                                                 const std::vector<double>& pumping) {
-  check_temperatures(temperature);
-  for (double ratio : pressure_ratio)
-    base::require(kWhere, "pressure_ratio", ratio, "1", base::between(0.05, 10.0));
-  const auto table = [&](const std::vector<double>& values, const char* name, double low,
-                         double high) {
-    return table_of(engine_speed, pressure_ratio, values, name, low, high);
-  };
+std::shared_ptr<const Surface> breathing_surface(const SurfaceNodes& n) {
+  check_nodes(n);
+  std::vector<std::array<double, 3>> filling;
+  std::vector<std::array<double, 1>> pumping;
+  for (std::size_t i = 0; i < n.volumetric_efficiency.size(); ++i) {
+    filling.push_back({n.volumetric_efficiency[i], n.trapping[i], n.pressure_effect[i]});
+    pumping.push_back({n.pumping[i]});
+  }
+  const std::array<std::string, 3> names{"wave_speed", "pressure_ratio", "temperature"};
+  const auto& [lowest, own, highest] = n.exhaust_pressure;
   return std::make_shared<const Surface>(
-      Surface{temperature[0], temperature[1] - temperature[0],
-              table(volumetric_efficiency, "volumetric_efficiency", 0.1, 1.6),
-              table(trapping, "trapping", 0.2, 1.0), table(pumping, "pumping", -2.0, 20.0)});
+      Surface{{n.wave_speed, n.pressure_ratio, n.temperature, std::move(filling), kWhere, names},
+              {n.wave_speed, n.pressure_ratio, n.temperature, std::move(pumping), kWhere, names},
+              lowest,
+              own,
+              highest});
 }
 
 }  // namespace airchain::cylinder

@@ -34,21 +34,28 @@ std::vector<double> monotone_slopes(const std::vector<double>& h, const std::vec
   return m;
 }
 
-// Slope at the first of four points, from the cubic through them.
-double cubic_end_slope(const double* x, const double* y, int step) {
+// Slope at point `at` of `count`, `step` apart, of the polynomial through all.
+double polynomial_slope(const double* x, const double* y, int count, int at, int step = 1) {
   double slope = 0.0;
-  for (int i = 0; i < 4; ++i) {
+  for (int i = 0; i < count; ++i) {
     double weight = 0.0;
-    for (int k = 0; k < 4; ++k) {
+    for (int k = 0; k < count; ++k) {
       if (k == i) continue;
       double product = 1.0 / (x[i * step] - x[k * step]);
-      for (int l = 0; l < 4; ++l)
-        if (l != i && l != k) product *= (x[0] - x[l * step]) / (x[i * step] - x[l * step]);
+      for (int l = 0; l < count; ++l)
+        if (l != i && l != k) product *= (x[at * step] - x[l * step]) / (x[i * step] - x[l * step]);
       weight += product;
     }
     slope += weight * y[i * step];
   }
   return slope;
+}
+
+std::vector<double> polynomial_slopes(const std::vector<double>& x, const std::vector<double>& y) {
+  std::vector<double> m;
+  const int count = static_cast<int>(x.size());
+  for (int i = 0; i < count; ++i) m.push_back(polynomial_slope(x.data(), y.data(), count, i));
+  return m;
 }
 
 std::vector<double> smooth_slopes(const std::vector<double>& x, const std::vector<double>& y,
@@ -59,8 +66,8 @@ std::vector<double> smooth_slopes(const std::vector<double>& x, const std::vecto
     const double mid = (h[1] * d[0] + h[0] * d[1]) / (h[0] + h[1]);
     return {2.0 * d[0] - mid, mid, 2.0 * d[1] - mid};
   }
-  m[0] = cubic_end_slope(x.data(), y.data(), 1);
-  m[n - 1] = cubic_end_slope(x.data() + n - 1, y.data() + n - 1, -1);
+  m[0] = polynomial_slope(x.data(), y.data(), 4, 0);
+  m[n - 1] = polynomial_slope(x.data() + n - 1, y.data() + n - 1, 4, 0, -1);
   for (std::size_t i = 1; i + 1 < n; ++i) {  // Thomas algorithm on the spline equations
     const double diagonal = 2.0 * (h[i - 1] + h[i]) - h[i] * c[i - 1];
     double right = 3.0 * (h[i] * d[i - 1] + h[i - 1] * d[i]);
@@ -98,6 +105,7 @@ std::vector<double> node_slopes(const std::vector<double>& x, const double* y, s
     d[i] = (values[i + 1] - values[i]) / h[i];
   }
   if (n == 2) return {d[0], d[0]};
+  if (slopes == Slopes::polynomial) return polynomial_slopes(x, values);
   return slopes == Slopes::monotone ? monotone_slopes(h, d) : smooth_slopes(x, values, h, d);
 }
 
@@ -209,6 +217,5 @@ Table<F>::Table(std::vector<double> u, std::vector<double> v,
 
 template class Table<1>;
 template class Table<3>;
-template class Table<5>;
 
 }  // namespace airchain::numerics

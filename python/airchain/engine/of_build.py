@@ -10,9 +10,34 @@ from .._errors import refusal
 from ._typed import fields_of
 from .camshaft import MeasuredLift
 
-__all__ = ["arguments"]
+__all__ = ["arguments", "cylinder_of"]
 
 _ENGINE = ("bore", "stroke", "rod_length", "compression_ratio", "cylinders", "redline")
+
+
+def cylinder_of(build: Any) -> Any:
+    """Return the cylinder whose cams, ports and pipes make a build's breathing.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+
+    Returns
+    -------
+    Cylinder
+        Setup of the cycle, lifts and their places.
+
+    Raises
+    ------
+    InputError
+        The build's volumetric efficiency is typed.
+    """
+    if build.cylinder is None:
+        rule = "have a table [engine.camshaft]"
+        hint = "volumetric efficiency is typed here, so nothing is known of the cylinder"
+        raise refusal(build.title, "engine", "typed breathing", rule, hint)
+    return build.cylinder
 
 
 def arguments(build: Any) -> dict[str, Any]:
@@ -33,11 +58,7 @@ def arguments(build: Any) -> dict[str, Any]:
     InputError
         The build's volumetric efficiency is typed.
     """
-    cylinder, chain = getattr(build, "cylinder", None), build.chain
-    if cylinder is None:
-        rule = "have a table [engine.camshaft]"
-        hint = "volumetric efficiency is typed here, so nothing is known of the cylinder"
-        raise refusal(build.title, "engine", "typed breathing", rule, hint)
+    cylinder, chain = cylinder_of(build), build.chain
     typed = build.source.file.data["engine"]
     injection = chain.injection
     found = {name: typed[name] for name in _ENGINE}
@@ -63,6 +84,7 @@ def _cam(typed: Mapping[str, Any], folder: Path) -> dict[str, Any]:
     """The camshaft's table; lifts in files are read."""
     found = dict(typed)
     for name in ("intake", "exhaust"):
-        if "lift_file" in typed[name]:
-            found[name] = MeasuredLift.read(folder / typed[name]["lift_file"])
+        lobe = dict(typed[name])
+        if "lift_file" in lobe:
+            found[name] = MeasuredLift.read(folder / lobe.pop("lift_file"), **lobe)
     return found

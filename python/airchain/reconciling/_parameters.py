@@ -155,19 +155,38 @@ def _shaped(breathing: Any, knots: list[tuple[float, float]]) -> dict[str, Any]:
     """Return a breathing table or surface with a factor over speed, straight between knots."""
     from .. import _core
 
-    known = breathing.surface or breathing.table
-    speeds, ratios = np.asarray(known.engine_speed), np.asarray(known.pressure_ratio)
     at, factors = np.transpose(knots)
-    # Knots become rows of the table, or a dip between two typed speeds would be lost.
-    inside = at[(at > speeds[0]) & (at < speeds[-1])]
-    rows = np.unique(np.concatenate([speeds, inside]))
+    if breathing.surface is not None:
+        return {"surface": _shaped_surface(breathing.surface, at, factors)}
+    known = breathing.table
+    speeds, ratios = np.asarray(known.engine_speed), np.asarray(known.pressure_ratio)
+    rows = _with_knots(speeds, at)
+    values = np.array([[float(known.at(n, r)) for r in ratios] for n in rows])
     factor = np.interp(rows, at, factors)
-    if breathing.surface is None:
-        values = np.array([[float(known.at(n, r)) for r in ratios] for n in rows])
-        return {"table": _core.breathing_table(rows, ratios, values * factor[:, None])}
-    t = np.asarray(known.temperature)
-    nodes = np.meshgrid(rows, ratios, t, indexing="ij")
-    filling = known.volumetric_efficiency_at(*nodes) * factor[:, None, None]
-    kept = np.minimum(known.trapping_at(*nodes), 1.0)
-    surface = _core.BreathingSurface(rows, ratios, t, filling, kept, known.pumping_at(*nodes))
-    return {"surface": surface}
+    return {"table": _core.breathing_table(rows, ratios, values * factor[:, None])}
+
+
+def _with_knots(speeds: Any, knots: Any) -> Any:
+    """Knots become rows of the table, or a dip between two typed speeds would be lost."""
+    inside = knots[(knots > speeds[0]) & (knots < speeds[-1])]
+    return np.unique(np.concatenate([speeds, inside]))
+
+
+def _shaped_surface(known: Any, knots: Any, factors: Any) -> Any:
+    """The surface times the factor at each node's engine speed."""
+    from .. import _core
+
+    rows = _with_knots(np.asarray(known.wave_speed), knots)
+    ratios, temperatures, exhaust = known.pressure_ratio, known.temperature, known.exhaust_pressure
+    u, ratio, t = np.meshgrid(rows, ratios, temperatures, indexing="ij")
+    speed = u * known.stretch(ratio, t)
+    factor = np.interp(speed, knots, factors)
+    _, own, most = exhaust
+    filling = known.volumetric_efficiency_at(speed, ratio, t, own)
+    change = known.volumetric_efficiency_at(speed, ratio, t, most) - filling
+    effect = change / known.difference(most, own) if most > own else np.zeros_like(change)
+    kept = known.trapping_at(speed, ratio, t, own)
+    pumping = known.pumping_at(speed, ratio, t, own)
+    return _core.BreathingSurface(
+        rows, ratios, temperatures, exhaust, filling * factor, kept, pumping, effect * factor
+    )

@@ -21,9 +21,9 @@ TEST(ChainWithSurface, TakesAConstantSurfaceLikeAConstantTable) {
   typed.breathing.temperature_exponent = 0.0;
   auto made = typed;
   made.breathing.table = nullptr;
-  const std::vector<double> t{260.0, 295.0, 330.0, 365.0, 400.0};
-  const std::vector<double> all(10, 0.97), kept(10, 1.0), none(10, 0.0);
-  made.breathing.surface = cylinder::breathing_surface({200.0, 800.0}, {1.5}, t, all, kept, none);
+  const std::vector<double> kept{1.0, 1.0}, none{0.0, 0.0};
+  made.breathing.surface = cylinder::breathing_surface(
+      {{150.0, 1000.0}, {1.5}, {330.0}, {80e3, 105e3, 180e3}, {0.97, 0.97}, kept, none, none});
   const auto a = sweep::solve(typed), b = sweep::solve(made);
   EXPECT_NEAR(a.air_flow / b.air_flow, 1.0, 1e-12);
   EXPECT_NEAR(a.indicated_pressure / b.indicated_pressure, 1.0, 1e-12);
@@ -33,7 +33,7 @@ TEST(ChainWithSurface, TakesAConstantSurfaceLikeAConstantTable) {
 TEST(ChainWithSurface, ChargeLostInTheOverlapIsDrawnButDoesNotBurn) {
   const auto all = sweep::solve(chain_with_surface(1.0));
   const auto lossy = sweep::solve(chain_with_surface(0.95));
-  EXPECT_EQ(all.trapping, 1.0);
+  EXPECT_NEAR(all.trapping, 1.0, 1e-12);
   EXPECT_NEAR(lossy.trapping, 0.95, 1e-12);
   // The engine swallows more air and so takes boost away.
   EXPECT_GT(lossy.air_flow, all.air_flow);
@@ -56,7 +56,20 @@ TEST(ChainWithSurface, ChargeLostInTheOverlapIsDrawnButDoesNotBurn) {
 TEST(ChainWithSurface, PumpingComesFromTheSurface) {
   const auto r = sweep::solve(chain_with_surface());
   const double ratio = r.plenum_pressure / r.exhaust_pressure;
-  EXPECT_NEAR(r.pumping_pressure / r.plenum_pressure, 0.3 + 0.7 - 0.5 * ratio, 1e-9);
+  EXPECT_NEAR(r.pumping_pressure / r.plenum_pressure, 1.5 - 0.5 * ratio, 1e-9);
+}
+
+// The pressure that the chain solves is the one that the surface is asked at.
+TEST(ChainWithSurface, ExhaustPressureMovesTheFilling) {
+  const auto c = chain_with_surface();
+  const auto r = sweep::solve(c);
+  const double ratio = r.plenum_pressure / r.exhaust_pressure;
+  cylinder::Surface::Line<double> line(*c.breathing.surface, c.operation.engine_speed);
+  const auto at = [&](double exhaust) {
+    return line.at(ratio, r.charge_temperature, exhaust).volumetric_efficiency;
+  };
+  EXPECT_NEAR(r.volumetric_efficiency, at(r.exhaust_pressure), 1e-12);
+  EXPECT_GT(at(r.exhaust_pressure), at(105e3) + 1e-4);
 }
 
 TEST(ChainWithSurface, SaysWhereItLeavesTheSurface) {

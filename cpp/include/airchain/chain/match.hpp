@@ -51,7 +51,7 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
       setup.exhaust_resistance, setup.ambient.pressure, exhaust_air_flow * setup.charge_mass,
       T(cylinder::kExhaustGasConstant) * (p.charge_temperature + rise));
   d.pressure_ratio = p.plenum_pressure / d.exhaust_pressure;
-  const auto filling = breathing.at(d.pressure_ratio, p.charge_temperature);
+  const auto filling = breathing.at(d.pressure_ratio, p.charge_temperature, d.exhaust_pressure);
   d.volumetric_efficiency = filling.volumetric_efficiency;
   d.trapping = filling.trapping;
   d.exhaust_temperature = p.charge_temperature + rise * d.trapping;

@@ -167,8 +167,8 @@ AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
   else
     tell_no_compressor(setup, m, r);
   tell_engine(c, setup, d, m, r);
-  const auto known =
-      c.breathing.inside(c.operation.engine_speed, d.pressure_ratio, m.path.charge_temperature);
+  const auto known = c.breathing.inside(c.operation.engine_speed, d.pressure_ratio,
+                                        m.path.charge_temperature, d.exhaust_pressure);
   r.flags +=
       flag_if<T>(!known, Flag::outside_breathing_table) +
       flag_if<T>(c.operation.engine_speed > c.engine.speed_limit * T(1.0 + 1e-12),

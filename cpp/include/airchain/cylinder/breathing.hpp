@@ -60,41 +60,34 @@ struct Breathing {
   class Line {
    public:
     AIRCHAIN_INLINE Line(const Breathing& breathing, T speed) : breathing_(breathing) {
-      if (breathing.surface) {
-        efficiency_.emplace(breathing.surface->volumetric_efficiency, speed);
-        trapping_.emplace(breathing.surface->trapping, speed);
-      } else {
+      if (breathing.surface)
+        made_.emplace(*breathing.surface, speed);
+      else
         typed_.emplace(*breathing.table, speed);
-      }
     }
-    AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature) {
+    AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature, T exhaust_pressure) {
       const T factor = breathing_.temperature_factor(charge_temperature);
       if (typed_) return {typed_->at(pressure_ratio)[0] * factor, T(1.0)};
-      const auto shares = breathing_.surface->shares_at(charge_temperature);
-      // Between nodes the polynomial may pass 1 by a hair where no charge is lost.
-      return {Surface::blend(shares, efficiency_->at(pressure_ratio)) * factor,
-              numerics::min(Surface::blend(shares, trapping_->at(pressure_ratio)), T(1.0))};
+      const auto found = made_->at(pressure_ratio, charge_temperature, exhaust_pressure);
+      return {found.volumetric_efficiency * factor, found.trapping};
     }
 
    private:
-    using SurfaceLine = typename Surface::Table::template Line<T>;
     const Breathing& breathing_;
     std::optional<typename numerics::Table<1>::template Line<T>> typed_;
-    std::optional<SurfaceLine> efficiency_, trapping_;
+    std::optional<Surface::Line<T>> made_;
   };
 
   /// Mean effective pressure lost in the gas exchange by the surface [Pa].
   AIRCHAIN_INLINE T pumping_pressure(T speed, T pressure_ratio, T charge_temperature,
                                      T plenum_pressure) const {
-    return plenum_pressure * Surface::blend(surface->shares_at(charge_temperature),
-                                            surface->pumping.at(speed, pressure_ratio));
+    return plenum_pressure * surface->pumping_at(speed, pressure_ratio, charge_temperature);
   }
   /// Whether a state lies in what was typed or computed.
-  AIRCHAIN_INLINE auto inside(T speed, T pressure_ratio, T charge_temperature) const {
+  AIRCHAIN_INLINE auto inside(T speed, T pressure_ratio, T charge_temperature,
+                              T exhaust_pressure) const {
     if (!surface) return table->inside_u(speed) & table->inside_v(pressure_ratio);
-    const auto& t = surface->volumetric_efficiency;
-    return t.inside_u(speed) & t.inside_v(pressure_ratio) &
-           surface->inside_temperature(charge_temperature);
+    return surface->inside(speed, pressure_ratio, charge_temperature, exhaust_pressure);
   }
 };
 

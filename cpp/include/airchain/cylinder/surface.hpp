@@ -1,64 +1,105 @@
 #pragma once
 
+#include <array>
 #include <memory>
 #include <vector>
 
-#include "airchain/numerics/table.hpp"
+#include "airchain/numerics/block.hpp"
 
 namespace airchain::cylinder {
 
 /// What a crank-resolved cylinder says of its filling over engine speed, plenum over exhaust
-/// pressure and charge temperature.
+/// pressure, charge temperature and exhaust pressure.
 ///
-/// Each table holds five charge temperatures side by side, evenly spaced; between them runs the
-/// polynomial of fourth degree through all five. Absolute pressure is no axis: gas flows alike at
-/// any density but for the heat from the walls and friction, and 80 to 130 kPa of exhaust pressure
-/// move the volumetric efficiency by less than 0.4 %. Outside, the value at the edge holds.
+/// Filling ripples with speed where waves return in time, and a wave in the runner keeps its place
+/// where speed over the root of charge temperature does; one in the primary, whose gas hardly knows
+/// the charge's temperature, where the speed does. Above exhaust pressure the first rules;
+/// below, gas of the exhaust comes back and both have a say. So the nodes stand at a wave speed
+///
+///     u = N / (1 + x + x^2/2),   x = a s,   s = 2 (T - T0)/(T + T0)
+///
+/// (about N (T0/T)^a), where a rises from 0.25 at ratio 0.6 to 0.4 at 1.5: at one u the filling is
+/// a plain function of temperature, of few nodes.
+///
+/// Absolute pressure tells only by the heat that is lost to the walls (gas flows alike at any
+/// density), which shifts the exhaust's waves: one more quantity, the change of volumetric
+/// efficiency with s of exhaust pressure, that is with its logarithm. Trapping and pumping do
+/// without. Outside, the value at the edge holds.
 struct Surface {
-  static constexpr int kTemperatures = 5;
-  using Table = numerics::Table<kTemperatures>;
+  static constexpr double kReferenceTemperature = 330.0;  ///< T0 [K]
 
-  double lowest_temperature, temperature_step;  ///< [K]
-  Table volumetric_efficiency;                  ///< charge that stays over that of full cylinders
-  Table trapping;                               ///< charge that stays over charge drawn
-  Table pumping;  ///< mean effective pressure lost in the gas exchange over plenum pressure
+  numerics::Block<3> filling;  ///< volumetric efficiency, trapping, pressure effect
+  numerics::Block<1> pumping;  ///< mean effective pressure lost over plenum pressure
+  double lowest_exhaust, node_exhaust, highest_exhaust;  ///< pressure [Pa]
 
-  double highest_temperature() const {
-    return lowest_temperature + (kTemperatures - 1) * temperature_step;
-  }
+  /// 2 (x - y)/(x + y): the logarithm of x/y to 0.4 % for x/y of 0.8 to 1.25, 4 % at 2.
   template <class T>
-  AIRCHAIN_INLINE auto inside_temperature(T t) const {
-    return (t >= T(lowest_temperature)) & (t <= T(highest_temperature()));
+  static AIRCHAIN_INLINE T difference(T x, T y) {
+    return T(2.0) * (x - y) / (x + y);
+  }
+  /// Engine speed over wave speed.
+  template <class T>
+  static AIRCHAIN_INLINE T stretch(T pressure_ratio, T temperature) {
+    const T place = (pressure_ratio - T(0.6)) * T(1.0 / 0.9);
+    const T t = numerics::max(numerics::min(place, T(1.0)), T(0.0));
+    const T exponent = T(0.25) + T(0.15) * t * t * (T(3.0) - T(2.0) * t);
+    const T x = exponent * difference(temperature, T(kReferenceTemperature));
+    return T(1.0) + x + T(0.5) * x * x;
   }
 
-  /// Shares of the five temperatures at one between them, by Lagrange's polynomials.
   template <class T>
-  AIRCHAIN_INLINE std::array<T, kTemperatures> shares_at(T temperature) const {
-    const T most(kTemperatures - 1.0);
-    const T place = (temperature - T(lowest_temperature)) * T(1.0 / temperature_step);
-    const T a = numerics::max(numerics::min(place, most), T(0.0));
-    const T b = a - T(1.0), c = a - T(2.0), d = a - T(3.0), e = a - T(4.0);
-    const T ab = a * b, de = d * e;
-    return {b * c * de * T(1.0 / 24), a * c * de * T(-1.0 / 6), ab * de * T(0.25),
-            ab * c * e * T(-1.0 / 6), ab * c * d * T(1.0 / 24)};
+  AIRCHAIN_INLINE auto inside(T speed, T pressure_ratio, T temperature, T exhaust_pressure) const {
+    return filling.inside(speed / stretch(pressure_ratio, temperature), pressure_ratio,
+                          temperature) &
+           (exhaust_pressure >= T(lowest_exhaust)) & (exhaust_pressure <= T(highest_exhaust));
   }
+
+  /// Volumetric efficiency and the share of the charge drawn that stays.
   template <class T>
-  static AIRCHAIN_INLINE T blend(const std::array<T, kTemperatures>& shares,
-                                 const std::array<T, kTemperatures>& values) {
-    return shares[0] * values[0] + shares[1] * values[1] + shares[2] * values[2] +
-           shares[3] * values[3] + shares[4] * values[4];
+  struct Values {
+    T volumetric_efficiency, trapping;
+  };
+
+  /// The surface at one speed in every lane.
+  template <class T>
+  class Line {
+   public:
+    AIRCHAIN_INLINE Line(const Surface& surface, T speed)
+        : surface_(surface), look_(surface.filling), speed_(speed) {}
+
+    AIRCHAIN_INLINE Values<T> at(T pressure_ratio, T temperature, T exhaust_pressure) {
+      const T wave_speed = speed_ / stretch(pressure_ratio, temperature);
+      const auto found = look_.at(wave_speed, pressure_ratio, temperature);
+      const T held = numerics::max(numerics::min(exhaust_pressure, T(surface_.highest_exhaust)),
+                                   T(surface_.lowest_exhaust));
+      // Between nodes the polynomial may pass 1 by a hair where no charge is lost.
+      return {found[0] + found[2] * difference(held, T(surface_.node_exhaust)),
+              numerics::min(found[1], T(1.0))};
+    }
+
+   private:
+    const Surface& surface_;
+    typename numerics::Block<3>::template Look<T> look_;
+    T speed_;
+  };
+
+  template <class T>
+  AIRCHAIN_INLINE T pumping_at(T speed, T pressure_ratio, T temperature) const {
+    return pumping.at(speed / stretch(pressure_ratio, temperature), pressure_ratio, temperature)[0];
   }
 };
 
-/// A surface from its nodes: speeds [rad/s], pressure ratios and five evenly spaced temperatures
-/// [K]; each list of values runs over speed, then ratio, then temperature. Throws InputError for
-/// axes that do not rise or values outside 0.1 to 1.6 (volumetric efficiency), 0.2 to 1 (trapping),
-/// -2 to 20 (pumping).
-std::shared_ptr<const Surface> breathing_surface(const std::vector<double>& engine_speed,
-                                                 const std::vector<double>& pressure_ratio,
-                                                 const std::vector<double>& temperature,
-                                                 const std::vector<double>& volumetric_efficiency,
-                                                 const std::vector<double>& trapping,
-                                                 const std::vector<double>& pumping);
+/// Nodes of a surface: wave speeds [rad/s], pressure ratios and charge temperatures [K], and the
+/// exhaust pressures [Pa]: the lowest, that of the nodes, and the highest. Each list of values runs
+/// over wave speed, then ratio, then temperature.
+struct SurfaceNodes {
+  std::vector<double> wave_speed, pressure_ratio, temperature;
+  std::array<double, 3> exhaust_pressure;
+  std::vector<double> volumetric_efficiency, trapping, pumping, pressure_effect;
+};
+
+/// Throws InputError for axes that do not rise or values outside 0.1 to 1.6 (volumetric
+/// efficiency), 0.2 to 1 (trapping), -2 to 20 (pumping), -1 to 1 (pressure effect).
+std::shared_ptr<const Surface> breathing_surface(const SurfaceNodes& nodes);
 
 }  // namespace airchain::cylinder

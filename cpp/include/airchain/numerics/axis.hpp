@@ -10,9 +10,10 @@ namespace airchain::numerics {
 
 /// How the slopes at the nodes are chosen.
 enum class Slopes {
-  monotone,  ///< never overshoots the data: Fritsch and Carlson 1980, weights of Fritsch and
-             ///< Butland
-  smooth,    ///< continuous second derivative: cubic spline, ends sloped by one-sided cubics
+  monotone,    ///< never overshoots the data: Fritsch and Carlson 1980, weights of Fritsch and
+               ///< Butland
+  smooth,      ///< continuous second derivative: cubic spline, ends sloped by one-sided cubics
+  polynomial,  ///< those of the one polynomial through all nodes, for few of them
 };
 
 /// Slopes dy/dx at the nodes; `stride` apart in `y`, for any number of nodes from one upwards.

@@ -123,6 +123,5 @@ class Table {
 
 extern template class Table<1>;
 extern template class Table<3>;
-extern template class Table<5>;
 
 }  // namespace airchain::numerics
