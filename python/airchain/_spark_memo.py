@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from . import _core
 
-__all__ = ["EARLIEST", "LATEST", "SEARCH", "margin_of", "searched"]
+__all__ = ["EARLIEST", "LATEST", "SEARCH", "bounds_of", "margin_of", "searched"]
 
 Array = NDArray[np.float64]
 
@@ -64,6 +64,24 @@ def searched(setup: Any, points: Mapping[str, Any], progress: Any = None) -> dic
             _made[keys[i]] = {name: float(values[place]) for name, values in found.items()}
     names = list(_made[keys[0]]) if keys else []
     return {name: np.array([_made[key][name] for key in keys]) for name in names}
+
+
+def bounds_of(found: Mapping[str, Array]) -> NDArray[np.bool_]:
+    """Return where no knock was found at the earliest phasing: the margin is at least that told.
+
+    Parameters
+    ----------
+    found : mapping
+        Columns of a search.
+
+    Returns
+    -------
+    ndarray
+        Truth over the points.
+    """
+    never = list(_core.spark_status_names()).index("never_knocks")
+    answer: NDArray[np.bool_] = np.asarray(found["limit_search"]) == never
+    return answer
 
 
 def margin_of(found: Mapping[str, Array], own: Any) -> Array:

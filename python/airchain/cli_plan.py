@@ -53,13 +53,15 @@ def plan(
         _draw(made, Path(figures), system)
 
 
-def _draw(made: object, folder: Path, system: str) -> None:
+def _draw(made: Any, folder: Path, system: str) -> None:
     from ._errors import quoted, refusal
-    from .planning.plots import plot_plan, plot_room
+    from .planning.plots import plot_knock_room, plot_plan, plot_room
 
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name, draw in (("levels", plot_plan), ("room", plot_room)):
+        drawn = [("levels", plot_plan), ("room", plot_room)]
+        drawn += [("knock", plot_knock_room)] if made.knock is not None else []
+        for name, draw in drawn:
             target = folder / f"{name}.png"
             draw(made, system).savefig(target)
             click.echo(f"written: {target}", err=True)

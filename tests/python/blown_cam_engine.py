@@ -8,11 +8,9 @@ from pathlib import Path
 from typing import Any
 from unittest import mock
 
-import numpy as np
-
 import airchain
 import scenario
-from airchain import breathing
+from airchain import _surface_nodes
 from airchain.buildfile import parse_build
 
 DATA = Path(__file__).with_name("data")
@@ -39,10 +37,12 @@ def text(engine: str) -> str:
 @contextmanager
 def few_nodes() -> Iterator[None]:
     """Surfaces that are made within stand on few nodes: quick, and good enough for a test."""
+    group = _surface_nodes._Group
     with mock.patch.multiple(
-        breathing,
-        _RATIOS=(0.7, 0.95, 1.3, 1.8, 2.4),
-        _speeds=lambda redline: np.linspace(0.3, 1.06, 8) * redline,
+        _surface_nodes,
+        _GROUPS=(group((0.7, 0.95, 1.3, 1.8, 2.4), 3, 12),),
+        _EFFECT=group((0.8, 1.4), 2, 2),
+        _SPEEDS=(0.3, 1.06),
     ):
         yield
 

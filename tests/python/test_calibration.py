@@ -91,7 +91,7 @@ def test_injector_time_by_hand() -> None:
 )
 def test_fuel_and_injector_time_rise_with_pressure_and_are_smooth(changes: dict[str, str]) -> None:
     build = scenario.steps().build.replace({"fuel_system.regulator.pressure": "60 psi", **changes})
-    tables = airchain.calibrate(build)
+    tables = airchain.calibrate(build, knock=False)
     for name in ("fuel_mass", "injector_time"):
         values = tables[name].values
         assert np.all(np.diff(values, axis=0) > 0.0)
@@ -131,7 +131,7 @@ def test_knock_margin_is_not_known_without_cams() -> None:
 
 def test_lambda_by_pressure() -> None:
     wanted = {"60 kPa": 1.0, "100 kPa": 0.9}
-    tables = airchain.calibrate(scenario.steps().build, lambda_target=wanted)
+    tables = airchain.calibrate(scenario.steps().build, lambda_target=wanted, knock=False)
     at = tables["lambda_target"].at([3000], [40e3, 80e3, 200e3])
     assert at == pytest.approx([1.0, 0.95, 0.9])
 
@@ -185,7 +185,7 @@ class TestAgreement:
         assert not np.isfinite(path.volumetric_efficiency).any()
 
     def test_one_level_alone_says_that_none_can_be_left_out(self) -> None:
-        one = airchain.calibrate(scenario.steps().build.naturally_aspirated())
+        one = airchain.calibrate(scenario.steps().build.naturally_aspirated(), knock=False)
         assert "there are not two" in one.agreement.notes[0]
         assert list(one.pulls) == ["as built"]
 
@@ -268,7 +268,7 @@ class TestNextRatio:
     def test_a_slower_one_is_refused(self) -> None:
         with pytest.raises(airchain.InputError, match="drive_ratio = 1; must be above all calib"):
             made().next_ratio(1.0)
-        plain = airchain.calibrate(scenario.steps().build.naturally_aspirated())
+        plain = airchain.calibrate(scenario.steps().build.naturally_aspirated(), knock=False)
         with pytest.raises(airchain.InputError, match="compressor = none"):
             plain.next_ratio()
 

@@ -187,6 +187,7 @@ def test_a_margin_beyond_what_was_tried_is_a_bound() -> None:
         "limit_half_burned": np.array([0.1, np.nan, np.nan, np.nan]),
     }  # fmt: skip
     margin = _spark_memo.margin_of(found, 0.2)
+    assert list(_spark_memo.bounds_of(found)) == [False, True, False, False]
     assert margin[0] == pytest.approx(0.1)
     assert margin[1] == pytest.approx(0.2 + 10.0 * DEGREE)
     assert margin[2] == pytest.approx(0.2 - 45.0 * DEGREE)
@@ -195,7 +196,14 @@ def test_a_margin_beyond_what_was_tried_is_a_bound() -> None:
 
 def test_a_search_that_did_not_settle_is_not_known() -> None:
     rpm = np.array([3000.0, 5000.0])
-    unsettled = Knock(rpm, np.array([0.2, np.nan]), np.array([0.1, np.nan]), 0.1, settled=False)
+    unsettled = Knock(
+        rpm,
+        np.array([0.2, np.nan]),
+        np.array([0.1, np.nan]),
+        np.zeros(2, dtype=bool),
+        0.1,
+        settled=False,
+    )
     assert unsettled.band is None
 
 
@@ -229,7 +237,7 @@ def test_the_table_has_every_level_weather_and_speed() -> None:
     assert table is not None
     assert len(table.rows) == 3 * len(plan().request.weather)
     assert table.headings[-1] == "± up to"
-    assert all(np.isfinite(float(cell)) for row in table.rows for cell in row[2:])
+    assert all(np.isfinite(float(cell.removeprefix("≥"))) for row in table.rows for cell in row[2:])
     assert "safe" not in plan().text()
     figure = airchain.plot_knock_room(plan())
     assert [axes.get_title().split(",")[0] for axes in figure.axes] == ["tame", "middle", "full"]

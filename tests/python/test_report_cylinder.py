@@ -7,7 +7,6 @@ import pytest
 
 import airchain
 import blown_cam_engine as blown
-import scenario
 from airchain._reporting import closing_parts, cylinder_parts
 from airchain._reporting.curves import plot_pressures
 from airchain._reporting.material import Material
@@ -97,5 +96,5 @@ def test_pictures_are_set_apart_with_everything_in_them() -> None:
     assert "<svg" not in apart
     assert apart.startswith('<p>a</p><figure class="tall"><img alt="" src="data:image/svg+xml;')
     assert apart.endswith("<figcaption>b</figcaption>")
-    report = airchain.make_report(scenario.aspirated())
+    report = airchain.make_report(blown.typed())
     assert _apart(report.html).count("<img") == report.html.count("<figure")

@@ -66,17 +66,9 @@ def cycle(made: Material) -> Section | None:
 
 def _traces(made: Material) -> dict[str, Any]:
     """The cycle of every level that has an answer at the reference speed."""
-    from ..engine.crank_engine import CrankEngine
-    from ..matched_cycles import matched_points
-
-    engine, found = CrankEngine.of(made.build), {}
-    for step in made.steps.steps:
-        pull = step.pull.build.pull([made.steps.reference_rpm])
-        if np.all(pull.matched):
-            at = {name: float(values[0]) for name, values in matched_points(pull).items()}
-            del at["speed"]
-            found[step.name] = engine.trace(made.steps.reference_rpm, **at)
-    return found
+    rpm = made.steps.reference_rpm
+    solved = [s for s in made.steps.steps if np.all(s.pull.build.pull([rpm]).matched)]
+    return {step.name: step.pull.build.cycle_at(rpm) for step in solved}
 
 
 def _side_by_side(traces: Any, system: str, rpm: str) -> Table:

@@ -45,10 +45,10 @@ def plan(made: Material) -> Section | None:
     blocks = [words(plan.verdict), *table(levels_table(plan, system)), *table(parts_table(plan))]
     blocks += bullets(differing(made))
     shut = {level.name: level.shut for level in plan.levels}
+    blocks.append(figure(plot_plan(plan, system), "plan", caption, "side"))
     blocks += [heading("Order of work")]
     blocks += table(gate_table([level.gate for level in plan.levels], system))
     blocks += table(shut_table(shut, system))
-    blocks.append(figure(plot_plan(plan, system), "plan", caption, "side"))
     blocks += [*bullets(plan.notes), *table(rejected_table(plan, system))]
     return Section("plan", "Plan and order of work", blocks)
 

@@ -24,7 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from .._spark_memo import EARLIEST, margin_of, searched
+from .._spark_memo import EARLIEST, bounds_of, margin_of, searched
 from ..engine.knock_limits import doubt_of
 from ..matched_cycles import matched_points
 from ..planning._knock import words_of
@@ -119,7 +119,7 @@ def _cells(base: Any, exhaust: float, rpm: Array, pressure: Array, temperature: 
         states = _states(base, exhaust, speeds, p * even, temperature * even, float(own_lambda))
         own, found = states["half_burned"], _worst(base, states, float(own_lambda))
         limits.append(own - margin_of(found, own))
-        bounds.append(np.asarray(found["limit_search"]) == _NEVER)
+        bounds.append(bounds_of(found))
         cycles = _core.run_cycles(_mixed(base, float(own_lambda)), states)
         flames.append(np.asarray(cycles["half_burned"]) - np.asarray(cycles["burn_start"]))
     own = np.array([base.chain.combustion.phasing_at(float(p)) for p in pressure])[:, None]
@@ -159,7 +159,6 @@ def _trim(base: Any, exhaust: float, top: Any, reference: float) -> tuple[Array,
     return temperatures, found
 
 
-_NEVER = list(_core.spark_status_names()).index("never_knocks")
 _BOUND = (
     f"knock was looked for up to half burned {-np.degrees(EARLIEST):.0f} degrees before top "
     "centre; where there was none, at low pressure, the margin told is the least there is"

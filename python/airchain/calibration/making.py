@@ -40,6 +40,7 @@ def calibrate(
     pressure: Any = None,
     lambda_target: Mapping[str, float] | None = None,
     reference_temperature: str | None = None,
+    knock: bool = True,
 ) -> Calibration:
     """Make one calibration for all drive levels.
 
@@ -65,6 +66,8 @@ def calibrate(
         straight between; the build's own everywhere without it.
     reference_temperature : str, optional
         Plenum temperature of the tables; the middle of all levels, to 5 degC, without it.
+    knock : bool
+        Whether ignition and knock margin of an engine with cams are searched, which takes seconds.
 
     Returns
     -------
@@ -92,12 +95,14 @@ def calibrate(
         raise refusal(base.name, "levels", "no answer", rule, "see its ladder")
     reference = _reference(paths, reference_temperature)
     axes = axes_of(base, paths, rpm, pressure, reference)
-    return _made(base, made, paths, fit, given, axes, lambda_target, reference)
+    searched = base.cylinder is not None and knock
+    return _made(base, made, paths, fit, given, axes, lambda_target, reference, searched)
 
 
 def _made(base: Any, made: Mapping[str, Any], paths: list[Path], fit: Reconciliation | None,
           given: Mapping[str, list[MeasuredPull]], axes: tuple[Array, Array],
-          lambda_target: Mapping[str, float] | None, reference: float) -> Calibration:  # fmt: skip
+          lambda_target: Mapping[str, float] | None, reference: float,
+          searched: bool) -> Calibration:  # fmt: skip
     rpm, pressure = axes
     excess = _lambdas(base, pressure, lambda_target)
     grid = cells(base.chain, rpm, pressure, reference, excess)
@@ -110,7 +115,7 @@ def _made(base: Any, made: Mapping[str, Any], paths: list[Path], fit: Reconcilia
     trim = trim_of(base.chain, rpm, pressure, run, reference, _TRIM_TEMPERATURES)
     values = _values(base, grid, rpm, pressure, excess)
     spark = None
-    if base.cylinder is not None:
+    if searched:
         spark = Spark.of(base, made, rpm, pressure, reference, excess)
         values |= {"ignition": np.degrees(spark.advance), "knock_margin": np.degrees(spark.margin)}
     tables = {n: CalibrationTable(n, rpm, pressure, v) for n, v in values.items()}

@@ -24,7 +24,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .._spark_memo import EARLIEST, margin_of, searched
+from .._spark_memo import EARLIEST, bounds_of, margin_of, searched
 from ._solving import Solved
 from .request import PlanRequest
 
@@ -57,8 +57,10 @@ class Knock:
         speeds that were not searched.
     doubt : ndarray
         Half the 90 % band [rad].
+    bound : ndarray
+        Where no knock was found at the earliest phasing tried: the margin is at least what is told.
     formula : float
-        The part of it that is the ignition-delay formula's [rad].
+        The part of the doubt that is the ignition-delay formula's [rad].
     settled : bool
         Whether every search came to an end.
     """
@@ -66,6 +68,7 @@ class Knock:
     rpm: Array
     margin: Array
     doubt: Array
+    bound: NDArray[np.bool_]
     formula: float
     settled: bool
 
@@ -110,13 +113,15 @@ def knock_of(build: Any, request: PlanRequest, trials: Sequence[Trial]) -> list[
     lean = mixture.replace(**{"lambda": factor * getattr(mixture, "lambda")})
     every = {n: np.concatenate([p[n] for p in points]) for n in points[0]}
     every["plenum_pressure"] = factor * every["plenum_pressure"]
-    margins = margin_of(searched(setup.replace(mixture=lean), every), every["half_burned"])
+    told = searched(setup.replace(mixture=lean), every)
+    margins, bounds = margin_of(told, every["half_burned"]), bounds_of(told)
     sizes = np.cumsum([p["speed"].size for p in points])[:-1]
     formula = doubt_of(setup.octane)
     found: list[dict[str, Knock]] = [{} for _ in trials]
     numbers = {id(trial): i for i, trial in enumerate(trials)}
-    for (trial, name), part in zip(places, np.split(margins, sizes), strict=True):
-        found[numbers[id(trial)]][name] = _knock(trial.solved[name], part, formula)
+    parts = zip(np.split(margins, sizes), np.split(bounds, sizes), strict=True)
+    for (trial, name), part in zip(places, parts, strict=True):
+        found[numbers[id(trial)]][name] = _knock(trial.solved[name], *part, formula)
     return found
 
 
@@ -153,7 +158,7 @@ def _points(build: Any, trial: Trial, solved: Solved) -> dict[str, Array]:
     return both
 
 
-def _knock(solved: Solved, margins: Array, formula: float) -> Knock:
+def _knock(solved: Solved, margins: Array, bounds: NDArray[np.bool_], formula: float) -> Knock:
     at, ends = _at(solved)
     here, there = margins[: at.size], margins[at.size :]
     place = np.searchsorted(at, ends)
@@ -161,7 +166,9 @@ def _knock(solved: Solved, margins: Array, formula: float) -> Knock:
     margin, doubt = (np.full(solved.rpm.size, np.nan) for _ in range(2))
     margin[at] = here
     doubt[at] = np.hypot(formula, lost)
-    return Knock(solved.rpm, margin, doubt, formula, bool(np.isfinite(margins).all()))
+    bound = np.zeros(solved.rpm.size, dtype=bool)
+    bound[at] = bounds[: at.size]
+    return Knock(solved.rpm, margin, doubt, bound, formula, bool(np.isfinite(margins).all()))
 
 
 def words_of(doubt: float, octane: float) -> str:

@@ -82,8 +82,8 @@ def knock_table(rows: Mapping[tuple[str, str], Knock]) -> Table:
     cells = []
     for (level, weather), knock in rows.items():
         by_rpm = {
-            float(n): f"{np.degrees(m):+.1f}"
-            for n, m in zip(knock.rpm, knock.margin, strict=True)
+            float(n): f"≥{np.degrees(m):.1f}" if least else f"{np.degrees(m):+.1f}"
+            for n, m, least in zip(knock.rpm, knock.margin, knock.bound, strict=True)
             if np.isfinite(m)
         }
         doubt = f"{np.degrees(np.nanmax(knock.doubt)):.1f}" if by_rpm else "–"
@@ -91,7 +91,8 @@ def knock_table(rows: Mapping[tuple[str, str], Knock]) -> Table:
     headings = ["level", "weather", *(f"{n:.0f}" for n in speeds), "± up to"]
     key = (
         "Estimates, of the worst cylinder: crank degrees that half of the charge may burn earlier "
-        "than the calibration has it, and half the 90 % band at its widest; negative: it knocks."
+        "than the calibration has it, and half the 90 % band at its widest; negative: it knocks; "
+        "≥: no knock was found at the earliest phasing tried."
     )
     units = ["", "", *(["rpm"] * speeds.size), "deg"]
     return Table(headings, units, cells, caption="Knock margin [deg]", key=key, flush=(0, 1))
