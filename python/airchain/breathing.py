@@ -148,7 +148,7 @@ def _write(made: Filling) -> None:
     try:
         cache_folder().mkdir(parents=True, exist_ok=True)
         write_text(_file(made.fingerprint), f"{made.fingerprint}\n{digest}\n{body}\n")
-    except (OSError, InputError):
+    except (OSError, InputError, RuntimeError):  # the last where there is no home
         return
 
 
@@ -161,5 +161,5 @@ def _read(key: str) -> Filling | None:
         content = json.loads(body)
         parts = [np.array(content[name]) for name in (*AXES, *VALUES)]
         return Filling(_core.BreathingSurface(*parts), tuple(content["cautions"]), key)
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RuntimeError):
         return None
