@@ -164,16 +164,15 @@ def test_the_chain_fills_as_the_cycle_at_its_matched_state(
     assert pull.matched.all()
     assert not pull.extrapolated.any()
     points = matched_points(pull)
-    # The surface takes the collector's gas at CyclePoint's own temperature.
-    del points["collector_temperature"]
+    points["collector_temperature"] = _surface_nodes.COLLECTOR_TEMPERATURE
     cycles = _core.run_cycles(pull.build.cylinder.setup, points)
     assert np.allclose(pull["volumetric_efficiency"], cycles["volumetric_efficiency"], rtol=2e-3)
     assert np.allclose(pull["trapping"], 1.0 - cycles["scavenging_loss"], atol=1e-3)
     assert np.allclose(pull["pumping_pressure"], cycles["pmep"], atol=300.0)
     # Gas as hot as the chain's exhaust, some 1080 K, comes back thinner.
     cycles = pull.cycles()
-    assert np.allclose(pull["volumetric_efficiency"], cycles["volumetric_efficiency"], rtol=0.012)
-    assert np.allclose(pull["pumping_pressure"], cycles["pmep"], atol=700.0)
+    assert np.allclose(pull["volumetric_efficiency"], cycles["volumetric_efficiency"], rtol=4e-3)
+    assert np.allclose(pull["pumping_pressure"], cycles["pmep"], atol=400.0)
     assert "cycles settled" in cycles.text()
     assert any("is within" in note for note in cycles.notes)
 
