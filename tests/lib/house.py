@@ -181,5 +181,5 @@ def symbols(objects: list[Path]) -> dict[Path, str]:
 
 def kernel_objects(root: Path) -> list[Path]:
     """Object files of the AVX2 kernels that tests/run built."""
-    kept = [root / "build" / name for name in ("dev", "release", "wheel")]
+    kept = [root / "build" / name for name in ("dev", "tested", "release", "wheel")]
     return [f for folder in kept for f in folder.rglob("*kernel_avx2.cpp.o")]
