@@ -86,8 +86,11 @@ def compression_against_boost(
     Notes
     -----
     Left out: what detergents, hot spots, deposits and a lean cylinder do, cycle-to-cycle variation,
-    charge temperature that rises with boost (give `plenum_temperature` a row). The answer ranks
-    choices of pistons and is no permission to run one.
+    charge temperature that rises with boost (give `plenum_temperature` a row). Best torque comes
+    out with half burned at 4 to 8 degrees after top centre, where dynos show 8 to 10 (common
+    practice, no source): heat to the walls decides it, and twice Woschni's coefficient gives 9.
+    Blow-by, crevices and the burned gas's own temperature at the walls are left out. The answer
+    ranks choices of pistons and is no permission to run one.
     """
     ratios = np.atleast_1d(many(compression_ratio, "dimensionless", "knock", "compression_ratio"))
     names = _fuels(fuels)

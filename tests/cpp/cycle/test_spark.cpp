@@ -147,4 +147,25 @@ TEST(Phasing, BySparkOrByHalfBurnedIsTheSame) {
   test::expect_refusal([&] { find_spark(s, q); }, "SparkSearch: the setup is phased by the spark");
 }
 
+// Heat to the walls makes a late burn pay: without it greatest work has half burned just after top
+// centre; trade's 8 to 10 degrees (common practice, no source) need twice Woschni's coefficient.
+TEST(SparkSearch, HeatToTheWallsSetsTheBestPhasing) {
+  auto s = test::demo_cycle();
+  s.intake.cells = s.exhaust.cells = 0;
+  double before = -1.0;
+  for (const double multiplier : {0.0, 0.5, 1.0, 2.0}) {
+    s.heat_loss.multiplier = multiplier;
+    const auto found = find_spark(s, test::demo_point(2500));
+    ASSERT_EQ(found.best_status, SparkStatus::found) << multiplier;
+    const double best = found.best_half_burned / kDegree;
+    EXPECT_GT(best, before + 1.0) << multiplier;
+    if (multiplier == 0.0) {
+      EXPECT_NEAR(best, 0.3, 0.5);
+    } else if (multiplier == 2.0) {
+      EXPECT_NEAR(best, 9.0, 1.0);
+    }
+    before = best;
+  }
+}
+
 }  // namespace airchain::cycle
