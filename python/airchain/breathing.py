@@ -80,7 +80,8 @@ def surface_of(setup: Any, redline: float, progress: Any = None) -> Filling:
     The surface stands on crank-resolved cycles over speed (a quarter of redline to 6 % above),
     plenum over exhaust pressure (0.6 to 3.3) and charge temperature (260 to 400 K) at an exhaust
     pressure of 105 kPa, on fewer at 90 and 150 kPa for what exhaust pressure changes (75 to
-    190 kPa), and on the burn's own phasing. It is kept in `cache_folder`.
+    190 kPa), with gas of 1050 K behind the primary and the burn's own phasing. It is kept in
+    `cache_folder`.
 
     Parameters
     ----------
@@ -148,7 +149,7 @@ def _write(made: Filling) -> None:
     try:
         cache_folder().mkdir(parents=True, exist_ok=True)
         write_text(_file(made.fingerprint), f"{made.fingerprint}\n{digest}\n{body}\n")
-    except (OSError, InputError):
+    except (OSError, InputError, RuntimeError):  # the last where there is no home
         return
 
 
@@ -161,5 +162,5 @@ def _read(key: str) -> Filling | None:
         content = json.loads(body)
         parts = [np.array(content[name]) for name in (*AXES, *VALUES)]
         return Filling(_core.BreathingSurface(*parts), tuple(content["cautions"]), key)
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RuntimeError):
         return None

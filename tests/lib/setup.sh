@@ -78,11 +78,15 @@ python_packages() {
       --requirement "$venv/requirements.txt" cmake ninja || die "could not install Python packages"
 }
 
-# The build tree is kept, so that only what changed is compiled again. After a failed build no
-# older copy stays behind for tests to pass on.
+# install_airchain [FOLDER SETTING...] builds the package in a folder of build/, with settings of
+# its build backend. The build tree is kept, so that only what changed is compiled again. After a
+# failed build no older copy stays behind for tests to pass on.
 install_airchain() {
+  local folder="${1-wheel}"
+  shift $(($# > 0))
   "$venv/bin/python" -m pip install --quiet --no-index --no-deps --no-build-isolation \
-    --force-reinstall --config-settings=build-dir=build/wheel "$root" || {
+    --force-reinstall --config-settings=build-dir="build/$folder" \
+    "${@/#/--config-settings=}" "$root" || {
     "$venv/bin/python" -m pip uninstall --quiet --yes airchain
     return 1
   }

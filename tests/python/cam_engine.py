@@ -1,5 +1,10 @@
 """Invented engines with cams, ports, runner and primary, for tests of the breathing they make."""
 
+from pathlib import Path
+
+import pytest
+
+from airchain import _surface_nodes, breathing
 from airchain.buildfile import Build, parse_build
 
 CAMS = """
@@ -124,3 +129,13 @@ def built(*changes: str, name: str = "build") -> Build:
 def built_v8() -> Build:
     """A large V8 for boost."""
     return parse_build(V8, "v8")
+
+
+def coarsen(patch: pytest.MonkeyPatch, folder: Path) -> None:
+    """Make surfaces of few nodes, from half of redline up, and keep them in a folder."""
+    group = _surface_nodes._Group
+    patch.setenv("AIRCHAIN_CACHE", str(folder))
+    patch.setattr(_surface_nodes, "_GROUPS", (group((0.8, 1.4, 2.4), 3, 6),))
+    patch.setattr(_surface_nodes, "_EFFECT", group((0.8, 1.4), 2, 2))
+    patch.setattr(_surface_nodes, "_SPEEDS", (0.5, 1.06))
+    patch.setattr(breathing, "_made", {})

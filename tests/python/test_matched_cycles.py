@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 import airchain
-from airchain import _core, _surface_nodes, breathing
+from airchain import _core
 from airchain.build import Build
 from airchain.engine.trace import CycleTrace
 from airchain.matched_cycles import KnockMargins, MatchedCycles, matched_points
-from cam_engine import built
+from cam_engine import built, coarsen
 
 RPM = np.pi / 30.0
 
@@ -18,13 +18,8 @@ RPM = np.pi / 30.0
 @pytest.fixture(scope="module")
 def build(tmp_path_factory: pytest.TempPathFactory) -> Build:
     """The four-cylinder engine on a surface of few nodes."""
-    group = _surface_nodes._Group
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("AIRCHAIN_CACHE", str(tmp_path_factory.mktemp("kept")))
-        patch.setattr(_surface_nodes, "_GROUPS", (group((0.8, 1.1, 2.4), 3, 8),))
-        patch.setattr(_surface_nodes, "_EFFECT", group((0.8, 1.4), 2, 2))
-        patch.setattr(_surface_nodes, "_SPEEDS", (0.5, 1.06))
-        patch.setattr(breathing, "_made", {})
+        coarsen(patch, tmp_path_factory.mktemp("kept"))
         return built()
 
 
