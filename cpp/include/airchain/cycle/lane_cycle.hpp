@@ -19,6 +19,8 @@ void CourseRunner<T>::take_point(int i, const Point<double>& p) {
   put(k.spark, i, p.spark);
   put(k.collector_temperature, i, p.collector_temperature);
   lanes_[i].cycles = lanes_[i].calm = 0;
+  // A first cycle like the last one of the point before proves nothing of this one.
+  lanes_[i].work = 0.0;
 }
 
 template <class T>
