@@ -64,4 +64,7 @@ def built(changes: Mapping[str, Any] | None = None) -> airchain.Build:
 @cache
 def typed() -> airchain.Build:
     """With a table of volumetric efficiency."""
-    return parse_build(text("blown_typed.toml"), "typed").replace({"plan.limits.knock": None})
+    targets = {"tame": "745 hp", "middle": "945 hp", "full": "1050 hp"}
+    changes: dict[str, Any] = {f"plan.levels.{n}.power": v for n, v in targets.items()}
+    changes["plan.limits.knock"] = None
+    return parse_build(text("blown_typed.toml"), "typed").replace(changes)

@@ -11,6 +11,9 @@ from hypothesis import settings
 
 os.environ.setdefault("MPLBACKEND", "Agg")
 
+# A surface as users get it takes some 20 s; tests of how well one stands ask for `whole_surfaces`.
+os.environ["AIRCHAIN_SURFACE"] = "few"
+
 # Breathing surfaces are kept in one folder of this run, never in the user's own.
 if "AIRCHAIN_CACHE" not in os.environ:
     os.environ["AIRCHAIN_CACHE"] = tempfile.mkdtemp(prefix="airchain-tests-")
@@ -25,6 +28,15 @@ settings.load_profile("repeatable")
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the option that writes the files of tests/golden anew."""
     parser.addoption("--refresh-golden", action="store_true", help="write tests/golden anew")
+
+
+@pytest.fixture
+def whole_surfaces(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Breathing surfaces on all the nodes that users get."""
+    from airchain import _surface_nodes
+
+    monkeypatch.setattr(_surface_nodes, "_GROUPS", _surface_nodes._WHOLE)
+    monkeypatch.setattr(_surface_nodes, "_EFFECT", _surface_nodes._WHOLE_EFFECT)
 
 
 @pytest.fixture(scope="session")

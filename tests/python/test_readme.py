@@ -7,7 +7,10 @@ import pytest
 
 
 def test_readme_code_prints_what_it_says(
-    root: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    root: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    whole_surfaces: None,
 ) -> None:
     monkeypatch.chdir(root)
     text = (root / "README.md").read_text()

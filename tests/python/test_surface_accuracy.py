@@ -73,7 +73,9 @@ def test_part_of_a_surface_is_within_half_a_per_cent(
 
 @pytest.mark.slow
 @MAKERS
-def test_a_surface_is_within_half_a_per_cent_between_its_nodes(make: Any) -> None:
+def test_a_surface_is_within_half_a_per_cent_between_its_nodes(
+    make: Any, whole_surfaces: None
+) -> None:
     off = compare(build := make(), states(build, 50, seed=7))
     assert off["filling"].max() < 5e-3
     assert np.sqrt(np.mean(off["filling"] ** 2)) < 2e-3
