@@ -64,7 +64,7 @@ def test_drive_and_timed_print_tables(file: str, full: airchain.Build) -> None:
     assert [float(r["power [W]"]) for r in rows] == pytest.approx(expected["power"], nan_ok=True)
 
 
-# Whole reports through the command line, with a surface for every fuel.
+# A whole report through the command line, with a surface for every fuel.
 @pytest.mark.slow
 def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
     grid, page = tmp_path / "grid.csv", tmp_path / "page.html"

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
 
 from airchain.cli import cli
@@ -22,6 +23,8 @@ def test_reconcile_saves_and_predict_reads(tmp_path: Path) -> None:
     assert "compressor speed by" in second.stdout
 
 
+# A whole report through the command line, with a surface for every fuel.
+@pytest.mark.slow
 def test_a_pull_that_was_run_is_compared_and_split(tmp_path: Path) -> None:
     fit, both = str(tmp_path / "fit.toml"), str(tmp_path / "both.toml")
     heavy = ["--inertia", "0.28 kg m^2"]
