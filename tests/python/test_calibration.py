@@ -304,6 +304,16 @@ def test_tables_of_an_engine_with_cams_stand_in_for_them(tmp_path: Any) -> None:
             assert np.sqrt(np.mean(error**2)) < 0.5 * most[name] + 5e-3, name
 
 
+def test_a_factor_on_the_cams_breathing_goes_with_them() -> None:
+    build = scenario.steps().build.replace({"engine.breathing_scale": 0.97})
+    changes = breathing_changes(made().data, build)
+    assert list(changes) == list(breathing_changes(made().data, build))
+    again = build.replace(changes)
+    assert again.cylinder is None
+    air = again.level("tame").pull([6000])["air_flow"]
+    assert air == pytest.approx(made().pulls["tame"].at("air_flow", 6000), rel=0.05)
+
+
 def test_pictures_show_every_level() -> None:
     further = made().next_ratio()
     covered = airchain.plot_coverage(made(), further)

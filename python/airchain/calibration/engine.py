@@ -86,10 +86,9 @@ def _warming(data: CalibrationTables, build: Any) -> tuple[Any, dict[str, Any]]:
         table=_core.breathing_table([1.0], [1.0], [[1.0]]),
         reference_temperature=reference, temperature_exponent=exponent,
     )  # fmt: skip
-    typed = {"engine.rod_length", *(f"engine.{name}" for name in CAM_TABLES)}
-    given = {
-        path for path in typed if any(f"{key}.".startswith(f"{path}.") for key in build.inputs)
-    }
+    first = {tuple(key.split(".")[:2]) for key in build.inputs}
+    of_cams = (*CAM_TABLES, "rod_length", "breathing_scale")
+    given = [f"engine.{name}" for name in of_cams if ("engine", name) in first]
     path = "engine.volumetric_efficiency."
     return warming, {
         **dict.fromkeys(given),
