@@ -11,7 +11,7 @@ import numpy as np
 
 import airchain
 from airchain import _core
-from airchain.pull import RPM
+from airchain.base.speeds import RPM
 
 HERE = Path(__file__).resolve().parent
 RATE = 320.0  # rpm/s, upwards

@@ -10,56 +10,56 @@ if TYPE_CHECKING:
     class InputError(ValueError):
         """An input was refused: ``Where: field = value; must be rule; hint``."""
 
-    from .buildfile import Build, load
     from .calibration.calibration import Calibration
     from .calibration.files import read_calibration
     from .calibration.making import calibrate
     from .calibration.plots import plot_coverage, plot_filling
-    from .engine.cams import CamSweep, cam_sweep
-    from .engine.camshaft import Cam, MeasuredLift
-    from .engine.crank_engine import CrankEngine
-    from .engine.events import ValveEvents
-    from .engine.knock_limits import KnockLimits, compression_against_boost
-    from .engine.plots import (
+    from .chain.ladders import Ladder, ladder
+    from .chain.loading import Build, load
+    from .chain.plot_map import plot_map
+    from .chain.plots import plot_pulls, plot_stations, plot_sweep
+    from .chain.pull import Pull
+    from .chain.station_table import StationTable
+    from .chain.sweeping import sweep
+    from .cylinder.cams import CamSweep, cam_sweep
+    from .cylinder.camshaft import Cam, MeasuredLift
+    from .cylinder.crank_engine import CrankEngine
+    from .cylinder.events import ValveEvents
+    from .cylinder.knock_limits import KnockLimits, compression_against_boost
+    from .cylinder.plots import (
         plot_cams,
         plot_knock_limits,
         plot_loops,
         plot_port_pressures,
         plot_valve_lifts,
     )
-    from .engine.points import EnginePoints
-    from .engine.trace import CycleTrace
-    from .fuelling.demand import FuelDemand, fuel_demand
-    from .fuelling.fuels import FuelComparison, compare_fuels
-    from .fuelling.plots import plot_fuel
-    from .levels import Ladder, ladder
-    from .planning.plan import Plan, PlannedLevel
-    from .planning.planner import plan_levels
-    from .planning.plots import plot_knock_room, plot_plan, plot_room
-    from .plots import plot_pulls, plot_stations, plot_sweep
-    from .plots_map import plot_map
-    from .plots_weather import plot_weather
-    from .pull import Pull
-    from .pulls.compare import Overlay, overlay
-    from .pulls.correct import corrected, observed, weather_normalised
-    from .pulls.derive import Derived, derive
-    from .pulls.log import PullLog
-    from .pulls.mapping import LogMapping
-    from .pulls.measured import MeasuredPull
-    from .pulls.plots import plot_measured, plot_measured_map
-    from .pulls.reader import guess_mapping, read_pulls
-    from .pulls.smooth import resampled, smoothed, steady
-    from .reconciling.comparison import Comparison
-    from .reconciling.difference import Difference, explain_difference, explain_pulls
-    from .reconciling.fitting import reconcile
-    from .reconciling.plots import plot_prediction, plot_residuals, plot_waterfall
-    from .reconciling.prediction import Prediction, predict
-    from .reconciling.reconciliation import Reconciliation
-    from .reconciling.saving import load_reconciliation, save_reconciliation
-    from .report import Report, make_report, whole_report, write_report
-    from .stations import StationTable
-    from .sweeping import sweep
-    from .weather import WeatherBands, weather_bands
+    from .cylinder.points import EnginePoints
+    from .cylinder.trace import CycleTrace
+    from .fit.comparison import Comparison
+    from .fit.difference import Difference, explain_difference, explain_pulls
+    from .fit.fitting import reconcile
+    from .fit.plots import plot_prediction, plot_residuals, plot_waterfall
+    from .fit.prediction import Prediction, predict
+    from .fit.reconciliation import Reconciliation
+    from .fit.saving import load_reconciliation, save_reconciliation
+    from .fuel.demand import FuelDemand, fuel_demand
+    from .fuel.fuels import FuelComparison, compare_fuels
+    from .fuel.plots import plot_fuel
+    from .measured.compare import Overlay, overlay
+    from .measured.correct import corrected, observed, weather_normalised
+    from .measured.derive import Derived, derive
+    from .measured.log.log import PullLog
+    from .measured.log.mapping import LogMapping
+    from .measured.log.reader import guess_mapping, read_pulls
+    from .measured.measured import MeasuredPull
+    from .measured.plots import plot_measured, plot_measured_map
+    from .measured.smooth import resampled, smoothed, steady
+    from .plan.plan import Plan, PlannedLevel
+    from .plan.planner import plan_levels
+    from .plan.plot_weather import plot_weather
+    from .plan.plots import plot_knock_room, plot_plan, plot_room
+    from .plan.weather import WeatherBands, weather_bands
+    from .report.report import Report, make_report, whole_report, write_report
 else:
     from ._core import InputError
 
@@ -151,85 +151,85 @@ __all__ = [
 
 # Imported at first use, so that `import airchain` stays quick.
 _HOME = {
-    "Build": "buildfile",
+    "Build": "chain.build",
     "Calibration": "calibration.calibration",
-    "Cam": "engine.camshaft",
-    "CamSweep": "engine.cams",
-    "Comparison": "reconciling.comparison",
-    "CrankEngine": "engine.crank_engine",
-    "CycleTrace": "engine.trace",
-    "Derived": "pulls.derive",
-    "Difference": "reconciling.difference",
-    "EnginePoints": "engine.points",
-    "FuelComparison": "fuelling.fuels",
-    "FuelDemand": "fuelling.demand",
-    "KnockLimits": "engine.knock_limits",
-    "Ladder": "levels",
-    "LogMapping": "pulls.mapping",
-    "MeasuredLift": "engine.camshaft",
-    "MeasuredPull": "pulls.measured",
-    "Overlay": "pulls.compare",
-    "Plan": "planning.plan",
-    "PlannedLevel": "planning.plan",
-    "Prediction": "reconciling.prediction",
-    "Pull": "pull",
-    "PullLog": "pulls.log",
-    "Reconciliation": "reconciling.reconciliation",
-    "Report": "report",
-    "StationTable": "stations",
-    "ValveEvents": "engine.events",
-    "WeatherBands": "weather",
+    "Cam": "cylinder.camshaft",
+    "CamSweep": "cylinder.cams",
+    "Comparison": "fit.comparison",
+    "CrankEngine": "cylinder.crank_engine",
+    "CycleTrace": "cylinder.trace",
+    "Derived": "measured.derive",
+    "Difference": "fit.difference",
+    "EnginePoints": "cylinder.points",
+    "FuelComparison": "fuel.fuels",
+    "FuelDemand": "fuel.demand",
+    "KnockLimits": "cylinder.knock_limits",
+    "Ladder": "chain.ladders",
+    "LogMapping": "measured.log.mapping",
+    "MeasuredLift": "cylinder.camshaft",
+    "MeasuredPull": "measured.measured",
+    "Overlay": "measured.compare",
+    "Plan": "plan.plan",
+    "PlannedLevel": "plan.plan",
+    "Prediction": "fit.prediction",
+    "Pull": "chain.pull",
+    "PullLog": "measured.log.log",
+    "Reconciliation": "fit.reconciliation",
+    "Report": "report.report",
+    "StationTable": "chain.station_table",
+    "ValveEvents": "cylinder.events",
+    "WeatherBands": "plan.weather",
     "calibrate": "calibration.making",
-    "cam_sweep": "engine.cams",
-    "compare_fuels": "fuelling.fuels",
-    "compression_against_boost": "engine.knock_limits",
-    "corrected": "pulls.correct",
-    "derive": "pulls.derive",
-    "explain_difference": "reconciling.difference",
-    "explain_pulls": "reconciling.difference",
-    "fuel_demand": "fuelling.demand",
-    "guess_mapping": "pulls.reader",
-    "ladder": "levels",
-    "load": "buildfile",
-    "load_reconciliation": "reconciling.saving",
-    "make_report": "report",
-    "observed": "pulls.correct",
-    "overlay": "pulls.compare",
-    "plan_levels": "planning.planner",
-    "plot_cams": "engine.plots",
+    "cam_sweep": "cylinder.cams",
+    "compare_fuels": "fuel.fuels",
+    "compression_against_boost": "cylinder.knock_limits",
+    "corrected": "measured.correct",
+    "derive": "measured.derive",
+    "explain_difference": "fit.difference",
+    "explain_pulls": "fit.difference",
+    "fuel_demand": "fuel.demand",
+    "guess_mapping": "measured.log.reader",
+    "ladder": "chain.ladders",
+    "load": "chain.loading",
+    "load_reconciliation": "fit.saving",
+    "make_report": "report.report",
+    "observed": "measured.correct",
+    "overlay": "measured.compare",
+    "plan_levels": "plan.planner",
+    "plot_cams": "cylinder.plots",
     "plot_coverage": "calibration.plots",
     "plot_filling": "calibration.plots",
-    "plot_fuel": "fuelling.plots",
-    "plot_knock_limits": "engine.plots",
-    "plot_knock_room": "planning.plots",
-    "plot_loops": "engine.plots",
-    "plot_map": "plots_map",
-    "plot_measured": "pulls.plots",
-    "plot_measured_map": "pulls.plots",
-    "plot_plan": "planning.plots",
-    "plot_port_pressures": "engine.plots",
-    "plot_prediction": "reconciling.plots",
-    "plot_pulls": "plots",
-    "plot_residuals": "reconciling.plots",
-    "plot_room": "planning.plots",
-    "plot_stations": "plots",
-    "plot_sweep": "plots",
-    "plot_valve_lifts": "engine.plots",
-    "plot_waterfall": "reconciling.plots",
-    "plot_weather": "plots_weather",
-    "predict": "reconciling.prediction",
+    "plot_fuel": "fuel.plots",
+    "plot_knock_limits": "cylinder.plots",
+    "plot_knock_room": "plan.plots",
+    "plot_loops": "cylinder.plots",
+    "plot_map": "chain.plot_map",
+    "plot_measured": "measured.plots",
+    "plot_measured_map": "measured.plots",
+    "plot_plan": "plan.plots",
+    "plot_port_pressures": "cylinder.plots",
+    "plot_prediction": "fit.plots",
+    "plot_pulls": "chain.plots",
+    "plot_residuals": "fit.plots",
+    "plot_room": "plan.plots",
+    "plot_stations": "chain.plots",
+    "plot_sweep": "chain.plots",
+    "plot_valve_lifts": "cylinder.plots",
+    "plot_waterfall": "fit.plots",
+    "plot_weather": "plan.plot_weather",
+    "predict": "fit.prediction",
     "read_calibration": "calibration.files",
-    "read_pulls": "pulls.reader",
-    "reconcile": "reconciling.fitting",
-    "resampled": "pulls.smooth",
-    "save_reconciliation": "reconciling.saving",
-    "smoothed": "pulls.smooth",
-    "steady": "pulls.smooth",
-    "sweep": "sweeping",
-    "weather_bands": "weather",
-    "weather_normalised": "pulls.correct",
-    "whole_report": "report",
-    "write_report": "report",
+    "read_pulls": "measured.log.reader",
+    "reconcile": "fit.fitting",
+    "resampled": "measured.smooth",
+    "save_reconciliation": "fit.saving",
+    "smoothed": "measured.smooth",
+    "steady": "measured.smooth",
+    "sweep": "chain.sweeping",
+    "weather_bands": "plan.weather",
+    "weather_normalised": "measured.correct",
+    "whole_report": "report.report",
+    "write_report": "report.report",
 }
 
 

@@ -1,6 +1,6 @@
 """``python -m airchain``: the command line."""
 
-from .cli import main
+from .cli.main import main
 
 if __name__ == "__main__":
     main()

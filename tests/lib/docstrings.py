@@ -27,13 +27,10 @@ def public_modules(package: ModuleType) -> list[ModuleType]:
 
 
 def public_objects(package: ModuleType) -> dict[str, Any]:
-    """Public classes and functions by their first public name."""
+    """Classes and functions that a module's ``__all__`` hands on, by their first public name."""
     found: dict[int, tuple[str, Any]] = {}
     for module in public_modules(package):
-        own = [
-            n for n, v in vars(module).items() if getattr(v, "__module__", "") == module.__name__
-        ]
-        for name in getattr(module, "__all__", [n for n in own if not n.startswith("_")]):
+        for name in getattr(module, "__all__", ()):
             thing = getattr(module, name)
             if inspect.isclass(thing) or isinstance(thing, FunctionType | BuiltinFunctionType):
                 found.setdefault(id(thing), (f"{module.__name__}.{name}", thing))

@@ -31,7 +31,8 @@ def files(root: Path, suffixes: tuple[str, ...], *folders: str) -> list[Path]:
 def floors(root: Path) -> dict[str, int]:
     """Floor of every room, from the rows `| floor | rooms |` of the table in DEVELOPERS.md."""
     text = (root / "DEVELOPERS.md").read_text()
-    rows = re.findall(r"^\|\s*(\d+)\s*\|([^|\n]*)\|", text, re.MULTILINE)
+    core = text.partition("# Rooms of the package\n")[0]
+    rows = re.findall(r"^\|\s*(\d+)\s*\|([^|\n]*)\|", core, re.MULTILINE)
     return {room: int(floor) for floor, rooms in rows for room in re.findall(r"`(\w+)`", rooms)}
 
 

@@ -47,7 +47,7 @@ needed_for_building() {
 needed_for_pdf() {
   command -v apt-get >/dev/null || return 0  # elsewhere the PDF says what it misses
   local name
-  for name in libpango-1.0-0 libpangoft2-1.0-0; do
+  for name in libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0; do
     dpkg-query -W -f='${db:Status-Abbrev}' "$name" 2>/dev/null | grep -q '^ii' || echo "$name"
   done
 }

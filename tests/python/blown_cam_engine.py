@@ -10,8 +10,8 @@ from unittest import mock
 
 import airchain
 import scenario
-from airchain import _surface_nodes
-from airchain.buildfile import parse_build
+from airchain.chain.loading import parse_build
+from airchain.cylinder import surface as _surface_nodes
 
 DATA = Path(__file__).with_name("data")
 _ENGINE = re.compile(r"^\[engine\]\n.*?(?=^\[combustion\])", re.MULTILINE | re.DOTALL)

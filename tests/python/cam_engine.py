@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from airchain import _surface_nodes, breathing
-from airchain.buildfile import Build, parse_build
+from airchain.chain.loading import Build, parse_build
+from airchain.cylinder import surface as _surface_nodes
+from airchain.cylinder import surface_cache as breathing
 
 CAMS = """
 [build]

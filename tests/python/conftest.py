@@ -33,7 +33,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 @pytest.fixture
 def whole_surfaces(monkeypatch: pytest.MonkeyPatch) -> None:
     """Breathing surfaces on all the nodes that users get."""
-    from airchain import _surface_nodes
+    from airchain.cylinder import surface as _surface_nodes
 
     monkeypatch.setattr(_surface_nodes, "_GROUPS", _surface_nodes._WHOLE)
     monkeypatch.setattr(_surface_nodes, "_EFFECT", _surface_nodes._WHOLE_EFFECT)

@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from airchain.engine.crank_engine import CrankEngine
+from airchain.cylinder.crank_engine import CrankEngine
 
 #: Lift over valve diameter, and invented share of the seat's area that flows.
 RATIO = np.array([0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.36])

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import numpy as np
 
-from airchain.pulls.log import PullLog
-from airchain.pulls.reader import read_pulls
+from airchain.measured.log.log import PullLog
+from airchain.measured.log.reader import read_pulls
 
 RPM = np.arange(3000.0, 7001.0, 250.0)
 TORQUE = 900.0 - 60.0 * ((RPM - 6000.0) / 1000.0) ** 2  # N m

@@ -16,7 +16,7 @@ import pytest
 
 import airchain
 from airchain import _core
-from airchain.buildfile import Build, load
+from airchain.chain.loading import Build, load
 from test_buildfile import BLOWN, MAP
 
 GEARED = (

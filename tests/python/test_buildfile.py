@@ -8,9 +8,9 @@ import pytest
 
 import airchain
 from airchain import _core
-from airchain import _schema as schema
-from airchain import _schema_fuel_system as fuel_schema
-from airchain.buildfile import Build, load, parse_build
+from airchain.buildfile import fuel_system as fuel_schema
+from airchain.buildfile import keys as schema
+from airchain.chain.loading import Build, load, parse_build
 
 RPM = pi / 30.0
 
@@ -166,7 +166,7 @@ def test_replace_types_new_values_and_checks_them(ridge_road: Build) -> None:
 
 
 def test_replace_takes_quantities_and_takes_keys_out(ridge_road: Build) -> None:
-    from airchain.units import registry
+    from airchain.units.convert import registry
 
     drop = registry().Quantity(2.0, "psi")
     free = ridge_road.replace({"cooler.drop": drop, "charge_duct": None})

@@ -13,9 +13,9 @@ from click.testing import CliRunner
 
 import airchain
 import scenario
-from airchain import _textfile
+from airchain.base import text_file as _textfile
 from airchain.calibration.files import csv_name, read_table, write_calibration
-from airchain.cli import cli
+from airchain.cli.main import cli
 
 NASTY = 'Ridge "Road" <script>alert(1)</script> & Söhne'
 

@@ -72,7 +72,7 @@ def test_levels_have_the_plans_margins() -> None:
 
 
 def test_torque_left_is_what_trying_every_phasing_gives() -> None:
-    from airchain.matched_cycles import matched_points
+    from airchain.chain.matched_cycles import matched_points
 
     pull = made().pulls["full"]
     rpm = float(made().spark.levels["full"].rpm[6])

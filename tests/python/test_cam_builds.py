@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 
 import airchain
-from airchain import _core, _surface_nodes
-from airchain.buildfile import load
-from airchain.matched_cycles import matched_points
-from airchain.reconciling._parameters import _shaped
+from airchain import _core
+from airchain.chain.loading import load, parse_build
+from airchain.chain.matched_cycles import matched_points
+from airchain.cylinder import surface as _surface_nodes
+from airchain.fit.parameters import _shaped
 from cam_engine import CAMS, built, built_v8, changed, coarsen
 
 RPM = pi / 30.0
@@ -80,7 +81,7 @@ def test_cam_tables_stand_only_beside_a_camshaft() -> None:
     text = re.sub(r"\[engine.camshaft\].*?\[engine.intake_port\]",
                   typed + "[engine.intake_port]", CAMS, flags=re.DOTALL)  # fmt: skip
     with pytest.raises(airchain.InputError, match=r"intake_port = {...}; must stand only with a c"):
-        airchain.buildfile.parse_build(text)
+        parse_build(text)
 
 
 def test_valve_events_follow_from_the_numbers_typed(coarse: Path) -> None:
@@ -197,7 +198,7 @@ def test_where_the_chain_leaves_the_surface_is_marked(coarse: Path) -> None:
 def test_typed_breathing_has_no_cycles() -> None:
     from test_buildfile import PLAIN
 
-    build = airchain.buildfile.parse_build(PLAIN)
+    build = parse_build(PLAIN)
     assert build.cylinder is None
     with pytest.raises(airchain.InputError, match=r"must have a table \[engine.camshaft\]"):
         build.pull([4000.0]).cycles()

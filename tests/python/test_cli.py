@@ -11,7 +11,7 @@ import pytest
 
 import airchain
 import scenario
-from airchain import cli
+from airchain.cli import main as cli
 
 
 @pytest.fixture(scope="module")

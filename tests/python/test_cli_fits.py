@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from airchain.cli import cli
+from airchain.cli.main import cli
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
 BUILD = str(DEMO / "ridge_road.toml")

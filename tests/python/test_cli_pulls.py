@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 import airchain
-from airchain import cli
+from airchain.cli import main as cli
 from logs import PLAIN, RPM, TORQUE, Log
 
 

@@ -5,7 +5,7 @@ import pytest
 
 import airchain
 import scenario
-from airchain.pull import RPM
+from airchain.base.speeds import RPM
 from test_buildfile import BLOWN, MAP
 
 

@@ -14,8 +14,8 @@ import pytest
 
 import scenario
 from airchain import InputError, _core
-from airchain.engine.camshaft import Cam, MeasuredLift
-from airchain.engine.crank_engine import CrankEngine
+from airchain.cylinder.camshaft import Cam, MeasuredLift
+from airchain.cylinder.crank_engine import CrankEngine
 from crank_engines import EXHAUST, engine, port
 
 DEGREE = math.pi / 180.0

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from airchain import InputError, _core
-from airchain.engine.camshaft import MeasuredLift
+from airchain.cylinder.camshaft import MeasuredLift
 from crank_engines import engine, port
 
 

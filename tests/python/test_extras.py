@@ -6,7 +6,7 @@ import sys
 import pytest
 
 import scenario
-from airchain._extras import EXTRAS
+from airchain.base.extras import EXTRAS
 
 HIDE = f"""
 import sys

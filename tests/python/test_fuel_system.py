@@ -14,8 +14,8 @@ from hypothesis.strategies import floats, sampled_from
 import airchain
 import scenario
 from airchain import _core
-from airchain.cli import cli
-from airchain.fuelling.fuels import FuelComparison
+from airchain.cli.main import cli
+from airchain.fuel.fuels import FuelComparison
 
 INCH, PSI, POUND = 0.0254, 6894.757293168, 0.45359237
 

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 import house
+import house_rooms
 import stubs
 
 FLOORS = (
@@ -149,3 +150,62 @@ def test_notices_shared_code_in_the_kernel() -> None:
     assert house.shared_code(objects) == [
         "dev/sweep/kernel.o: std::vector<double>::push_back(double const&)"
     ]
+
+
+def test_imports_of_the_package_go_downwards_only(root: Path) -> None:
+    assert len(list(house_rooms.imports(root))) > 300
+    assert house_rooms.wrong_imports(root) == []
+
+
+def test_no_two_files_of_the_package_import_each_other(root: Path) -> None:
+    assert house_rooms.circles(root) == []
+
+
+def test_no_room_reaches_for_what_another_keeps_private(root: Path) -> None:
+    assert house_rooms.private_reaches(root) == []
+
+
+def test_top_of_the_package_holds_rooms_only(root: Path) -> None:
+    assert house_rooms.top_floor(root) == []
+
+
+@pytest.fixture
+def small_package(tmp_path: Path) -> Path:
+    """A package of two rooms with nothing wrong in it."""
+    rows = "| floor | rooms |\n|---|---|\n| 1 | `low` |\n| 2 | `high`, `side` |\n"
+    write(tmp_path / "DEVELOPERS.md", f"### Rooms of the package\n\n{rows}")
+    package = tmp_path / house_rooms.PACKAGE
+    for file in ("__init__", "low/__init__", "high/__init__", "side/__init__"):
+        write(package / f"{file}.py", "")
+    write(package / "low/a.py", "def kept():\n    return _own\n\n\n_own = 1\n")
+    write(package / "high/b.py", "from ..low.a import kept\nfrom .. import _core\n")
+    return tmp_path
+
+
+@pytest.mark.parametrize(
+    ("file", "line", "rule", "words"),
+    [
+        ("low/c.py", "from ..high import b", "wrong_imports", "floor 2"),
+        ("low/c.py", "def f():\n    from ..high.b import kept", "wrong_imports", "floor 2"),
+        ("low/c.py", "if TYPE_CHECKING:\n    from ..high.b import T", "wrong_imports", "floor 2"),
+        ("low/c.py", "import airchain.high.b", "wrong_imports", "floor 2"),
+        ("side/c.py", "from ..high.b import kept", "wrong_imports", "floor 2"),
+        ("side/c.py", "from ..attic import kept", "wrong_imports", "no room"),
+        ("low/a.py", "from .d import x", "circles", "low/a.py <-> "),
+        ("low/a.py", "def f():\n    from . import d", "circles", "low/a.py <-> "),
+        ("side/c.py", "from ..low.a import _own", "private_reaches", "_own"),
+        ("side/c.py", "from ..low._a import own", "private_reaches", "_a"),
+        ("side/c.py", "def f(thing):\n    return thing._own", "private_reaches", "_own"),
+        ("attic.py", "", "top_floor", "attic.py"),
+    ],
+)
+def test_notices_what_no_room_may_do(
+    small_package: Path, file: str, line: str, rule: str, words: str
+) -> None:
+    check = getattr(house_rooms, rule)
+    assert check(small_package) == []
+    package = small_package / house_rooms.PACKAGE
+    write(package / "low/d.py", "from .a import kept\nx = kept\n")
+    write(package / file, f"{line}\n")
+    (complaint,) = check(small_package)
+    assert words in complaint

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airchain._errors import InputError
-from airchain.mapfile import MapFile, SpeedLine, parse_map, read_map, write_map
+from airchain.base.errors import InputError
+from airchain.buildfile.map_file import MapFile, SpeedLine, parse_map, read_map, write_map
 
 # Invented figures.
 MAP = """\

@@ -7,9 +7,9 @@ import pytest
 
 import airchain
 from airchain import _core
-from airchain.build import Build
-from airchain.engine.trace import CycleTrace
-from airchain.matched_cycles import KnockMargins, MatchedCycles, matched_points
+from airchain.chain.build import Build
+from airchain.chain.matched_cycles import KnockMargins, MatchedCycles, knock_margins, matched_points
+from airchain.cylinder.trace import CycleTrace
 from cam_engine import built, coarsen
 
 RPM = np.pi / 30.0
@@ -43,7 +43,7 @@ def test_a_cycle_is_the_one_of_its_matched_state(build: Build) -> None:
 
 def test_margins_are_those_of_direct_searches(build: Build) -> None:
     heard: list[str] = []
-    margins = airchain.matched_cycles.knock_margins(build, [4500.0, 6500.0], heard.append)
+    margins = knock_margins(build, [4500.0, 6500.0], heard.append)
     assert isinstance(margins, KnockMargins)
     assert heard == list(margins.levels)
     for name, columns in margins.levels.items():

@@ -8,7 +8,7 @@ from click.testing import CliRunner
 
 import airchain
 import scenario
-from airchain.cli import cli
+from airchain.cli.main import cli
 
 PLAN = """[plan.levels.tame]
 power = "770 hp"

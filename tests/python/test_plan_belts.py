@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 import airchain
-from airchain.pull import RPM
+from airchain.base.speeds import RPM
 from test_buildfile import BLOWN, MAP
 
 PULLEYS = """

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airchain.planning.cover import Candidate, cheapest
+from airchain.plan.cover import Candidate, cheapest
 
 PARTS = "abcde"
 CANDIDATES = st.lists(

@@ -8,11 +8,12 @@ import pytest
 
 import airchain
 import blown_cam_engine as blown
-from airchain import _core, _spark_memo
-from airchain.engine.knock_limits import doubt_of
-from airchain.planning._knock import Knock, words_of
-from airchain.planning.limits import Limit
-from airchain.weather import AS_TYPED
+from airchain import _core
+from airchain.cylinder import spark_searches as _spark_memo
+from airchain.cylinder.knock_limits import doubt_of
+from airchain.plan.knock import Knock, words_of
+from airchain.plan.limits import Limit
+from airchain.plan.request import AS_TYPED
 
 DEGREE = np.pi / 180.0
 
@@ -150,7 +151,7 @@ def test_a_fitting_that_something_cheaper_stops_is_not_searched() -> None:
 def test_hot_charge_knocks_first_at_one_boost() -> None:
     build = blown.built()
     pull = build.level("middle").pull([7000.0])
-    from airchain.matched_cycles import matched_points
+    from airchain.chain.matched_cycles import matched_points
 
     point = matched_points(pull)
     hot = {**point, "plenum_temperature": point["plenum_temperature"] + 15.0}

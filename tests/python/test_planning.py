@@ -12,12 +12,11 @@ from hypothesis import strategies as st
 import airchain
 import scenario
 from airchain import _core
-from airchain.planning._doubt import Doubt
-from airchain.planning._solving import solve_all
-from airchain.planning.request import Day
-from airchain.pull import RPM
-from airchain.reconciling._parameters import applied
-from airchain.weather import AS_TYPED
+from airchain.base.speeds import RPM
+from airchain.fit.parameters import applied
+from airchain.plan._doubt import Doubt
+from airchain.plan._solving import solve_all
+from airchain.plan.request import AS_TYPED, Day
 
 HP = 745.69987158227022
 
@@ -173,7 +172,7 @@ def test_band_agrees_with_drawing_the_unknowns() -> None:
             found.append(_core.solve(moved, {"engine_speed": rpm * RPM}, [name])[name])
         drawn = np.nanstd(np.array(found), axis=0)
         _, half = solved.band(name)
-        slopes = solved._slopes[name]
+        slopes = solved.slopes[name]
         linear = np.sqrt(np.sum((slopes * doubt.widths) ** 2, axis=1))
         assert linear / 3.0 == pytest.approx(drawn, rel=0.1)
         assert np.all(half > 1.64 * linear)

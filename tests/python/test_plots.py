@@ -8,7 +8,7 @@ from IPython.core.formatters import DisplayFormatter
 
 import airchain
 import scenario
-from airchain.plots_map import map_grid
+from airchain.chain.plot_map import map_grid
 
 
 @pytest.fixture(scope="module")

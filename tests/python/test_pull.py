@@ -9,7 +9,8 @@ import pytest
 import airchain
 import scenario
 from airchain import _core
-from airchain.pull import RPM, Pull
+from airchain.base.speeds import RPM
+from airchain.chain.pull import Pull
 
 
 @pytest.fixture(scope="module")

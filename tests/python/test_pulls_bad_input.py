@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airchain import InputError
-from airchain.pulls._logtext import LARGEST_LOG
-from airchain.pulls.reader import guess_mapping, read_pulls
+from airchain.measured.log.logtext import LARGEST_LOG
+from airchain.measured.log.reader import guess_mapping, read_pulls
 from logs import CHARGE, MAP, PLAIN, RAD, RPM, TORQUE, Log
 
 TEXT = Log().text()

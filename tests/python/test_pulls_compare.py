@@ -9,10 +9,10 @@ import pytest
 import airchain
 import scenario
 from airchain import InputError, _core
-from airchain.pulls.compare import overlay
-from airchain.pulls.derive import derive
-from airchain.pulls.measured import MeasuredPull
-from airchain.pulls.plots import plot_measured, plot_measured_map
+from airchain.measured.compare import overlay
+from airchain.measured.derive import derive
+from airchain.measured.measured import MeasuredPull
+from airchain.measured.plots import plot_measured, plot_measured_map
 from logs import RAD, RPM, TORQUE
 
 

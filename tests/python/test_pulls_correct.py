@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 import airchain
 import scenario
 from airchain import InputError, _core
-from airchain.pulls.correct import corrected, correction_factor, observed, weather_normalised
-from airchain.pulls.measured import MeasuredPull
-from airchain.pulls.smooth import local_lines, resampled, smoothed, steady
+from airchain.measured.correct import corrected, correction_factor, observed, weather_normalised
+from airchain.measured.measured import MeasuredPull
+from airchain.measured.smooth import local_lines, resampled, smoothed, steady
 from logs import RAD, RPM, TORQUE
 
 STANDARDS = ("sae_j1349", "std_29_92", "iso_1585")

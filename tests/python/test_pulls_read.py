@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 import airchain
 from airchain import InputError
-from airchain.pulls._segments import segments
-from airchain.pulls.mapping import LogMapping
-from airchain.pulls.measured import MeasuredPull
-from airchain.pulls.reader import guess_mapping, read_pulls
+from airchain.measured.log.mapping import LogMapping
+from airchain.measured.log.reader import guess_mapping, read_pulls
+from airchain.measured.log.segments import segments
+from airchain.measured.measured import MeasuredPull
 from logs import CHARGE, MAP, PLAIN, RAD, RPM, TORQUE, Log
 
 

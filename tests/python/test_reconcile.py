@@ -8,8 +8,8 @@ import pytest
 
 import airchain
 from airchain import InputError, _core
-from airchain.reconciling._drift import DRIFTS
-from airchain.report import report_html
+from airchain.fit._drift import DRIFTS
+from airchain.report.report import report_html
 from independent_chain import Truth
 from synthetic_pulls import UNKNOWNS, build, measured, structure
 

@@ -11,10 +11,10 @@ from markupsafe import escape
 
 import airchain
 import scenario
-from airchain._reporting.blocks import table
-from airchain._reporting.document import css_text
-from airchain._tables import Table
-from airchain.report import report_html
+from airchain.report.blocks import table
+from airchain.report.document import css_text
+from airchain.report.report import report_html
+from airchain.shown.tables import Table
 
 
 @pytest.fixture(scope="module")

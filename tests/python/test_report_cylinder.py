@@ -7,10 +7,10 @@ import pytest
 
 import airchain
 import blown_cam_engine as blown
-from airchain._reporting import closing_parts, cylinder_parts
-from airchain._reporting.curves import plot_pressures
-from airchain._reporting.material import Material
-from airchain._reporting.pdf import _apart
+from airchain.report import closing_parts, cylinder_parts
+from airchain.report.curves import plot_pressures
+from airchain.report.material import Material
+from airchain.report.pdf import _apart
 
 
 @cache

@@ -13,8 +13,8 @@ import weasyprint
 
 import airchain
 import scenario
-from airchain._reporting import pdf
-from airchain.report import Report, make_report
+from airchain.report import pdf
+from airchain.report.report import Report, make_report
 
 NAME = 'A "Hill" <b>Club</b> & Sons'
 #: Width and height in points of 1/72 in: ISO 216, and 8.5 in by 11 in.
@@ -105,7 +105,7 @@ def test_nothing_half_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
     def breaks(html: str, paper: str) -> bytes:
         raise MemoryError
 
-    monkeypatch.setattr("airchain.report.as_pdf", breaks)
+    monkeypatch.setattr("airchain.report.report.as_pdf", breaks)
     with pytest.raises(MemoryError):
         Report("<p>").write(path)
     assert path.read_text() == "what was there"

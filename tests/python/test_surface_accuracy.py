@@ -9,9 +9,11 @@ import numpy as np
 import pytest
 
 import cam_engine
-from airchain import _core, _surface_nodes, breathing
-from airchain.breathing import surface_of
-from airchain.buildfile import Build
+from airchain import _core
+from airchain.chain.loading import Build
+from airchain.cylinder import surface as _surface_nodes
+from airchain.cylinder import surface_cache as breathing
+from airchain.cylinder.surface_cache import surface_of
 
 Span = tuple[float, float]
 

@@ -11,7 +11,9 @@ import numpy as np
 import pytest
 
 import airchain
-from airchain import _core, _surface_nodes, breathing
+from airchain import _core
+from airchain.cylinder import surface as _surface_nodes
+from airchain.cylinder import surface_cache as breathing
 from cam_engine import built, coarsen
 
 

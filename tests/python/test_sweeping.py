@@ -7,8 +7,10 @@ import pytest
 
 import airchain
 import scenario
-from airchain.pull import RPM, Pull
-from airchain.sweeping import write_dataset
+from airchain.base.speeds import RPM
+from airchain.chain.pull import Pull
+from airchain.chain.solving import solve
+from airchain.chain.sweeping import write_dataset
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +28,7 @@ def test_grid_equals_single_points_bitwise(full: airchain.Build) -> None:
         cooler = full.chain.cooler.replace(effectiveness=effectiveness)
         chain = full.chain.replace(cooler=cooler)
         for j, rpm in enumerate(AXES["rpm"]):
-            single = airchain.pull.solve(chain, [rpm])
+            single = solve(chain, [rpm])
             assert grid["power"].values[i, j] == single["power"][0]
             assert grid["boost"].values[i, j] == single["boost"][0]
 
@@ -46,7 +48,7 @@ def test_levels_and_typed_texts_rebuild_the_chain(full: airchain.Build) -> None:
 
 
 def test_texts_pint_quantities_and_numbers_mean_the_same(full: airchain.Build) -> None:
-    from airchain.units import registry
+    from airchain.units.convert import registry
 
     pint = registry()
     forms = [["25 degC"], pint.Quantity([298.15], "K"), [298.15]]

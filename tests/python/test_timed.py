@@ -7,8 +7,8 @@ from scipy.integrate import solve_ivp
 import airchain
 import scenario
 from airchain import _core
-from airchain.pull import RPM
-from airchain.timed import TimedPull
+from airchain.base.speeds import RPM
+from airchain.chain.timed_pull import TimedPull
 
 
 @pytest.fixture(scope="module")

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airchain._errors import InputError
-from airchain.toml_lines import find_line, key_lines, nearest_line, parse_toml, read_toml
+from airchain.base.errors import InputError
+from airchain.buildfile.toml_lines import find_line, key_lines, nearest_line, parse_toml, read_toml
 
 DOCUMENT = '''\
 # an invented build

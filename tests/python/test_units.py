@@ -15,10 +15,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
-from airchain import units
-from airchain._unit_tables import FACTORS, SPELLINGS, SPELLINGS_BY_DIMENSION
-from airchain._unit_text import factor_of
-from airchain.units import KINDS, InputError, display, formatted, from_si, to_si
+from airchain import InputError
+from airchain.units import convert as units
+from airchain.units.convert import KINDS, display, formatted, from_si, to_si
+from airchain.units.tables import FACTORS, SPELLINGS, SPELLINGS_BY_DIMENSION
+from airchain.units.text import factor_of
 
 PUBLISHED = Path(__file__).parents[1] / "published" / "nist_sp811.csv"
 

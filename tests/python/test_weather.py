@@ -7,7 +7,7 @@ import pytest
 
 import airchain
 import scenario
-from airchain.weather import AS_TYPED
+from airchain.plan.request import AS_TYPED
 
 SPEEDS = [4000.0, 5500.0, 7000.0]
 COLD = {"ambient.temperature": "40 degF", "cooler.coolant_temperature": "60 degF"}

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..pull import RPM
-from ..units import to_si
+from ..base.speeds import RPM
+from ..units.convert import to_si
 from ._paths import Path
 from ._surface import volumetric_efficiency
 from .tables import check_axis

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .._errors import refusal
-from ..pulls.measured import MeasuredPull
+from ..base.errors import refusal
+from ..measured.measured import MeasuredPull
 from ._surface import filled
 
 Array = NDArray[np.float64]

@@ -24,12 +24,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from .._spark_memo import EARLIEST, bounds_of, margin_of, searched
-from ..engine.knock_limits import doubt_of
-from ..matched_cycles import matched_points
-from ..planning._knock import words_of
-from ..planning.reading import cylinders_of
-from ..pull import RPM, Pull
+from ..base.speeds import RPM
+from ..chain.matched_cycles import matched_points
+from ..chain.pull import Pull
+from ..cylinder.knock_limits import doubt_of
+from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
+from ..plan.knock import words_of
+from ..plan.reading import cylinders_of
 from ._words import SPARK_CELLS, WARMER
 
 Array = NDArray[np.float64]

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from ..pull import RPM
+from ..base.speeds import RPM
 from .tables import between
 
 Array = NDArray[np.float64]

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from .._tables import Table, Told
+from ..shown.tables import Shown, Table
 from ._paths import BIN, Path
 from ._surface import Trim, volumetric_efficiency
 
@@ -56,7 +56,7 @@ class LeftOut(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Agreement(Told):
+class Agreement(Shown):
     """Leave-one-level-out errors of the fuel, and readings against the tables.
 
     Attributes

@@ -13,10 +13,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .._tables import Table, Told
-from ..pulls.measured import MeasuredPull
-from ..reconciling.reconciliation import Reconciliation
-from ..units import from_si
+from ..fit.reconciliation import Reconciliation
+from ..measured.measured import MeasuredPull
+from ..shown.tables import Shown, Table
+from ..units.convert import from_si
 from ._coverage import KINDS, WORDS, Coverage
 from ._paths import Path
 from ._spark import Spark
@@ -31,7 +31,7 @@ _ABREAST = 14  # columns that a page has room for
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Calibration(Told):
+class Calibration(Shown):
     """Fuel and spark for all levels, and how far to trust each cell. Made by `airchain.calibrate`.
 
     Attributes

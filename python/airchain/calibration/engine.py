@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from .._schema_engine import CAM_TABLES
-from ..pull import RPM
+from ..base.speeds import RPM
+from ..buildfile.cylinder import CAM_TABLES
 from ._surface import filled
 from .tables import CalibrationTables
 

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from .._columns import label, shown
-from .._errors import refusal
-from .._tables import Table, Told
+from ..base.errors import refusal
+from ..shown.columns import label, shown
+from ..shown.tables import Shown, Table
 from . import _paths
 from ._coverage import highest, visited
 from ._paths import Path
@@ -24,7 +24,7 @@ _STEP = 1.05
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class NextRatio(Told):
+class NextRatio(Shown):
     """A faster drive against a calibration. Made by `Calibration.next_ratio`.
 
     Attributes

@@ -12,9 +12,9 @@ from typing import Any
 
 import numpy as np
 
-from .._errors import InputError, quoted, refusal
-from .._textfile import read_text, write_folder
-from ..units import from_si
+from ..base.errors import InputError, quoted, refusal
+from ..base.text_file import read_text, write_folder
+from ..units.convert import from_si
 from .tables import FORMS, CalibrationTable, CalibrationTables, axis_texts, grid_csv
 
 __all__ = ["read_calibration", "read_table", "write_calibration"]

@@ -9,12 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from .._errors import quoted, refusal
-from ..fuelling._words import cautions
-from ..pull import RPM
-from ..pulls.measured import MeasuredPull
-from ..reconciling.reconciliation import Reconciliation
-from ..units import to_si
+from ..base.errors import quoted, refusal
+from ..base.speeds import RPM
+from ..fit.reconciliation import Reconciliation
+from ..fuel.words import cautions
+from ..measured.measured import MeasuredPull
+from ..units.convert import to_si
 from . import _paths
 from ._axes import axes_of
 from ._coverage import coverage

@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from .._extras import extra
-from .._plot_style import COLOURS, MARKERS, look, new_figure, plain
+from ..base.extras import extra
+from ..shown.plot_style import COLOURS, MARKERS, look, new_figure, plain
 from ._coverage import KINDS, WORDS, edges
 from ._surface import volumetric_efficiency
 from .calibration import Calibration

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from .._errors import quoted, refusal
+from ..base.errors import quoted, refusal
 
 __all__ = ["CalibrationTable", "CalibrationTables"]
 

@@ -1,0 +1,1 @@
+"""What every room stands on: errors, optional packages, files written whole, engine speeds."""

@@ -1,0 +1,36 @@
+"""Engine speeds as the trade types them: in revolutions per minute."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from .. import _core
+from .errors import quoted, refusal
+
+#: One revolution per minute in rad/s.
+RPM = 2.0 * np.pi / 60.0
+
+
+def checked_speeds(rpm: Any, where: str = "Pull") -> Any:
+    """Return engine speeds [rpm] as an array, or refuse what are none."""
+    try:
+        speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
+    except (TypeError, ValueError):
+        raise refusal(where, "rpm", quoted(rpm), "be engine speeds in a row") from None
+    if speeds.ndim != 1 or not speeds.size or not np.all(np.isfinite(speeds) & (speeds > 0)):
+        rule = "be positive finite engine speeds in a row"
+        raise refusal(where, "rpm", quoted(rpm), rule, "such as [3000, 4000, 5000]")
+    low, high = _speed_range()
+    beyond = speeds[(speeds < low) | (speeds > high)]
+    if beyond.size:
+        rule = f"be between {low:,.0f} and {high:,.0f} rpm"
+        raise refusal(where, "rpm", f"{beyond[0]:g}", rule, "engine speeds are typed in rpm")
+    return speeds
+
+
+def _speed_range() -> tuple[float, float]:
+    """Lowest and highest engine speed [rpm] that a chain takes."""
+    low, high = next(f[2:4] for f in _core.Operation.fields() if f[0] == "engine_speed")
+    return low / RPM, high / RPM

@@ -1,0 +1,1 @@
+"""What may stand in a build file, and reading one."""

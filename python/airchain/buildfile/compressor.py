@@ -1,0 +1,128 @@
+"""The compressor of a build file: a map from a file, or one predicted from dimensions."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+from .. import _core
+from ..base.errors import InputError
+from .keys import DIFFUSER, IMPELLER, STAGE, VANES, VOLUTE
+from .map_file import MapFile, read_map
+from .section import Section, Source
+
+
+def compressor(typed: Section) -> Any:
+    """Return the compressor of its table, [compressor]."""
+    if typed.one_of("map", "stage", needed=True) == "map":
+        path = map_path(typed.source, typed.text("map"))
+        made = measured_map(path, _ratio(typed))
+    else:
+        data = _predicted(typed.sub("stage", STAGE))
+        scaled = typed.make(_core.scaled, data, _ratio(typed)) if _ratio(typed) != 1.0 else data
+        made = typed.make(_core.CompressorMap, scaled)
+    return typed.make(_core.Compressor, map=made, **typed.fields(_core.Compressor))
+
+
+def rotor(typed: Section) -> dict[str, float]:
+    """Fields of the drive that are properties of the compressor."""
+    return typed.fields(_core.Drive)
+
+
+def map_path(source: Source, name: str) -> Path:
+    """A map file's path, relative to the build file."""
+    return Path(source.file.name).parent / name
+
+
+def _ratio(typed: Section) -> float:
+    typed.positive("diameter_ratio")
+    return typed.get("diameter_ratio", 1.0)
+
+
+def measured_map(path: Path, diameter_ratio: float = 1.0) -> Any:
+    """The core's map from a map file, scaled by similarity where a ratio says so."""
+    read = read_map(path)
+    try:
+        made = _core.CompressorMap(map_data(read))
+        if diameter_ratio != 1.0:
+            made = _core.CompressorMap(_core.scaled(map_data(read), diameter_ratio))
+        return made
+    except InputError as error:
+        raise InputError(f"{_place(path, read, str(error))}: {error}") from None
+
+
+def map_data(read: MapFile) -> Any:
+    """A map file's content as the core takes it."""
+    lines = [
+        _core.SpeedLine(
+            speed=line.speed,
+            flow=list(line.flow),
+            pressure_ratio=list(line.pressure_ratio),
+            efficiency=list(line.efficiency),
+        )
+        for line in read.lines
+    ]
+    reference = _core.ReferenceState(
+        temperature=read.reference_temperature, pressure=read.reference_pressure
+    )
+    return _core.MapData(
+        name=read.name,
+        reference=reference,
+        lines=lines,
+        left_end=read.left_end,
+        right_end=read.right_end,
+        tip_diameter=read.tip_diameter or 0.0,
+        speed_limit=read.speed_limit or 0.0,
+    )
+
+
+def _place(path: Path, read: MapFile, message: str) -> str:
+    """``file:line`` of the point or speed line that a refusal counts."""
+    line = re.search(r"speed line (\d+)", message)
+    if not line or not 1 <= int(line[1]) <= len(read.lines):
+        return str(path)
+    rows = read.lines[int(line[1]) - 1].rows
+    point = re.search(r"points? (\d+)", message)
+    index = int(point[1]) - 1 if point and int(point[1]) <= len(rows) else 0
+    return f"{path}:{rows[index]}" if rows else str(path)
+
+
+def _predicted(typed: Section) -> Any:
+    """A map by the mean-line method."""
+    typed.need("design_speed", "impeller", "diffuser")
+    makers = {"impeller": _impeller, "diffuser": _diffuser, "volute": _volute}
+    given = [name for name in makers if typed.has(name)]
+    made = typed.source.every(lambda name: makers[name](typed), [(name,) for name in given])
+    stage = typed.make(_core.Stage, **dict(zip(given, made, strict=True)))
+    counts = {name: int(typed.number(name)) for name in ("points_per_line",) if typed.has(name)}
+    design = typed.number("design_speed")
+    lines = int(typed.get("lines", 9))
+    speeds = typed.make(_core.predicted_speeds, design, lines)
+    return typed.make(_core.predict_map, stage, speeds, **counts)
+
+
+def _diffuser(stage: Section) -> Any:
+    typed = stage.sub("diffuser", DIFFUSER)
+    space: dict[str, Any] = typed.fields(_core.Diffuser)
+    if typed.has("vanes"):
+        vanes = typed.sub("vanes", VANES)
+        space["vanes"] = vanes.make(_core.Vanes, **vanes.fields(_core.Vanes))
+    return typed.make(_core.Diffuser, **space)
+
+
+def _volute(stage: Section) -> Any:
+    typed = stage.sub("volute", VOLUTE)
+    return typed.make(_core.Volute, **typed.fields(_core.Volute))
+
+
+def _impeller(stage: Section) -> Any:
+    """The impeller; a throat that was not measured follows from blade angles and thickness."""
+    typed = stage.sub("impeller", IMPELLER)
+    values = typed.fields(_core.Impeller)
+    if "inducer_throat_area" in values:
+        return typed.make(_core.Impeller, **values)
+    unknown = 1e-3  # not read by the estimate
+    impeller = typed.make(_core.Impeller, inducer_throat_area=unknown, **values)
+    area = typed.make(_core.estimated_inducer_throat_area, impeller)
+    return typed.make(impeller.replace, inducer_throat_area=area)

@@ -1,0 +1,122 @@
+"""The drive train of a build file: its links, and the levels that replace some of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from .. import _core
+from ..base.errors import quoted, refusal, suggestion
+from .keys import DRIVE, GEARS, LEVEL, LINKS, TABLE, TEXT
+from .section import Section, Source, dotted
+from .stations import section
+from .toml_lines import KeyPath
+
+_MAKERS = {"gears": "GearPair", "step_up": "StepUp", "pulleys": "PulleyPair"}
+_Typed = tuple[KeyPath, Mapping[str, Any]]
+
+
+@dataclass(frozen=True)
+class Level:
+    """One drive step.
+
+    Attributes
+    ----------
+    links : tuple
+        The train's links from the crank on.
+    drive : Drive
+        What they make together.
+    """
+
+    links: tuple[Any, ...]
+    drive: Any
+
+
+def drive(
+    source: Source, rotor: Mapping[str, float], rotates: str
+) -> tuple[Level, dict[str, Level]]:
+    """Return the train as built and every level by name.
+
+    `rotor` holds the fields of the drive that belong to the compressor, `rotates` the sense its
+    impeller must turn in, if known.
+    """
+    typed = section(source, "drive", DRIVE, optional=False)
+    typed.need("links")
+    train = typed.tables("links")
+    built = source.attempt(_level, typed, train, rotor, rotates)
+    named = source.file.data.get("levels", {})
+    names = named if isinstance(named, dict) else {}
+    top = Section(source, ("levels",), dict.fromkeys(names, TABLE), named)
+    levels: dict[str, Level] = {}
+    for name in names:
+        levels[name] = source.attempt(_named_level, top, name, train, rotor, rotates)
+    return built, levels
+
+
+def _named_level(
+    top: Section, name: str, train: list[_Typed], rotor: Mapping[str, float], rotates: str
+) -> Level:
+    level = top.sub(name, LEVEL)
+    return _level(level, _train_of(level, train), rotor, rotates)
+
+
+def _train_of(level: Section, train: list[_Typed]) -> list[_Typed]:
+    """The links of a level: its own, or those of the drive with its gears in the first pair."""
+    if level.one_of("gears", "links", needed=True) == "links":
+        return level.tables("links")
+    gears = level.sub("gears", GEARS)
+    place = next((i for i, (_, link) in enumerate(train) if link.get("kind") == "gears"), None)
+    if place is None:
+        level.refuse("gears", "replace a gear pair", 'no link of [drive] has kind = "gears"')
+    fitted = train[place][1]
+    kept = {k: v for k, v in fitted.items() if k in ("kind", "efficiency", "module")}
+    pair = {**kept, **gears.table}
+    _same_centres(level, fitted, pair)
+    return [*train[:place], (gears.path, pair), *train[place + 1 :]]
+
+
+def _same_centres(level: Section, fitted: Mapping[str, Any], pair: Mapping[str, Any]) -> None:
+    """A pair that goes on the same shafts keeps the sum of teeth."""
+    if pair.get("module") != fitted.get("module"):
+        return
+    sums = []
+    for gears in (fitted, pair):
+        teeth = [gears.get(name) for name in ("driving_teeth", "driven_teeth")]
+        known = [t for t in teeth if isinstance(t, int | float) and t >= 1]
+        if len(known) < len(teeth):
+            return  # the pair itself is refused for it
+        sums.append(sum(known))
+    if sums[0] != sums[1]:
+        rule = f"have {sums[0]} teeth in the pair, as on [drive]'s centres; it has {sums[1]}"
+        level.refuse("gears", rule, "give the level its own links where the centres move")
+
+
+def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rotates: str) -> Level:
+    links = typed.source.every(_link, [(typed.source, path, table) for path, table in train])
+    made = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
+    turns = "with crank" if _core.drive_rotation(links) > 0 else "against crank"
+    if rotates and turns != rotates:
+        where, shown = typed.source.where(typed.path), dotted(typed.path)
+        hint = "every external gear mesh reverses; a wrong-handed impeller does not compress"
+        rule = f"turn the impeller {rotates}, as [compressor] rotates says"
+        raise refusal(where, f"{shown}: rotation", quoted(turns), rule, hint)
+    return Level(tuple(links), made)
+
+
+def _link(source: Source, path: KeyPath, table: Mapping[str, Any]) -> Any:
+    kind = table.get("kind", "gears" if path[-1] == "gears" else None)
+    if not isinstance(kind, str) or kind not in LINKS:
+        shown = "missing" if kind is None else quoted(kind)
+        near = suggestion(kind, list(LINKS)) if isinstance(kind, str) else ""
+        rule = f"be one of {', '.join(LINKS)}"
+        raise refusal(source.where((*path, "kind")), dotted((*path, "kind")), shown, rule, near)
+    typed = Section(source, path, {"kind": TEXT, **LINKS[kind]}, table)
+    maker = getattr(_core, _MAKERS[kind])
+    values = typed.fields(maker)
+    if typed.has("reversing"):
+        values["reversing"] = float(typed.flag("reversing"))
+    link = typed.make(maker, **values)
+    if kind == "gears" and typed.flag("flipped"):
+        return link.replace(driving_teeth=link.driven_teeth, driven_teeth=link.driving_teeth)
+    return link

@@ -1,0 +1,244 @@
+"""The stations of a build file without compressor and drive, each from its table."""
+
+from __future__ import annotations
+
+from math import pi
+from typing import Any
+
+from .. import _core
+from ..base.errors import InputError, suggestion
+from ..cylinder.parts import Cylinder
+from .cylinder import CAM_TABLES, cylinder, typed_breathing
+from .keys import (
+    AMBIENT,
+    BYPASS,
+    COMBUSTION,
+    COOLER,
+    COOLER_KINDS,
+    DUCT,
+    ENGINE,
+    EXHAUST,
+    FUEL,
+    LOSS,
+    MEASURED_COOLER,
+    SCOOP,
+    SECTIONS,
+    THROTTLE,
+)
+from .section import Section, Source
+
+#: Air density that a loss measured on a flow bench refers to unless said otherwise [kg/m^3].
+BENCH_DENSITY = 1.2
+
+
+def section(source: Source, name: str, keys: Any, optional: bool = True) -> Section:
+    """Return a table of the top level; one that is misspelt was refused already."""
+    if not optional and name not in source.file.data:
+        strange = [other for other in source.file.data if other not in SECTIONS]
+        if any(f'"{name}"' in suggestion(other, list(SECTIONS)) for other in strange):
+            raise InputError("")
+    return Section(source, (name,), keys, source.file.data.get(name), optional)
+
+
+def ambient(source: Source) -> Any:
+    """Weather: barometer or altimeter setting, relative humidity or dew point."""
+    return weather(section(source, "ambient", AMBIENT, optional=False))
+
+
+def weather(typed: Section) -> Any:
+    """The weather that a table describes."""
+    typed.need("temperature")
+    fields = typed.fields(_core.Ambient)
+    if typed.one_of("pressure", "altimeter", needed=True) == "altimeter":
+        setting, altitude = typed.number("altimeter"), typed.number("altitude")
+        fields["pressure"] = typed.make(_core.station_pressure, setting, altitude)
+    else:
+        typed.only_with("an altimeter setting; a barometer on site already reads it", "altitude")
+    if typed.one_of("humidity", "dew_point") == "dew_point":
+        pair = typed.number("temperature"), typed.number("dew_point")
+        fields["relative_humidity"] = typed.make(_core.relative_humidity_from_dew_point, *pair)
+    return typed.make(_core.Ambient, **fields)
+
+
+def scoop(source: Source) -> Any:
+    """Ram and under-bonnet heat."""
+    typed = section(source, "scoop", SCOOP)
+    return typed.make(_core.Scoop, **typed.fields(_core.Scoop))
+
+
+def loss(typed: Section) -> dict[str, float]:
+    """Loss coefficient and area of a table that gives them, or one measured drop."""
+    way = typed.one_of("loss_coefficient", "drop")
+    if way == "drop":
+        typed.only_with("a loss_coefficient", "area", "diameter")
+        typed.need("at_flow")
+        measured = {"density": BENCH_DENSITY, **typed.fields(_Drop)}
+        duct = typed.make(_core.duct_from_pressure_drop, **measured)
+        return {"loss_coefficient": duct.loss_coefficient, "area": duct.area}
+    typed.only_with("a drop", "at_flow", "at_density")
+    if not way:
+        typed.only_with("a loss_coefficient", "area", "diameter")
+        return {"loss_coefficient": 0.0}
+    return {"loss_coefficient": typed.number("loss_coefficient"), **typed.area(needed=True)}
+
+
+class _Drop:
+    """What a measured drop is made of, in the form of a core class."""
+
+    @staticmethod
+    def fields() -> list[tuple[str]]:
+        return [("pressure_drop",), ("mass_flow",), ("density",)]
+
+
+def duct(source: Source, name: str) -> Any:
+    """A duct: one loss, or several parts one after another."""
+    typed = section(source, name, DUCT)
+    if not typed.has("parts"):
+        return typed.make(_core.Duct, **loss(typed))
+    typed.only_with("no parts", *LOSS)
+    parts = [(Section(source, path, LOSS, table),) for path, table in typed.tables("parts")]
+    ducts = source.every(lambda part: part.make(_core.Duct, **loss(part)), parts)
+    return typed.make(_core.ducts_in_series, ducts)
+
+
+_BY_KIND = {
+    "air_to_air": ("coolant_rise",),
+    "air_to_water": ("coolant_temperature",),
+    "ice_tank": ("water_mass", "ice_mass", "water_temperature", "ice_conductance"),
+}
+_TRANSFER = ("conductance", "flow_arrangement", "reference_flow", "coolant_capacity_rate")
+
+
+def cooler(source: Source) -> tuple[Any, Any]:
+    """The charge cooler, and its tank where it has one."""
+    typed = section(source, "cooler", COOLER)
+    if not typed.table:
+        return _core.Cooler(), None
+    typed.need("kind")
+    kind = typed.text("kind")
+    if kind == "none":
+        typed.only_with(f"kind {', '.join(COOLER_KINDS[1:])}", *(k for k in COOLER if k != "kind"))
+        return _core.Cooler(), None
+    for other, names in _BY_KIND.items():
+        if other != kind:
+            typed.only_with(f'kind = "{other}"', *names)
+    values: dict[str, Any] = {**loss(typed), **_effectiveness(typed)}
+    tank = None
+    if kind == "air_to_air":
+        values |= {"ambient_cooled": True, "coolant_rise": typed.get("coolant_rise", 0.0)}
+    elif kind == "air_to_water":
+        values["coolant_temperature"] = typed.number("coolant_temperature")
+    else:
+        tank = typed.make(_core.IceTank, **typed.fields(_core.IceTank))
+        values["coolant_temperature"] = tank.water_temperature
+    return typed.make(_core.Cooler, **values), tank
+
+
+def _effectiveness(typed: Section) -> dict[str, Any]:
+    """Effectiveness as a number, as a measured curve, or from conductance and arrangement."""
+    way = typed.one_of("effectiveness", "measured", "conductance", needed=True)
+    if way != "conductance":
+        typed.only_with("a conductance", *_TRANSFER, "flow_exponent", "most_flow")
+    if way == "effectiveness":
+        return {"effectiveness": typed.number("effectiveness")}
+    if way == "measured":
+        points = typed.sub("measured", MEASURED_COOLER)
+        flow, effectiveness = points.numbers("flow"), points.numbers("effectiveness")
+        if len(flow) != len(effectiveness):
+            points.refuse("effectiveness", f"have one value for each of the {len(flow)} flows")
+        shape = points.make(_core.measured_effectiveness, flow, effectiveness)
+        return {"effectiveness": 1.0, "shape": shape}
+    typed.need(*_TRANSFER)
+    reference = typed.number("reference_flow")
+    shape = typed.make(
+        _core.effectiveness_curve,
+        typed.text("flow_arrangement"),
+        typed.number("conductance"),
+        reference,
+        typed.get("flow_exponent", 0.0),
+        typed.number("coolant_capacity_rate"),
+        typed.get("most_flow", 3.0 * reference),
+    )
+    return {"effectiveness": 1.0, "shape": shape}
+
+
+def throttle(source: Source) -> Any:
+    """Throttle blades by area or by diameter and count."""
+    typed = section(source, "throttle", THROTTLE)
+    return typed.make(_core.Throttle, **{**typed.fields(_core.Throttle), **typed.area()})
+
+
+def fuel(source: Source) -> tuple[Any, Any]:
+    """The fuel, generic with its own figures over it or all its own, and its injection."""
+    typed = section(source, "fuel", FUEL, optional=False)
+    fuel, injection = source.every(lambda make: make(typed), [(_fuel,), (_injection,)])
+    return fuel, injection
+
+
+def _fuel(typed: Section) -> Any:
+    given = typed.fields(_core.Fuel)
+    if typed.has("name"):
+        name, known = typed.text("name"), list(_core.generic_fuel_names())
+        if name not in known:
+            near = suggestion(name, known)
+            hint = near or "leave the name out to give a fuel's own figures"
+            typed.refuse("name", f"be one of {', '.join(known)}", hint)
+        return typed.make(_core.generic_fuel(name).replace, **given)
+    return typed.make(_core.Fuel, **given)
+
+
+def _injection(typed: Section) -> Any:
+    values: dict[str, Any] = typed.fields(_core.Injection)
+    if typed.has("place"):
+        values["place"] = typed.text("place")
+    return typed.make(_core.Injection, **values)
+
+
+def engine(source: Source, fuel: Any, injection: Any) -> tuple[Any, Any, Any]:
+    """Size, friction, typed breathing or None, and the cylinder that makes it or None."""
+    typed = section(source, "engine", ENGINE, optional=False)
+    way = typed.one_of("volumetric_efficiency", "camshaft", needed=True)
+    breathing, made = None, None
+    if way == "camshaft":
+        hint = "a camshaft; the surface tells the work of the gas exchange"
+        if typed.has("valve_loss"):
+            typed.refuse("valve_loss", f"not stand beside {hint}")
+        typed.need("bore", "cylinders")
+        made = source.attempt(cylinder, typed, fuel, injection)
+    else:
+        typed.only_with("a camshaft", *CAM_TABLES, "rod_length", "breathing_scale")
+        breathing = source.attempt(typed_breathing, typed)
+    typed.need("stroke", "compression_ratio", "redline")
+    typed.positive("bore", "stroke")
+    values = typed.fields(_core.Engine)
+    if typed.one_of("bore", "displacement", needed=True) == "bore":
+        square, cylinders = typed.number("bore") ** 2, typed.number("cylinders")
+        values["displacement"] = 0.25 * pi * square * typed.number("stroke") * cylinders
+    else:
+        typed.only_with("a bore", "cylinders")
+    if made is not None:
+        made = Cylinder(**{**vars(made), "scale": typed.get("breathing_scale", 1.0)})
+    return typed.make(_core.Engine, **values), breathing, made
+
+
+def combustion(source: Source) -> Any:
+    """Quality and phasing of the burn."""
+    typed = section(source, "combustion", COMBUSTION)
+    return typed.make(_core.Combustion, **typed.fields(_core.Combustion))
+
+
+def exhaust(source: Source) -> Any:
+    """Back pressure."""
+    typed = section(source, "exhaust", EXHAUST)
+    return typed.make(_core.Exhaust, **{**typed.fields(_core.Exhaust), **typed.area()})
+
+
+def bypass(source: Source) -> Any:
+    """The valve that limits boost, or none."""
+    typed = section(source, "bypass", BYPASS)
+    if not typed.table:
+        return None
+    typed.need("opens_at", "area")
+    area = typed.number("area") * typed.get("discharge_coefficient", 1.0)
+    values = {"opens_at": typed.number("opens_at"), "effective_area": area}
+    return typed.make(_core.Bypass, **values)

@@ -1,0 +1,124 @@
+"""A build in words: what its text and HTML forms show."""
+
+from __future__ import annotations
+
+from html import escape
+from math import isfinite
+from typing import TYPE_CHECKING, Any
+
+from ..units.convert import formatted
+
+if TYPE_CHECKING:
+    from .build import Build
+
+
+def rows(build: Build) -> list[tuple[str, str]]:
+    """Heading and words of every line that describes a build."""
+    chain = build.chain
+    found = [
+        ("weather", weather_words(chain.ambient)),
+        ("engine", _engine(build)),
+        ("fuel", _fuel(build)),
+    ]
+    if build.supercharged:
+        found += [
+            ("compressor", _compressor(build)),
+            ("drive", _drive(build)),
+            ("cooler", _cooler(build)),
+        ]
+        if chain.bypass is not None and isfinite(chain.bypass.opens_at):
+            found.append(
+                ("bypass", f"opens at {_of(chain.bypass.opens_at, 'pressure_difference')}")
+            )
+    if build.levels:
+        found.append(("levels", ", ".join(build.levels)))
+    return found
+
+
+def _of(value: float, kind: str) -> str:
+    return formatted(value, kind)
+
+
+def weather_words(ambient: Any, system: str = "trade") -> str:
+    """Return barometer, temperature and humidity of an ambient."""
+    pressure = formatted(ambient.pressure, "barometer", system)
+    temperature = formatted(ambient.temperature, "temperature", system)
+    return f"{pressure}, {temperature}, relative humidity {100.0 * ambient.relative_humidity:.0f} %"
+
+
+def _engine(build: Build) -> str:
+    engine = build.chain.engine
+    return (
+        f"{_of(engine.displacement, 'volume')}, stroke {_of(engine.stroke, 'length')}, "
+        f"compression ratio {engine.compression_ratio:g}, redline {_of(build.redline, 'speed')}"
+    )
+
+
+def _fuel(build: Build) -> str:
+    injection = build.chain.injection
+    name = build.inputs.get("fuel.name", "own figures")
+    words = {"port": "the port", "plenum": "the plenum", "before_compressor": "the blower inlet"}
+    place = words.get(injection.place, injection.place)
+    mixture = getattr(injection, "lambda")
+    return f"{name}, lambda {mixture:g}, injected at {place}"
+
+
+def _compressor(build: Build) -> str:
+    name = build.inputs.get("compressor.map", "map predicted by the mean-line method")
+    diameter = build.chain.compressor.map.data.tip_diameter
+    return f"{name}, impeller {_of(diameter, 'length')}" if diameter else name
+
+
+def _drive(build: Build) -> str:
+    drive = build.chain.drive
+    steps = " x ".join(link_words(link) for link in build.links)
+    return f"{steps} = {drive.drive_ratio * drive.step_up:.3f} impeller turns a crank turn"
+
+
+def link_words(link: Any) -> str:
+    """Return a link of the drive in words."""
+    if hasattr(link, "driving_teeth"):
+        return f"{link.driving_teeth:.0f}/{link.driven_teeth:.0f} teeth"
+    if hasattr(link, "driving_diameter"):
+        pair = _of(link.driving_diameter, "length"), _of(link.driven_diameter, "length")
+        return f"{pair[0]}/{pair[1]} pulleys"
+    return f"{link.speed_ratio:g} step-up"
+
+
+def _cooler(build: Build) -> str:
+    cooler = build.chain.cooler
+    if cooler.effectiveness == 0.0:
+        return "none"
+    if build.ice_tank is not None:
+        tank = build.ice_tank
+        ice, water = _of(tank.ice_mass, "mass"), _of(tank.water_mass, "mass")
+        coolant = (
+            f"tank of {water} water at {_of(tank.water_temperature, 'temperature')}, {ice} ice"
+        )
+    elif cooler.ambient_cooled:
+        coolant = f"ambient air plus {_of(cooler.coolant_rise, 'temperature_difference')}"
+    else:
+        coolant = f"coolant {_of(cooler.coolant_temperature, 'temperature')}"
+    constant = "cooler.effectiveness" in build.inputs
+    share = f"{cooler.effectiveness:g}" if constant else "by flow"
+    return f"effectiveness {share}, {coolant}"
+
+
+def _heading(build: Build) -> str:
+    return build.title + (" (invented)" if build.invented else "")
+
+
+def as_text(build: Build) -> str:
+    """A build as text."""
+    lines = [f"  {name:<11}{words}" for name, words in rows(build)]
+    return "\n".join([_heading(build), *lines])
+
+
+def as_html(build: Build) -> str:
+    """A build as an HTML table."""
+    cells = "".join(
+        f"<tr><th style='text-align:left'>{name}</th>"
+        f"<td style='text-align:left'>{escape(words)}</td></tr>"
+        for name, words in rows(build)
+    )
+    return f"<table><caption>{escape(_heading(build))}</caption>{cells}</table>"

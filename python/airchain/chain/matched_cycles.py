@@ -1,0 +1,331 @@
+"""The crank-resolved cycle at the states that a pull was matched at: pressures, heat, knock."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from .. import _core
+from ..base.errors import refusal
+from ..base.speeds import RPM
+from ..cylinder.crank_engine import CrankEngine
+from ..cylinder.of_build import cylinder_of
+from ..shown.columns import shown_as
+from ..shown.tables import Shown, Table
+from ..units.convert import unit_label
+
+if TYPE_CHECKING:
+    from ..cylinder.trace import CycleTrace
+    from .pull import Pull
+
+__all__ = ["KnockMargins", "MatchedCycles", "cycle_at", "knock_margins"]
+
+_DEGREE = np.pi / 180.0
+#: What the cycle tells beside the chain: column, heading, quantity kind.
+_SHOWN = (
+    ("volumetric_efficiency", "volumetric efficiency", "dimensionless"),
+    ("residual_fraction", "residual gas", "dimensionless"),
+    ("scavenging_loss", "charge lost", "dimensionless"),
+    ("imep", "IMEP", "pressure_difference"),
+    ("pmep", "PMEP", "pressure_difference"),
+    ("peak_pressure", "peak pressure", "pressure"),
+    ("peak_angle", "at", "angle"),
+    ("exhaust_temperature", "exhaust", "temperature"),
+    ("knock_integral", "knock integral", "dimensionless"),
+)
+_DOUBT = (
+    "knock is judged by an ignition delay fitted to primary reference fuels of octane 80 to 100, "
+    "which carries some 2 degrees of doubt"
+)
+_BEYOND = (
+    "the fuel's research octane number {octane:.0f} lies beyond that: the formula is not "
+    "calibrated there, with 4 to 5 degrees of doubt"
+)
+_MEAN = (
+    "these are mean cycles of an even cylinder: single cycles peak 25 to 30 % higher, and the lean "
+    "or hot cylinder knocks first (common practice); no figure here is a permission to run a spark"
+)
+
+
+def _extrapolated(held: Any) -> list[str]:
+    """What is to be said of points where the chain left what was measured or computed."""
+    count = int(np.count_nonzero(held))
+    if not count:
+        return []
+    return [
+        f"{count} of {held.size} states were matched where the chain extrapolates, beyond its map "
+        "or surface: cycle and knock there are no better than that state"
+    ]
+
+
+def matched_points(pull: Pull) -> dict[str, Any]:
+    """Return the states at the cylinder of a pull's solved points, as `run_cycles` takes them.
+
+    Parameters
+    ----------
+    pull : Pull
+        The pull.
+
+    Returns
+    -------
+    dict
+        Speed [rad/s], pressures [Pa], temperatures [K] and phasing [rad] of every solved point.
+
+    Raises
+    ------
+    InputError
+        No point was solved.
+    """
+    solved = np.asarray(pull.matched)
+    if not solved.any():
+        rule = "have a solved point"
+        raise refusal(pull.build.title, "pull", pull.summary, rule, "look at its notes")
+    taken = {
+        "speed": "engine_speed",
+        "plenum_pressure": "plenum_pressure",
+        "plenum_temperature": "charge_temperature",
+        "exhaust_pressure": "exhaust_pressure",
+        "collector_temperature": "exhaust_temperature",
+    }
+    points = {field: np.asarray(pull[name])[solved] for field, name in taken.items()}
+    combustion = pull.build.chain.combustion
+    points["half_burned"] = combustion.phasing_at(points["plenum_pressure"])
+    return points
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class MatchedCycles(Shown):
+    """One crank-resolved cycle at every solved point of a pull.
+
+    Attributes
+    ----------
+    pull : Pull
+        The pull.
+    points : mapping
+        What every cycle was given, SI.
+    columns : mapping
+        Every number of the cycles by name, SI, along `rpm`.
+    """
+
+    pull: Pull
+    points: Mapping[str, Any]
+    columns: Mapping[str, Any]
+
+    @classmethod
+    def of(cls, pull: Pull, progress: Any = None) -> MatchedCycles:
+        """Run the cycles of a pull.
+
+        Parameters
+        ----------
+        pull : Pull
+            The pull of a build with cams.
+        progress : callable, optional
+            Called with the number of cycles done.
+
+        Returns
+        -------
+        MatchedCycles
+            The cycles.
+
+        Raises
+        ------
+        InputError
+            The build's volumetric efficiency is typed, or no point was solved.
+        """
+        setup = cylinder_of(pull.build).setup
+        points = matched_points(pull)
+        return cls(pull, points, _core.run_cycles(setup, points, progress=progress))
+
+    def __getitem__(self, name: str) -> Any:
+        return self.columns[name]
+
+    @property
+    def rpm(self) -> Any:
+        """Engine speed [rpm]."""
+        return self.points["speed"] / RPM
+
+    @property
+    def verdict(self) -> str:
+        """What was run, and how many cycles settled."""
+        settled = int(np.count_nonzero(self.columns["status"] == 0))
+        return f"{self.pull.build.title}: {settled} of {self.rpm.size} cycles settled"
+
+    @property
+    def notes(self) -> list[str]:
+        """What the figures are worth."""
+        solved = np.asarray(self.pull.matched)
+        taken = np.asarray(self.pull["volumetric_efficiency"])[solved]
+        scale = self.pull.build.chain.breathing.scale
+        off = np.nanmax(np.abs(taken / (scale * self.columns["volumetric_efficiency"]) - 1.0))
+        found = [
+            f"the chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles; its "
+            "power stands on its own model of combustion and friction"
+        ]
+        held = np.asarray(self.pull.extrapolated)[solved]
+        return [*found, *_extrapolated(held), _MEAN]
+
+    def _tables(self, system: str) -> list[Table]:
+        rows = [
+            [f"{rpm:.0f}", *(shown_as(k, float(self.columns[n][i]), system) for n, _, k in _SHOWN)]
+            for i, rpm in enumerate(self.rpm)
+        ]
+        units = ["rpm", *(unit_label(kind, system) for *_, kind in _SHOWN)]
+        return [Table(["engine", *(words for _, words, _ in _SHOWN)], units, rows)]
+
+
+def cycle_at(build: Any, rpm: float) -> CycleTrace:
+    """Solve a build at one engine speed and watch the cycle of its cylinder there.
+
+    Parameters
+    ----------
+    build : Build
+        The build, with cams.
+    rpm : float
+        Engine speed [rpm].
+
+    Returns
+    -------
+    CycleTrace
+        Pressures, temperatures and flows over crank angle; its `point` has the cycle's numbers.
+
+    Raises
+    ------
+    InputError
+        The build's volumetric efficiency is typed, or the point was not solved.
+    """
+    engine = CrankEngine.of(build)
+    points = matched_points(build.pull([rpm]))
+    state = {name: float(values[0]) for name, values in points.items() if name != "speed"}
+    return engine.trace(rpm, **state)
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class KnockMargins(Shown):
+    """Spark against best torque and knock at every level of a build and engine speed.
+
+    Attributes
+    ----------
+    build : Build
+        The build.
+    levels : mapping
+        By level: engine speed [rpm], where the chain extrapolates, and every number of the spark
+        search, SI.
+    """
+
+    build: Any
+    levels: Mapping[str, Mapping[str, Any]]
+
+    def __getitem__(self, level: str) -> Mapping[str, Any]:
+        return self.levels[level]
+
+    @cached_property
+    def _least(self) -> tuple[str, int, float]:
+        """Level, place and value of the least margin; NaN where none was found."""
+        found = ("", 0, float("nan"))
+        for name, columns in self.levels.items():
+            margins = np.asarray(columns["own_margin"])
+            if np.isfinite(margins).any():
+                place = int(np.nanargmin(margins))
+                if not margins[place] >= found[2]:
+                    found = (name, place, float(margins[place]))
+        return found
+
+    @property
+    def verdict(self) -> str:
+        """The least margin."""
+        level, place, margin = self._least
+        if not level:
+            return f"{self.build.name}: no limit of knock found at the phasings tried"
+        rpm = self.levels[level]["rpm"][place]
+        return (
+            f"{self.build.name}: least knock margin est. {margin / _DEGREE:+.1f} deg, {level} at "
+            f"{rpm:,.0f} rpm"
+        )
+
+    @property
+    def notes(self) -> list[str]:
+        """What the figures are worth."""
+        octane = self.build.cylinder.setup.octane
+        found = [_DOUBT]
+        if octane > 100.0:
+            found.append(_BEYOND.format(octane=octane))
+        held = np.concatenate([columns["extrapolated"] for columns in self.levels.values()])
+        return [*found, *_extrapolated(held), _MEAN]
+
+    def _tables(self, system: str) -> list[Table]:
+        names = _core.spark_status_names()
+        rows = []
+        for level, c in self.levels.items():
+            for i, rpm in enumerate(c["rpm"]):
+                limit = names[int(c["limit_search"][i])]
+                best = names[int(c["best_search"][i])]
+                rows.append(
+                    [
+                        level,
+                        f"{rpm:.0f}",
+                        _degrees(c["own_half_burned"][i]),
+                        _degrees(c["best_half_burned"][i], best),
+                        _degrees(c["limit_half_burned"][i], limit),
+                        _degrees(c["own_margin"][i], limit, "+"),
+                        "–" if best != "found" else f"{100.0 * c['torque_left'][i]:.1f}",
+                        f"{c['own_knock_integral'][i]:.2f}",
+                    ]
+                )
+        headings = [
+            *("level", "engine", "half burned", "best torque", "knock limit", "margin"),
+            *("torque left", "knock integral"),
+        ]
+        key = (
+            "Half burned, best torque and knock limit in crank degrees after top centre; the "
+            "margin is what the spark may come earlier (est.)."
+        )
+        return [Table(headings, ["", "rpm", "deg", "deg", "deg", "deg", "%", ""], rows, key=key)]
+
+
+def _degrees(value: float, status: str = "found", sign: str = "") -> str:
+    if status != "found" or not np.isfinite(value):
+        return status.replace("_", " ") if status != "found" else "–"
+    return f"{value / _DEGREE:{sign}.1f}"
+
+
+def knock_margins(build: Any, rpm: Any = None, progress: Any = None) -> KnockMargins:
+    """Search best-torque and knock-limited phasing at every level of a build.
+
+    Parameters
+    ----------
+    build : Build
+        The build, with cams.
+    rpm : array_like, optional
+        Engine speeds [rpm]; every 1000 rpm of the default pull and redline without it.
+    progress : callable, optional
+        Called with the level's name before it is searched.
+
+    Returns
+    -------
+    KnockMargins
+        Margins in degrees of phasing; estimates, and no permission.
+
+    Raises
+    ------
+    InputError
+        The build's volumetric efficiency is typed, or no point was solved.
+    """
+    setup = cylinder_of(build).setup
+    if rpm is None:
+        redline = build.redline / RPM
+        rpm = np.append(np.arange(3000.0, redline - 300.0, 1000.0), redline)
+    steps = {name: build.level(name) for name in build.levels} or {"as built": build}
+    levels = {}
+    for name, step in {"naturally aspirated": build.naturally_aspirated(), **steps}.items():
+        if progress is not None:
+            progress(name)
+        pull = step.pull(rpm)
+        points = matched_points(pull)
+        found = _core.run_spark_searches(setup, points)
+        held = np.asarray(pull.extrapolated)[np.asarray(pull.matched)]
+        levels[name] = {"rpm": points["speed"] / RPM, "extrapolated": held, **found}
+    return KnockMargins(build, levels)

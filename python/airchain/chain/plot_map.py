@@ -1,0 +1,143 @@
+"""The compressor map with efficiency islands and the operating lines of pulls on it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from ..base.errors import refusal
+from ..base.speeds import RPM
+from ..shown.columns import in_display
+from ..shown.plot_style import (
+    COLOURS,
+    axis_label,
+    look,
+    mark_points,
+    named,
+    new_figure,
+    note_hollow,
+)
+
+__all__ = ["plot_map"]
+
+
+def plot_map(pulls: Any, system: str = "trade") -> Any:
+    """Draw a compressor map with the operating lines of pulls.
+
+    Speed lines, efficiency islands and both ends of the map as measured, in corrected quantities
+    at the map's reference state. An end that was not measured as surge or choke says so.
+
+    Parameters
+    ----------
+    pulls : Pull, Ladder, or mapping or sequence of Pull
+        Pulls with one and the same compressor; those without are passed over.
+    system : str
+        ``"trade"`` or ``"si"``.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        The figure. Hollow markers are extrapolated points.
+
+    Raises
+    ------
+    InputError
+        No pull has a compressor, or they have different ones.
+    """
+    # Numbered before those without compressor drop out: one look a pull in every picture.
+    numbered = list(enumerate(named(pulls).items()))
+    series = {text: (i, pull) for i, (text, pull) in numbered if pull.supercharged}
+    if not series:
+        raise refusal("plot_map", "pulls", "naturally aspirated", "hold one with a compressor")
+    compressors = [pull.build.chain.compressor for _, pull in series.values()]
+    if any(c.map != compressors[0].map for c in compressors[1:]):
+        rule = "share one compressor map"
+        raise refusal("plot_map", "pulls", f"{len(series)} pulls", rule, "draw one map each")
+    figure, axes = new_figure(7.6, 5.8)
+    draw_map(figure, axes, compressors[0], system)
+    for text, (index, pull) in series.items():
+        flow = in_display("corrected_flow", pull["corrected_flow"], system)
+        ratio = pull["pressure_ratio"]
+        axes.plot(flow, ratio, **look(index), linewidth=2.0, label=text, zorder=3)
+        mark_points(axes, flow, ratio, pull, index)
+    axes.set_xlabel(axis_label("corrected_flow", system))
+    axes.set_ylabel("Pressure ratio, total to total")
+    axes.set_xlim(left=0.0)
+    axes.set_ylim(bottom=1.0)
+    axes.grid(alpha=0.25)
+    axes.legend(fontsize=8, loc="upper left")
+    note_hollow(figure, [pull for _, pull in series.values()])
+    return figure
+
+
+def draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
+    """Draw speed lines, efficiency islands and both ends of a compressor's map."""
+    speed, flow, ratio, efficiency = map_grid(compressor)
+    flow = in_display("corrected_flow", flow, system)
+    best = np.floor(100.0 * float(np.nanmax(efficiency))) / 100.0
+    levels = best - np.array([0.4, 0.3, 0.2, 0.15, 0.1, 0.06, 0.04, 0.02, 0.01, 0.0])
+    filled = axes.contourf(
+        flow, ratio, efficiency, levels=levels, cmap="cividis", alpha=0.55, extend="both"
+    )
+    islands = axes.contour(flow, ratio, efficiency, levels=levels, colors="0.25", linewidths=0.6)
+    axes.clabel(islands, fontsize=7, fmt="%.2f")
+    figure.colorbar(filled, ax=axes, label="Isentropic efficiency, total to total")
+    data = compressor.map.data
+    for line in data.lines:
+        row = int(np.argmin(np.abs(speed - line.speed)))
+        axes.plot(flow[row], ratio[row], color="0.35", linewidth=0.8)
+        axes.annotate(
+            f"{line.speed / RPM:,.0f}", (flow[row, 0], ratio[row, 0]), fontsize=7, color="0.25",
+            xytext=(-4, 1), textcoords="offset points", ha="right",
+        )  # fmt: skip
+    axes.annotate(
+        "speed lines in corrected rpm", (0.99, 0.01), xycoords="axes fraction", fontsize=7,
+        ha="right", color="0.25",
+    )  # fmt: skip
+    left = {
+        "surge": ("-", "surge line"),
+        "estimated": ("--", "surge line, predicted (an estimate)"),
+        "last_point": ("-.", "left end of the map (surge not known)"),
+    }[data.left_end]
+    right = "choke" if data.right_end == "choke" else "right end of the map (choke not known)"
+    for place, (style, text) in ((0, left), (-1, (":", right))):
+        x, y = flow[:, place], ratio[:, place]
+        axes.plot(x, y, color=COLOURS[-1], linewidth=1.6, linestyle=style, label=text)
+
+
+def map_grid(compressor: Any, between: int = 6, places: int = 41) -> tuple[Any, Any, Any, Any]:
+    """Return the map as the chain uses it, on a grid that holds every speed line.
+
+    Parameters
+    ----------
+    compressor : Compressor
+        The compressor, with its scales.
+    between : int
+        Steps from one speed line to the next, dimensionless.
+    places : int
+        Points along a speed line, dimensionless.
+
+    Returns
+    -------
+    tuple of ndarray
+        Corrected speed [rad/s] along the rows, then over rows and places corrected flow [kg/s],
+        pressure ratio and isentropic efficiency, both dimensionless.
+    """
+    lines = [line.speed for line in compressor.map.data.lines]
+    steps = np.linspace(0.0, len(lines) - 1.0, (len(lines) - 1) * between + 1)
+    speed = np.interp(steps, np.arange(len(lines)), lines)
+    speed[::between] = lines
+    points = [
+        [compressor.map.at(n, c) for c in np.linspace(0.0, 1.0, places)] for n in speed.tolist()
+    ]
+    flow, ratio, efficiency = (
+        np.array([[getattr(point, name) for point in row] for row in points])
+        for name in ("flow", "pressure_ratio", "efficiency")
+    )
+    return (
+        speed,
+        flow * compressor.flow_scale,
+        ratio**compressor.head_scale,
+        efficiency * compressor.efficiency_scale,
+    )

@@ -1,0 +1,302 @@
+"""One pull: the chain solved at full throttle over engine speed, with its verdict first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from ..base.errors import quoted, refusal
+from ..base.extras import extra
+from ..base.speeds import RPM
+from ..shown import statuses
+from ..shown.columns import column, heading, in_display, label, peak_of, shown
+from ..shown.tables import Shown, Table
+from ..units.convert import from_si
+from .drive_loads import DriveLoads
+from .matched_cycles import MatchedCycles
+from .solving import default_speeds, solve
+from .station_table import StationTable
+
+__all__ = ["Pull"]
+
+_TABLE = (
+    "power",
+    "torque",
+    "boost",
+    "charge_temperature",
+    "air_flow",
+    "fuel_flow",
+    "drive_power",
+    "isentropic_efficiency",
+    "surge_margin",
+    "speed_margin",
+)
+_OF_COMPRESSOR = frozenset({"drive_power", "isentropic_efficiency", "surge_margin", "speed_margin"})
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Pull(Shown):
+    """A pull at full throttle.
+
+    ``pull["power"]`` is an SI array along `rpm`; ``pull.get("power", "hp")`` the same in a unit.
+    Points without an answer hold NaN, and `status` says why.
+
+    Attributes
+    ----------
+    build : Build
+        What was pulled.
+    columns : mapping
+        Every column of the result by name, SI.
+    """
+
+    build: Any
+    columns: Mapping[str, Any]
+
+    @classmethod
+    def run(cls, build: Any, rpm: Any = None, threads: int = 0) -> Pull:
+        """Solve the build's chain over engine speed.
+
+        Parameters
+        ----------
+        build : Build
+            The build.
+        rpm : array_like, optional
+            Engine speeds [rpm]; without it every 200 rpm from 3000 rpm (or 40 % of redline,
+            where that is lower) to redline.
+        threads : int
+            Threads, dimensionless; 0 for as many as there are processors.
+
+        Returns
+        -------
+        Pull
+            The solved points.
+        """
+        speeds = default_speeds(build) if rpm is None else rpm
+        return cls(build, solve(build.chain, speeds, threads))
+
+    @property
+    def _names(self) -> tuple[str, ...]:
+        """Columns of the table."""
+        return _TABLE
+
+    def __getitem__(self, name: str) -> Any:
+        column(name)
+        if name not in self.columns:
+            rule = "be a column of a pull at held speeds"
+            raise refusal("Pull", "column", quoted(name), rule, "build.timed_pull has it")
+        return self.columns[name]
+
+    def __len__(self) -> int:
+        return int(self.columns["engine_speed"].size)
+
+    def get(self, name: str, unit: str) -> Any:
+        """Return a column in a unit.
+
+        Parameters
+        ----------
+        name : str
+            The column, such as ``"power"``.
+        unit : str
+            The unit, such as ``"hp"``.
+
+        Returns
+        -------
+        ndarray
+            The values [`unit`].
+        """
+        return from_si(self[name], unit, column(name).kind)
+
+    @property
+    def rpm(self) -> Any:
+        """Engine speed [rpm]."""
+        return self.columns["engine_speed"] / RPM
+
+    @property
+    def matched(self) -> Any:
+        """Which points were solved."""
+        return np.asarray(self.columns["status"]) == 0
+
+    @property
+    def extrapolated(self) -> Any:
+        """Which solved points lie outside measured or typed-in data."""
+        return self.matched & statuses.has(self.columns["flags"], *statuses.EXTRAPOLATED)
+
+    @property
+    def status(self) -> list[str]:
+        """Status of each point."""
+        names = statuses.status_names()
+        return [names[int(code)] for code in self.columns["status"]]
+
+    @property
+    def supercharged(self) -> bool:
+        """Whether the chain has a compressor."""
+        return self.build.chain.compressor is not None
+
+    @cached_property
+    def summary(self) -> str:
+        """How many points were solved and what became of the others."""
+        return statuses.count(self.columns["status"])
+
+    @property
+    def notes(self) -> list[str]:
+        """What to do about unsolved points, and cautions on the solved ones."""
+        found = statuses.notes(self.columns["status"], self.columns["flags"])
+        return [*found, *self.build.cautions]
+
+    def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
+        """Return the largest value of a column and its engine speed.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+        unit : str, optional
+            Unit of the value; SI without it.
+
+        Returns
+        -------
+        tuple of float
+            The value [`unit` or SI] and the engine speed [rpm]; NaN when nothing was solved.
+        """
+        values = self[name] if unit is None else self.get(name, unit)
+        return peak_of(values, self.rpm)
+
+    def shown(self, name: str, index: int, system: str = "trade") -> str:
+        """Return one value as text without its unit.
+
+        A margin whose limit the map does not tell reads 'not known', never as a good one, and one
+        whose limit was predicted begins with 'est.'.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+        index : int
+            Number of the point from 0, dimensionless.
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            The value, a dash where there is none.
+        """
+        flags = self.columns["flags"][index]
+        limit = name.replace("_margin", "_not_known")
+        if name.endswith("_margin") and statuses.standing(flags, limit):
+            return "not known"
+        before = statuses.estimate(name, flags) if self.matched[index] else ""
+        return before + shown(name, float(self[name][index]), system)
+
+    def at(self, name: str, rpm: float) -> float:
+        """Return a column solved at one engine speed.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+        rpm : float
+            Engine speed [rpm].
+
+        Returns
+        -------
+        float
+            The value [SI], NaN when the point has no answer.
+        """
+        column(name)
+        return float(solve(self._build_at(rpm).chain, rpm)[name][0])
+
+    def _build_at(self, rpm: float) -> Any:
+        """Return the build as it is at one engine speed of the pull."""
+        return self.build
+
+    def stations(self, rpm: float) -> StationTable:
+        """Return the state of the air at every station at one engine speed.
+
+        Parameters
+        ----------
+        rpm : float
+            Engine speed [rpm].
+
+        Returns
+        -------
+        StationTable
+            The stations in the order the air meets them.
+        """
+        return StationTable(Pull.run(self._build_at(rpm), [rpm]))
+
+    def drive_loads(self, rpm: float) -> DriveLoads:
+        """Return what every mesh and belt of the drive carries at one engine speed.
+
+        Parameters
+        ----------
+        rpm : float
+            Engine speed [rpm].
+
+        Returns
+        -------
+        DriveLoads
+            The links of the drive, crank first.
+        """
+        return DriveLoads.at(self._build_at(rpm), rpm)
+
+    def cycles(self) -> MatchedCycles:
+        """Run the crank-resolved cycle at every solved point; the build has cams.
+
+        Returns
+        -------
+        MatchedCycles
+            Residual gas, peak pressure, exhaust temperature, knock integral and more.
+
+        Raises
+        ------
+        InputError
+            The build's volumetric efficiency is typed, or no point was solved.
+        """
+        return MatchedCycles.of(self)
+
+    def to_frame(self, system: str | None = None) -> Any:
+        """Return the columns as a pandas frame along engine speed.
+
+        Parameters
+        ----------
+        system : str, optional
+            ``"trade"`` or ``"si"`` for display units, named in the headings; SI without it.
+
+        Returns
+        -------
+        pandas.DataFrame
+            One row a point, status in words.
+        """
+        frame = {"rpm": self.rpm, "status": self.status}
+        for name, values in self.columns.items():
+            if name in ("status", "engine_speed"):
+                continue
+            if system is None or name == "flags":
+                frame[name] = values
+            else:
+                unit = label(name, system)
+                frame[f"{name} [{unit}]" if unit else name] = in_display(name, values, system)
+        return extra("pandas").DataFrame(frame)
+
+    @property
+    def verdict(self) -> str:
+        """What was pulled, and the summary."""
+        return f"{self.build.title}: {self.summary}"
+
+    def _tables(self, system: str) -> list[Table]:
+        names = [n for n in self._names if self.supercharged or n not in _OF_COMPRESSOR]
+        rows = [
+            [
+                f"{rpm:.0f}",
+                *(self.shown(n, i, system) for n in names),
+                statuses.words(status),
+            ]
+            for i, (rpm, status) in enumerate(zip(self.rpm, self.status, strict=True))
+        ]
+        headings = ["engine", *(heading(n) for n in names), "status"]
+        return [Table(headings, ["rpm", *(label(n, system) for n in names), ""], rows)]

@@ -1,0 +1,122 @@
+"""A pull against the clock: the cooler's tank warms and the rotor speeds up on the way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from .. import _core
+from ..base.errors import quoted, refusal
+from ..base.speeds import RPM, checked_speeds
+from ..shown.columns import label, shown
+from .pull import Pull
+from .solving import default_speeds
+
+__all__ = ["TimedPull"]
+
+_TABLE = (
+    *("time", "power", "torque", "boost", "charge_temperature", "coolant_temperature"),
+    *("ice_mass", "cooler_heat", "drive_power", "acceleration_power", "surge_margin"),
+)
+_OF_TANK = ("ice_mass",)
+_OF_COMPRESSOR = ("coolant_temperature", "cooler_heat", "acceleration_power")
+_BOILING = 373.15
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class TimedPull(Pull):
+    """A pull at a constant rise of engine speed; the columns of `Pull` and three of its own.
+
+    ``pull["time"]`` counts from the first engine speed [s]; ``pull["ice_mass"]`` and
+    ``pull["water_mass"]`` are what the tank holds [kg], NaN where the build has none. At every
+    instant the cooler is fed with the tank's water of that instant. Power and torque are net of
+    what speeds up the rotor; the inertia of engine and dyno is not in them.
+
+    Attributes
+    ----------
+    build : Build
+        What was pulled.
+    columns : mapping
+        Every column by name, SI.
+    rate : float
+        Rise of engine speed [rpm/s].
+    """
+
+    rate: float = 0.0
+
+    @classmethod
+    def at_rate(cls, build: Any, rpm_per_second: float, rpm: Any = None) -> TimedPull:
+        """Solve the build's chain over rising engine speed against time.
+
+        Parameters
+        ----------
+        build : Build
+            The build.
+        rpm_per_second : float
+            Rise of engine speed [rpm/s], above 0.
+        rpm : array_like, optional
+            Rising engine speeds [rpm]; those of `Pull.run` without it.
+
+        Returns
+        -------
+        TimedPull
+            The solved instants.
+
+        Raises
+        ------
+        InputError
+            The rate is not above 0, speeds do not rise, or the pull would last over an hour.
+        """
+        number = isinstance(rpm_per_second, int | float) and not isinstance(rpm_per_second, bool)
+        if not number or not 0.0 < float(rpm_per_second) < np.inf:
+            rule = "be a number above 0, in rpm per second"
+            raise refusal("timed_pull", "rpm_per_second", quoted(rpm_per_second), rule)
+        speeds = checked_speeds(default_speeds(build) if rpm is None else rpm)
+        rate = float(rpm_per_second)
+        tank = build.ice_tank
+        return cls(build, _core.timed_pull(build.chain, tank, speeds * RPM, rate * RPM), rate)
+
+    @property
+    def _names(self) -> tuple[str, ...]:
+        left_out = () if self.build.ice_tank else _OF_TANK
+        if not self.supercharged:
+            left_out = (*left_out, *_OF_COMPRESSOR)
+        return tuple(name for name in _TABLE if name not in left_out)
+
+    @property
+    def summary(self) -> str:
+        """How fast, how long, how many points were solved, and what is left of the ice."""
+        text = f"{self.rate:,.0f} rpm/s for {self['time'][-1]:.1f} s; {super().summary}"
+        if self.build.ice_tank is None:
+            return text
+        left = shown("ice_mass", float(self["ice_mass"][-1]))
+        return f"{text}; ice left {left} {label('ice_mass')}"
+
+    @property
+    def notes(self) -> list[str]:
+        """Those of the points, and what the tank's balance left open."""
+        found = super().notes
+        if self.build.ice_tank is None:
+            return found
+        lost = int(np.count_nonzero(~self.matched))
+        if lost:
+            found.append(f"{lost} points without an answer put no heat in the tank")
+        if np.nanmax(self["coolant_temperature"], initial=0.0) > _BOILING:
+            found.append("the tank's water passes 100 degC: it would boil, which is left out")
+        return found
+
+    def _build_at(self, rpm: float) -> Any:
+        """Return the build with its tank's water as it is at one engine speed, speeding up."""
+        speeds = self.rpm
+        if not speeds[0] <= rpm <= speeds[-1]:
+            rule = f"lie within the pull, {speeds[0]:,.0f} to {speeds[-1]:,.0f} rpm"
+            raise refusal("TimedPull", "rpm", quoted(rpm), rule)
+        chain = self.build.chain
+        operation = {"engine_speed": rpm * RPM, "engine_acceleration": self.rate * RPM}
+        chain = chain.replace(operation=_core.Operation(**operation))
+        if self.build.ice_tank is not None:
+            water = float(np.interp(rpm, speeds, self["coolant_temperature"]))
+            chain = chain.replace(cooler=chain.cooler.replace(coolant_temperature=water))
+        return replace(self.build, chain=chain)

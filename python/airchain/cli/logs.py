@@ -1,0 +1,214 @@
+"""Commands for measured pulls: read, check, correct, compare."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+__all__ = ["add_commands"]
+
+_LOG = click.argument("file", type=click.Path())
+_LOGS = click.argument("files", type=click.Path(), nargs=-1, required=True)
+_MAPPING = click.option(
+    "--mapping", type=click.Path(), help="A saved mapping; what it leaves out is guessed."
+)
+_SET = click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="One key of the mapping, such as power_basis=observed; may be repeated.",
+)
+_SYSTEM = click.option(
+    "--units", "system", type=click.Choice(["trade", "si"]), default="trade", show_default=True
+)
+
+
+def add_commands(group: click.Group) -> None:
+    """Add the commands for measured pulls to the command line.
+
+    Parameters
+    ----------
+    group : click.Group
+        The command line.
+    """
+    for command in (read, check, correct, compare):
+        group.add_command(command)
+
+
+@click.command()
+@_LOG
+@_MAPPING
+@_SET
+@click.option("--csv", "as_csv", is_flag=True, help="Every reading, comma-separated, in SI.")
+@_SYSTEM
+def read(
+    file: str, mapping: str | None, settings: tuple[str, ...], as_csv: bool, system: str
+) -> None:
+    """Read the pulls of a log and print them."""
+    from ..shown.tables import text_table
+
+    log = _read(file, mapping, settings)
+    _say(log.verdict, log.all_findings)
+    if as_csv:
+        click.echo(_csv([*log.pulls, *log.run_downs]), nl=False)
+    else:
+        click.echo(text_table(*log.tables(system)[0][:3]))
+
+
+@click.command()
+@_LOG
+@_MAPPING
+@_SET
+@click.option("--save", type=click.Path(), help="Write the mapping to this TOML file.")
+def check(file: str, mapping: str | None, settings: tuple[str, ...], save: str | None) -> None:
+    """Print how a log is read and why, what it does not tell, and what does not fit together."""
+    from ..measured.log.reader import guess_mapping, read_pulls
+
+    found = guess_mapping(file, _given(mapping, settings))
+    click.echo(repr(found))
+    if save:
+        found.save(save)
+        click.echo(f"written: {save}", err=True)
+    if found.questions:
+        raise click.ClickException("the log does not tell everything; see above")
+    log = read_pulls(file, found)
+    _say(log.summary, log.all_findings)
+
+
+@click.command()
+@_LOG
+@_MAPPING
+@_SET
+@click.option("--to", "standard", required=True, help="sae_j1349, std_29_92, iso_1585, observed.")
+@click.option(
+    "--induction",
+    type=click.Choice(["aspirated", "mechanical", "held_boost"]),
+    default="mechanical",
+    show_default=True,
+    help="mechanical: driven from the crank, boost not regulated.",
+)
+@click.option("--every", type=click.FloatRange(min=1.0), help="Resample at this step [rpm].")
+@click.option("--csv", "as_csv", is_flag=True, help="Every reading, comma-separated, in SI.")
+@_SYSTEM
+def correct(
+    file: str, mapping: str | None, settings: tuple[str, ...], standard: str, induction: str,
+    every: float | None, as_csv: bool, system: str,
+) -> None:  # fmt: skip
+    """Print pulls with power and torque corrected by a standard; boost is never corrected."""
+    from ..measured.correct import corrected
+
+    made = [corrected(pull, standard, induction) for pull in _read(file, mapping, settings).pulls]
+    if every is not None:
+        made = [_every(pull, every) for pull in made]
+    for pull in made:
+        _say(pull.verdict, pull.notes)
+    if as_csv:
+        click.echo(_csv(made), nl=False)
+        return
+    for pull in made:
+        click.echo(pull.tables_text(system))
+
+
+@click.command()
+@_LOGS
+@_MAPPING
+@_SET
+@click.option("--rpm", multiple=True, type=float, help="Engine speed [rpm]; may be repeated.")
+@click.option("--basis", help="Power basis all are brought to, such as sae_j1349.")
+@click.option("-o", "--output", type=click.Path(), help="Also draw them to this PNG or SVG file.")
+@_SYSTEM
+def compare(
+    files: tuple[str, ...], mapping: str | None, settings: tuple[str, ...],
+    rpm: tuple[float, ...], basis: str | None, output: str | None, system: str,
+) -> None:  # fmt: skip
+    """Print the pulls of one or more logs beside each other, and their differences to the first."""
+    from ..measured.compare import overlay
+
+    pulls = [pull for file in files for pull in _read(file, mapping, settings).pulls]
+    made = overlay(pulls, list(rpm) or None, basis=basis)
+    click.echo(made.text(system))
+    if output:
+        from ..measured.plots import plot_measured
+
+        if not output.lower().endswith((".png", ".svg")):
+            raise click.UsageError(f"--output {output}: must end in .png or .svg")
+        plot_measured(made.pulls, system=system).savefig(output)
+        click.echo(f"written: {output}", err=True)
+
+
+def _read(file: str, mapping: str | None, settings: tuple[str, ...]) -> Any:
+    from ..measured.log.reader import read_pulls
+
+    return read_pulls(file, _given(mapping, settings))
+
+
+def _given(mapping: str | None, settings: tuple[str, ...]) -> Any:
+    """Return the mapping of a file with single keys put over it."""
+    from ..buildfile.toml_lines import read_toml
+
+    data: dict[str, Any] = dict(read_toml(mapping).data) if mapping else {}
+    for text in settings:
+        path, equals, value = text.partition("=")
+        keys = [key.strip() for key in path.split(".")]
+        if not (equals and all(keys)):
+            raise click.UsageError(f"--set {text}: must be KEY=VALUE, such as decimal=,")
+        place = data
+        for key in keys[:-1]:
+            inner = place.setdefault(key, {})
+            if not isinstance(inner, dict):
+                inner = place[key] = {"column": inner}
+            place = inner
+        place[keys[-1]] = _typed(keys[-1], value)
+    return data or None
+
+
+def _typed(key: str, value: str) -> Any:
+    """Return numbers as numbers where the mapping wants them."""
+    if key in ("header_line", "column") and value.strip().isdecimal():
+        return int(value)
+    if key == "scale":
+        try:
+            return float(value)
+        except ValueError:
+            return value
+    return value
+
+
+def _every(pull: Any, step: float) -> Any:
+    import numpy as np
+
+    from ..measured.smooth import resampled
+
+    first = step * np.ceil(pull.rpm.min() / step - 1e-9)
+    return resampled(pull, np.arange(first, pull.rpm.max() + 1e-6, step), window=step)
+
+
+def _say(summary: str, notes: Sequence[str]) -> None:
+    for line in (summary, *(f"- {note}" for note in notes)):
+        click.echo(line, err=True)
+
+
+def _csv(pulls: Sequence[Any]) -> str:
+    """Return every reading of the pulls, SI, a row a reading."""
+    from ..measured.quantities import QUANTITIES
+    from ..units.convert import KINDS
+
+    names = [name for name in QUANTITIES if any(name in pull.names for pull in pulls)]
+    target = io.StringIO()
+    writer = csv.writer(target, lineterminator="\n")
+    units = {name: KINDS[QUANTITIES[name].kind].si_unit for name in names}
+    writer.writerow(["pull", "line", *(f"{n} [{units[n]}]" if units[n] else n for n in names)])
+    for pull in pulls:
+        lines = pull.lines.tolist() if pull.lines.size else [""] * len(pull)
+        for i, line in enumerate(lines):
+            cells = [
+                f"{float(pull[n][i]):.12g}" if n in pull.names and pull[n][i] == pull[n][i] else ""
+                for n in names
+            ]
+            writer.writerow([pull.name, line, *cells])
+    return target.getvalue()

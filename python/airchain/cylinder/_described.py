@@ -1,0 +1,136 @@
+"""What a crank-resolved engine is made of, for the core and in words."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from ..shown.tables import Shown, Table
+from ..units.convert import formatted
+from ._typed import thawed
+from .camshaft import Cam, MeasuredLift
+
+ONE_CYLINDER = (
+    "one cylinder with its own runner and primary: pulses of the others in plenum and collector, "
+    "and with them the firing order, are left out"
+)
+
+
+class Described(Shown):
+    """The parts that a `CrankEngine` made of its arguments, and the engine as a table."""
+
+    name: str
+    cam: Any
+    cylinders: int
+    _setup: Any
+    _engine: Any
+    _ways: Mapping[str, Any]
+    _clearances: Mapping[str, tuple[float, float]]
+    _fuel_name: str
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        names = self.__dataclass_fields__  # type: ignore[attr-defined]
+        return _remade, (type(self), {n: thawed(getattr(self, n)) for n in names})
+
+    @property
+    def setup(self) -> Any:
+        """One cylinder as the core takes it."""
+        return self._setup
+
+    @property
+    def engine(self) -> Any:
+        """Size and friction as the chain takes them."""
+        return self._engine
+
+    @property
+    def clearances(self) -> Mapping[str, tuple[float, float]]:
+        """Least piston-to-valve clearance [m] and its crank angle [rad], where it was checked."""
+        return self._clearances
+
+    def lift_limit(self, valve: str, angle: Any) -> Any:
+        """Return the lift up to which a valve keeps its clearance to the piston.
+
+        Parameters
+        ----------
+        valve : str
+            ``"intake"`` or ``"exhaust"``.
+        angle : array_like
+            Crank angles after firing top centre [rad].
+
+        Returns
+        -------
+        ndarray or None
+            Valve lift of the same shape [m]; None where no ``piston_gap`` was given.
+        """
+        way = self._ways[valve]
+        return None if way is None else way.lift_limit(self.setup.crank, np.asarray(angle))
+
+    @property
+    def fuel_name(self) -> str:
+        """Name of the fuel."""
+        return self._fuel_name
+
+    @property
+    def fingerprint(self) -> str:
+        """SHA-256 of all that the results depend on."""
+        whole = (self.setup, self.engine, self.cylinders)
+        return hashlib.sha256(repr(whole).encode()).hexdigest()
+
+    @property
+    def verdict(self) -> str:
+        """Size and fuel in a line."""
+        crank, size = self.setup.crank, self.engine
+        return (
+            f"{self.name}: {self.cylinders} cylinders, {formatted(size.displacement, 'volume')}, "
+            f"compression ratio {crank.compression_ratio:g}, {self.fuel_name}"
+        )
+
+    @property
+    def notes(self) -> list[str]:
+        """What is left out."""
+        return [ONE_CYLINDER]
+
+    def _tables(self, system: str) -> list[Table]:
+        setup = self.setup
+        crank, mixture, cam = setup.crank, setup.mixture, self.cam
+
+        def length(value: float) -> str:
+            return formatted(value, "length", system)
+
+        rows = [
+            ["cylinder", f"bore {length(crank.bore)}, stroke {length(crank.stroke)}, rod "
+             f"{length(crank.rod_length)}"],
+            ["redline", formatted(self.engine.speed_limit, "speed", system)],
+            *([f"{side} lobe", _lobe(cam, side, system)] for side in ("intake", "exhaust")),
+            ["installed", f"lobe separation {formatted(cam.lobe_separation, 'angle')}, intake "
+             f"centreline {formatted(cam.intake_centreline, 'angle')}"],
+            ["runner", _pipe(setup.intake, system)],
+            ["primary", _pipe(setup.exhaust, system)],
+            ["mixture", f"lambda {getattr(mixture, 'lambda'):g}, "
+             f"{100.0 * mixture.evaporated_fraction:.0f} % of the fuel vapour, octane "
+             f"{setup.octane:g}"],
+        ]  # fmt: skip
+        return [Table(["part", "as built"], ["", ""], rows)]
+
+
+def _remade(cls: Any, values: Mapping[str, Any]) -> Any:
+    return cls(**values)
+
+
+def _lobe(cam: Cam, side: str, system: str) -> str:
+    lobe, lift = getattr(cam, side), formatted(cam.curve(side).highest, "length", system)
+    low, high = cam.spans(side)["0.050"]
+    way = "measured, " if isinstance(lobe, MeasuredLift) else ""
+    return f"{way}{np.rad2deg(high - low):.1f} deg at 0.050 in, valve lift {lift}"
+
+
+def _pipe(runner: Any, system: str) -> str:
+    taper = runner.taper
+    sizes = [formatted(d, "length", system) for d in (taper.diameter, taper.far_diameter)]
+    return (
+        f"{formatted(taper.length, 'length', system)} long, {sizes[0]} to {sizes[1]} at the valve, "
+        f"wall {formatted(runner.wall_temperature, 'temperature', system)}"
+    )

@@ -1,0 +1,109 @@
+"""Operating points of an engine: from typed conditions to the columns the core makes of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from .. import _core
+from ..base.errors import quoted, refusal
+from ..base.speeds import RPM, checked_speeds
+from ._typed import many, need, table, told
+
+Progress = Callable[[int, int], None] | None
+
+#: What an operating point is made of: the argument's quantity kind and the core's name.
+POINT = {
+    "rpm": ("speed", "speed"),
+    "plenum_pressure": ("pressure", "plenum_pressure"),
+    "exhaust_pressure": ("pressure", "exhaust_pressure"),
+    "plenum_temperature": ("temperature", "plenum_temperature"),
+    "half_burned": ("angle", "half_burned"),
+    "spark": ("angle", "spark"),
+    "collector_temperature": ("temperature", "collector_temperature"),
+}
+_USUAL = _core.CyclePoint(
+    speed=400.0, plenum_pressure=1e5, plenum_temperature=305.0, exhaust_pressure=1e5
+)
+
+
+def conditions(engine: Any, typed: Mapping[str, Any]) -> dict[str, Any]:
+    """Return conditions as SI numbers or rows, rpm as such, with defaults for what is left out."""
+    table(typed, "points", tuple(POINT))
+    need(typed, "points", "rpm", "plenum_pressure", "exhaust_pressure")
+    if "spark" in typed and "half_burned" in typed:
+        hint = "half_burned is given too; remove one of them"
+        raise refusal("points", "spark", quoted(typed["spark"]), "stand alone", hint)
+    found = {n: many(v, POINT[n][0], "points", n) for n, v in typed.items() if n != "rpm"}
+    found = {"rpm": _speeds(typed["rpm"]), **found}
+    for name in ("plenum_temperature", "collector_temperature"):
+        found.setdefault(name, getattr(_USUAL, name))
+    if "spark" not in found:
+        found.setdefault("half_burned", engine.setup.burn.half_burned)
+    return found
+
+
+def _speeds(typed: Any) -> Any:
+    """Engine speeds [rpm] from bare rpm or texts with a unit."""
+    row = typed if isinstance(typed, Sequence | np.ndarray) and not isinstance(typed, str) else None
+    if isinstance(typed, str) or (row is not None and len(row) and isinstance(row[0], str)):
+        typed = many(typed, "speed", "points", "rpm") / RPM
+    speeds = checked_speeds(typed, "points")
+    return float(speeds[0]) if np.ndim(typed) == 0 else speeds
+
+
+def rows_of(given: Mapping[str, Any]) -> dict[str, Any]:
+    """Return conditions as rows of one length; single values hold for all."""
+    rows = {n: np.atleast_1d(v) for n, v in given.items()}
+    length = max(len(v) for v in rows.values())
+    for name, row in rows.items():
+        if len(row) not in (1, length):
+            rule = f"be one or {length}, as many as the longest of the others"
+            raise refusal("points", name, f"{len(row)} values", rule)
+    return {n: np.broadcast_to(v, (length,)) for n, v in rows.items()}
+
+
+def grid_of(given: Mapping[str, Any], order: Sequence[str]) -> tuple[dict[str, Any], Any]:
+    """Return conditions over every combination of the rows named, and the axes."""
+    axes = {n: given[n] for n in order if np.ndim(given[n])}
+    mesh = np.meshgrid(*axes.values(), indexing="ij")
+    shape = mesh[0].shape if mesh else (1,)
+    over = dict(zip(axes, mesh, strict=True))
+    rows = {n: over.get(n, np.full(shape, v) if n not in over else None) for n, v in given.items()}
+    return rows, axes or {"point": np.arange(1)}
+
+
+def core_points(engine: Any, given: Mapping[str, Any]) -> tuple[Any, dict[str, Any]]:
+    """Return the cylinder, phased as the points are, and their columns in SI."""
+    columns = {POINT[n][1]: np.asarray(v, dtype=float).ravel() for n, v in given.items()}
+    columns["speed"] = columns["speed"] * RPM
+    if "spark" not in given:
+        return engine.setup, columns
+    columns["spark"] = -columns["spark"]  # typed before top centre, as the trade tells it
+    return engine.setup.replace(phasing="spark"), columns
+
+
+def relay(progress: Progress, before: int, total: int) -> Callable[[int], None] | None:
+    """Return what the core calls with the points done of one run among several."""
+    if progress is None:
+        return None
+    return lambda done: progress(before + done, total)
+
+
+def solve(
+    engine: Any,
+    rows: Mapping[str, Any],
+    controls: Any = None,
+    threads: int = 0,
+    progress: Callable[[int], None] | None = None,
+) -> dict[str, Any]:
+    """Return every column of the core, and its status, in the shape of the rows."""
+    setup, columns = core_points(engine, rows)
+    shape = np.shape(rows["rpm"])
+    found = told(
+        "points", _core.run_cycles, setup, columns, controls or _core.CycleControls(),
+        threads=threads, progress=progress,
+    )  # fmt: skip
+    return {name: np.reshape(values, shape) for name, values in found.items()}

@@ -1,0 +1,274 @@
+"""Many camshafts in one call: duration, lift, separation and centreline over speed and boost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import Any
+
+import numpy as np
+
+from .. import _core
+from ..base.errors import InputError, quoted, refusal
+from ..shown.columns import shown_as
+from ..shown.tables import Table
+from ..units.convert import formatted, unit_label
+from . import _solving as solving
+from ._columns import columns, count
+from ._typed import many
+from .camshaft import Cam
+from .points import EnginePoints, condition_unit, shown_condition
+
+__all__ = ["CamSweep", "cam_sweep"]
+
+_KINDS = {
+    "duration": "angle",
+    "lobe_lift": "length",
+    "lobe_separation": "angle",
+    "centreline": "angle",
+}
+_MOST = 1_000_000
+
+
+def cam_sweep(
+    engine: Any,
+    rpm: Any,
+    plenum_pressure: Any,
+    exhaust_pressure: Any,
+    *,
+    duration: Any = None,
+    lobe_lift: Any = None,
+    lobe_separation: Any = None,
+    centreline: Any = None,
+    controls: Any = None,
+    threads: int = 0,
+    progress: Callable[[int, int], None] | None = None,
+    **more: Any,
+) -> CamSweep:
+    """Solve every combination of some camshafts, speeds and boosts.
+
+    Parameters
+    ----------
+    engine : CrankEngine
+        The engine whose camshaft is varied.
+    rpm : array_like
+        Engine speeds [rpm].
+    plenum_pressure : str, float or sequence
+        Absolute [Pa].
+    exhaust_pressure : str, float or sequence
+        Absolute, behind the primary [Pa]: one, or one a plenum pressure.
+    duration : str, float or sequence, optional
+        Intake durations at 0.050 in tappet lift [rad]. The exhaust lobe keeps its difference to
+        the intake's, and both keep their ramps: seat less 0.050 in duration.
+    lobe_lift : str, float or sequence, optional
+        Intake lobe lifts [m]; the exhaust lobe keeps its difference.
+    lobe_separation, centreline : str, float or sequence, optional
+        Cam angle between the peaks, and the intake's installed centreline [rad].
+    controls : CycleControls, optional
+        Step and convergence.
+    threads : int
+        Threads of the core, dimensionless; 0 for all processors. Results do not depend on it.
+    progress : callable, optional
+        Called with the numbers of points done and in all, dimensionless.
+    **more
+        Single temperatures and phasing as `CrankEngine.points` takes them.
+
+    Returns
+    -------
+    CamSweep
+        Columns over the camshafts, plenum pressures and speeds.
+
+    Raises
+    ------
+    InputError
+        A camshaft that cannot be (lift beyond the flow bench or the piston, events that cross), or
+        a condition that is refused; before any work.
+    """
+    given = {"duration": duration, "lobe_lift": lobe_lift}
+    given |= {"lobe_separation": lobe_separation, "centreline": centreline}
+    wanted = {
+        n: np.atleast_1d(many(v, _KINDS[n], "cam_sweep", n)) for n, v in given.items()
+        if v is not None
+    }  # fmt: skip
+    if not wanted:
+        raise refusal("cam_sweep", "axes", "none", f"be at least one of {', '.join(_KINDS)}")
+    rows, axes = _conditions(engine, rpm, plenum_pressure, exhaust_pressure, more)
+    shape = tuple(len(v) for v in wanted.values())
+    points = int(np.prod(shape)) * rows["rpm"].size
+    if points > _MOST:
+        raise refusal("cam_sweep", "axes", f"{points:,} points", f"make at most {_MOST:,}")
+    cams = [dict(zip(wanted, values, strict=True)) for values in product(*wanted.values())]
+    engines = [_with_cam(engine, cam) for cam in cams]
+    solved = []
+    for number, one in enumerate(engines):
+        told_of = solving.relay(progress, number * rows["rpm"].size, points)
+        solved.append(solving.solve(one, rows, controls, threads, told_of))
+    whole = (*shape, *rows["rpm"].shape)
+    found = {n: np.stack([s[n] for s in solved]).reshape(whole) for n in solved[0]}
+    everywhere = {n: np.broadcast_to(v, whole) for n, v in rows.items()}
+    return CamSweep(engine, {**_labels(wanted), **axes}, everywhere, found, tuple(engines))
+
+
+def _conditions(
+    engine: Any, rpm: Any, plenum: Any, exhaust: Any, more: Mapping[str, Any]
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Conditions over plenum pressure and speed; the exhaust pressure follows the plenum's."""
+    typed = {"plenum_pressure": plenum, "rpm": rpm, "exhaust_pressure": exhaust, **more}
+    given = solving.conditions(engine, typed)
+    given["rpm"] = np.atleast_1d(given["rpm"])
+    pair = solving.rows_of({n: given[n] for n in ("plenum_pressure", "exhaust_pressure")})
+    for name in more:
+        if np.ndim(given[name]):
+            raise refusal("cam_sweep", name, quoted(more[name]), "be one value")
+    shape = (len(pair["plenum_pressure"]), len(given["rpm"]))
+    rows = {n: np.full(shape, v) for n, v in given.items() if n not in (*pair, "rpm")}
+    rows |= {n: np.repeat(v[:, None], shape[1], axis=1) for n, v in pair.items()}
+    rows["rpm"] = np.broadcast_to(given["rpm"], shape)
+    return rows, {"plenum_pressure": pair["plenum_pressure"], "rpm": given["rpm"]}
+
+
+def _labels(wanted: Mapping[str, Any]) -> dict[str, Any]:
+    """Axes of the camshafts; angles in degrees, as their names say."""
+    return {
+        (f"{n}_deg" if _KINDS[n] == "angle" else n): (
+            np.round(np.rad2deg(v), 9) if _KINDS[n] == "angle" else v
+        )
+        for n, v in wanted.items()
+    }
+
+
+def _with_cam(engine: Any, values: Mapping[str, float]) -> Any:
+    """The engine with another camshaft; what is refused is told with the camshaft."""
+    try:
+        return engine.replace(cam=varied(engine.cam, **values))
+    except InputError as error:
+        told = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
+        lines = [f"cam_sweep: {told}: {line}" for line in str(error).split("\n")]
+        raise InputError("\n".join(lines)) from None
+
+
+def varied(cam: Cam, **values: float) -> Cam:
+    """Return a camshaft with another duration, lobe lift, lobe separation or centreline.
+
+    Parameters
+    ----------
+    cam : Cam
+        The camshaft.
+    **values
+        ``duration`` and ``lobe_lift`` of the intake, ``lobe_separation``, ``centreline``, SI; the
+        exhaust lobe keeps its differences to the intake's.
+
+    Returns
+    -------
+    Cam
+        The new camshaft.
+
+    Raises
+    ------
+    InputError
+        The lobes were measured, and their duration or lift is to change.
+    """
+    changes: dict[str, Any] = {}
+    if "lobe_separation" in values:
+        changes["lobe_separation"] = values["lobe_separation"]
+    if "centreline" in values:
+        changes["intake_centreline"] = values["centreline"]
+    moved = [n for n in ("duration", "lobe_lift") if n in values]
+    lobes = {"intake": cam.intake, "exhaust": cam.exhaust} if moved else {}
+    for name, lobe in lobes.items():
+        if not isinstance(lobe, _core.Lobe):
+            rule = "stay, or the lobe be given in trade terms"
+            raise refusal("cam", f"{name} {moved[0]}", "measured", rule)
+        change: dict[str, float] = {}
+        for n in moved:
+            change[n] = getattr(lobe, n) + values[n] - getattr(cam.intake, n)
+        if "duration" in change:
+            ramps = lobe.seat_duration - lobe.duration
+            change["seat_duration"] = change["duration"] + ramps
+        changes[name] = change
+    return cam.replace(**changes)
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class CamSweep(EnginePoints):
+    """Operating points over camshafts; made by `cam_sweep`.
+
+    Attributes
+    ----------
+    engine : CrankEngine
+        The engine before its camshaft was varied.
+    axes : mapping
+        The camshafts' axes, then ``plenum_pressure`` [Pa] and ``rpm`` [rpm].
+    conditions : mapping
+        Conditions of every point, SI and rpm, of the points' shape.
+    solved : mapping
+        What the core returned, by column, of the points' shape.
+    engines : tuple of CrankEngine
+        The engine with each camshaft, in the order of the axes.
+    """
+
+    engines: Sequence[Any] = ()
+
+    @property
+    def names(self) -> list[str]:
+        """What tells each camshaft from the others, in the order of `engines`."""
+        axes = [n for n in self.axes if n not in ("plenum_pressure", "rpm")]
+        shown = [[_shown(n, v) for v in self.axes[n]] for n in axes]
+        return [", ".join(values) for values in product(*shown)]
+
+    @property
+    def verdict(self) -> str:
+        """How many camshafts, and how many points converged."""
+        number = len(self.engines)
+        return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}"
+
+    def of_cam(self, name: str) -> Any:
+        """Return a column by camshaft.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+
+        Returns
+        -------
+        ndarray
+            Its values [SI]; camshafts in the order of `engines`, plenum pressures, speeds.
+        """
+        boosts, speeds = len(self.axes["plenum_pressure"]), len(self.axes["rpm"])
+        return np.reshape(self[name], (len(self.engines), boosts, speeds))
+
+    def _tables(self, system: str) -> list[Table]:
+        settled = np.reshape(self.converged, self.of_cam("torque").shape)
+        torque, power, filling = (
+            np.where(settled, self.of_cam(n), np.nan)
+            for n in ("torque", "power", "volumetric_efficiency")
+        )
+        rows = []
+        for b, plenum in enumerate(self.axes["plenum_pressure"]):
+            for c, name in enumerate(self.names):
+                cells = [shown_condition("plenum_pressure", plenum, system)]
+                for kind, values in (("torque", torque[c, b]), ("power", power[c, b])):
+                    cells += self._peak(values, kind, system)
+                cells.append(shown_as("torque", float(np.mean(torque[c, b])), system))
+                cells += self._peak(filling[c, b], "volumetric_efficiency", system)
+                rows.append([name, *cells])
+        headings = ["camshaft", "plenum", "peak torque", "at", "peak power", "at", "mean torque"]
+        units = [unit_label(columns()[n].kind, system) for n in ("torque", "power", "torque")]
+        units = ["", condition_unit("plenum_pressure", system), units[0], "rpm", units[1], "rpm",
+                 units[2], "", "rpm"]  # fmt: skip
+        return [Table([*headings, "best filling", "at"], units, rows)]
+
+    def _peak(self, values: Any, name: str, system: str) -> list[str]:
+        if not np.any(np.isfinite(values)):
+            return ["–", "–"]
+        at = int(np.nanargmax(values))
+        text = shown_as(columns()[name].kind, float(values[at]), system)
+        return [text, f"{self.axes['rpm'][at]:,.0f}"]
+
+
+def _shown(name: str, value: float) -> str:
+    if name == "lobe_lift":
+        return f"lobe lift {formatted(value, 'length')}"
+    return f"{name.removesuffix('_deg').replace('_', ' ')} {value:g} deg"

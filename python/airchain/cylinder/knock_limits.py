@@ -1,0 +1,313 @@
+"""Compression against boost: what knock leaves of the torque, for each generic fuel."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+from math import pi
+from typing import Any
+
+import numpy as np
+
+from .. import _core
+from ..base.errors import quoted, refusal
+from ..base.extras import extra
+from ..shown.columns import shown_as
+from ..shown.tables import Shown, Table
+from ..units.convert import unit_label
+from . import _solving as solving
+from ._columns import status_names
+from ._typed import many, told
+from .points import condition_unit, knock_note, shown_condition
+
+__all__ = ["KnockLimits", "compression_against_boost"]
+
+#: Doubt of the knock formula in crank angle: within its octane numbers, and beyond [rad].
+DOUBT = {"inside": 2.0 * pi / 180.0, "beyond": 5.0 * pi / 180.0}
+_LIMITS = ("best torque", "knock-limited", "knocks at any phasing", "not converged")
+
+
+def compression_against_boost(
+    engine: Any,
+    compression_ratio: Any,
+    plenum_pressure: Any,
+    exhaust_pressure: Any,
+    rpm: float,
+    *,
+    fuels: Sequence[str] | None = None,
+    search: Any = None,
+    controls: Any = None,
+    threads: int = 0,
+    progress: Callable[[int, int], None] | None = None,
+    **more: Any,
+) -> KnockLimits:
+    """Find the torque that knock leaves over compression ratio and plenum pressure.
+
+    Each point is phased for greatest torque, or where the unburned gas would knock before, as late
+    as the knock level asks. The doubt of the knock formula is carried along: the torque with the
+    phasing another 5 degrees later (2 degrees between octane 80 and 100).
+
+    Parameters
+    ----------
+    engine : CrankEngine
+        The engine; its mixture strength and share evaporated hold for every fuel.
+    compression_ratio : array_like
+        Volume at bottom centre over that at top centre, dimensionless.
+    plenum_pressure : str, float or sequence
+        Absolute [Pa].
+    exhaust_pressure : str, float or sequence
+        Absolute, behind the primary [Pa]: one, or one a plenum pressure.
+    rpm : float
+        Engine speed [rpm].
+    fuels : sequence of str, optional
+        Names of generic fuels; all of them without it.
+    search : SparkSearch, optional
+        Knock level and range of phasings.
+    controls : CycleControls, optional
+        Step and convergence.
+    threads : int
+        Threads of the core, dimensionless; 0 for all processors.
+    progress : callable, optional
+        Called with the numbers of points done and in all, dimensionless.
+    **more
+        Temperatures as `CrankEngine.points` takes them.
+
+    Returns
+    -------
+    KnockLimits
+        Torque, phasing and what limits it, by fuel, compression ratio and plenum pressure.
+
+    Raises
+    ------
+    InputError
+        A fuel that is not known, or a value that is refused; before any work.
+
+    Notes
+    -----
+    Left out: what detergents, hot spots, deposits and a lean cylinder do, cycle-to-cycle variation,
+    charge temperature that rises with boost (give `plenum_temperature` a row). Best torque comes
+    out with half burned at 4 to 8 degrees after top centre, where dynos show 8 to 10 (common
+    practice, no source): heat to the walls decides it, and twice Woschni's coefficient gives 9.
+    Blow-by, crevices and the burned gas's own temperature at the walls are left out. The answer
+    ranks choices of pistons and is no permission to run one.
+    """
+    ratios = np.atleast_1d(many(compression_ratio, "dimensionless", "knock", "compression_ratio"))
+    names = _fuels(fuels)
+    typed = {"rpm": rpm, "plenum_pressure": plenum_pressure, "exhaust_pressure": exhaust_pressure}
+    for name in more:
+        if name in ("spark", "half_burned"):
+            raise refusal("knock", name, quoted(more[name]), "be left out: it is sought")
+    rows = solving.rows_of(solving.conditions(engine, {**typed, **more}))
+    own = {n: v for n, v in engine.fuel.items() if n not in ("name", "figures", "octane")}
+    engines = [
+        engine.replace(fuel={**own, "name": name}, compression_ratio=float(ratio))
+        for name, ratio in product(names, ratios)
+    ]
+    wanted = search or _core.SparkSearch()
+    found = []
+    for number, one in enumerate(engines):
+        total = len(engines) * len(rows["rpm"])
+        told_of = solving.relay(progress, number * len(rows["rpm"]), total)
+        found.append(_limits(one, rows, wanted, controls, threads, told_of))
+    shape = (len(names), len(ratios), len(rows["rpm"]))
+    columns = {n: np.stack([f[n] for f in found]).reshape(shape) for n in found[0]}
+    axes = {"fuel": names, "compression_ratio": ratios, "plenum_pressure": rows["plenum_pressure"]}
+    return KnockLimits(engine, axes, rows, columns)
+
+
+def _fuels(names: Sequence[str] | None) -> list[str]:
+    known = list(_core.generic_fuel_names())
+    if isinstance(names, str):
+        names = [names]
+    chosen = known if names is None else list(dict.fromkeys(names))
+    for name in chosen:
+        if name not in known:
+            raise refusal("knock", "fuels", quoted(name), f"be one of {', '.join(known)}")
+    if not chosen:
+        raise refusal("knock", "fuels", "[]", "hold at least one name")
+    return chosen
+
+
+def doubt_of(octane: float) -> float:
+    """Return how far the knock formula may be off.
+
+    Parameters
+    ----------
+    octane : float
+        Research octane number, dimensionless.
+
+    Returns
+    -------
+    float
+        Crank angle [rad].
+    """
+    low, high = _core.KNOCK_OCTANE
+    return DOUBT["inside" if low <= octane <= high else "beyond"]
+
+
+def _limits(
+    engine: Any, rows: Mapping[str, Any], search: Any, controls: Any, threads: int,
+    progress: Callable[[int], None] | None,
+) -> dict[str, Any]:  # fmt: skip
+    """One compression ratio and fuel: search, then the phasing as much later as the doubt is."""
+    setup, columns = solving.core_points(engine, rows)
+    steps = controls or _core.CycleControls()
+    found = told(
+        "knock", _core.run_spark_searches, setup, columns, search, steps, threads=threads,
+        progress=progress,
+    )  # fmt: skip
+    names = list(_core.spark_status_names())
+    code = {name: names.index(name) for name in names}
+    usable = found["usable_half_burned"]
+    free = usable == found["best_half_burned"]
+    peak = np.where(free, found["best_peak_pressure"], found["limit_peak_pressure"])
+    limit = np.where(free, 0, 1)
+    limit = np.where(found["limit_search"] == code["always_knocks"], 2, limit)
+    lost = (found["best_search"] == code["not_converged"]) | (
+        found["limit_search"] == code["not_converged"]
+    )
+    limit = np.where(lost, 3, limit)
+    answered = np.isfinite(usable)
+    later = np.where(answered, usable, search.latest)
+    allowed = found["limit_half_burned"] + doubt_of(setup.octane)
+    doubted = np.isfinite(allowed) & (allowed > later)
+    latest = next(r[3] for r in _core.CyclePoint.fields() if r[0] == "half_burned")
+    later = np.minimum(np.where(doubted, allowed, later), latest)
+    again = told(
+        "knock", _core.run_cycles, setup, {**columns, "half_burned": later}, steps, threads=threads
+    )
+    low = _torque(engine, columns["speed"], again["imep"], again["peak_pressure"])
+    settled = answered & (again["status"] == 0)
+    return {
+        "torque": _torque(engine, columns["speed"], found["usable_imep"], peak),
+        "torque_with_doubt": np.where(settled, low, np.nan),
+        "half_burned": usable,
+        "spark": -found["usable_spark"],
+        "peak_pressure": np.where(answered, peak, np.nan),
+        "torque_without_knock": _torque(
+            engine, columns["speed"], found["best_imep"], found["best_peak_pressure"]
+        ),
+        "limit": limit,
+    }
+
+
+def _torque(engine: Any, speed: Any, imep: Any, peak: Any) -> Any:
+    size = engine.engine
+    brake = imep - size.friction_at(peak, speed)
+    return brake * size.displacement / (4.0 * pi)
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class KnockLimits(Shown):
+    """Torque that knock leaves; made by `compression_against_boost`.
+
+    ``limits["torque"]`` is an array over fuel, compression ratio and plenum pressure; NaN where no
+    phasing was found, and `status` says why.
+
+    Attributes
+    ----------
+    engine : CrankEngine
+        The engine.
+    axes : mapping
+        ``fuel``, ``compression_ratio`` and ``plenum_pressure`` [Pa].
+    conditions : mapping
+        Conditions along the plenum pressures, SI and rpm.
+    columns : mapping
+        ``torque``, ``torque_with_doubt`` and ``torque_without_knock`` [N m], ``half_burned`` after
+        and ``spark`` before top centre [rad], ``peak_pressure`` of the mean cycle [Pa], ``limit``.
+    """
+
+    engine: Any
+    axes: Mapping[str, Any]
+    conditions: Mapping[str, Any]
+    columns: Mapping[str, Any]
+
+    def __getitem__(self, name: str) -> Any:
+        if name not in self.columns:
+            raise refusal(
+                "KnockLimits", "name", quoted(name), f"be one of {', '.join(self.columns)}"
+            )
+        return self.columns[name]
+
+    @property
+    def status(self) -> Any:
+        """What limits each point, in words."""
+        return np.array(_LIMITS)[self.columns["limit"]]
+
+    def to_dataset(self) -> Any:
+        """Return the points as a labelled dataset.
+
+        Returns
+        -------
+        xarray.Dataset
+            One variable a column over fuel, compression ratio and plenum pressure, SI.
+        """
+        dims = tuple(self.axes)
+        units = {"half_burned": "rad", "spark": "rad", "peak_pressure": "Pa"}
+        variables = {
+            n: (dims, v, {"units": units.get(n, "N m")})
+            for n, v in self.columns.items()
+            if n != "limit"
+        }
+        variables["status"] = (dims, self.status, {})
+        about = {"title": self.engine.name, "rpm": float(self.conditions["rpm"][0])}
+        return extra("xarray").Dataset(variables, dict(self.axes), about)
+
+    @property
+    def verdict(self) -> str:
+        """How many points have an answer and what limits them."""
+        codes = self.columns["limit"]
+        parts = [
+            f"{int(np.count_nonzero(codes == i))} {words}"
+            for i, words in enumerate(_LIMITS)
+            if np.any(codes == i)
+        ]
+        rpm = float(self.conditions["rpm"][0])
+        return f"{self.engine.name} at {rpm:,.0f} rpm: {codes.size} points: {', '.join(parts)}"
+
+    @property
+    def notes(self) -> list[str]:
+        """How far the limit can be trusted."""
+        octanes = [_core.generic_fuel(name).research_octane for name in self.axes["fuel"]]
+        beyond = [o for o in octanes if not _core.KNOCK_OCTANE[0] <= o <= _core.KNOCK_OCTANE[1]]
+        found = [
+            "torque at the phasing of greatest torque or at the limit of knock; in brackets with "
+            "the limit another 5 degrees later (2 degrees between octane 80 and 100), the doubt of "
+            "the formula",
+            knock_note(max(beyond, default=98.0)),
+        ]
+        if beyond:
+            found.append("alcohols and leaded fuels are told by their octane number alone")
+        found.append(
+            "mean cycle of one cylinder: single cycles peak 25 to 30 % higher, and a lean or hot "
+            "cylinder knocks first (common practice, no source)"
+        )
+        return found
+
+    def _tables(self, system: str) -> list[Table]:
+        plenums = [
+            shown_condition("plenum_pressure", p, system) for p in self.axes["plenum_pressure"]
+        ]
+        unit, torque = condition_unit("plenum_pressure", system), unit_label("torque", system)
+        tables = []
+        for f, fuel in enumerate(self.axes["fuel"]):
+            octane = _core.generic_fuel(fuel).research_octane
+            rows = [
+                [f"{ratio:g}", *(self._cell((f, r, p), system) for p in range(len(plenums)))]
+                for r, ratio in enumerate(self.axes["compression_ratio"])
+            ]
+            headings = [f"{fuel} ({octane:g} RON), compression ratio"]
+            caption = f"Torque [{torque}] by compression ratio and plenum pressure: {fuel}"
+            units = ["", *[f"{unit} plenum"] * len(plenums)]
+            key = f"{torque}; b: best torque, k: knock-limited" if f == 0 else ""
+            tables.append(Table([*headings, *plenums], units, rows, caption, key))
+        return tables
+
+    def _cell(self, at: tuple[int, int, int], system: str) -> str:
+        limit = int(self.columns["limit"][at])
+        if limit > 1 or not np.isfinite(self["torque"][at]):
+            return {2: "knocks", 3: status_names()[1].replace("_", " ")}.get(limit, "–")
+        high = shown_as("torque", float(self["torque"][at]), system)
+        low = shown_as("torque", float(self["torque_with_doubt"][at]), system)
+        return f"{high} ({low}) {'bk'[limit]}"

@@ -1,0 +1,270 @@
+"""Solved operating points of a crank-resolved engine, with their verdict first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from .. import _core
+from ..base.extras import extra
+from ..shown.columns import peak_of, shown_as
+from ..shown.tables import Shown, Table
+from ..units.convert import KINDS, display, from_si, unit_label
+from ._columns import column, columns, count, heading, status_names, with_derived
+from ._described import ONE_CYLINDER
+from ._solving import POINT
+
+__all__ = ["EnginePoints"]
+
+_TABLE = (
+    "volumetric_efficiency",
+    "torque",
+    "power",
+    "brake_pressure",
+    "pmep",
+    "residual_fraction",
+    "scavenging_loss",
+    "peak_pressure",
+    "exhaust_temperature",
+    "knock_integral",
+)
+_MOST_ROWS = 60
+#: Axes of sweeps over the engine itself: unit and words.
+ENGINE_AXES = {
+    "duration_deg": ("deg", "intake duration at 0.050 in tappet lift"),
+    "lobe_lift": ("m", "intake lobe lift"),
+    "lobe_separation_deg": ("deg", "lobe separation, cam angle"),
+    "centreline_deg": ("deg", "intake centreline after top centre"),
+}
+
+
+def knock_note(octane: float) -> str:
+    """Return how far the knock integral can be trusted at an octane number."""
+    low, high = _core.KNOCK_OCTANE
+    told = "the knock integral is an estimate, 1 its onset in the mean cycle, and no permission"
+    if low <= octane <= high:
+        return f"{told}; some 2 degrees of spark of doubt"
+    side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
+    return f"{told}; uncalibrated {side} (here {octane:g}): 4 to 5 degrees of spark of doubt"
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class EnginePoints(Shown):
+    """Operating points of an engine.
+
+    ``points["torque"]`` is an SI array of the points' shape; ``points.get("torque", "lb ft")``
+    the same in a unit. A point that did not converge keeps the numbers of its last cycle, NaN
+    where there are none, and its `status` says so.
+
+    Attributes
+    ----------
+    engine : CrankEngine
+        The engine.
+    axes : mapping
+        What the points run over, in order: name to values (SI; rpm; ``point`` counts them).
+    conditions : mapping
+        Conditions of every point, SI and rpm, of the points' shape.
+    solved : mapping
+        What the core returned, by column, of the points' shape.
+    """
+
+    engine: Any
+    axes: Mapping[str, Any]
+    conditions: Mapping[str, Any]
+    solved: Mapping[str, Any]
+
+    @cached_property
+    def columns(self) -> Mapping[str, Any]:
+        """Every column by name, SI; those of all cylinders too."""
+        speed = np.asarray(self.conditions["rpm"]) * np.pi / 30.0
+        return with_derived(self.engine, speed, dict(self.solved))
+
+    def __getitem__(self, name: str) -> Any:
+        if name in self.conditions and name not in self.columns:
+            return self.conditions[name]
+        return self.columns[column(name, "EnginePoints").name]
+
+    def get(self, name: str, unit: str) -> Any:
+        """Return a column in a unit.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+        unit : str
+            The unit wanted.
+
+        Returns
+        -------
+        ndarray
+            The values in `unit`, which gives their dimension [unit].
+        """
+        return from_si(self[name], unit, column(name, "EnginePoints").kind)
+
+    @property
+    def rpm(self) -> Any:
+        """Engine speeds [rpm]."""
+        return np.asarray(self.conditions["rpm"])
+
+    @property
+    def status(self) -> Any:
+        """Status of every point in words: ``converged`` or ``not_converged``."""
+        return np.array(status_names())[self.solved["status"]]
+
+    @property
+    def converged(self) -> Any:
+        """Where the points converged."""
+        return np.asarray(self.solved["status"]) == 0
+
+    def peak(self, name: str) -> tuple[float, float]:
+        """Return the largest value of a column and its engine speed.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+
+        Returns
+        -------
+        tuple
+            Value [SI] and speed [rpm], of converged points; NaN where there are none.
+        """
+        values = np.where(self.converged, self[name], np.nan)
+        return peak_of(np.ravel(values), np.ravel(self.rpm))
+
+    def to_dataset(self) -> Any:
+        """Return the points as a labelled dataset.
+
+        Returns
+        -------
+        xarray.Dataset
+            One variable a column over the axes, with units; statuses as in a sweep; fingerprint of
+            engine and conditions in the attributes.
+        """
+        dims = tuple(self.axes)
+        coordinates: dict[str, Any] = {
+            name: (name, np.asarray(values), axis_attributes(name))
+            for name, values in self.axes.items()
+        }
+        for name, values in self.conditions.items():
+            if name not in dims:
+                coordinates[name] = (dims, np.asarray(values), axis_attributes(name))
+        variables = {
+            name: (dims, np.asarray(values), variable_attributes(name))
+            for name, values in self.columns.items()
+            if name not in coordinates
+        }
+        about = {
+            "title": self.engine.name,
+            "summary": count(self.solved["status"]),
+            "fingerprint": self.engine.fingerprint,
+        }
+        return extra("xarray").Dataset(variables, coordinates, about)
+
+    def to_frame(self) -> Any:
+        """Return the points as a table of numbers.
+
+        Returns
+        -------
+        pandas.DataFrame
+            One row a point: conditions, columns in SI, and the status in words.
+        """
+        given = {n: np.ravel(v) for n, v in self.conditions.items()}
+        found = {n: np.ravel(v) for n, v in self.columns.items() if n not in given}
+        return extra("pandas").DataFrame({**given, **found, "status": np.ravel(self.status)})
+
+    @property
+    def verdict(self) -> str:
+        """How many points converged."""
+        return f"{self.engine.name}: {count(self.solved['status'])}"
+
+    @property
+    def notes(self) -> list[str]:
+        """What to be careful of, and what is left out."""
+        found = []
+        lost = int(np.count_nonzero(~self.converged))
+        if lost:
+            change = np.abs(np.asarray(self.solved["change"])[~self.converged])
+            change = change[np.isfinite(change)]
+            how = (
+                f"trapped charge changes by {100.0 * np.max(change):.2g} %"
+                if change.size
+                else ("no numbers were left")
+            )
+            found.append(
+                f"{lost:,} not converged: their last cycle is shown and is no answer ({how}); "
+                "residual gas may make such an engine alternate, else allow more cycles"
+            )
+        limit = self.engine.engine.speed_limit * 30.0 / np.pi
+        over = int(np.count_nonzero(self.rpm > limit * (1.0 + 1e-9)))
+        if over:
+            found.append(f"{over:,} above the redline of {limit:,.0f} rpm: valve train and rods "
+                         "may not stand it")  # fmt: skip
+        if np.any(np.asarray(self.solved["knock_integral"]) > 0.0):
+            found.append(knock_note(self.engine.setup.octane))
+        if self.engine.cylinders > 1:
+            found.append(ONE_CYLINDER)
+        return found
+
+    def _tables(self, system: str) -> list[Table]:
+        if self.rpm.size > _MOST_ROWS:
+            return []
+        given = [n for n in POINT if n in self.conditions and np.ptp(self.conditions[n]) > 0.0]
+        given = ["rpm", *(n for n in given if n != "rpm")]
+        rows = []
+        for i in range(self.rpm.size):
+            at = [shown_condition(n, np.ravel(self.conditions[n])[i], system) for n in given]
+            cells = [
+                shown_as(columns()[n].kind, float(np.ravel(self[n])[i]), system) for n in _TABLE
+            ]
+            rows.append([*at, *cells, str(np.ravel(self.status)[i]).replace("_", " ")])
+        headings = [("engine" if n == "rpm" else n.replace("_", " ")) for n in given]
+        units = [condition_unit(n, system) for n in given]
+        units += [unit_label(columns()[n].kind, system) for n in _TABLE]
+        return [Table([*headings, *map(heading, _TABLE), "status"], [*units, ""], rows)]
+
+
+def condition_unit(name: str, system: str = "trade") -> str:
+    """Return the display unit of a condition."""
+    return "rpm" if name == "rpm" else unit_label(POINT[name][0], system)
+
+
+def shown_condition(name: str, value: float, system: str = "trade") -> str:
+    """Return a condition as text."""
+    return f"{value:,.0f}" if name == "rpm" else shown_as(POINT[name][0], float(value), system)
+
+
+def in_display_unit(name: str, values: Any, system: str = "trade") -> Any:
+    """Return the SI values of a condition, rpm as it is, in the display unit."""
+    return values if name == "rpm" else display(np.asarray(values), POINT[name][0], system)[0]
+
+
+def axis_attributes(name: str) -> dict[str, str]:
+    """Return unit and words of an axis of points."""
+    if name == "rpm":
+        return {"units": "rpm", "long_name": "engine speed"}
+    if name in ENGINE_AXES:
+        unit, words = ENGINE_AXES[name]
+        return {"units": unit, "long_name": words}
+    if name not in POINT:
+        return {"units": "1", "long_name": name.replace("_", " ")}
+    words = {n: w for n, _, _, _, w in _core.CyclePoint.fields()}[POINT[name][1]]
+    unit = KINDS[POINT[name][0]].si_unit
+    return {"units": unit, "long_name": name.replace("_", " "), "comment": words}
+
+
+def variable_attributes(name: str) -> dict[str, Any]:
+    """Return unit and words of a column, and what the numbers of a status mean."""
+    if name == "status":
+        names = status_names()
+        return {
+            "long_name": "status",
+            "flag_values": np.arange(len(names), dtype=np.int8),
+            "flag_meanings": " ".join(names),
+        }
+    row = columns()[name]
+    return {"units": row.unit, "long_name": heading(name), "comment": row.words}

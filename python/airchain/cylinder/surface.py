@@ -1,0 +1,240 @@
+"""The nodes of a breathing surface: which cycles are run, and how they are put together."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+
+from .. import _core
+from ..base.errors import refusal
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+__all__ = ["AXES", "COLLECTOR_TEMPERATURE", "VALUES", "plan", "surface_from_cycles"]
+
+#: Axes and values of a `BreathingSurface`, in the order of its arguments.
+AXES = ("wave_speed", "pressure_ratio", "temperature", "exhaust_pressure")
+VALUES = ("volumetric_efficiency", "trapping", "pumping", "pressure_effect")
+
+
+class _Group(NamedTuple):
+    """Plenum over exhaust pressures whose cycles are run at the same speeds and temperatures."""
+
+    ratios: tuple[float, ...]
+    temperatures: int
+    speeds: int
+
+
+#: Gas comes back from the exhaust at the lowest ratios and the flow of the overlap turns about near
+#: 1: close nodes. Above, the filling hardly answers to the ratio.
+_WHOLE = (
+    _Group((0.6, 0.66, 0.73), 5, 60),
+    _Group((0.81, 0.88, 0.94, 1.0, 1.06), 4, 60),
+    _Group((1.14, 1.27, 1.5, 1.9, 2.5, 3.3), 3, 46),
+)
+#: What exhaust pressure changes is run at these ratios.
+_WHOLE_EFFECT = _Group((0.6, 0.81, 1.05, 1.5), 3, 16)
+#: A surface for tests of what stands on one: in a fifth of the time, some per cent off.
+_FEW = (_Group((0.6, 0.73), 3, 34), _Group((0.85, 0.95, 1.06), 3, 34),
+        _Group((1.2, 1.6, 2.3, 3.3), 3, 34))  # fmt: skip
+_FEW_EFFECT = _Group((0.6, 0.95, 1.5), 3, 8)
+_GROUPS, _EFFECT = (
+    (_FEW, _FEW_EFFECT) if os.environ.get("AIRCHAIN_SURFACE") == "few" else (_WHOLE, _WHOLE_EFFECT)
+)
+#: Exhaust pressures of these runs [Pa].
+_EFFECT_EXHAUST = (90e3, 150e3)
+#: Lowest exhaust pressure, that of all other runs, and highest [Pa].
+_EXHAUST = (75e3, 105e3, 190e3)
+#: Gas that comes back from the collector [K], as hot as what leaves it: 950 K at low speed to
+#: 1150 K at full boost. 100 K move the filling by up to 1 % below ratio 1 and by 0.1 % above.
+COLLECTOR_TEMPERATURE = 1050.0
+#: Lowest and highest charge temperature [K].
+_TEMPERATURES = (260.0, 400.0)
+#: Lowest and highest speed over redline.
+_SPEEDS = (0.25, 1.06)
+#: Change from cycle to cycle at which a node counts as settled: 0.07 % from the end at worst.
+_SETTLED = 8e-4
+#: Share of nodes that may stay without an answer, and are filled from their neighbours.
+_MOST_LOST = 0.03
+
+
+def plan() -> str:
+    """Return all that decides which cycles are run, beside cylinder and redline.
+
+    Returns
+    -------
+    str
+        Ratios, temperatures, speeds and tolerances of the nodes as text.
+    """
+    pressures = (_EXHAUST, _EFFECT_EXHAUST)
+    temperatures = (_TEMPERATURES, COLLECTOR_TEMPERATURE)
+    return repr((_GROUPS, _EFFECT, pressures, temperatures, _SPEEDS, _SETTLED))
+
+
+def _temperatures(count: int) -> NDArray[np.float64]:
+    """Charge temperatures [K] at Chebyshev's places, the outermost at the ends."""
+    place = -np.cos((np.arange(count) + 0.5) * np.pi / count)
+    low, high = _TEMPERATURES
+    return np.asarray(0.5 * (low + high) + 0.5 * (high - low) * place / place[-1])
+
+
+def _wave_speeds(redline: float, count: int) -> NDArray[np.float64]:
+    """Wave speeds [rad/s]: close where standing waves of many orders crowd, at low speed."""
+    corners = np.meshgrid([_GROUPS[0].ratios[0], _GROUPS[-1].ratios[-1]], _TEMPERATURES)
+    stretch = _core.BreathingSurface.stretch(*corners)
+    at = np.linspace(_SPEEDS[0] / stretch.max(), _SPEEDS[1] / stretch.min(), 1000)
+    density = (at[0] / at) ** 1.5 + 0.1
+    place = np.concatenate([[0.0], np.cumsum(0.5 * (density[1:] + density[:-1]))])
+    even = np.linspace(0.0, place[-1], count)
+    return np.asarray(np.interp(even, place, at) * redline)
+
+
+class _Cycles:
+    """Cycles of a group over wave speed, pressure ratio and temperature."""
+
+    def __init__(self, setup: Any, redline: float, group: _Group, exhaust: float) -> None:
+        self.setup = setup
+        speeds, t = _wave_speeds(redline, group.speeds), _temperatures(group.temperatures)
+        self.axes = (speeds, np.array(group.ratios), t)
+        u, ratio, t = np.meshgrid(*self.axes, indexing="ij")
+        self.shape = u.shape
+        self.points = {
+            "speed": (u * _core.BreathingSurface.stretch(ratio, t)).ravel(),
+            "plenum_pressure": (exhaust * ratio).ravel(),
+            "exhaust_pressure": np.full(u.size, exhaust),
+            "plenum_temperature": t.ravel(),
+            "half_burned": np.full(u.size, setup.burn.half_burned),
+            "collector_temperature": np.full(u.size, COLLECTOR_TEMPERATURE),
+        }
+        self.found: dict[str, Any] = {}
+
+    def run(self, progress: Any) -> _Cycles:
+        """Run them; what waves too steep for the longest steps lose again in shorter ones."""
+        controls = _core.CycleControls(tolerance=_SETTLED)
+        self.found = _core.run_cycles(self.setup, self.points, controls, progress=progress)
+        lost = self.lost
+        if lost.size:
+            careful = _core.CycleControls(tolerance=_SETTLED, courant=0.45)
+            part = {name: values[lost] for name, values in self.points.items()}
+            for name, values in _core.run_cycles(self.setup, part, careful).items():
+                self.found[name][lost] = values
+        if self.lost.size > _MOST_LOST * self.points["speed"].size:
+            rpm = self.points["speed"][self.lost[0]] * 30.0 / np.pi
+            rule = "have an answer at every node"
+            hint = "check cams, ports and pipes for absurd dimensions"
+            raise refusal("Surface", "cycle", f"none at {rpm:,.0f} rpm", rule, hint)
+        return self
+
+    @property
+    def lost(self) -> NDArray[np.int64]:
+        """Places of those without an answer."""
+        return np.flatnonzero(~np.isfinite(self.found["volumetric_efficiency"]))
+
+    @property
+    def values(self) -> dict[str, NDArray[np.float64]]:
+        """What the surface holds, over the axes."""
+        columns = {
+            "volumetric_efficiency": self.found["volumetric_efficiency"],
+            "trapping": 1.0 - np.maximum(self.found["scavenging_loss"], 0.0),
+            "pumping": self.found["pmep"] / self.points["plenum_pressure"],
+        }
+        return {n: _filled(self.axes[0], v.reshape(self.shape)) for n, v in columns.items()}
+
+
+def _filled(speed: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Values with those that are missing taken from their neighbours along the speed."""
+    values = values.copy()
+    for _, j, k in np.argwhere(~np.isfinite(values)):
+        line = values[:, j, k]
+        known = np.isfinite(line)
+        line[:] = np.interp(speed, speed[known], line[known])
+    return values
+
+
+def _between(axes: Any, values: dict[str, Any], wanted: Any) -> dict[str, Any]:
+    """Values of some nodes at those between them, interpolated as the surface does."""
+    filling, kept, pumping = (values[name] for name in VALUES[:3])
+    none = np.zeros_like(filling)
+    speed, ratios, temperatures = axes
+    surface = _core.BreathingSurface(
+        speed, ratios, temperatures, _EXHAUST, filling, kept, pumping, none
+    )
+    u, ratio, t = np.meshgrid(*wanted, indexing="ij")
+    at = (u * surface.stretch(ratio, t), ratio, t, _EXHAUST[1])
+    return {name: getattr(surface, f"{name}_at")(*at) for name in VALUES[:3]}
+
+
+def surface_from_cycles(
+    setup: Any, redline: float, progress: Any = None
+) -> tuple[Any, tuple[str, ...]]:
+    """Run the cycles of a cylinder's surface.
+
+    Parameters
+    ----------
+    setup : CycleSetup
+        The cylinder.
+    redline : float
+        Highest crank speed [rad/s].
+    progress : callable, optional
+        Called with the number of cycles solved.
+
+    Returns
+    -------
+    tuple
+        The `BreathingSurface` and what is to be said of it.
+
+    Raises
+    ------
+    InputError
+        Too many nodes have no answer.
+    """
+    jobs = [(group, _EXHAUST[1]) for group in _GROUPS]
+    jobs += [(_EFFECT, exhaust) for exhaust in _EFFECT_EXHAUST]
+    cycles = [_Cycles(setup, redline, *job) for job in jobs]
+    before = 0
+    for each in cycles:
+        each.run(progress and (lambda done, before=before: progress(before + done)))
+        before += each.points["speed"].size
+    groups, others = cycles[: len(_GROUPS)], cycles[len(_GROUPS) :]
+    speed, _, t = groups[0].axes
+    ratio = np.concatenate([group.axes[1] for group in groups])
+    parts = [_between(group.axes, group.values, (speed, group.axes[1], t)) for group in groups]
+    values = [np.concatenate([part[name] for part in parts], axis=1) for name in VALUES[:3]]
+    effect = _effect(others[0], others[1], (speed, ratio, t))
+    filling, kept, pumping = values
+    surface = _core.BreathingSurface(speed, ratio, t, _EXHAUST, filling, kept, pumping, effect)
+    return surface, _cautions(cycles)
+
+
+def _effect(thin: _Cycles, dense: _Cycles, wanted: Any) -> NDArray[np.float64]:
+    """Change of volumetric efficiency with exhaust pressure, at all nodes."""
+    name = "volumetric_efficiency"
+    places = _core.BreathingSurface.difference(np.array(_EFFECT_EXHAUST), _EXHAUST[1])
+    slope = (dense.values[name] - thin.values[name]) / np.diff(places)
+    # Interpolated in the place of pumping, which alone may have either sign.
+    held = {n: np.ones_like(slope) for n in VALUES[:2]}
+    found: NDArray[np.float64] = _between(thin.axes, {**held, "pumping": slope}, wanted)["pumping"]
+    return found
+
+
+def _cautions(cycles: list[_Cycles]) -> tuple[str, ...]:
+    """What did not settle or has no answer."""
+    told = []
+    count = sum(c.found["status"].size for c in cycles)
+    wild = [c.points["speed"][c.found["status"] != 0] for c in cycles]
+    lost = [c.points["speed"][c.lost] for c in cycles]
+    settled = [np.setdiff1d(w, gone) for w, gone in zip(wild, lost, strict=True)]
+    for speeds, words in (
+        (settled, "did not settle ({}): their last cycle was taken"),
+        (lost, "have no answer ({}): they were filled from their neighbours along the speed"),
+    ):
+        rpm = np.round(np.concatenate(speeds) * 30.0 / np.pi, -1)
+        if rpm.size:
+            where = f"{rpm.min():,.0f} to {rpm.max():,.0f} rpm"
+            told.append(
+                f"{rpm.size} of {count} nodes of the breathing surface {words.format(where)}"
+            )
+    return tuple(told)

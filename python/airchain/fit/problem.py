@@ -1,0 +1,233 @@
+"""The fit as numbers: readings by channel, their covariance, and the chain's answers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.linalg import cho_factor, cho_solve, cholesky, solve_triangular
+
+from .. import _core
+from ._drift import LOADS, Drift, Loads, spreads
+from ._runs import Run
+from .parameters import Unknown, applied
+from .sensors import Sensor, alike, bias_size, over_speed, structure_size
+
+Array = NDArray[np.float64]
+_STEP = 1e-4
+#: Residual of a point that the chain cannot solve while others can, in standard deviations.
+_LOST = 20.0
+
+
+@dataclass(frozen=True)
+class Before:
+    """What the chain says of prepared pulls before a fit: answers and drifts of each by column."""
+
+    answers: Sequence[Mapping[str, Array]]
+    drifts: Sequence[Mapping[str, Array]]
+
+    @classmethod
+    def of(cls, runs: Sequence[Run], chains: Sequence[Any], columns: Sequence[str],
+           drifts: Sequence[Drift]) -> Before:  # fmt: skip
+        """Return it, by the chain of each pull."""
+        found = [
+            answers(chain, run.speeds, [*columns, *LOADS])
+            for run, chain in zip(runs, chains, strict=True)
+        ]
+        loads = Loads.of(runs, found)
+        moved = [
+            spreads(drifts, chain, run.speeds, loads.distance(run.rpm, told), columns, answers)
+            for run, chain, told in zip(runs, chains, found, strict=True)
+        ]
+        return cls(found, moved)
+
+
+@dataclass
+class Channel:
+    """All readings of one quantity over all pulls, one behind the other.
+
+    `structure` is the standard deviation of the chain's own error at the loads measured, `drift`
+    that of each of its parts away from the middle of them.
+    """
+
+    sensor: Sensor
+    name: str
+    run: NDArray[np.int64]
+    row: NDArray[np.int64]
+    y: Array
+    rpm: Array
+    level: Array
+    structure: Array
+    drift: Array
+    covariance: Array
+    lower: Array
+
+    def whitened(self, values: Array) -> Array:
+        """Return values over their standard deviations, correlations taken out."""
+        found: Array = solve_triangular(self.lower, values, lower=True)
+        return found
+
+    def weighted(self, values: Array) -> Array:
+        """Return the inverse of the covariance times values."""
+        found: Array = cho_solve((self.lower, True), values)
+        return found
+
+
+def channels(runs: Sequence[Run], sensors: Mapping[str, Sensor], before: Before) -> list[Channel]:
+    """Return the channels that the pulls hold, where the chain has an answer.
+
+    Errors are sized by the answers before the fit, not by the readings: a common error in
+    proportion to noisy readings would draw the fit below all of them (Peelle's puzzle).
+    """
+    found, believed = [], before.answers
+    for name, sensor in sensors.items():
+        places = [
+            (k, i)
+            for k, run in enumerate(runs)
+            if name in run.columns and not _meaningless(name, run)
+            for i in np.flatnonzero(
+                np.isfinite(run.columns[name]) & np.isfinite(believed[k][sensor.column])
+            )
+        ]
+        if places:
+            found.append(_channel(name, sensor, runs, np.array(places), before))
+    return found
+
+
+def _meaningless(name: str, run: Run) -> bool:
+    """Whether the quantity has no counterpart: an outlet where there is no compressor."""
+    return run.chain.compressor is None and name in ("rotor_speed",)
+
+
+def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: Any,
+             before: Before) -> Channel:  # fmt: skip
+    run, row = places[:, 0], places[:, 1]
+    believed = before.answers
+
+    def gathered(of: Any) -> Array:
+        return np.array([of(runs[k])[i] for k, i in places], dtype=float)
+
+    y = gathered(lambda r: r.columns[name])
+    noise = gathered(lambda r: r.noise[name])
+    rpm = gathered(lambda r: r.rpm)
+    level = np.array([runs[k].level_place for k in run])
+    ambient = np.array([ambient_of(sensor, runs[k].chain) for k in run])
+    expected = np.array([believed[k][sensor.column][i] for k, i in places])
+    moved = np.array([before.drifts[k][sensor.column][i] for k, i in places])
+    drifts = [drift(r, believed[k][sensor.column]) for k, r in enumerate(runs)]
+    slope = np.array([drifts[k][i] for k, i in places]) if sensor.lag > 0.0 else np.zeros(y.size)
+    structure = structure_size(sensor, expected, ambient)
+    same = run[:, None] == run[None, :]
+    bias = bias_size(sensor, expected)
+    covariance = alike(rpm, level, rpm, level) * np.outer(structure, structure)
+    covariance += (moved @ moved.T) * over_speed(rpm, rpm)
+    covariance += same * np.outer(bias, bias)
+    # A slow sensor reads what was a time constant ago; how slow it is, is itself uncertain.
+    covariance += same * np.outer(slope, slope) * sensor.lag_width**2
+    covariance[np.diag_indices_from(covariance)] += noise**2
+    return Channel(sensor, name, run, row, y + sensor.lag * slope, rpm, level, structure,
+                   moved, covariance, cholesky(covariance, lower=True))  # fmt: skip
+
+
+def drift(run: Run, values: Array) -> Array:
+    """How fast a computed column changes along the sweep [SI a second]."""
+    if run.rpm.size < 2 or not run.rates.any():
+        return np.zeros(run.rpm.size)
+    rpm = run.rpm + 1e-9 * np.arange(run.rpm.size)
+    return np.nan_to_num(np.gradient(values, rpm) * run.rates)
+
+
+def ambient_of(sensor: Sensor, chain: Any) -> float:
+    """Ambient pressure or temperature that a rise is counted from [SI]."""
+    pressure = "pressure" in sensor.column
+    return float(chain.ambient.pressure if pressure else chain.ambient.temperature)
+
+
+def answers(chain: Any, speeds: Array, columns: Sequence[str]) -> dict[str, Array]:
+    """Solve a chain over crank speeds [rad/s] on one thread; NaN where it has no answer."""
+    wanted = [*dict.fromkeys(columns)]
+    solved: dict[str, Array] = _core.solve(chain, {"engine_speed": speeds}, wanted, threads=1)
+    return solved
+
+
+@dataclass
+class Problem:
+    """Readings, unknowns and their priors; unknowns are counted in prior widths off the mean."""
+
+    runs: Sequence[Run]
+    unknowns: Sequence[Unknown]
+    sensors: Mapping[str, Sensor]
+    drifts: Sequence[Drift]
+    channels: list[Channel]
+
+    @property
+    def before(self) -> Array:
+        """Values of the unknowns before the fit."""
+        return np.array([u.mean for u in self.unknowns])
+
+    @property
+    def widths(self) -> Array:
+        """Prior standard deviations."""
+        return np.array([u.width for u in self.unknowns])
+
+    def values(self, z: Array) -> Array:
+        """Values of the unknowns."""
+        return self.before + self.widths * z
+
+    @property
+    def bounds(self) -> tuple[Array, Array]:
+        """Bounds in prior widths."""
+        low = (np.array([u.low for u in self.unknowns]) - self.before) / self.widths
+        high = (np.array([u.high for u in self.unknowns]) - self.before) / self.widths
+        return low, high
+
+    def computed(self, z: Array) -> list[Array]:
+        """What the chain says each channel should read, before lag, bias and noise."""
+        values = self.values(z)
+        columns = [c.sensor.column for c in self.channels]
+        solved = [
+            answers(applied(run.chain, self.unknowns, values), run.speeds, columns)
+            for run in self.runs
+        ]
+        starts = np.cumsum([0, *(run.rpm.size for run in self.runs)])
+        whole = {n: np.concatenate([found[n] for found in solved]) for n in set(columns)}
+        return [whole[c.sensor.column][starts[c.run] + c.row] for c in self.channels]
+
+    def residuals(self, z: Array) -> Array:
+        """Whitened readings less computed ones, and the unknowns' distances from the prior."""
+        parts = []
+        for channel, f in zip(self.channels, self.computed(z), strict=True):
+            lost = ~np.isfinite(f)
+            r = np.where(lost, _LOST * np.sqrt(np.diag(channel.covariance)), channel.y - f)
+            parts.append(channel.whitened(r))
+        return np.concatenate([*parts, z])
+
+    def slopes(self, z: Array) -> list[Array]:
+        """Change of each channel's computed readings a prior width of each unknown."""
+        columns: list[list[Array]] = [[] for _ in self.channels]
+        high = self.bounds[1]
+        base = self.computed(z)
+        for j in range(z.size):
+            aside = z.copy()
+            aside[j] += _STEP if z[j] + _STEP <= high[j] else -_STEP
+            for c, (a, b) in enumerate(zip(self.computed(aside), base, strict=True)):
+                columns[c].append(np.nan_to_num((a - b) / (aside[j] - z[j])))
+        return [np.stack(c, axis=1) for c in columns]
+
+    def jacobian(self, z: Array) -> Array:
+        """Jacobian of `residuals`."""
+        parts = [-c.whitened(s) for c, s in zip(self.channels, self.slopes(z), strict=True)]
+        return np.concatenate([*parts, np.eye(z.size)])
+
+
+def covariance_of(jacobian: Array, free: NDArray[np.bool_]) -> Array:
+    """Covariance of the free unknowns in prior widths, zero for those held at a bound."""
+    found = np.zeros((free.size, free.size))
+    some = jacobian[:, free]
+    if free.any():
+        inverse = cho_solve(cho_factor(some.T @ some), np.eye(int(free.sum())))
+        found[np.ix_(free, free)] = inverse
+    return found

@@ -1,0 +1,125 @@
+"""How far each reading is trusted: a bias per pull, noise per row, and the model's own error."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..base.errors import quoted, refusal
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Sensor:
+    """Accuracy of one channel, standard deviations (common practice, no source).
+
+    `bias` is constant over a pull, `noise` is of one row, `structure` is the chain's own error,
+    smooth over engine speed. Shares are of the reading, or of its rise above ambient where `rise`
+    is set; `least_...` are floors in SI. `lag` is a first-order time constant [s] and its
+    uncertainty.
+    """
+
+    column: str
+    words: str
+    bias: float
+    least_bias: float
+    noise: float
+    least_noise: float
+    structure: float
+    least_structure: float
+    rise: bool = False
+    lag: float = 0.0
+    lag_width: float = 0.0
+
+
+# Charge temperature is read upstream of port fuel, in the plenum.
+SENSORS: dict[str, Sensor] = {
+    "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.01, 2.0),
+    "plenum_pressure": Sensor(
+        "plenum_pressure", "manifold pressure", 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, True
+    ),
+    "charge_temperature": Sensor(
+        "plenum_temperature", "charge temperature", 0.0, 1.5, 0.0, 0.5, 0.04, 0.7, True, 1.5, 0.5
+    ),
+    "compressor_outlet_temperature": Sensor(
+        "compressor_outlet_temperature", "compressor outlet temperature",
+        0.0, 2.0, 0.0, 0.5, 0.03, 0.7, True, 1.5, 0.5,
+    ),
+    "compressor_outlet_pressure": Sensor(
+        "compressor_outlet_pressure", "compressor outlet pressure",
+        0.0, 900.0, 0.0, 400.0, 0.02, 400.0, True,
+    ),
+    "compressor_inlet_pressure": Sensor(
+        "compressor_inlet_pressure", "compressor inlet pressure",
+        0.0, 300.0, 0.0, 100.0, 0.0, 150.0,
+    ),
+    "air_flow": Sensor("air_flow", "air flow", 0.015, 0.0, 0.006, 0.0, 0.01, 0.0),
+    "fuel_flow": Sensor("fuel_flow", "fuel flow", 0.02, 0.0, 0.008, 0.0, 0.01, 0.0),
+    "rotor_speed": Sensor("rotor_speed", "compressor speed", 0.001, 0.0, 0.001, 0.0, 5e-4, 0.0),
+}  # fmt: skip
+
+
+def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None,
+               parts: Sequence[str] = ()) -> dict[str, Sensor]:  # fmt: skip
+    """Return the sensors with the user's own figures in place; `parts` are no sensors."""
+    found = dict(SENSORS)
+    allowed = [f.name for f in fields(Sensor) if f.type == "float"]
+    for name, figures in (accuracy or {}).items():
+        if name in parts:
+            continue
+        if name not in found:
+            rule = "be a channel that a fit uses"
+            raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join([*found, *parts]))
+        for key, value in figures.items():
+            if key not in allowed or not 0.0 <= float(value) < float("inf"):
+                rule = "be finite and not negative"
+                raise refusal(f"accuracy of {name}", key, quoted(value), rule, ", ".join(allowed))
+        given: dict[str, Any] = {k: float(v) for k, v in figures.items()}
+        found[name] = replace(found[name], **given)
+    return found
+
+
+def _size(sensor: Sensor, share: float, least: float, y: Array, ambient: float) -> Array:
+    scale = np.abs(y - ambient) if sensor.rise else np.abs(y)
+    found: Array = np.hypot(share * scale, least)
+    return found
+
+
+def bias_size(sensor: Sensor, y: Array) -> Array:
+    """Standard deviation of the bias of a pull, fully correlated over its rows [SI]."""
+    found: Array = np.hypot(sensor.bias * np.abs(y), sensor.least_bias)
+    return found
+
+
+def noise_size(sensor: Sensor, y: Array) -> Array:
+    """Standard deviation of one row [SI]."""
+    found: Array = np.hypot(sensor.noise * np.abs(y), sensor.least_noise)
+    return found
+
+
+def structure_size(sensor: Sensor, y: Array, ambient: Any) -> Array:
+    """Standard deviation of the chain's own error [SI]."""
+    return _size(sensor, sensor.structure, sensor.least_structure, y, ambient)
+
+
+#: Over how much engine speed and logarithm of drive ratio the chain's own error stays alike.
+RPM_REACH, LEVEL_REACH = 600.0, 0.25
+
+
+def alike(rpm_a: Array, level_a: Array, rpm_b: Array, level_b: Array) -> Array:
+    """Correlation of the chain's own error between points."""
+    dl = (level_a[:, None] - level_b[None, :]) / LEVEL_REACH
+    found: Array = np.exp(-0.5 * dl * dl) * over_speed(rpm_a, rpm_b)
+    return found
+
+
+def over_speed(rpm_a: Array, rpm_b: Array) -> Array:
+    """Correlation of the chain's own error over engine speed: half of it drifts."""
+    dn = (rpm_a[:, None] - rpm_b[None, :]) / RPM_REACH
+    found: Array = 0.5 + 0.5 * np.exp(-0.5 * dn * dn)
+    return found

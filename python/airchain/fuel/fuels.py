@@ -1,0 +1,218 @@
+"""Fuels side by side in one build: cooling, displaced air, power, and the fuel system's share."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from .. import _core
+from ..base.errors import quoted, refusal, suggestion
+from ..chain.pull import Pull
+from ..shown.columns import column as result_column
+from ..shown.columns import shown as shown_column
+from ..shown.columns import shown_as
+from ..shown.tables import Shown, Table
+from ..units.convert import unit_label
+from ._columns import shown
+from .supplying import FuelStep, fuel_step
+from .words import cautions
+
+__all__ = ["FuelComparison", "compare_fuels"]
+
+GENERIC = ("gasoline_regular", "e85", "methanol")
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class FuelComparison(Shown):
+    """One level of a build on several fuels. Made by `airchain.compare_fuels`.
+
+    Attributes
+    ----------
+    build : Build
+        The build, on the level compared.
+    pulls : mapping
+        The pull on each fuel by the fuel's name.
+    steps : mapping
+        The fuel side of each; empty where the build has no fuel system.
+    """
+
+    build: Any
+    pulls: Mapping[str, Pull]
+    steps: Mapping[str, FuelStep]
+
+    def at_peak(self, name: str) -> int:
+        """Return the index of a fuel's peak power.
+
+        Parameters
+        ----------
+        name : str
+            The fuel.
+
+        Returns
+        -------
+        int
+            Number of the point from 0, dimensionless; -1 when nothing was solved.
+        """
+        power = self.pulls[name]["power"]
+        return int(np.nanargmax(power)) if np.isfinite(power).any() else -1
+
+    def cooling(self, name: str) -> float:
+        """Return by how much the fuel cools the charge at peak power.
+
+        Parameters
+        ----------
+        name : str
+            The fuel.
+
+        Returns
+        -------
+        float
+            Cooler outlet less charge temperature [K].
+        """
+        pull, i = self.pulls[name], self.at_peak(name)
+        return float(pull["cooler_outlet_temperature"][i] - pull["charge_temperature"][i])
+
+    def vapour_share(self, name: str, evaporated: float | None = None) -> float:
+        """Return what share of the charge's moles is fuel vapour, which displaces air.
+
+        Parameters
+        ----------
+        name : str
+            The fuel.
+        evaporated : float, optional
+            Share of the fuel evaporated [dimensionless]; the build's own without it.
+
+        Returns
+        -------
+        float
+            The share [dimensionless].
+        """
+        chain = self.pulls[name].build.chain
+        shares = (0.0, chain.injection.evaporated_fraction if evaporated is None else evaporated)
+        dry, wet = (
+            _gas_constant(chain.replace(injection=chain.injection.replace(evaporated_fraction=s)))
+            for s in shares
+        )
+        return 1.0 - dry / wet
+
+    @property
+    def verdict(self) -> str:
+        """What is compared."""
+        return f"{self.build.title}: {', '.join(self.pulls)} side by side"
+
+    @property
+    def notes(self) -> list[str]:
+        """What is kept, what is left out, and the cautions."""
+        told = [_kept(self.build.chain.injection)]
+        told += list(dict.fromkeys(c for name in self.pulls for c in cautions(name)))
+        return told
+
+    def _tables(self, system: str) -> list[Table]:
+        rows: list[list[str]] = []
+
+        def row(words: str, kind: str, texts: Sequence[str]) -> None:
+            unit = kind if kind in ("%", "rpm") else unit_label(kind, system)
+            rows.append([words, *texts, unit])
+
+        names = list(self.pulls)
+        fuels = [self.pulls[n].build.chain.fuel for n in names]
+        row("air for complete burning", "dimensionless",
+            [f"{f.stoichiometric_ratio:.2f}" for f in fuels])  # fmt: skip
+        row("research octane", "dimensionless", [f"{f.research_octane:.0f}" for f in fuels])
+        row("peak power at", "rpm", [self._peak_speed(n) for n in names])
+        for column in ("power", "boost", "charge_temperature", "air_flow", "fuel_flow",
+                       "brake_specific_fuel"):  # fmt: skip
+            kind = result_column(column).kind
+            row(column.replace("_", " "), kind, [self._at_peak(n, column, system) for n in names])
+        kind = "temperature_difference"
+        row("cooled by the fuel", kind, [shown_as(kind, self.cooling(n), system) for n in names])
+        row("air displaced by vapour", "%", [f"{100 * self.vapour_share(n):.1f}" for n in names])
+        row("the same, all evaporated", "%",
+            [f"{100 * self.vapour_share(n, 1.0):.1f}" for n in names])  # fmt: skip
+        if self.steps:
+            steps = [self.steps[n] for n in names]
+            for column, largest in (("duty", True), ("pump_margin", False)):
+                words = f"{'largest' if largest else 'least'} {column.replace('_', ' ')}"
+                row(
+                    words,
+                    "%",
+                    [shown(column, s.extreme(column, largest)[0], system) for s in steps],
+                )
+            row("fuel of a run", "mass", [shown_as("mass", s.run_fuel, system) for s in steps])
+            row("fuel system", "dimensionless", [s.verdict for s in steps])
+        return [Table(["at peak power", *names, "unit"], [""] * (len(names) + 2), rows)]
+
+    def _peak_speed(self, name: str) -> str:
+        i = self.at_peak(name)
+        return f"{self.pulls[name].rpm[i]:,.0f}" if i >= 0 else "–"
+
+    def _at_peak(self, name: str, column: str, system: str) -> str:
+        i = self.at_peak(name)
+        return shown_column(column, float(self.pulls[name][column][i]), system) if i >= 0 else "–"
+
+
+def _kept(injection: Any) -> str:
+    excess, share = getattr(injection, "lambda"), 100.0 * injection.evaporated_fraction
+    return (
+        f"lambda {excess:.2f}, spark and the {share:.0f} % that evaporates before the inlet valves "
+        "close are kept for every fuel: what a fuel's octane number allows in spark or boost is "
+        "not in these figures"
+    )
+
+
+def _gas_constant(chain: Any) -> float:
+    states = _core.engine_states(chain, [300.0], [1e5], [300.0])
+    return float(states["charge_gas_constant"][0])
+
+
+def compare_fuels(
+    build: Any, fuels: Sequence[str] = GENERIC, rpm: Any = None, level: str | None = None
+) -> FuelComparison:
+    """Run one level of a build on several generic fuels.
+
+    Parameters
+    ----------
+    build : Build
+        The build; its lambda, spark and evaporated share are kept.
+    fuels : sequence of str
+        Names of generic fuels.
+    rpm : array_like, optional
+        Engine speeds [rpm]; those of `Build.pull` without it.
+    level : str, optional
+        Drive level; the last of the build file without it.
+
+    Returns
+    -------
+    FuelComparison
+        Power, charge cooling, displaced air and the fuel system's share of each.
+
+    Raises
+    ------
+    InputError
+        A fuel is not known, or none is named.
+    """
+    known = list(_core.generic_fuel_names())
+    for name in fuels:
+        if name not in known:
+            rule = f"be one of {', '.join(known)}"
+            raise refusal("compare_fuels", "fuels", quoted(name), rule, suggestion(name, known))
+    if not fuels:
+        raise refusal("compare_fuels", "fuels", "nothing", "name at least one fuel")
+    chosen = level or (list(build.levels)[-1] if build.levels else "")
+    on_level = build.level(chosen) if chosen else build
+    pulls = {name: _on_fuel(on_level, name).pull(rpm) for name in fuels}
+    steps = {}
+    if build.fuel_system is not None:
+        steps = {name: fuel_step(name, pull) for name, pull in pulls.items()}
+    return FuelComparison(on_level, pulls, steps)
+
+
+def _on_fuel(build: Any, name: str) -> Any:
+    """Return the build on a generic fuel; figures typed for its own fuel are taken out."""
+    own = {f"fuel.{field}": None for field, *_ in _core.Fuel.fields()}
+    own["fuel_system.viscosity"] = None
+    typed = {path: value for path, value in own.items() if path in build.inputs}
+    return build.replace({**typed, "fuel.name": name})

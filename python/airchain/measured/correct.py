@@ -1,0 +1,230 @@
+"""Power correction by the published standards, and by the chain itself beside them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..base.errors import quoted, refusal
+from ..units.convert import formatted
+from .finding import Finding
+from .log.basis import OBSERVED, checked_basis
+from .measured import MeasuredPull
+
+__all__ = ["corrected", "correction_factor", "observed", "weather_normalised"]
+
+_TOPIC = "power correction"
+
+
+def correction_factor(pull: MeasuredPull, standard: str) -> NDArray[np.float64]:
+    """Return corrected over observed power of each row, from the pull's own weather.
+
+    Parameters
+    ----------
+    pull : MeasuredPull
+        The pull; its barometer, air temperature and vapour pressure must be known.
+    standard : str
+        ``"sae_j1349"``, ``"std_29_92"`` or ``"iso_1585"``.
+
+    Returns
+    -------
+    ndarray
+        The factor along the rows [dimensionless].
+
+    Raises
+    ------
+    InputError
+        The weather is not known, or the standard is none.
+    """
+    checked_basis(standard, pull.name)
+    dry, temperature = _dry_air(pull)
+    return np.asarray(_core.power_correction(standard, dry, temperature)) * np.ones(len(pull))
+
+
+def observed(pull: MeasuredPull) -> MeasuredPull:
+    """Return the pull with torque and power as they were observed.
+
+    Parameters
+    ----------
+    pull : MeasuredPull
+        The pull; one that is corrected is taken back by its own weather.
+
+    Returns
+    -------
+    MeasuredPull
+        The pull as observed.
+    """
+    if pull.power_basis == OBSERVED:
+        return pull
+    return _scaled(pull, 1.0 / correction_factor(pull, pull.power_basis), OBSERVED)
+
+
+def corrected(pull: MeasuredPull, standard: str, induction: str = "mechanical") -> MeasuredPull:
+    """Return the pull with torque and power on a standard's footing; boost stays as it was.
+
+    Torque is scaled as power is. Where the weather lies outside the standard the figure is given
+    all the same and a finding says so; nothing is clamped. A pull corrected by another standard is
+    first taken back to what was observed.
+
+    Parameters
+    ----------
+    pull : MeasuredPull
+        The pull.
+    standard : str
+        ``"sae_j1349"``, ``"std_29_92"``, ``"iso_1585"``, or ``"observed"``.
+    induction : str
+        ``"aspirated"``, ``"mechanical"`` (a compressor driven from the crank, boost not
+        regulated: ambient pressure passes through, so the naturally aspirated form holds) or
+        ``"held_boost"`` (a control holds boost: no standard here applies).
+
+    Returns
+    -------
+    MeasuredPull
+        The pull, corrected.
+
+    Raises
+    ------
+    InputError
+        The standard does not apply to the induction, or the weather is not known.
+    """
+    checked_basis(standard, pull.name)
+    back = observed(pull)
+    if standard == OBSERVED:
+        return back
+    objection = _core.power_standard_objection(standard, induction)
+    if objection:
+        hint = f"{objection}; compare as observed, or by weather_normalised"
+        raise refusal(pull.name, "induction", quoted(induction), "suit the standard", hint)
+    dry, temperature = (float(np.mean(v)) for v in _dry_air(back))
+    findings = back.findings
+    outside = _core.outside_power_standard(standard, dry, temperature)
+    if outside:
+        findings += (Finding(_TOPIC, f"outside the standard {standard}: {outside}"),)
+    made = _scaled(back, correction_factor(back, standard), standard)
+    return made.replace(findings=findings)
+
+
+def weather_normalised(pull: MeasuredPull, build: Any, to: str = "sae_j1349") -> MeasuredPull:
+    """Return the pull as the chain would carry it to a standard's reference weather.
+
+    The build is solved in the measured and in the reference weather at the pull's speeds, and
+    observed power is scaled by the ratio. Unlike a standard this knows the compressor: its
+    corrected speed and flow, the cooler and the drive. It is as good as the build.
+
+    Parameters
+    ----------
+    pull : MeasuredPull
+        The pull.
+    build : Build
+        What was measured.
+    to : str
+        The standard whose dry reference weather is taken.
+
+    Returns
+    -------
+    MeasuredPull
+        The pull, its basis named; rows that the chain cannot solve are left out and listed.
+
+    Raises
+    ------
+    InputError
+        The weather is not known, or no row can be solved.
+    """
+    there = reference_weather(to, pull.name)
+    back = observed(pull)
+    dry, temperature = (float(np.mean(v)) for v in _dry_air(back))
+    vapour = back.ambient["vapour_pressure"]
+    humidity = vapour / float(_core.saturation_pressure(temperature))
+    here = _core.Ambient(
+        pressure=dry + vapour, temperature=temperature, relative_humidity=min(humidity, 1.0)
+    )
+    ratio = weather_ratio(build, here, there, back.rpm)
+    solved = np.isfinite(ratio)
+    if not solved.any():
+        rule = "be solved by the chain at one speed at least"
+        raise refusal(pull.name, "build", quoted(build.title), rule)
+    words = (
+        f"{formatted(there.pressure, 'pressure', 'si')} dry, "
+        f"{formatted(there.temperature, 'temperature', 'si')}"
+    )
+    findings = [*back.findings, Finding("weather normalisation", f"by {build.title}, to {words}")]
+    if not solved.all():
+        gone = tuple((back.lines[~solved] if back.lines.size else np.flatnonzero(~solved)).tolist())
+        findings.append(Finding("weather normalisation", "rows without an answer left out", gone))
+    kept = back.rows(solved)
+    made = _scaled(kept, ratio[solved], f"weather normalised to {words}")
+    return made.replace(findings=tuple(findings))
+
+
+def reference_weather(standard: str, where: str = _TOPIC) -> Any:
+    """Return the dry air that a power standard refers to.
+
+    Parameters
+    ----------
+    standard : str
+        The standard.
+    where : str
+        What a refusal begins with.
+
+    Returns
+    -------
+    Ambient
+        Pressure [Pa] and temperature [K], no humidity.
+
+    Raises
+    ------
+    InputError
+        There is no such standard.
+    """
+    standards = _core.power_standards()
+    if standard not in standards:
+        raise refusal(where, "to", quoted(standard), "be one of " + ", ".join(standards))
+    _, pressure, temperature = standards[standard]
+    return _core.Ambient(pressure=pressure, temperature=temperature, relative_humidity=0.0)
+
+
+def weather_ratio(build: Any, here: Any, there: Any, rpm: Any) -> NDArray[np.float64]:
+    """Return the chain's power in one weather over that in another.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+    here, there : Ambient
+        The weather it is in, and the weather it is brought to.
+    rpm : array_like
+        Engine speeds [rpm].
+
+    Returns
+    -------
+    ndarray
+        Power there over power here [dimensionless]; NaN where either has no answer.
+    """
+    from ..chain.solving import solve
+
+    powers = [solve(build.chain.replace(ambient=air), rpm)["power"] for air in (here, there)]
+    return np.asarray(powers[1] / powers[0])
+
+
+def _dry_air(pull: MeasuredPull) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return dry-air pressure [Pa] and air temperature [K] of each row."""
+    temperature = pull.columns.get(
+        "ambient_temperature", np.full(len(pull), pull.ambient.get("ambient_temperature", np.nan))
+    )
+    pressure = pull.barometer
+    for name, values in (("barometer", pressure), ("ambient_temperature", temperature)):
+        if not np.isfinite(values).all():
+            hint = "give it in the mapping when the log is read, or in ambient"
+            raise refusal(pull.name, f"ambient.{name}", "missing", "be known", hint)
+    if "vapour_pressure" not in pull.ambient:
+        hint = "give relative_humidity; 0 Pa where the barometer was of dry air"
+        raise refusal(pull.name, "ambient.vapour_pressure", "missing", "be known", hint)
+    return pressure - pull.ambient["vapour_pressure"], temperature
+
+
+def _scaled(pull: MeasuredPull, factor: NDArray[np.float64], basis: str) -> MeasuredPull:
+    scaled = {n: pull[n] * factor for n in ("torque", "power") if n in pull.names}
+    return pull.with_columns(**scaled).replace(power_basis=basis)

@@ -1,0 +1,75 @@
+"""Whether torque and power are as observed or corrected, and by which standard."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from ... import _core
+from ...base.errors import InputError, quoted, refusal
+from .cells import numbers
+from .choose import Choice, is_factor
+from .headings import bases_in
+from .mapping import LogMapping
+from .table import Table
+
+OBSERVED = "observed"
+
+
+def bases() -> list[str]:
+    """Return every power basis that is known."""
+    return [OBSERVED, *_core.power_standards()]
+
+
+def checked_basis(basis: str, where: str) -> str:
+    """Return a power basis, or refuse one that is none."""
+    if basis not in bases():
+        rule = "be one of " + ", ".join(bases())
+        raise refusal(where, "power_basis", quoted(basis), rule)
+    return basis
+
+
+def basis_of(
+    table: Table, choice: Choice, given: LogMapping, header: int, decimal: str
+) -> tuple[str, str, InputError | None]:
+    """Return the basis, why it was taken, and the question where nothing tells it."""
+    if given.power_basis:
+        return checked_basis(given.power_basis, "mapping"), "as the mapping says", None
+    read = [choice.headings[i] for n in ("torque", "power") for i in choice.columns.get(n, ())]
+    if not read:
+        return OBSERVED, "there is neither torque nor power", None
+    told = {h.basis for h in read if h.basis} - {"corrected"}
+    if len(told) == 1:
+        return told.pop(), "the heading says so", None
+    notes = set().union(*(bases_in(text) for _, text in table.notes)) - {"corrected"}
+    if not told and len(notes) == 1:
+        return notes.pop(), "a line of text in the log says so", None
+    if not told and not notes and _factor_is_one(table, choice, decimal):
+        return OBSERVED, "its column of correction factors is 1 throughout", None
+    shown = "not told" if not told | notes else " and ".join(sorted(told | notes))
+    rule = "be one of " + ", ".join(bases())
+    hint = "whether torque and power are observed or corrected; set it in the mapping"
+    return "", "", refusal(f"{table.name}:{header}", "power_basis", shown, rule, hint)
+
+
+def one_basis(choice: Choice) -> str:
+    """Leave out power where it stands on another basis than torque; return what was done."""
+    of: Mapping[str, str] = {
+        name: choice.headings[choice.columns[name][0]].basis
+        for name in ("torque", "power")
+        if name in choice.columns
+    }
+    if len(of) < 2 or of["torque"] == of["power"] or not all(of.values()):
+        return ""
+    kept, left = ("torque", "power") if of["torque"] == OBSERVED else ("power", "torque")
+    del choice.columns[left]
+    return f"{kept} is {of[kept]} but {left} is {of[left]}: {left} follows from {kept} instead"
+
+
+def _factor_is_one(table: Table, choice: Choice, decimal: str) -> bool:
+    for heading in choice.headings:
+        if is_factor(heading.text):
+            values = numbers(table.columns[heading.index], decimal).values
+            return bool(np.isfinite(values).any() and np.nanmax(np.abs(values - 1.0)) < 5e-4)
+    return False

@@ -1,0 +1,111 @@
+"""What a log file gave: its pulls, how it was read, and what was noticed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import overload
+
+from ...base.errors import quoted, refusal, suggestion
+from ...shown.tables import Shown, Table
+from ...units.convert import formatted
+from ..finding import Finding
+from ..measured import MeasuredPull
+from .mapping import LogMapping
+
+__all__ = ["PullLog"]
+
+
+@dataclass(frozen=True, repr=False)
+class PullLog(Shown, Sequence[MeasuredPull]):
+    """The pulls of one file, in its order; a sequence of `MeasuredPull`, also by name.
+
+    Attributes
+    ----------
+    source : str
+        The file.
+    pulls : tuple of MeasuredPull
+        Pulls under load.
+    run_downs : tuple of MeasuredPull
+        Runs down without load.
+    mapping : LogMapping
+        How the file was read; to correct it, save it, edit it and give it to `read_pulls`.
+    findings : tuple of Finding
+        What was noticed about the whole file.
+    """
+
+    source: str
+    pulls: tuple[MeasuredPull, ...]
+    run_downs: tuple[MeasuredPull, ...]
+    mapping: LogMapping
+    findings: tuple[Finding, ...] = ()
+
+    def __len__(self) -> int:
+        return len(self.pulls)
+
+    @overload
+    def __getitem__(self, key: int | str) -> MeasuredPull: ...
+    @overload
+    def __getitem__(self, key: slice) -> tuple[MeasuredPull, ...]: ...
+    def __getitem__(self, key: int | str | slice) -> MeasuredPull | tuple[MeasuredPull, ...]:
+        if not isinstance(key, str):
+            return self.pulls[key]
+        for pull in (*self.pulls, *self.run_downs):
+            if pull.name == key:
+                return pull
+        names = [pull.name for pull in (*self.pulls, *self.run_downs)]
+        hint = suggestion(key, names) or "they are " + ", ".join(names)
+        raise refusal(self.source, "pull", quoted(key), "be a pull of the log", hint)
+
+    def __iter__(self) -> Iterator[MeasuredPull]:
+        return iter(self.pulls)
+
+    @property
+    def summary(self) -> str:
+        """How many pulls there are, in one line."""
+        parts = [_count(len(self.pulls), "pull")]
+        parts += [_count(len(self.run_downs), "run-down")] if self.run_downs else []
+        parts += [_count(len(self.all_findings), "finding")]
+        return f"{self.source}: " + ", ".join(parts)
+
+    @property
+    def all_findings(self) -> tuple[str, ...]:
+        """Findings on the file and on every pull, in words."""
+        own = [str(f) for f in self.findings]
+        of_pulls = [
+            f"{pull.name}: {f}" for pull in (*self.pulls, *self.run_downs) for f in pull.findings
+        ]
+        return (*own, *of_pulls)
+
+    @property
+    def verdict(self) -> str:
+        """How many pulls there are, in one line."""
+        return self.summary
+
+    @property
+    def notes(self) -> list[str]:
+        """How the file was read, and the findings."""
+        return [*self.mapping.notes, *self.all_findings]
+
+    def _tables(self, system: str) -> list[Table]:
+        rows = []
+        for pull in (*self.pulls, *self.run_downs):
+            speeds = f"{pull.rpm.min():.0f} to {pull.rpm.max():.0f} rpm"
+            cells = [pull.name, str(len(pull)), speeds]
+            for name in ("power", "torque", "boost"):
+                cells.append(_peak(pull, name, system))
+            rows.append([*cells, pull.power_basis])
+        headings = ["pull", "rows", "speed", "peak power", "peak torque", "peak boost", "power is"]
+        return [Table(headings, [""] * len(headings), rows), *self.mapping.tables(system)]
+
+
+def _peak(pull: MeasuredPull, name: str, system: str) -> str:
+    if name not in pull:
+        return "–"
+    value, rpm = pull.peak(name)
+    kind = "pressure_difference" if name == "boost" else name
+    return f"{formatted(value, kind, system)} at {rpm:.0f}" if value == value else "–"
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"

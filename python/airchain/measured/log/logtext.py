@@ -1,0 +1,122 @@
+"""The text of a logger's file, whatever its encoding; the file is only ever read."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from ...base.errors import InputError, quoted, refusal
+
+#: Largest log read [bytes]; 200,000 rows of 20 columns are about 30 MiB.
+LARGEST_LOG = 128 * 1024 * 1024
+_MARKS = {
+    b"\xef\xbb\xbf": "utf-8-sig",
+    b"\xff\xfe": "utf-16",
+    b"\xfe\xff": "utf-16",
+}
+_SAMPLE = 4096
+
+
+@dataclass(frozen=True)
+class LogText:
+    """A log's lines, and how they were read.
+
+    Attributes
+    ----------
+    name : str
+        The path as it was given.
+    lines : list of str
+        The lines without their ends.
+    encoding : str
+        The encoding, and `reason` why it was taken.
+    digest : str
+        SHA-256 of the bytes.
+    """
+
+    name: str
+    lines: list[str]
+    encoding: str
+    reason: str
+    digest: str
+
+
+def read_log(path: str | os.PathLike[str], encoding: str = "") -> LogText:
+    """Return the text of a log, or refuse the file.
+
+    Raises
+    ------
+    InputError
+        The file is missing, no regular file, larger than 128 MiB, empty, binary or not text.
+    """
+    raw = _bytes(Path(path))
+    name = os.fspath(path)
+    if encoding:
+        reason = "as the mapping says"
+    else:
+        encoding, reason = _encoding(raw, name)
+    try:
+        text = raw.decode(encoding)
+    except LookupError:
+        hint = "such as utf-8, utf-16 or windows-1252"
+        raise refusal(name, "encoding", quoted(encoding), "be a known encoding", hint) from None
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        place = error.start - raw.rfind(b"\n", 0, error.start)
+        hint = f"byte {place} of the line fits no text in this encoding"
+        raise refusal(f"{name}:{line}", "text", encoding, "be text", hint) from None
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    while lines and not lines[-1].strip():
+        lines.pop()
+    if not lines:
+        raise _bad(name, "it is empty")
+    return LogText(name, lines, encoding, reason, sha256(raw).hexdigest())
+
+
+def _bytes(file: Path) -> bytes:
+    name = os.fspath(file)
+    try:
+        if file.is_dir():
+            raise _bad(name, "it is a directory")
+        # Opening a pipe would wait for someone to write to it.
+        if file.exists() and not file.is_file():
+            raise _bad(name, "it is no regular file")
+        size = file.stat().st_size
+        if size > LARGEST_LOG:
+            hint = f"it has {size / 2**20:.0f} MiB, the most is {LARGEST_LOG // 2**20}; "
+            raise _bad(name, hint + "cut it to the pulls, or log at a lower rate")
+        return file.read_bytes()
+    except FileNotFoundError:
+        raise _bad(name, "there is no such file") from None
+    except InputError:
+        raise
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or error
+        raise _bad(name, f"it cannot be read: {why}") from None
+
+
+def _encoding(raw: bytes, name: str) -> tuple[str, str]:
+    """Return the encoding of the bytes, and why it was taken."""
+    for mark, encoding in _MARKS.items():
+        if raw.startswith(mark):
+            return encoding, "the file begins with its byte-order mark"
+    start = raw[:_SAMPLE]
+    if start.count(0):
+        # Text in UTF-16 without a mark has a zero in every other byte, on one side only.
+        odd, even = start[1::2].count(0), start[0::2].count(0)
+        if min(odd, even) * 20 < max(odd, even) and max(odd, even) * 2.5 > len(start) / 2:
+            return ("utf-16-le" if odd > even else "utf-16-be"), "every other byte is zero"
+        raise _bad(name, f"it is binary: byte {start.index(0) + 1} is zero")
+    control = sum(byte < 32 and byte not in b"\t\n\r\f\x1a" for byte in start)
+    if control * 50 > len(start):
+        raise _bad(name, "it is binary: it holds control characters")
+    try:
+        raw.decode("utf-8")
+    except UnicodeDecodeError:
+        return "windows-1252", "it is not UTF-8"
+    return "utf-8", "it is valid UTF-8"
+
+
+def _bad(name: str, why: str) -> InputError:
+    return refusal("", "file", quoted(name, limit=200), "be a text log of measured pulls", why)

@@ -1,0 +1,194 @@
+"""The pulls of a table: its blocks and runs, each named, with the weather it was taken in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ... import _core
+from ...base.errors import refusal
+from ...units.convert import formatted
+from ..finding import Finding
+from ..measured import MeasuredPull
+from ..plausibility import plausibility
+from .footing import Column
+from .segments import Segment, segments
+from .table import Table
+from .weather import is_weather, weather_in
+
+_LOADED = 0.3  # of the highest torque: a run down above it was measured under load
+_REST = 5.0  # rad/s
+_AT_REST = 3e3  # Pa
+
+
+@dataclass
+class Runs:
+    """Cuts columns [SI] into pulls."""
+
+    table: Table
+    columns: dict[str, Column]
+    basis: str
+    weather: dict[str, tuple[float, str]]
+    run_labels: Sequence[str] | NDArray[np.float64]
+    fingerprint: str
+    findings: list[Finding] = field(default_factory=list)
+    pulls: list[MeasuredPull] = field(default_factory=list)
+    run_downs: list[MeasuredPull] = field(default_factory=list)
+
+    def cut(self) -> None:
+        """Find the pulls; rows that belong to none are listed in a finding."""
+        speed = self.columns["engine_speed"]
+        gone = np.isnan(speed)
+        if gone.any():
+            words = f"{gone.sum()} rows without engine speed were left out"
+            self.findings.append(Finding("engine speed", words, self._lines(gone)))
+        self._rest_pressure()
+        used = gone.copy()
+        with np.errstate(invalid="ignore"):
+            gone |= speed < _REST
+        keys = self.table.blocks if not len(self.run_labels) else _numbered(self.run_labels)
+        edges = np.flatnonzero(np.diff(keys, prepend=keys[:1] - 1, append=keys[-1:] - 1))
+        for first, last in zip(edges[:-1].tolist(), edges[1:].tolist(), strict=True):
+            rows = np.arange(first, last)[~gone[first:last]]
+            if rows.size:
+                used[self._of_block(rows, first, several=len(edges) > 2)] = True
+        if not used.all():
+            words = f"{(~used).sum()} rows at rest, idle or a steady speed are in no pull"
+            self.findings.append(Finding("rows outside the pulls", words, self._lines(~used)))
+
+    def _of_block(self, rows: NDArray[np.int64], first: int, several: bool) -> NDArray[np.int64]:
+        """Make the pulls of one block and return the rows that they took."""
+        speed = self.columns["engine_speed"][rows]
+        time = self.columns["time"][rows] if "time" in self.columns else None
+        found = segments(speed, time)
+        name = self._name(first, several)
+        taken = [np.zeros(0, dtype=np.int64)]
+        ups = [s for s in found if s.up or self._loaded(rows, s)]
+        for segment in found:
+            chosen = rows[segment.first : segment.last]
+            loaded = segment in ups
+            number = f", run {ups.index(segment) + 1}" if loaded and len(ups) > 1 else ""
+            words = (
+                name
+                + number
+                + ("" if segment.up else ", falling speed" if loaded else ", run-down")
+            )
+            words, chosen = self._upwards(words, chosen, time is None and not segment.up)
+            pull = self._pull(words, chosen, first)
+            pull = pull.replace(findings=plausibility(pull, loaded))
+            (self.pulls if loaded else self.run_downs).append(pull)
+            taken.append(chosen)
+        return np.concatenate(taken)
+
+    def _upwards(
+        self, name: str, rows: NDArray[np.int64], turn: bool
+    ) -> tuple[str, NDArray[np.int64]]:
+        """Turn round a table that was written from the highest speed down."""
+        if not turn:
+            return name, rows
+        name = name.removesuffix(", falling speed").removesuffix(", run-down")
+        words = f"{name}: written from the highest speed down; turned round"
+        self.findings.append(Finding("order of rows", words))
+        return name, rows[::-1]
+
+    def _loaded(self, rows: NDArray[np.int64], segment: Segment) -> bool:
+        """Return whether a run down was measured under load."""
+        torque = self.columns.get("torque", self.columns.get("power"))
+        if torque is None or "time" not in self.columns:
+            return "time" not in self.columns
+        here = torque[rows[segment.first : segment.last]]
+        if not np.isfinite(here).any() or not np.nanmax(torque) > 0.0:
+            return False
+        return bool(np.nanmedian(here) > _LOADED * np.nanmax(torque))
+
+    def _pull(self, name: str, rows: NDArray[np.int64], first: int) -> MeasuredPull:
+        weather = dict(self.weather) | self._block_weather(first)
+        columns = {n: v[rows] for n, v in self.columns.items()}
+        ambient = {n: value for n, (value, _) in weather.items() if n != "relative_humidity"}
+        humidity = weather.get("relative_humidity", (np.nan, ""))[0]
+        for key in ("barometer", "ambient_temperature", "relative_humidity"):
+            if key in columns and np.isfinite(columns[key]).any():
+                mean = float(np.nanmean(columns[key]))
+                if key == "relative_humidity":
+                    humidity = mean
+                else:
+                    ambient[key] = mean
+        if np.isfinite(humidity) and "ambient_temperature" in ambient:
+            saturation = float(_core.saturation_pressure(ambient["ambient_temperature"]))
+            ambient["vapour_pressure"] = humidity * saturation
+        return MeasuredPull(
+            self._free(name), columns, self.basis, ambient, self.table.name, self.fingerprint,
+            self.table.lines[rows],
+        )  # fmt: skip
+
+    def _block_weather(self, first: int) -> dict[str, tuple[float, str]]:
+        block = int(self.table.blocks[first])
+        begin = int(self.table.lines[first])
+        before = self.table.lines[self.table.blocks < block]
+        end = int(before[-1]) if before.size else begin
+        notes = [(line, text) for line, text in self.table.notes if end < line < begin]
+        found, findings = weather_in(notes)
+        self.findings += findings
+        return found
+
+    def _name(self, first: int, several: bool) -> str:
+        """Return what a block is called: its run's label, its title, or the file."""
+        stem = Path(self.table.name).stem
+        if len(self.run_labels):
+            return f"{stem}, run {_label(self.run_labels[first])}"
+        title = self.table.titles[int(self.table.blocks[first])].strip("#%/;, \t\"'")
+        if title and several and len(title) <= 60 and not is_weather(title):
+            return title
+        return stem
+
+    def _free(self, name: str) -> str:
+        """Return a name that no pull has yet."""
+        taken = {pull.name for pull in (*self.pulls, *self.run_downs)}
+        number = 2
+        free = name
+        while free in taken:
+            free, number = f"{name} ({number})", number + 1
+        return free
+
+    def _rest_pressure(self) -> None:
+        """Hold the manifold with the engine at rest against the barometer."""
+        pressure = self.columns.get("plenum_pressure")
+        if pressure is None:
+            return
+        rest = self.columns["engine_speed"] < _REST
+        barometer = self.columns.get(
+            "barometer", np.full(rest.size, self.weather.get("barometer", (np.nan, ""))[0])
+        )
+        off = pressure[rest] - barometer[rest]
+        if not np.isfinite(off).any():
+            return
+        middle = float(np.nanmedian(off))
+        if abs(middle) > _AT_REST:
+            words = f"it reads {formatted(abs(middle), 'pressure_difference', 'si')} "
+            words += f"{'above' if middle > 0.0 else 'below'} the barometer"
+            self.findings.append(Finding("manifold pressure at rest", words, self._lines(rest)))
+
+    def _lines(self, mask: NDArray[np.bool_]) -> tuple[int, ...]:
+        return tuple(self.table.lines[mask].tolist())
+
+    def need_pulls(self) -> None:
+        """Refuse a log without a pull."""
+        if self.pulls or self.run_downs:
+            return
+        rows = len(self.table.lines)
+        rule = "hold a pull: two rows or more over rising engine speed"
+        where = f"{self.table.name}:{self.table.lines[0]}"
+        raise refusal(where, "rows", str(rows), rule)
+
+
+def _numbered(labels: Sequence[str] | NDArray[np.float64]) -> NDArray[np.int64]:
+    numbers: dict[str, int] = {}
+    return np.array([numbers.setdefault(_label(one), len(numbers)) for one in labels])
+
+
+def _label(value: str | float) -> str:
+    return value.strip() if isinstance(value, str) else f"{value:g}"

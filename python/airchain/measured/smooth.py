@@ -1,0 +1,222 @@
+"""Smoothing and resampling over engine speed, and sweep tests taken back to steady running."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..base.errors import quoted, refusal
+from ..base.speeds import RPM
+from ..units.convert import to_si
+from .finding import Finding
+from .measured import MeasuredPull
+
+__all__ = ["resampled", "smoothed", "steady"]
+
+Column = NDArray[np.float64]
+_WINDOW = 100.0  # rpm
+
+
+def smoothed(pull: MeasuredPull, window: str | float = "200 rpm") -> MeasuredPull:
+    """Return the pull smoothed over engine speed, its rows in rising speed.
+
+    Each reading becomes the value, at its own speed, of the straight line through the readings
+    within the window, those near the middle weighing more (tricube).
+
+    Parameters
+    ----------
+    pull : MeasuredPull
+        The pull.
+    window : str or float
+        Whole width of the window, text with unit or a number in [rpm].
+
+    Returns
+    -------
+    MeasuredPull
+        The pull; the window stands in its findings, readings that were missing stay missing.
+    """
+    width = _speed(window, "window", pull.name)
+    ordered = pull.rows(np.argsort(pull["engine_speed"], kind="stable"))
+    speed = ordered["engine_speed"]
+    columns = {
+        name: np.where(np.isnan(values), np.nan, local_lines(speed, values, speed, width))
+        for name, values in ordered.columns.items()
+        if name not in ("engine_speed", "time")
+    }
+    words = f"straight lines over a window of {width / RPM:.0f} rpm"
+    made = ordered.with_columns(**columns)
+    return made.replace(findings=(*pull.findings, Finding("smoothing", words)))
+
+
+def resampled(
+    pull: MeasuredPull, rpm: Any = None, window: str | float | None = None
+) -> MeasuredPull:
+    """Return the pull at chosen engine speeds.
+
+    Parameters
+    ----------
+    pull : MeasuredPull
+        The pull.
+    rpm : array_like, optional
+        Engine speeds [rpm]; every 100 rpm within the pull without it.
+    window : str or float, optional
+        Width of the window each value is drawn from, as in `smoothed` [rpm]; without it the step
+        of the speeds, 100 rpm at most.
+
+    Returns
+    -------
+    MeasuredPull
+        The pull, in rising speed; the window stands in its findings.
+
+    Raises
+    ------
+    InputError
+        A speed lies outside the pull: nothing is extrapolated.
+    """
+    low, high = float(np.min(pull.rpm)), float(np.max(pull.rpm))
+    if rpm is None:
+        rpm = np.arange(100.0 * np.ceil(low / 100.0 - 1e-9), high + 1e-6, 100.0)
+    wanted = np.unique(np.atleast_1d(np.asarray(rpm, dtype=float)))
+    inside = (wanted >= low * (1.0 - 1e-9)) & (wanted <= high * (1.0 + 1e-9))
+    if not wanted.size or not inside.all():
+        rule = f"be engine speeds within the pull, {low:.0f} to {high:.0f} rpm"
+        raise refusal(pull.name, "rpm", quoted(wanted[~inside].tolist()), rule)
+    step = min(float(np.min(np.diff(wanted))), _WINDOW) if wanted.size > 1 else _WINDOW
+    width = _speed(step if window is None else window, "window", pull.name)
+    at = wanted * RPM
+    columns = {
+        name: local_lines(pull["engine_speed"], values, at, width)
+        for name, values in pull.columns.items()
+        if name not in ("engine_speed", "time")
+    }
+    words = f"at {wanted.size} speeds, each from a window of {width / RPM:.0f} rpm"
+    return pull.replace(
+        columns={"engine_speed": at, **columns}, lines=(),
+        findings=(*pull.findings, Finding("resampling", words)),
+    )  # fmt: skip
+
+
+def steady(
+    pull: MeasuredPull,
+    engine_inertia: str,
+    rotor_inertia: str = "0 kg m^2",
+    speed_ratio: float = 0.0,
+    dyno_inertia: str = "0 kg m^2",
+    rate: str | None = None,
+) -> MeasuredPull:
+    """Return a sweep test as if every speed had been held.
+
+    Behind the brake a sweep shows less torque than the crank makes, by what speeds up the masses:
+
+        T_steady = T_measured + (J_engine + J_dyno + J_rotor i^2) dw/dt
+
+    Left out: the change of the air's own state in a sweep, such as a cold cooler.
+
+    Parameters
+    ----------
+    pull : MeasuredPull
+        The pull as measured behind those masses.
+    engine_inertia, rotor_inertia, dyno_inertia : str
+        Moments of inertia with unit: of what turns with the crank, of the compressor's rotor at
+        its own speed, of the brake before its torque is measured.
+    speed_ratio : float
+        Rotor speed over crank speed [dimensionless].
+    rate : str, optional
+        Acceleration of the crank, such as ``"300 rpm/s"``; from the pull's times without it.
+
+    Returns
+    -------
+    MeasuredPull
+        The pull with torque and power of steady running; the rate stands in its findings.
+
+    Raises
+    ------
+    InputError
+        Neither a rate nor times are there.
+    """
+    kinds = {
+        "engine_inertia": engine_inertia,
+        "rotor_inertia": rotor_inertia,
+        "dyno_inertia": dyno_inertia,
+    }
+    of = {n: to_si(v, "moment_of_inertia", where=pull.name, field=n) for n, v in kinds.items()}
+    inertia = of["engine_inertia"] + of["dyno_inertia"]
+    inertia += float(_core.reflected_inertia(of["rotor_inertia"], speed_ratio))
+    if rate is not None:
+        acceleration = np.full(
+            len(pull), to_si(rate, "angular_acceleration", where=pull.name, field="rate")
+        )
+    else:
+        acceleration = _acceleration(pull)
+    torque = pull["torque"] + inertia * acceleration
+    words = (
+        f"{inertia:.4g} kg m^2 at {np.nanmedian(acceleration) / RPM:.0f} rpm/s: "
+        f"{np.nanmedian(inertia * acceleration):+.1f} N m"
+    )
+    made = pull.with_columns(torque=torque, power=torque * pull["engine_speed"])
+    return made.replace(findings=(*pull.findings, Finding("acceleration of the masses", words)))
+
+
+def local_lines(x: Column, y: Column, at: Column, width: float) -> Column:
+    """Return values of straight lines fitted within `width` around each place of `at`.
+
+    Where the window holds fewer than three readings the neighbours on either side are joined. NaN
+    outside the readings, and in gaps of missing ones wider than two windows and three rows.
+    """
+    rows = np.sort(x[np.isfinite(x)])
+    known = np.isfinite(x) & np.isfinite(y)
+    order = np.argsort(x[known], kind="stable")
+    x, y = x[known][order], y[known][order]
+    if not x.size:
+        return np.full(at.size, np.nan)
+    # Half a window and a little more, so that neighbours on its edge have a weight.
+    reach = 0.5 * width * (1.0 + 1e-9)
+    starts = np.searchsorted(x, at - reach)
+    ends = np.searchsorted(x, at + reach, side="right")
+    found = np.interp(at, x, y, left=np.nan, right=np.nan)
+    # The ends of the readings may be missed by a rounding.
+    found = np.where(np.abs(at - x[0]) <= 1e-9 * abs(x[0]), y[0], found)
+    found = np.where(np.abs(at - x[-1]) <= 1e-9 * abs(x[-1]), y[-1], found)
+    widest = max(2.0 * width, 3.0 * float(np.median(np.diff(rows))) if rows.size > 1 else 0.0)
+    after = np.clip(np.searchsorted(x, at), 1, max(x.size - 1, 1))
+    if x.size > 1:
+        found[(x[after] - x[after - 1] > widest) & ~np.isin(at, x)] = np.nan
+    for i in range(at.size):
+        a, b = int(starts[i]), int(ends[i])
+        if b - a < 3 or x[b - 1] == x[a] or np.isnan(found[i]):
+            continue
+        found[i] = _line(x[a:b] - at[i], y[a:b], 1.2 * reach)
+    return found
+
+
+def _line(d: Column, y: Column, reach: float) -> float:
+    """Return the value at zero of the weighted straight line through `y` over `d`."""
+    w = (1.0 - np.abs(d / reach) ** 3) ** 3
+    s0, s1, s2 = w.sum(), (w * d).sum(), (w * d * d).sum()
+    determinant = s0 * s2 - s1 * s1
+    if determinant <= 1e-12 * s0 * s2:
+        return float((w * y).sum() / s0)
+    return float(((s2 - s1 * d) * w * y).sum() / determinant)
+
+
+def _acceleration(pull: MeasuredPull) -> Column:
+    """Return the crank's acceleration [rad/s^2], smoothed over a twentieth of the pull's time."""
+    if "time" not in pull.names or len(pull) < 3:
+        rule, hint = "be given", "the pull has no times to tell it"
+        raise refusal(pull.name, "rate", "missing", rule, hint)
+    time, speed = pull["time"], pull["engine_speed"]
+    step = (np.nanmax(time) - np.nanmin(time)) / 20.0
+    ahead = np.minimum(time + 0.5 * step, np.nanmax(time))
+    behind = np.maximum(time - 0.5 * step, np.nanmin(time))
+    rise = local_lines(time, speed, ahead, step) - local_lines(time, speed, behind, step)
+    return np.asarray(rise / (ahead - behind))
+
+
+def _speed(value: str | float, field: str, where: str) -> float:
+    width = to_si(value, "speed", where=where, field=field, unit="rpm")
+    if not width > 0.0:
+        raise refusal(where, field, quoted(value), "be above 0 rpm")
+    return width

@@ -1,0 +1,126 @@
+"""All fittings in all weathers, solved together: one call of the core a weather and drive."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..base.speeds import RPM
+from ..shown import statuses
+from ._doubt import At, Doubt
+
+Array = NDArray[np.float64]
+
+COLUMNS = (
+    *("power", "torque", "boost", "charge_temperature", "surge_margin", "choke_margin"),
+    *("rotor_speed", "tip_speed", "belt_margin", "peak_pressure", "compressor_power"),
+    *(
+        "drive_power",
+        "fuel_flow",
+        "plenum_pressure",
+        "compressor_inlet_pressure",
+        "status",
+        "flags",
+    ),
+)
+#: Columns that are numbers with a band.
+NUMBERS = tuple(name for name in COLUMNS if name not in ("status", "flags"))
+_EXACT = ("plenum_pressure", "compressor_inlet_pressure")
+
+
+class Solved:
+    """One fitting in one weather over engine speed: every column with half its 90 % band."""
+
+    def __init__(self, chains: tuple[Any, Any], rpm: Array, base: Mapping[str, Array],
+                 slopes: Mapping[str, Array], doubt: Doubt) -> None:  # fmt: skip
+        self.plain, self.chain = chains  # before and with the factors of a fit
+        self.rpm = rpm
+        self.status = base["status"]
+        self.flags = base["flags"]
+        self._base, self.slopes, self._doubt = base, slopes, doubt
+        self._bands: dict[str, tuple[Array, Array]] = {}
+
+    @property
+    def matched(self) -> Any:
+        """Which points have an answer."""
+        return np.asarray(self.status) == 0
+
+    @property
+    def surge_estimated(self) -> bool:
+        """Whether the surge line was predicted rather than measured."""
+        return bool(statuses.standing(self.flags, "surge_estimated"))
+
+    def not_known(self, margin: str) -> bool:
+        """Whether the map does not say where the limit of a margin is."""
+        return bool(statuses.standing(self.flags, f"{margin.removesuffix('_margin')}_not_known"))
+
+    @cached_property
+    def _drifts(self) -> Mapping[str, Array]:
+        return self._doubt.drift(self.plain, self.rpm, NUMBERS)
+
+    def band(self, name: str) -> tuple[Array, Array]:
+        """Expected values of a column and half their 90 % band [SI] over engine speed."""
+        if name not in self._bands:
+            if name == "power":
+                middle, half = self.band("torque")
+                self._bands[name] = middle * self.rpm * RPM, half * self.rpm * RPM
+            else:
+                none = np.zeros((self.rpm.size, 0))
+                drift = np.nan_to_num(self._drifts.get(name, none))
+                at = At(self.plain, self.rpm, self.surge_estimated)
+                self._bands[name] = self._doubt.band(
+                    name, self._base[name], self.slopes[name], drift, at
+                )
+        return self._bands[name]
+
+    def value(self, name: str) -> Array:
+        """A column as the chain has it [SI], without what readings would shift."""
+        return self._base[name]
+
+
+def solve_all(
+    chain: Any, drives: Sequence[Any], weather: Mapping[str, Any], rpm: Array, doubt: Doubt
+) -> list[dict[str, Solved]]:
+    """Return for each drive what it gives in each weather, in the order of `drives`.
+
+    Drives that differ in their ratio alone share a call of the core; each point is that of the
+    chain on its own, bit for bit.
+    """
+    groups: dict[Any, list[int]] = {}
+    for i, drive in enumerate(drives):
+        groups.setdefault((drive.efficiency, drive.belts, drive.step_up), []).append(i)
+    found: list[dict[str, Solved]] = [{} for _ in drives]
+    for name, day in weather.items():
+        for members in groups.values():
+            of_group = [drives[i] for i in members]
+            here = day.on(chain).replace(drive=of_group[0])
+            for i, solved in zip(members, _solve(here, of_group, rpm, doubt), strict=True):
+                found[i][name] = solved
+    return found
+
+
+def _solve(chain: Any, drives: Sequence[Any], rpm: Array, doubt: Doubt) -> list[Solved]:
+    ratios = np.array([float(drive.drive_ratio) for drive in drives])
+    at_places = []
+    for values in doubt.places():
+        moved, factor = doubt.chain(chain, values)
+        axes = {"drive.drive_ratio": ratios * factor, "engine_speed": rpm * RPM}
+        at_places.append(_core.solve(moved, axes, list(COLUMNS)))
+    made = []
+    fitted, factor = doubt.chain(chain, doubt.values)
+    for row, drive in enumerate(drives):
+        base = {name: at_places[0][name][row] for name in COLUMNS}
+        slopes = {
+            name: doubt.slopes([place[name][row] for place in at_places])
+            for name in NUMBERS
+            if name not in _EXACT
+        }
+        slipping = drive.replace(drive_ratio=float(drive.drive_ratio) * factor)
+        chains = chain.replace(drive=drive), fitted.replace(drive=slipping)
+        made.append(Solved(chains, rpm, base, slopes, doubt))
+    return made

@@ -1,0 +1,203 @@
+"""How far each fitting runs from knock: the worst cylinder's limit against what the tables run.
+
+The margin at one engine speed is
+
+    half burned as the calibration has it - half burned at the onset of knock
+
+in crank angle, sought with the crank-resolved cycle at the matched state. The worst cylinder draws
+more than the mean by [plan.cylinders] worst_cylinder and has the mean's fuel: its plenum pressure
+and its lambda are that much higher, its spark is everybody's. Doubt, as half a 90 % band, is
+
+    sqrt(formula^2 + chain^2)
+
+of the ignition-delay formula and of the margin lost where boost and charge temperature stand at the
+upper ends of their bands together. Left out: how a lean charge's burn moves the phasing of a common
+spark (some 0.3 degrees), deposits, hot spots and oil, cycle-to-cycle variation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
+from ._solving import Solved
+from .request import PlanRequest
+
+if TYPE_CHECKING:
+    from .trial import Trial
+
+__all__ = ["Knock", "knock_of"]
+
+Array = NDArray[np.float64]
+#: Why a margin is not known.
+NO_CYLINDER = (
+    "knock margin: not known, since volumetric efficiency is typed and nothing is known of the "
+    "cylinder; camshaft, ports and runners under [engine] make it known"
+)
+#: Engine speeds that are searched, and those of them where the band is; between those it is
+#: straight, as the states that it stands on move slowly.
+_SPEEDS, _ENDS = 9, 3
+
+
+@dataclass(frozen=True, eq=False)
+class Knock:
+    """The room to knock of one fitting in one weather, in its worst cylinder.
+
+    Attributes
+    ----------
+    rpm : ndarray
+        Engine speeds of the plan [rpm].
+    margin : ndarray
+        Crank angle that half burned may come earlier [rad], negative where it knocks; NaN at
+        speeds that were not searched.
+    doubt : ndarray
+        Half the 90 % band [rad].
+    bound : ndarray
+        Where no knock was found at the earliest phasing tried: the margin is at least what is told
+        [dimensionless].
+    formula : float
+        The part of the doubt that is the ignition-delay formula's [rad].
+    settled : bool
+        Whether every search came to an end.
+    """
+
+    rpm: Array
+    margin: Array
+    doubt: Array
+    bound: NDArray[np.bool_]
+    formula: float
+    settled: bool
+
+    @property
+    def searched(self) -> NDArray[np.bool_]:
+        """Which engine speeds have an answer [dimensionless]."""
+        found: NDArray[np.bool_] = np.isfinite(self.margin)
+        return found
+
+    @property
+    def band(self) -> tuple[Array, Array] | None:
+        """Margin and doubt [rad]; None where a search did not settle, for it may be the worst."""
+        return (self.margin, self.doubt) if self.settled and self.searched.any() else None
+
+
+def knock_of(build: Any, request: PlanRequest, trials: Sequence[Trial]) -> list[dict[str, Knock]]:
+    """Return the room to knock of each trial by weather; all points in one call of the core.
+
+    Parameters
+    ----------
+    build : Build
+        The build, with cams.
+    request : PlanRequest
+        Weather, engine speeds, and the factor of the worst cylinder.
+    trials : sequence of Trial
+        What is asked for, solved.
+
+    Returns
+    -------
+    list of dict
+        By weather, in the order of `trials`.
+    """
+    from ..cylinder.knock_limits import doubt_of
+
+    places = [(trial, name) for trial in trials for name in trial.solved]
+    if not places:
+        return []
+    points = [_points(build, trial, trial.solved[name]) for trial, name in places]
+    factor = request.cylinders.worst_cylinder
+    setup = build.cylinder.setup
+    mixture = setup.mixture
+    lean = mixture.replace(**{"lambda": factor * getattr(mixture, "lambda")})
+    every = {n: np.concatenate([p[n] for p in points]) for n in points[0]}
+    every["plenum_pressure"] = factor * every["plenum_pressure"]
+    told = searched(setup.replace(mixture=lean), every)
+    margins, bounds = margin_of(told, every["half_burned"]), bounds_of(told)
+    sizes = np.cumsum([p["speed"].size for p in points])[:-1]
+    formula = doubt_of(setup.octane)
+    found: list[dict[str, Knock]] = [{} for _ in trials]
+    numbers = {id(trial): i for i, trial in enumerate(trials)}
+    parts = zip(np.split(margins, sizes), np.split(bounds, sizes), strict=True)
+    for (trial, name), part in zip(places, parts, strict=True):
+        found[numbers[id(trial)]][name] = _knock(trial.solved[name], *part, formula)
+    return found
+
+
+def _at(solved: Solved) -> tuple[Any, Any]:
+    """Numbers of the engine speeds that are searched, and of those where the band is."""
+    matched = np.flatnonzero(solved.matched)
+
+    def spread(among: Any, count: int) -> Any:
+        return among[np.unique(np.linspace(0, among.size - 1, count).round().astype(int))]
+
+    at = spread(matched, _SPEEDS) if matched.size else matched
+    return at, spread(at, _ENDS) if at.size else at
+
+
+def _points(build: Any, trial: Trial, solved: Solved) -> dict[str, Array]:
+    """States at the cylinder as they are expected, then at the upper ends of their bands."""
+    from ..chain.matched_cycles import matched_points
+    from ..chain.pull import Pull
+
+    at, ends = _at(solved)
+    on = replace(build, chain=solved.chain, links=trial.fitting.links)
+    found = {n: np.asarray(v) for n, v in matched_points(Pull.run(on, solved.rpm[at])).items()}
+    place = np.searchsorted(at, ends)
+    both = {n: np.concatenate([v, v[place]]) for n, v in found.items()}
+    columns = {"plenum_pressure": "boost", "plenum_temperature": "charge_temperature"}
+    for field, name in columns.items():
+        middle, half = solved.band(name)
+        # Readings may shift what is expected of a fitted chain.
+        shift = middle - solved.value(name)
+        both[field] = both[field] + np.concatenate([shift[at], (shift + half)[ends]])
+    both["half_burned"] = np.array(
+        [solved.chain.combustion.phasing_at(float(p)) for p in both["plenum_pressure"]]
+    )
+    return both
+
+
+def _knock(solved: Solved, margins: Array, bounds: NDArray[np.bool_], formula: float) -> Knock:
+    at, ends = _at(solved)
+    here, there = margins[: at.size], margins[at.size :]
+    place = np.searchsorted(at, ends)
+    lost = np.interp(at, ends, np.maximum(here[place] - there, 0.0))
+    margin, doubt = (np.full(solved.rpm.size, np.nan) for _ in range(2))
+    margin[at] = here
+    doubt[at] = np.hypot(formula, lost)
+    bound = np.zeros(solved.rpm.size, dtype=bool)
+    bound[at] = bounds[: at.size]
+    return Knock(solved.rpm, margin, doubt, bound, formula, bool(np.isfinite(margins).all()))
+
+
+def words_of(doubt: float, octane: float) -> str:
+    """Say what a knock margin is worth.
+
+    Parameters
+    ----------
+    doubt : float
+        Of the ignition-delay formula [rad].
+    octane : float
+        Research octane number of the fuel [dimensionless].
+
+    Returns
+    -------
+    str
+        A sentence.
+    """
+    from .. import _core
+
+    low, high = _core.KNOCK_OCTANE
+    inside = low <= octane <= high
+    where = f"within octane {low:.0f} to {high:.0f}, where its formula was fitted" if inside else (
+        f"at research octane {octane:.0f}, outside the {low:.0f} to {high:.0f} its formula was "
+        "fitted to"
+    )  # fmt: skip
+    size = f"{np.degrees(doubt):.0f}" if inside else f"4 to {np.degrees(doubt):.0f}"
+    return (
+        f"knock margin: an estimate with {size} degrees of doubt {where}; of the worst cylinder, "
+        f"searched to {-np.degrees(EARLIEST):.0f} degrees before top centre; no margin is a "
+        "permission to run a spark"
+    )

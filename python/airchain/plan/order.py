@@ -1,0 +1,127 @@
+"""The order of work: what to run first, and what to look at before going up a level."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ..shown.columns import in_display, label
+from ..shown.tables import Table
+
+__all__ = ["CHECKS", "Gate", "gate_table"]
+
+#: What is looked at before the next level (common practice, no source).
+CHECKS = (
+    "plugs of every cylinder: no specks of aluminium, no blistered or broken insulator, all alike",
+    "leak-down of every cylinder against that before the first pull; a change names the cylinder",
+    "exhaust temperature of each cylinder: the hot and the lean one set spark and fuel for all",
+    "oil and filter: no glitter, and the blower's own oil with its magnet",
+    "backlash and contact pattern of the gears, or belt dust, tension and alignment",
+    "fuel pressure at peak power: held over boost to the end of the pull",
+    "log against prediction: power and boost within their bands, or stop and find out why",
+)
+_COLUMNS = ("power", "boost")
+
+
+@dataclass(frozen=True)
+class Gate:
+    """What a level must read before the next is fitted.
+
+    Attributes
+    ----------
+    level : str
+        The level that is run.
+    rpm : float
+        Engine speed that is compared [rpm].
+    expected : dict
+        Expected reading and half its 90 % band of power and boost [SI].
+    """
+
+    level: str
+    rpm: float
+    expected: dict[str, tuple[float, float]]
+
+    def go(self, name: str, reading: float) -> bool:
+        """Return whether a reading lies within its band.
+
+        Parameters
+        ----------
+        name : str
+            ``"power"`` or ``"boost"``.
+        reading : float
+            The reading [SI], in the build's own weather.
+
+        Returns
+        -------
+        bool
+            Whether to go on.
+        """
+        middle, half = self.expected[name]
+        return abs(reading - middle) <= half
+
+
+def gate_of(level: str, rpm: float, solved: Any, prediction: Any = None) -> Gate:
+    """Return what a level must read; from a fit, with the bias of its sensors, where there is one.
+
+    Parameters
+    ----------
+    level : str
+        Name of the level.
+    rpm : float
+        Engine speed of the pull that is nearest to be compared [rpm].
+    solved : Solved
+        The level in the build's own weather.
+    prediction : Prediction, optional
+        Of a fitted build.
+
+    Returns
+    -------
+    Gate
+        The bands.
+    """
+    i = int(abs(solved.rpm - rpm).argmin())
+    at = float(solved.rpm[i])
+    expected = {}
+    for name in _COLUMNS:
+        if prediction is not None:
+            middle, low, _ = prediction.at(name, at)
+            expected[name] = (middle, middle - low)
+        else:
+            middle, half = (values[i] for values in solved.band(name))
+            expected[name] = (float(middle), float(half))
+    return Gate(level, at, expected)
+
+
+def gate_table(gates: Sequence[Gate], system: str = "trade") -> Table:
+    """Return the levels in the order they are run, with what each must read.
+
+    Parameters
+    ----------
+    gates : sequence of Gate
+        One a level.
+    system : str
+        ``"trade"`` or ``"si"``.
+
+    Returns
+    -------
+    Table
+        One row a level.
+    """
+    rows = []
+    for number, gate in enumerate(gates, 1):
+        cells = []
+        for name in _COLUMNS:
+            middle, half = gate.expected[name]
+            low, high = (float(in_display(name, middle + s * half, system)) for s in (-1, 1))
+            cells.append(f"{low:,.1f} to {high:,.1f}")
+        after = "go up" if number < len(gates) else "hand over"
+        rows.append([f"{number}. {gate.level}", f"{gate.rpm:,.0f}", *cells, after])
+    return Table(
+        ["run", "at", *_COLUMNS, "inside all bands and checks clean"],
+        ["", "rpm", *(label(name, system) for name in _COLUMNS), ""],
+        rows,
+        caption="Order of work: go on only where the readings fall into these bands",
+        key="Bands hold nine of ten readings in the weather as typed; outside them, above or "
+        "below: stop and find out why.",
+    )

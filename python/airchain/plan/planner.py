@@ -1,0 +1,160 @@
+"""Planning: every way of fitting the parts is tried, and the fewest parts to buy are chosen."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from ..base.speeds import RPM
+from ..chain.pull import Pull
+from ._doubt import Doubt
+from ._solving import solve_all
+from .cover import Candidate, Choice, cheapest
+from .knock import knock_of
+from .order import gate_of
+from .parts import fittings
+from .plan import Plan, PlannedLevel
+from .reading import read_plan
+from .request import AS_TYPED, PlanRequest, Target
+from .throttle_shut import throttle_shut
+from .trial import Trial, overspeed
+
+__all__ = ["plan_levels"]
+
+
+def plan_levels(build: Any, file: str | os.PathLike[str] | None = None) -> Plan:
+    """Plan the drive levels of a build: the fewest parts to buy that meet every target.
+
+    Every gear pair both ways round and every two pulleys are tried in every weather. One passes
+    only if it clears every limit in each of them with its 90 % band taken off, and meets a level's
+    target within its tolerance in the build's own weather. Among those that pass the choice is
+    exact: fewest parts to buy, then their price, then the deviations from the targets.
+
+    Parameters
+    ----------
+    build : Build or Reconciliation
+        The build; of one fitted to measured pulls the fit's own band is used.
+    file : str or path, optional
+        A plan file; the ``[plan]`` table of the build file without it.
+
+    Returns
+    -------
+    Plan
+        Levels, room left, runners-up, and why every other way was rejected; without levels where
+        a target is out of reach, saying what comes nearest.
+
+    Raises
+    ------
+    InputError
+        The plan is missing, empty, contradictory or refused; before anything is solved.
+
+    Examples
+    --------
+    >>> plan_levels(airchain.load("demo/ridge_road.toml"))  # doctest: +SKIP
+    """
+    found = build if hasattr(build, "unknowns") else None
+    build = found.build if found is not None else build
+    request = read_plan(build, file)
+    doubt = Doubt(build.chain, request.rpm, found)
+    trials = _with_knock(build, request, _tried(build, request, doubt))
+    choices = _chosen(trials, request)
+    levels: tuple[PlannedLevel, ...] = ()
+    if choices:
+        rows = zip(request.targets, choices[0].fittings, strict=True)
+        levels = tuple(_level(build, found, request, trials, t, trials[i]) for t, i in rows)
+    return Plan(build, request, tuple(trials), tuple(choices), levels, doubt.words)
+
+
+def _tried(build: Any, request: PlanRequest, doubt: Doubt) -> list[Trial]:
+    """Every way of fitting the parts, solved unless it is ruled out at once."""
+    ways = fittings(build.links, build.chain.drive, request.gears, request.pulleys, request.shafts)
+    ways.sort(key=lambda way: (way.drive.speed_ratio, way.words))
+    ruled = [(*way.obstacles, *overspeed(way, request, build.chain.compressor)) for way in ways]
+    left = [way for way, why in zip(ways, ruled, strict=True) if not why]
+    solved = iter(
+        solve_all(build.chain, [w.drive for w in left], request.weather, request.rpm, doubt)
+    )
+    knock: dict[str, Any] | None = None if build.cylinder is None else {}
+    return [
+        Trial(way, request, {} if why else next(solved), why, knock)
+        for way, why in zip(ways, ruled, strict=True)
+    ]
+
+
+def _with_knock(build: Any, request: PlanRequest, trials: list[Trial]) -> list[Trial]:
+    """Search the knock limit, in one batch, of whatever nothing else stands against.
+
+    Without a limit of knock only the levels that are told need it.
+    """
+    if build.cylinder is None:
+        return trials
+    choices = _chosen(trials, request)
+    wanted = [trials[i] for i in choices[0].fittings] if choices else []
+    if "knock" in request.limits:
+        suits = [t for t in trials if any(t.deviation(x) <= 1.0 for x in request.targets)]
+        wanted = suits + [above for t in suits if (above := _above(t, trials)) is not None]
+    asked = list(dict.fromkeys(t for t in wanted if not t.objections))
+    found = dict(zip(asked, knock_of(build, request, asked), strict=True))
+    return [replace(trial, knock=found[trial]) if trial in found else trial for trial in trials]
+
+
+def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:
+    candidates = []
+    for target in request.targets:
+        passing = [
+            Candidate(i, trial.fitting.to_buy, trial.deviation(target))
+            for i, trial in enumerate(trials)
+            if trial.deviation(target) <= 1.0 and not trial.objections
+        ]
+        candidates.append(passing)
+    prices = {part.name: part.price for part in request.parts if not part.owned}
+    return cheapest(candidates, prices, 1 + request.runners_up)
+
+
+def _level(build: Any, found: Any, request: PlanRequest, trials: Sequence[Trial], target: Target,
+           trial: Trial) -> PlannedLevel:  # fmt: skip
+    solved = trial.solved[AS_TYPED]
+    on = {"links": trial.fitting.links, "level_name": target.level}
+    fitted = replace(build, chain=solved.chain, **on)
+    reference = float(build.reference_speed) / RPM
+    prediction = None
+    if found is not None:
+        from ..fit.prediction import predicted
+
+        prediction = predicted(found, replace(build, chain=solved.plain, **on), request.rpm)
+    return PlannedLevel(
+        target,
+        trial,
+        fitted,
+        Pull.run(fitted, request.rpm),
+        gate_of(target.level, reference, solved, prediction),
+        throttle_shut(
+            solved.chain, request.weather, float(request.rpm[-1]), request.flow_over_surge,
+            request.discharge_coefficient,
+        ),
+        _next_step(trial, trials),
+    )  # fmt: skip
+
+
+def _above(trial: Trial, trials: Sequence[Trial]) -> Trial | None:
+    """The next higher ratio that the shafts take."""
+    ratio = trial.fitting.drive.speed_ratio
+    above = [t for t in trials if t.fitting.drive.speed_ratio > ratio and not t.fitting.obstacles]
+    return min(above, key=lambda t: t.fitting.drive.speed_ratio) if above else None
+
+
+def _next_step(trial: Trial, trials: Sequence[Trial]) -> str:
+    """What stops the next higher ratio that the shafts take, and the limit nearest at hand."""
+    tightest = trial.tightest
+    near = (
+        f"; nearest limit here: {tightest.words}, room {tightest.room_text()}" if tightest else ""
+    )
+    following = _above(trial, trials)
+    if following is None:
+        return f"no part on the list drives faster{near}"
+    name = f"{following.fitting.words} ({following.fitting.drive_ratio:.3f})"
+    if not following.objections:
+        return f"the next ratio, {name}, keeps every limit too{near}"
+    return f"the next ratio, {name}, is stopped by {'; '.join(following.objections)}{near}"

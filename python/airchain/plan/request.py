@@ -1,0 +1,196 @@
+"""What is asked of a plan: targets, parts to choose from, limits and weather."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import isnan, nan
+from typing import Any, NamedTuple
+
+from .limits import Limit, with_unit
+from .parts import Part, Shafts
+
+__all__ = ["AS_TYPED", "HIGH_CYCLE", "WORST_CYLINDER", "Cylinders", "Day", "PlanRequest", "Target"]
+
+#: The day that the build file itself has.
+AS_TYPED = "as typed"
+#: Peak pressure of a high cycle over the mean of cycles, the upper end of 25 to 30 % (common
+#: practice, no source) [dimensionless].
+HIGH_CYCLE = 1.30
+#: Peak pressure of the lean or hot cylinder over the mean of cylinders, the upper end of 3 to 5 %
+#: (common practice, no source) [dimensionless].
+WORST_CYLINDER = 1.05
+_KINDS = {"power": "power", "torque": "torque", "boost": "pressure_difference"}
+
+
+@dataclass(frozen=True)
+class Target:
+    """What a level is to give.
+
+    Attributes
+    ----------
+    level : str
+        Name of the level.
+    name : str
+        ``"power"``, ``"torque"`` or ``"boost"``.
+    value, tolerance : float
+        Wanted, and how far off it may lie either way [SI].
+    rpm : float
+        Engine speed it is wanted at [rpm]; 0 for the peak of the pull.
+    """
+
+    level: str
+    name: str
+    value: float
+    tolerance: float
+    rpm: float
+
+    def text(self, system: str = "trade") -> str:
+        """Return the target in words.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Such as ``"power 900.0 ± 30.0 hp at its peak"``.
+        """
+        kind = _KINDS[self.name]
+        value = with_unit(kind, self.value, system).split(" ")[0]
+        place = f"at {self.rpm:,.0f} rpm" if self.rpm else "at its peak"
+        return f"{self.name} {value} ± {with_unit(kind, self.tolerance, system)} {place}"
+
+    def shown(self, value: float, system: str = "trade") -> str:
+        """Return a value of the target's quantity with its unit.
+
+        Parameters
+        ----------
+        value : float
+            The value [SI].
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            The text.
+        """
+        return with_unit(_KINDS[self.name], value, system)
+
+
+@dataclass(frozen=True)
+class Cylinders:
+    """By how much single cycles and cylinders exceed the mean.
+
+    Attributes
+    ----------
+    high_cycle : float
+        Peak pressure of a high cycle over that of the mean cycle [dimensionless].
+    worst_cylinder : float
+        Peak pressure of the lean or hot cylinder over the mean of cylinders [dimensionless].
+    """
+
+    high_cycle: float = HIGH_CYCLE
+    worst_cylinder: float = WORST_CYLINDER
+
+    @property
+    def factor(self) -> float:
+        """High cycle in the worst cylinder over the mean [dimensionless]."""
+        return self.high_cycle * self.worst_cylinder
+
+
+class Day(NamedTuple):
+    """The weather of a day, and the coolant it gives.
+
+    Attributes
+    ----------
+    ambient : Ambient
+        The air.
+    coolant : float
+        Temperature of the cooler's coolant [K]; NaN where it stays as the build has it.
+    """
+
+    ambient: Any
+    coolant: float = nan
+
+    def on(self, chain: Any) -> Any:
+        """Return a chain on that day.
+
+        Parameters
+        ----------
+        chain : Chain
+            The stations.
+
+        Returns
+        -------
+        Chain
+            The same in this weather.
+        """
+        there = chain.replace(ambient=self.ambient)
+        if isnan(self.coolant):
+            return there
+        return there.replace(cooler=chain.cooler.replace(coolant_temperature=self.coolant))
+
+
+@dataclass(frozen=True)
+class PlanRequest:
+    """Everything a [plan] table says.
+
+    Attributes
+    ----------
+    targets : tuple of Target
+        One a level, in the order the levels are run.
+    gears, pulleys : tuple of Part
+        What there is to choose from.
+    shafts : Shafts
+        What the parts go on.
+    limits : mapping
+        Limits by name.
+    weather : mapping
+        A `Day` by name, the build's own first, under ``"as typed"``.
+    cylinders : Cylinders
+        Factors from the mean cycle to the worst.
+    head : HeadJoint or None
+        Clamp of the head, where it was typed.
+    supply : Supply or None
+        Injectors, pumps and lines of the build, where it has a fuel system.
+    flow_over_surge : float
+        Flow wanted over surge flow when the throttle shuts [dimensionless].
+    discharge_coefficient : float
+        Of the bypass that then opens [dimensionless].
+    rpm : ndarray
+        Engine speeds of every pull [rpm].
+    runners_up : int
+        How many further plans are told [dimensionless].
+    currency : str
+        What prices are in.
+    """
+
+    targets: tuple[Target, ...]
+    gears: tuple[Part, ...]
+    pulleys: tuple[Part, ...]
+    shafts: Shafts
+    limits: Mapping[str, Limit]
+    weather: Mapping[str, Day]
+    cylinders: Cylinders
+    head: Any
+    supply: Any
+    flow_over_surge: float
+    discharge_coefficient: float
+    rpm: Any
+    runners_up: int
+    currency: str
+
+    @property
+    def days(self) -> list[str]:
+        """The weathers that judge: the days named, or the build's own without any."""
+        own, *named = self.weather
+        return named or [own]
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Everything there is to choose from."""
+        return (*self.gears, *self.pulleys)

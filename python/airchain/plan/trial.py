@@ -1,0 +1,219 @@
+"""One way of fitting the parts, tried: whether it keeps the limits and which targets it meets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from ..base.speeds import RPM
+from ..shown import statuses
+from ..shown.columns import peak_of
+from ._reason import Reason
+from ._solving import Solved
+from .knock import Knock
+from .limits import Limit
+from .margins import Margin, margins_of
+from .parts import Fitting
+from .request import AS_TYPED, PlanRequest, Target
+
+__all__ = ["Trial", "overspeed"]
+
+
+def overspeed(fitting: Fitting, request: PlanRequest, compressor: Any) -> tuple[Reason, ...]:
+    """Return why a ratio is too high before anything is solved: by kinematics alone.
+
+    Parameters
+    ----------
+    fitting : Fitting
+        What is fitted.
+    request : PlanRequest
+        Limits and engine speeds.
+    compressor : Compressor
+        For its impeller.
+
+    Returns
+    -------
+    tuple of Reason
+        One a limit.
+    """
+    rotor = float(fitting.drive.speed_ratio) * float(request.rpm[-1]) * RPM
+    diameter = float(compressor.map.data.tip_diameter)
+    found = []
+    for name, value in (("rotor_speed", rotor), ("tip_speed", 0.5 * rotor * diameter)):
+        limit: Limit | None = request.limits.get(name)
+        if limit is not None and value > limit.value:
+            kind = limit.quantity.kind
+            told, rpm = "{}: {} at {} rpm; limit at most {} ({})", f"{request.rpm[-1]:,.0f}"
+            values = (limit.quantity.words, (value, kind), rpm, (limit.value, kind), limit.source)
+            found.append(Reason(told, values))
+    return tuple(found)
+
+
+@dataclass(frozen=True, eq=False)
+class Trial:
+    """A fitting with everything that was found out about it.
+
+    Attributes
+    ----------
+    fitting : Fitting
+        Parts and which way round.
+    request : PlanRequest
+        What was asked.
+    solved : mapping
+        What it gives, by weather; empty where it cannot be fitted or overspeeds at once.
+    at_once : tuple of Reason
+        What ruled it out before anything was solved.
+    knock : mapping or None
+        The room to knock by weather; empty where nobody looked for it, None where nothing is known
+        of the cylinder.
+    """
+
+    fitting: Fitting
+    request: PlanRequest
+    solved: Mapping[str, Solved]
+    at_once: tuple[Reason, ...] = field(default=())
+    knock: Mapping[str, Knock] | None = None
+
+    @cached_property
+    def margins(self) -> dict[str, list[Margin]]:
+        """Margins by weather."""
+        room = self.knock or {}
+        found = {
+            weather: margins_of(self.fitting, self.request, weather, solved, room.get(weather))
+            for weather, solved in self.solved.items()
+        }
+        if self.knock is None or room:
+            return found
+        # It is looked for only where nothing else stands against the fitting.
+        return {w: [m for m in row if m.name != "knock"] for w, row in found.items()}
+
+    @cached_property
+    def objections(self) -> tuple[str, ...]:
+        """Why it is rejected whatever the level: empty for one that keeps every limit."""
+        return self.objections_in("trade")
+
+    def objections_in(self, system: str) -> tuple[str, ...]:
+        """Return why it is rejected whatever the level.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        tuple of str
+            Empty for one that keeps every limit.
+        """
+        if self.at_once:
+            return tuple(reason.told(system) for reason in self.at_once)
+        found = [text for weather, solved in self.solved.items()
+                 for text in _unsolved(weather, solved)]  # fmt: skip
+        # A limit that fails in several weathers is told once, at its worst.
+        failed = [m for row in self.margins.values() for m in row if not m.clears]
+        return (*found, *(margin.reason(system) for margin in _worst_of(failed)))
+
+    def worst_margins(self) -> list[Margin]:
+        """Return each quantity's margin in the weather where it is worst.
+
+        Returns
+        -------
+        list of Margin
+            In the order of `limits.QUANTITIES`; one without limit in the build's own weather.
+        """
+        return _worst_of([margin for row in self.margins.values() for margin in row])
+
+    @property
+    def tightest(self) -> Margin | None:
+        """The margin that uses most of its limit."""
+        limited = [m for m in self.worst_margins() if m.limit is not None and m.known]
+        return max(limited, key=lambda m: np.nan_to_num(m.used)) if limited else None
+
+    def reaches(self, target: Target) -> float:
+        """Return what it gives of a target's quantity in the build's own weather.
+
+        Parameters
+        ----------
+        target : Target
+            The target.
+
+        Returns
+        -------
+        float
+            The value [SI]; NaN where there is no answer.
+        """
+        solved = self.solved.get(AS_TYPED)
+        if solved is None:
+            return float("nan")
+        values, _ = solved.band(target.name)
+        if not target.rpm:
+            return peak_of(values, solved.rpm)[0]
+        return float(np.interp(target.rpm, solved.rpm, values))
+
+    def deviation(self, target: Target) -> float:
+        """Return how far it lies from a target, in tolerances.
+
+        Parameters
+        ----------
+        target : Target
+            The target.
+
+        Returns
+        -------
+        float
+            0 on target, above 1 outside its tolerance [dimensionless]; NaN where it gives none.
+        """
+        return abs(self.reaches(target) - target.value) / target.tolerance
+
+    def misses(self, target: Target, system: str = "trade") -> str:
+        """Return by how much it misses a target, empty where it meets it.
+
+        Parameters
+        ----------
+        target : Target
+            The target.
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Such as ``"misses tame by +120.3 hp"``.
+        """
+        if self.deviation(target) <= 1.0:
+            return ""
+        off = self.reaches(target) - target.value
+        if not np.isfinite(off):
+            return f"gives no {target.name} for {target.level}"
+        sign = "+" if off > 0 else "-"
+        return f"misses {target.level} by {sign}{target.shown(abs(off), system)}"
+
+
+def _worst_of(margins: Sequence[Margin]) -> list[Margin]:
+    """Each quantity's margin in the weather that leaves it least; the first where all are alike."""
+    found: dict[str, Margin] = {}
+    for margin in margins:
+        kept = found.get(margin.name)
+        if kept is None or _load(margin) > _load(kept):
+            found[margin.name] = margin
+    return list(found.values())
+
+
+def _load(margin: Margin) -> float:
+    return margin.used if np.isfinite(margin.used) or margin.used > 0.0 else -np.inf
+
+
+def _unsolved(weather: str, solved: Solved) -> list[str]:
+    """Points without an answer, by their cause."""
+    names = statuses.status_names()
+    found = []
+    for code, name in enumerate(names):
+        at = solved.rpm[np.asarray(solved.status) == code]
+        if code and at.size:
+            span = f"{at[0]:,.0f}" + (f" to {at[-1]:,.0f}" if at.size > 1 else "")
+            found.append(f"no answer at {span} rpm, {weather}: {statuses.words(name)}")
+    return found

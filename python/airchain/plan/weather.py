@@ -1,0 +1,306 @@
+"""The levels of a build on several days: what the weather moves, and by how much."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..base.errors import quoted, refusal
+from ..chain.build_words import weather_words
+from ..chain.ladders import Ladder, ladder
+from ..measured.correct import reference_weather, weather_ratio
+from ..shown import statuses
+from ..shown.columns import column, in_display, label, shown
+from ..shown.tables import Shown, Table, by_note
+from ..units.convert import formatted
+from .reading import read_plan
+from .request import AS_TYPED
+
+__all__ = ["WeatherBands", "weather_bands"]
+
+_TOLD = ("charge_temperature", "drive_power", "peak_pressure", "air_flow")
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class WeatherBands(Shown):
+    """Every level on every day. Made by `weather_bands`.
+
+    Attributes
+    ----------
+    build : Build
+        The build in its own weather.
+    days : mapping
+        The ladder of each day by its name, the day as typed first.
+    standard : str
+        The power standard that the levels are set beside.
+    """
+
+    build: Any
+    days: Mapping[str, Ladder]
+    standard: str
+
+    @property
+    def levels(self) -> list[str]:
+        """Names of the levels, the naturally aspirated engine first."""
+        return [step.name for step in self.days[AS_TYPED].steps]
+
+    @property
+    def rpm(self) -> Any:
+        """Engine speeds [rpm]."""
+        return self.days[AS_TYPED].steps[0].pull.rpm
+
+    def values(self, level: str, name: str) -> dict[str, NDArray[np.float64]]:
+        """Return a column of one level on every day.
+
+        Parameters
+        ----------
+        level : str
+            The level.
+        name : str
+            The column.
+
+        Returns
+        -------
+        dict
+            By day, the values [SI] over `rpm`, NaN where there is no answer.
+        """
+        column(name, "WeatherBands")
+        return {day: np.asarray(steps[level].pull[name]) for day, steps in self.days.items()}
+
+    def band(self, level: str, name: str) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return the lowest and the highest value of a column over the days.
+
+        Parameters
+        ----------
+        level : str
+            The level.
+        name : str
+            The column.
+
+        Returns
+        -------
+        tuple of ndarray
+            Lowest and highest [SI] over `rpm`; NaN where a day has no answer.
+        """
+        whole = np.array(list(self.values(level, name).values()))
+        return whole.min(axis=0), whole.max(axis=0)
+
+    def weather(self, day: str) -> str:
+        """Return barometer, air temperature and humidity of a day in words, trade units.
+
+        Parameters
+        ----------
+        day : str
+            The day.
+
+        Returns
+        -------
+        str
+            The words.
+        """
+        return weather_words(self.days[day].build.chain.ambient)
+
+    @property
+    def verdict(self) -> str:
+        """How many levels and days, and how many points were solved."""
+        pulls = [step.pull for steps in self.days.values() for step in steps.steps]
+        points, solved = sum(map(len, pulls)), sum(int(p.matched.sum()) for p in pulls)
+        return (
+            f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days, "
+            f"{solved} of {points} points matched"
+        )
+
+    @property
+    def notes(self) -> list[str]:
+        """What differs from day to day, what does not hold, and cautions of single days."""
+        usual = set(self.days[AS_TYPED].notes)
+        found = by_note(
+            (day, note)
+            for day, steps in self.days.items()
+            for note in [*self._outside(steps), *(n for n in steps.notes if n not in usual)]
+        )
+        cooled = self.build.chain.cooler
+        if self.build.supercharged and cooled.effectiveness > 0.0 and not cooled.ambient_cooled:
+            found.append(
+                "the coolant is as each day gives it; by itself it does not follow the air"
+            )
+        return found
+
+    def _outside(self, steps: Ladder) -> list[str]:
+        dry, temperature = _dry(steps.build.chain.ambient)
+        words = _core.outside_power_standard(self.standard, dry, temperature)
+        return [f"outside the standard {self.standard}: {words}"] if words else []
+
+    def _tables(self, system: str) -> list[Table]:
+        return [self._day_table(system), self._level_table(system), self._correction(system)]
+
+    def _day_table(self, system: str) -> Table:
+        rows = []
+        for day, steps in self.days.items():
+            air = steps.build.chain.ambient
+            altitude = _core.air_report(air).density_altitude
+            rows.append([day, weather_words(air, system), formatted(altitude, "altitude", system)])
+        return Table(["day", "weather", "density altitude"], [""] * 3, rows, "The days")
+
+    def _level_table(self, system: str) -> Table:
+        rows = []
+        for level in self.levels:
+            for day, steps in self.days.items():
+                step = steps[level]
+                power, rpm = step.pull.peak("power")
+                rows.append(
+                    [
+                        level,
+                        day,
+                        shown("power", power, system),
+                        "–" if np.isnan(rpm) else f"{rpm:,.0f}",
+                        shown("boost", steps.boosts[level], system),
+                        *(_at_peak(step, name, system) for name in _TOLD),
+                        step.margin("surge_margin"),
+                        step.margin("speed_margin"),
+                    ]
+                )
+        reference = f"boost at {self.days[AS_TYPED].reference_rpm:,.0f} rpm"
+        headings = [
+            *("level", "day", "peak power", "at", reference),
+            *(name.replace("_", " ") for name in _TOLD),
+            *("least surge margin", "least speed margin"),
+        ]
+        units = [
+            *("", "", label("power", system), "rpm", label("boost", system)),
+            *(label(name, system) for name in _TOLD),
+            *("", ""),
+        ]
+        key = "Charge temperature to air flow are those at peak power."
+        return Table(headings, units, rows, "Levels from day to day", key)
+
+    def _correction(self, system: str) -> Table:
+        there = reference_weather(self.standard)
+        rows = []
+        for level in self.levels:
+            for day, steps in self.days.items():
+                step = steps[level]
+                power, rpm = step.pull.peak("power")
+                here = steps.build.chain.ambient
+                by_standard = self._standard_factor(step, here)
+                by_chain = np.nan
+                if not np.isnan(rpm):
+                    by_chain = float(weather_ratio(step.pull.build, here, there, [rpm])[0])
+                rows.append(
+                    [
+                        *(level, day, shown("power", power, system)),
+                        *(_factor(by_standard), shown("power", power * by_standard, system)),
+                        *(_factor(by_chain), shown("power", power * by_chain, system)),
+                    ]
+                )
+        unit = label("power", system)
+        headings = [
+            *("level", "day", "peak power", "standard's factor", "by the standard"),
+            *("chain's factor", "by the chain"),
+        ]
+        units = ["", "", unit, "", unit, "", unit]
+        said = _core.power_standards()[self.standard][0]
+        caption = f"Peak power brought to the reference weather of {said}"
+        key = (
+            f"{weather_words(there, system)}. The standard knows the dry air's pressure and "
+            "temperature alone; the chain solves the level anew in the reference weather, coolant "
+            "as on the day. Boost is never corrected: it is what that day gave."
+        )
+        return Table(headings, units, rows, caption, key)
+
+    def _standard_factor(self, step: Any, air: Any) -> float:
+        """The standard's factor; NaN where a bypass holds the boost and no standard applies."""
+        held = statuses.standing(step.pull.columns["flags"], "bypass_open") > 0
+        way = "held_boost" if held else "mechanical" if step.supercharged else "aspirated"
+        if _core.power_standard_objection(self.standard, way):
+            return float("nan")
+        dry, temperature = _dry(air)
+        return float(_core.power_correction(self.standard, dry, temperature))
+
+
+def weather_bands(
+    build: Any,
+    days: Mapping[str, Any] | None = None,
+    rpm: Any = None,
+    standard: str = "sae_j1349",
+    steps: Ladder | None = None,
+) -> WeatherBands:
+    """Solve every level of a build on several days, beside the day of its file.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+    days : mapping, optional
+        By name, an `Ambient`, a `Day`, or what the day changes by dotted path in the build file:
+        ``{"coldest": {"ambient.temperature": "35 degF", "cooler.coolant_temperature":
+        "60 degF"}}``. Without it the days of the file's ``[plan.weather]``.
+    rpm : array_like, optional
+        Engine speeds [rpm]; without it those of `Build.pull`.
+    standard : str
+        The power standard set beside the levels; ``"sae_j1349"``, ``"std_29_92"`` or
+        ``"iso_1585"``.
+    steps : Ladder, optional
+        The ladder of the build where it was made already, at the same engine speeds.
+
+    Returns
+    -------
+    WeatherBands
+        The levels day by day.
+
+    Raises
+    ------
+    InputError
+        No day is given, one is called as the file's own, or a value is refused.
+
+    Notes
+    -----
+    Every day is held: the engine breathes its air for as long as it takes to settle. Left out is
+    what else a day moves: oil and fuel temperature, tyres, and the coolant unless it is given.
+    """
+    reference_weather(standard, "weather_bands")
+    if days is None:
+        days = {day: air for day, air in read_plan(build).weather.items() if day != AS_TYPED}
+    if not days:
+        hint = 'such as {"hottest": {"ambient.temperature": "100 degF"}}'
+        raise refusal("weather_bands", "days", "{}", "hold at least one day", hint)
+    if AS_TYPED in days:
+        raise refusal("weather_bands", "days", quoted(AS_TYPED), "not be called as the file's own")
+    builds = {day: _on(build, change) for day, change in days.items()}
+    made = {AS_TYPED: ladder(build, rpm) if steps is None else steps}
+    speeds = made[AS_TYPED].steps[0].pull.rpm
+    made |= {day: ladder(one, speeds) for day, one in builds.items()}
+    return WeatherBands(build, made, standard)
+
+
+def _on(build: Any, change: Any) -> Any:
+    """The build on a day: a plan's day, another ambient, or other values typed."""
+    if isinstance(change, _core.Ambient):
+        return replace(build, chain=build.chain.replace(ambient=change))
+    if hasattr(change, "on"):
+        return replace(build, chain=change.on(build.chain))
+    return build.replace(change)
+
+
+def _dry(air: Any) -> tuple[float, float]:
+    """Dry-air pressure [Pa] and temperature [K]."""
+    return air.pressure - _core.air_report(air).vapour_pressure, air.temperature
+
+
+def _factor(value: float) -> str:
+    return "–" if np.isnan(value) else f"{value:.4f}"
+
+
+def _at_peak(step: Any, name: str, system: str) -> str:
+    """A column at peak power; peak pressure without decimals, being an estimate."""
+    value = step.at_peak_power(name)
+    if name == "drive_power" and not step.supercharged:
+        return "–"
+    if name == "peak_pressure" and np.isfinite(value):
+        return f"{float(in_display(name, value, system)):,.0f}"
+    return shown(name, value, system)

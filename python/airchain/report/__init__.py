@@ -1,0 +1,1 @@
+"""The documents that are handed over."""

@@ -1,0 +1,151 @@
+"""What a report is set from: sections of blocks, each a piece of HTML with every text escaped."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from html import escape
+from typing import Any, NamedTuple
+
+from ..base.extras import extra
+from ..shown.tables import LONG, Shown, Table, html_list, html_table
+
+#: Characters that a table's columns may take together, gaps counted in: as it is, in smaller
+#: print, and on a page turned on its side. What is wider still stands in pieces.
+_UPRIGHT, _SMALL, _TURNED = 104, 115, 152
+#: Rows beyond which a table may break over pages, upright and turned; its headings are repeated.
+_LONGEST, _LONGEST_TURNED = 40, 28
+_WIDE = '<div class="scroll wide '
+
+
+class Section(NamedTuple):
+    """One part of a report: the name of its anchor, its title, and its blocks of HTML."""
+
+    key: str
+    title: str
+    blocks: list[str]
+    fresh: bool = False
+
+    @property
+    def print_as(self) -> str:
+        """Class of the section: on a page of its own, or on pages turned for its wide tables."""
+        if any(block.startswith(_WIDE) for block in self.blocks):
+            return "turned"
+        return "fresh" if self.fresh else ""
+
+
+def words(text: str, kind: str = "") -> str:
+    """Return a paragraph; `kind` is its class."""
+    return f'<p class="{kind}">{escape(text)}</p>' if kind else f"<p>{escape(text)}</p>"
+
+
+def heading(text: str) -> str:
+    """Return a heading inside a section."""
+    return f"<h3>{escape(text)}</h3>"
+
+
+def bullets(items: Iterable[str]) -> list[str]:
+    """Return a list as a block; none when it is empty."""
+    found = list(items)
+    return [html_list(found)] if found else []
+
+
+def table(told: Table, caption: str = "") -> Iterator[str]:
+    """Yield a table, in pieces of columns where it is too wide for any page, and then its key."""
+    caption = caption or told.caption
+    widths = _widths(told)
+    for number, columns in enumerate(_pieces(widths)):
+        here = f"{caption}, further columns" if number else caption
+        width = sum(widths[c] for c in columns)
+        over = len(here) > width  # it would be broken into a narrow column
+        html = html_table(
+            [told.headings[c] for c in columns],
+            [told.units[c] for c in columns],
+            [[row[c] for c in columns] for row in told.rows],
+            "" if over else here,
+            tuple(place for place, c in enumerate(columns) if c in told.flush),
+        )
+        title = f'<p class="title">{escape(here)}</p>' if over and here else ""
+        small = " small" if _UPRIGHT < width <= _SMALL else ""
+        longest = _LONGEST_TURNED if width > _SMALL else _LONGEST
+        height = "long" if len(told.rows) > longest else "whole"
+        start = _WIDE if width > _SMALL else '<div class="scroll '
+        yield f'{start}{height}{small}">{title}{html}</div>'
+    if told.key:
+        yield words(told.key, "key")
+
+
+def tell(told: Shown, system: str) -> list[str]:
+    """Return what is told as blocks: the verdict over the tables, then the notes."""
+    tables = told.tables(system)
+    found = [] if tables and not tables[0].caption else [words(told.verdict)]
+    for one in tables:
+        found += table(one, one.caption or told.verdict)
+    return [*found, *bullets(told.notes)]
+
+
+def figure(drawn: Any, name: str, caption: str, on_its_side: str = "") -> str:
+    """Return a picture with its caption; `name` must be unique in the document.
+
+    On a page turned on its side it may stand beside another picture, ``"half"``, or beside the
+    text that follows, ``"side"``.
+    """
+    width, height = drawn.get_size_inches()
+    kinds = " ".join(k for k in ("tall" if height > 0.9 * width else "", on_its_side) if k)
+    kind = f' class="{kinds}"' if kinds else ""
+    return (
+        f'<figure{kind} role="img" aria-label="{escape(caption)}">{as_svg(drawn, name)}'
+        f"<figcaption>{escape(caption)}</figcaption></figure>"
+    )
+
+
+def _widths(told: Table) -> list[int]:
+    """Characters that each column takes, the gap counted in."""
+    heads = [max(len(word) for word in text.split() or [""]) for text in told.headings]
+    cells = zip(told.units, *told.rows, strict=True)
+    return [
+        max(head, *(min(len(text), LONG) for text in column)) + 2
+        for head, column in zip(heads, cells, strict=True)
+    ]
+
+
+def _pieces(widths: Sequence[int]) -> list[list[int]]:
+    """Columns of each piece of a table, alike in width; every piece has the first column."""
+    first, rest = widths[0], widths[1:]
+    pieces: list[list[int]] = [[0]]
+    count = -(-sum(rest) // (_TURNED - first)) if sum(widths) > _TURNED > first else 1
+    share, done = sum(rest) / max(count, 1), 0
+    for column, width in enumerate(rest, 1):
+        if done + width / 2 > share * len(pieces) and len(pieces[-1]) > 1:
+            pieces.append([0])
+        pieces[-1].append(column)
+        done += width
+    return pieces
+
+
+def as_svg(drawn: Any, name: str) -> str:
+    """Return a figure as an SVG element to be set into HTML.
+
+    Parameters
+    ----------
+    drawn : matplotlib.figure.Figure
+        The figure.
+    name : str
+        Unique in the document: it salts the ids inside, which would else collide.
+
+    Returns
+    -------
+    str
+        The element, the same for the same figure.
+    """
+    target = io.StringIO()
+    with extra("matplotlib").rc_context(
+        {"svg.hashsalt": f"airchain-{name}", "svg.fonttype": "path"}
+    ):
+        drawn.savefig(target, format="svg", metadata={"Date": None, "Creator": None})
+    svg = target.getvalue()
+    svg = svg[svg.index("<svg") :]
+    # The salt does not reach the ids of glyphs and named groups ("figure_1").
+    svg = re.sub(r'(\bid="|href="#|url\(#)', rf"\g<1>{name}-", svg)
+    return re.sub(r"<metadata>.*?</metadata>", "", svg, flags=re.DOTALL)

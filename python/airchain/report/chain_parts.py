@@ -1,0 +1,104 @@
+"""The parts that the chain itself fills: build, levels, map, stations, drive, tank."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..chain.build_words import rows as described
+from ..chain.plot_map import plot_map
+from ..chain.plots import plot_pulls, plot_stations
+from ..shown.standing_words import LADDER_KEY, SYSTEMS
+from ..shown.tables import Shown, Table, by_note
+from .blocks import Section, bullets, figure, heading, table, tell, words
+from .material import Material, Points
+
+
+def the_build(made: Material) -> Section:
+    """What the build is, in the file's own words and in ours."""
+    rows = [[name, text] for name, text in described(made.build)]
+    told = Table(["part", "as built"], ["", ""], rows, made.build.title)
+    notes = [words(made.build.notes)] if made.build.notes else []
+    return Section("build", "The build", [*notes, *table(told)])
+
+
+def levels(made: Material) -> Section:
+    """The ladder in both systems of units, and its curves."""
+    systems = sorted(SYSTEMS, key=lambda system: system != made.system)
+    blocks = [words(made.steps.summary)]
+    for system in systems:
+        one = made.steps.tables(system)[0]
+        blocks += table(one._replace(key=""), f"Power levels in {SYSTEMS[system]}")
+    caption = "Power, torque and boost against engine speed."
+    blocks += [words(LADDER_KEY, "key"), *bullets(made.steps.notes)]
+    blocks.append(figure(plot_pulls(made.steps, system=made.system), "pulls", caption))
+    return Section("levels", "Power levels", blocks)
+
+
+def compressor_map(made: Material) -> Section | None:
+    """The map with the operating line of every level."""
+    if not made.forced:
+        return None
+    caption = "Compressor map with efficiency islands and the operating line of each level."
+    drawn = figure(plot_map(made.steps, made.system), "map", caption)
+    return Section("map", "Compressor map", [drawn])
+
+
+def stations(made: Material) -> Section:
+    """Every station at the reference engine speed and at peak power, level by level."""
+    rpm = f"{made.steps.reference_rpm:,.0f} rpm"
+    named = {f"{name} at {rpm}": told for name, told in made.at_reference.items()}
+    caption = f"Total pressure and temperature along the stations at {rpm}, as the air meets them."
+    blocks = [figure(plot_stations(named, made.system), "stations", caption)]
+    blocks += [heading(f"At the reference speed, {rpm}"), *_points(made.at_reference, made.system)]
+    if made.at_peak:
+        blocks += [heading("At peak power"), *_points(made.at_peak, made.system)]
+    same = [name for name in made.at_reference if name not in made.at_peak]
+    if made.at_peak and same:
+        blocks.append(words(f"{', '.join(same)}: peak power is at {rpm}, as above.", "key"))
+    return Section("stations", "Along the stations", blocks)
+
+
+def drive(made: Material) -> Section | None:
+    """What every link of the drive carries at each level."""
+    driven = [step.pull for step in made.steps.steps if step.pull.build.links]
+    if not driven:
+        return None
+    loads = [pull.drive_loads(made.steps.reference_rpm) for pull in driven]
+    blocks = _first_tables(loads, made.system)
+    notes = dict.fromkeys(note for load in loads for note in load.notes)
+    return Section("drive", "The drive, link by link", [*blocks, *bullets(notes)])
+
+
+def against_time(made: Material) -> Section | None:
+    """Pulls against time of the levels that an ice tank cools."""
+    if not made.timed:
+        return None
+    blocks = [block for told in made.timed.values() for block in tell(told, made.system)]
+    columns = ("coolant_temperature", "ice_mass", "charge_temperature", "power")
+    plain = len(made.steps.steps) - len(made.timed)  # keep the look a level has elsewhere
+    drawn = plot_pulls(made.timed, columns, made.system, first_look=plain)
+    caption = "The ice tank through a pull against time: water as it enters the cooler, ice."
+    blocks.append(figure(drawn, "timed", caption))
+    return Section("timed", "Against the clock: the ice tank", blocks)
+
+
+def _points(points: Points, system: str) -> list[str]:
+    """A table of stations a level, then powers and margins of all levels side by side."""
+    by_quantity: dict[str, list[str]] = {}
+    units: dict[str, str] = {}
+    for column, told in enumerate(points.values()):
+        for quantity, value, unit in told.tables(system)[1].rows:
+            by_quantity.setdefault(quantity, ["–"] * len(points))[column] = value
+            units[quantity] = units.get(quantity) or unit
+    rows = [[quantity, *cells, units[quantity]] for quantity, cells in by_quantity.items()]
+    speeds = [f"{told.rpm:,.0f} rpm" for told in points.values()]
+    both = Table(["quantity", *points, "unit"], ["", *speeds, ""], rows, "Powers and margins")
+    notes = by_note((name, note) for name, told in points.items() for note in told.notes)
+    return [*_first_tables(points.values(), system), *table(both), *bullets(notes)]
+
+
+def _first_tables(told: Iterable[Shown], system: str) -> list[str]:
+    """The first table of each under its verdict, and what their columns mean once."""
+    found = [(one.verdict, part) for one in told for part in one.tables(system)[:1]]
+    blocks = [b for verdict, part in found for b in table(part._replace(key=""), verdict)]
+    return [*blocks, words(found[0][1].key, "key")] if found else blocks

@@ -1,0 +1,83 @@
+"""The parts that look into the cylinder, of builds with cams: knock, and the cycle."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from ..plan.plots import plot_knock_room
+from ..shown.standing_words import KNOCK_WORDS
+from ..shown.tables import Table, by_note
+from .blocks import Section, bullets, figure, table, tell, words
+from .curves import plot_pressures
+from .material import Material
+
+
+def knock(made: Material) -> Section | None:
+    """How far each level runs from knock, over engine speed and in each weather."""
+    if made.build.cylinder is None:
+        return None
+    plan = made.plan
+    if plan is None or plan.knock is None:
+        told = tell(made.build.knock_margins(), made.system)
+        return Section("knock", "Knock", [words(KNOCK_WORDS), *told])
+    caption = "Knock margin of the planned levels over engine speed, worst cylinder, estimated."
+    drawn = figure(plot_knock_room(plan, made.system), "knock", caption)
+    blocks = [words(KNOCK_WORDS), *bullets(_least(plan, made.system)), *table(plan.knock), drawn]
+    return Section("knock", "Knock", [*blocks, *bullets(plan.knock_notes)])
+
+
+def _least(plan: Any, system: str) -> list[str]:
+    """The least margin of each level in words."""
+    found = []
+    for level in plan.levels:
+        margin = next(m for m in level.trial.worst_margins() if m.name == "knock")
+        at = f" at {margin.rpm:,.0f} rpm, {margin.weather}" if margin.known else ""
+        low = margin.value - margin.doubt
+        said = ""
+        if margin.known and low < 0.0:
+            said = "; its band reaches into knock: later spark, more octane or less boost first"
+        found.append(f"{level.name}: least margin {margin.value_text(system)}{at}{said}")
+    return found
+
+
+def cycle(made: Material) -> Section | None:
+    """The cycle of one cylinder at the reference speed, level beside level."""
+    if made.build.cylinder is None:
+        return None
+    traces = _traces(made)
+    if not traces:
+        return None
+    from ..cylinder.plots import plot_loops, plot_port_pressures
+
+    rpm = f"{made.steps.reference_rpm:,.0f} rpm"
+    drawn = (
+        (plot_pressures, "cycle", f"Cylinder pressure of the mean cycle over crank angle at {rpm}. "
+         "Marks: start of burn, half burned, peak."),
+        (plot_loops, "loops", f"Pressure over volume at {rpm}, and the gas exchange enlarged."),
+        (plot_port_pressures, "ports", f"Pressures at the valves over crank angle at {rpm}."),
+    )  # fmt: skip
+    blocks = [figure(plot(traces, made.system), name, text) for plot, name, text in drawn]
+    notes = by_note((name, note) for name, trace in traces.items() for note in trace.notes)
+    blocks += [*table(_side_by_side(traces, made.system, rpm)), *bullets(notes)]
+    return Section("cycle", "Inside the cylinder", blocks)
+
+
+def _traces(made: Material) -> dict[str, Any]:
+    """The cycle of every level that has an answer at the reference speed."""
+    rpm = made.steps.reference_rpm
+    solved = [s for s in made.steps.steps if np.all(s.pull.build.pull([rpm]).matched)]
+    return {step.name: step.pull.build.cycle_at(rpm) for step in solved}
+
+
+def _side_by_side(traces: Any, system: str, rpm: str) -> Table:
+    """What each cycle tells, a column a level."""
+    tables = {name: trace.tables(system)[0] for name, trace in traces.items()}
+    first = next(iter(tables.values()))
+    rows = [
+        [quantity, *(told.rows[i][1] for told in tables.values()), unit]
+        for i, (quantity, _, unit) in enumerate(first.rows)
+    ]
+    headings = ["quantity", *tables, "unit"]
+    return Table(headings, [""] * len(headings), rows, f"One cylinder at {rpm}, mean cycle")

@@ -1,0 +1,59 @@
+"""The parts of the fuel side: the system at every level, fuels side by side, one calibration."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..calibration.plots import plot_coverage, plot_filling, plot_table
+from ..fuel.plots import plot_fuel
+from .blocks import Section, figure, heading, tell
+from .material import Material
+
+
+def fuel(made: Material) -> Section | None:
+    """Duty, pumps and lines at every level, and the same engine on other fuels."""
+    if made.fuel is None:
+        return None
+    caption = "Injector duty, pump flow used and supply line loss over engine speed."
+    blocks = [figure(plot_fuel(made.fuel, made.system), "fuel", caption)]
+    blocks += tell(made.fuel, made.system)
+    if made.fuels is not None:
+        blocks += [heading("Other fuels"), *tell(made.fuels, made.system)]
+    return Section("fuel", "Fuel system", blocks)
+
+
+def calibration(made: Material) -> Section | None:
+    """The tables of fuel and spark, where their cells come from, and the next ratio up."""
+    tables = made.calibration
+    if tables is None:
+        return None
+    further = tables.next_ratio() if tables.build.supercharged else None
+    caption = (
+        "Where each cell comes from, with the path of every level"
+        f"{' and of the next ratio up' if further is not None else ''}."
+    )
+    filling = (
+        "Volumetric efficiency on plenum density over plenum pressure: one smooth curve at each "
+        "engine speed is the proof that one calibration serves all levels."
+    )
+    blocks = [
+        figure(plot_coverage(tables, further), "coverage", caption, "half"),
+        figure(plot_filling(tables), "filling", filling, "half"),
+        *_knock(tables),
+        *tell(tables, made.system),
+    ]
+    if further is not None:
+        blocks += [heading("The next ratio up"), *tell(further, made.system)]
+    return Section("calibration", "One calibration for all levels", blocks)
+
+
+def _knock(tables: Any) -> list[str]:
+    """The knock margin over the cells, where the cylinder is known."""
+    if tables.spark is None:
+        return []
+    caption = (
+        "Knock margin over the cells, an estimate of the worst cylinder, with the path of every "
+        "level; the thick line is the onset of knock."
+    )
+    drawn = plot_table(tables, "knock_margin", paths=True)
+    return [figure(drawn, "knock_cells", caption, "half")]

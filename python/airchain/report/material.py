@@ -1,0 +1,86 @@
+"""What a report is made of: the ladder, and whatever was measured, planned and sized beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from math import isfinite
+from typing import Any
+
+from ..base.speeds import RPM
+from ..chain.ladders import Ladder, Step
+from ..chain.station_table import StationTable
+
+Points = dict[str, StationTable]
+
+
+@dataclass(frozen=True, eq=False)
+class Material:
+    """Everything a report may show; what is None or empty leaves its part out.
+
+    Attributes
+    ----------
+    build : Build
+        The build.
+    steps : Ladder
+        Its levels.
+    system : str
+        ``"trade"`` or ``"si"``.
+    fit : Reconciliation or None
+        The fit to measured pulls.
+    comparisons : sequence of Comparison
+        Predictions beside the pulls that were then run.
+    weather : WeatherBands or None
+        The levels on the coldest and the hottest day.
+    plan : Plan or None
+        Limits, margins and the order of work.
+    fuel : FuelDemand or None
+        The fuel system at every level.
+    fuels : FuelComparison or None
+        The highest level on several fuels.
+    calibration : Calibration or None
+        Fuel and spark for all levels.
+    pulls : mapping
+        Measured pulls by the names they are shown under.
+    """
+
+    build: Any
+    steps: Ladder
+    system: str = "trade"
+    fit: Any = None
+    comparisons: Sequence[Any] = ()
+    weather: Any = None
+    plan: Any = None
+    fuel: Any = None
+    fuels: Any = None
+    calibration: Any = None
+    pulls: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def forced(self) -> list[Step]:
+        """The levels that have a compressor."""
+        return [step for step in self.steps.steps if step.supercharged]
+
+    @cached_property
+    def at_reference(self) -> Points:
+        """Every level's stations at the reference engine speed, by its name."""
+        rpm = self.steps.reference_rpm
+        return {step.name: step.pull.stations(rpm) for step in self.steps.steps}
+
+    @cached_property
+    def at_peak(self) -> Points:
+        """Stations at peak power, of the levels that have it at another engine speed."""
+        peaks = {step.name: (step, step.pull.peak("power")[1]) for step in self.steps.steps}
+        return {
+            name: step.pull.stations(rpm)
+            for name, (step, rpm) in peaks.items()
+            if isfinite(rpm) and abs(rpm - self.steps.reference_rpm) > 0.5
+        }
+
+    @cached_property
+    def timed(self) -> dict[str, Any]:
+        """A pull against time of every level that a tank cools."""
+        rate = self.build.pull_rate / RPM
+        cooled = [step for step in self.steps.steps if step.pull.build.ice_tank is not None]
+        return {s.name: s.pull.build.timed_pull(rate, s.pull.rpm) for s in cooled}

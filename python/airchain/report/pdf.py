@@ -1,0 +1,85 @@
+"""The report as PDF, set from its HTML by WeasyPrint."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from typing import Any
+
+from ..base.errors import quoted, refusal
+from ..base.extras import extra
+
+#: Papers, by the name CSS has for them.
+PAPERS = ("A4", "Letter")
+_FONT = '"DejaVu Sans", sans-serif'  # comes with Pango's packages, and is the pictures' own
+_MISSING = (
+    "WeasyPrint is installed, but not the system library it sets text with ({why}); on Debian "
+    "apt-get install libpango-1.0-0 libpangoft2-1.0-0; the HTML needs neither"
+)
+
+
+def checked_paper(paper: str) -> str:
+    """Return the paper, or refuse it."""
+    if paper not in PAPERS:
+        raise refusal("report", "paper", quoted(paper), f"be {' or '.join(PAPERS)}")
+    return paper
+
+
+def weasyprint() -> Any:
+    """Return WeasyPrint, or say what is missing: the package or its system library."""
+    try:
+        return extra("weasyprint")
+    except OSError as error:
+        why = str(error).splitlines()[0][:120]
+        raise OSError(_MISSING.format(why=why)) from error
+
+
+def as_pdf(html: str, paper: str = "A4") -> bytes:
+    """Return a document of HTML as PDF.
+
+    Parameters
+    ----------
+    html : str
+        The document; it may need nothing from elsewhere.
+    paper : str
+        ``"A4"`` or ``"Letter"``.
+
+    Returns
+    -------
+    bytes
+        The PDF, the same for the same document.
+
+    Raises
+    ------
+    InputError
+        There is no such paper.
+    ModuleNotFoundError, OSError
+        WeasyPrint or Pango is not installed.
+    """
+    size = checked_paper(paper)
+    library = weasyprint()
+    style = (
+        f"@page {{ size: {size} }} @page wide {{ size: {size} landscape }} "
+        f"body {{ font-family: {_FONT} }}"
+    )
+    # Nothing from elsewhere is allowed: a report that asked for something would show it.
+    alone = library.urls.URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
+    document = library.HTML(string=_apart(html), url_fetcher=alone)
+    made: bytes = document.write_pdf(
+        stylesheets=[library.CSS(string=style)], pdf_identifier=b"airchain", pdf_tags=True
+    )
+    return made
+
+
+def _apart(html: str) -> str:
+    """Return a document whose pictures are documents of their own, to which no style applies.
+
+    Their thousands of elements then need no style, which is a sixth of the work.
+    """
+
+    def picture(found: re.Match[str]) -> str:
+        label, svg = found.groups()
+        data = b64encode(svg.encode()).decode()
+        return f'{label}<img alt="" src="data:image/svg+xml;base64,{data}">'
+
+    return re.sub(r"(<figure[^>]*>)(<svg\b.*?</svg>)", picture, html, flags=re.DOTALL)

@@ -1,0 +1,66 @@
+"""The parts of a plan: limits with the room left to each, the choice, and the order of work."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..plan.limits import limits_table
+from ..plan.order import gate_table
+from ..plan.plots import plot_plan, plot_room
+from ..plan.tables import levels_table, parts_table, rejected_table, room_table
+from ..plan.throttle_shut import shut_table
+from .blocks import Section, bullets, figure, heading, table, tell, words
+from .material import Material
+
+
+def limits(made: Material) -> Section | None:
+    """Every limit with who says so, and the room each level leaves in every weather."""
+    plan = made.plan
+    if plan is None or not plan.found or not plan.request.limits:
+        return None
+    typed = list(plan.request.limits.values())
+    caption = (
+        "Share of each limit that a level takes in each weather, 90 % band included. The dark line "
+        "on a bar is the value without its band."
+    )
+    blocks = [*table(limits_table(typed, made.system))]
+    for level in plan.levels:
+        blocks += table(room_table(level, made.system, plan.request.days))
+    blocks.append(figure(plot_room(plan, made.system), "room", caption))
+    return Section("limits", "Limits and margins", blocks)
+
+
+def plan(made: Material) -> Section | None:
+    """The parts to buy, the levels, and what must be read before going up one."""
+    plan = made.plan
+    if plan is None:
+        return None
+    if not plan.found:
+        return Section("plan", "Plan and order of work", tell(plan, made.system))
+    system = made.system
+    caption = (
+        "Power, torque and boost of the planned levels. Shaded: 90 % band; black bars: the targets "
+        "with their tolerances."
+    )
+    blocks = [words(plan.verdict), *table(levels_table(plan, system)), *table(parts_table(plan))]
+    blocks += bullets(differing(made))
+    shut = {level.name: level.shut for level in plan.levels}
+    blocks.append(figure(plot_plan(plan, system), "plan", caption, "side"))
+    blocks += [heading("Order of work")]
+    blocks += table(gate_table([level.gate for level in plan.levels], system))
+    blocks += table(shut_table(shut, system))
+    blocks += [*bullets(plan.notes), *table(rejected_table(plan, system))]
+    return Section("plan", "Plan and order of work", blocks)
+
+
+def differing(made: Material) -> list[str]:
+    """Levels of the file whose drive ratio is not the plan's of the same name."""
+    found = []
+    for level in made.plan.levels:
+        step: Any = next((s for s in made.steps.steps if s.name == level.name), None)
+        if step is not None and abs(step.drive_ratio / level.drive_ratio - 1.0) > 1e-9:
+            found.append(
+                f"{level.name}: the file's drive ratio is {step.drive_ratio:.3f}, the plan's "
+                f"{level.drive_ratio:.3f}; the other pages show the file's"
+            )
+    return found

@@ -1,0 +1,1 @@
+"""How results are shown: tables, columns, statuses in words, the style of pictures."""

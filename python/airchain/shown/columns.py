@@ -1,0 +1,120 @@
+"""What each column of a result is: its quantity kind, its heading, and its value as text."""
+
+from __future__ import annotations
+
+from functools import cache
+from math import inf, isfinite, isinf, isnan, nan
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from ..base.errors import quoted, refusal, suggestion
+from ..units.convert import KINDS, display, unit_label
+from ..units.tables import SI_KINDS
+
+_KIND_OF_UNIT = {
+    **SI_KINDS,
+    "": "dimensionless",
+    "kg/s": "mass_flow",
+    "W": "power",
+    "kg/J": "fuel_consumption",
+    "s": "time",
+}
+# Pressures that are differences, or work per volume, rather than absolute pressures.
+_DIFFERENCES = {
+    "boost",
+    "opens_at",
+    "indicated_pressure",
+    "pumping_pressure",
+    "friction_pressure",
+    "brake_pressure",
+}
+_HEADINGS = {
+    "ice_mass": "ice left",
+    "isentropic_efficiency": "efficiency",
+    "brake_specific_fuel": "BSFC",
+    "brake_pressure": "BMEP",
+    "engine_speed": "engine speed",
+}
+_PER_CENT = {"surge_margin", "choke_margin", "speed_margin", "belt_margin"}
+
+
+class Column(NamedTuple):
+    """One column: its name, SI unit, meaning, and quantity kind."""
+
+    name: str
+    unit: str
+    words: str
+    kind: str
+
+
+@cache
+def columns() -> dict[str, Column]:
+    """Return every column of a result by its name, those of timed pulls last."""
+    from .. import _core
+
+    return {
+        name: Column(name, unit, words, kind_of(name, unit))
+        for name, unit, words in [*_core.columns(), *_core.timed_columns()]
+    }
+
+
+def column(name: str, where: str = "Pull") -> Column:
+    """Return one column, or refuse a name that is none."""
+    known = columns()
+    if name not in known:
+        rule = "be a column of a result"
+        raise refusal(where, "column", quoted(name), rule, suggestion(name, list(known)))
+    return known[name]
+
+
+def kind_of(name: str, unit: str) -> str:
+    """Return the quantity kind of a field or column from its name and SI unit."""
+    if name in _DIFFERENCES or name.endswith(("pressure_drop", "pressure_difference")):
+        return "pressure_difference"
+    if name == "fuel_flow":
+        return "fuel_flow"
+    return _KIND_OF_UNIT.get(unit, "dimensionless")
+
+
+def heading(name: str) -> str:
+    """Return the words a column is headed with."""
+    return _HEADINGS.get(name, name.replace("_", " "))
+
+
+def label(name: str, system: str = "trade") -> str:
+    """Return the display unit of a column; per cent for margins."""
+    return "%" if name in _PER_CENT else unit_label(column(name).kind, system)
+
+
+def in_display(name: str, values: Any, system: str = "trade") -> Any:
+    """Return SI values of a column in its display unit."""
+    if name in _PER_CENT:
+        return values * 100.0
+    return display(values, column(name).kind, system)[0]
+
+
+def shown(name: str, value: float, system: str = "trade") -> str:
+    """Return one SI value of a column as text without unit; a dash where there is none."""
+    if name in _PER_CENT and isfinite(value):
+        return f"{float(in_display(name, value, system)):.0f}"
+    return shown_as(column(name).kind, value, system)
+
+
+def shown_as(kind: str, value: float, system: str = "trade") -> str:
+    """Return one SI value of a quantity kind as text without unit; a dash where there is none."""
+    if isnan(value):
+        return "–"
+    if isinf(value):
+        return "no limit" if value == inf else "–"
+    row = KINDS[kind]
+    decimals = row.trade_decimals if system == "trade" else row.metric_decimals
+    return f"{float(display(value, kind, system)[0]):,.{decimals}f}"
+
+
+def peak_of(values: Any, rpm: Any) -> tuple[float, float]:
+    """Return the largest value and its engine speed; NaN where there is no number."""
+    if not np.any(np.isfinite(values)):
+        return nan, nan
+    index = int(np.nanargmax(values))
+    return float(values[index]), float(rpm[index])

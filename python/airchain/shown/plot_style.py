@@ -1,0 +1,79 @@
+"""The look of every picture: colours that colour-blind readers tell apart, and line styles."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..base.errors import refusal
+from .columns import heading, in_display, label
+
+# Okabe and Ito's palette, yellow left out, in the order the series take them.
+COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#000000")
+STYLES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (8, 2)), (0, (1, 1)))
+MARKERS = ("o", "s", "^", "D", "v", "P", "X")
+
+
+def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> tuple[Any, Any]:
+    """Return a figure and its axes, made without pyplot so that no window or state is left."""
+    from .figure import NotebookFigure
+
+    figure = NotebookFigure(figsize=(width, height), layout="constrained")
+    return figure, figure.subplots(rows, columns, sharex=rows > 1)
+
+
+def look(index: int) -> dict[str, Any]:
+    """Return colour and line style of the series at `index`."""
+    return {"color": COLOURS[index % len(COLOURS)], "linestyle": STYLES[index % len(STYLES)]}
+
+
+def plain(text: str) -> str:
+    """Return text that matplotlib draws as it stands, without reading formulas into it."""
+    return text.replace("$", r"\$")
+
+
+def axis_label(name: str, system: str) -> str:
+    """Return the words and unit of a column."""
+    unit = label(name, system)
+    text = heading(name)
+    text = text if text[:2].isupper() else text.capitalize()
+    return f"{text} [{unit}]" if unit else text
+
+
+def named(pulls: Any) -> dict[str, Any]:
+    """Return pulls by name, from one pull, a ladder, a mapping or a sequence."""
+    if hasattr(pulls, "pulls"):
+        pulls = pulls.pulls
+    if hasattr(pulls, "build"):
+        pulls = [pulls]
+    if not hasattr(pulls, "items"):
+        pulls = {pull.build.title: pull for pull in pulls}
+    if not pulls:
+        raise refusal("plot", "pulls", "nothing", "hold at least one pull")
+    return dict(pulls)
+
+
+def draw_series(
+    axes: Any, x: Any, pull: Any, name: str, index: int, system: str, text: str
+) -> None:
+    """Draw one column of a pull; solved points are marked, hollow where extrapolated."""
+    y = in_display(name, pull[name], system)
+    axes.plot(x, y, **look(index), linewidth=1.6, label=text)
+    mark_points(axes, x, y, pull, index)
+
+
+def mark_points(axes: Any, x: Any, y: Any, pull: Any, index: int) -> None:
+    """Mark solved points, hollow where extrapolated."""
+    colour, marker = COLOURS[index % len(COLOURS)], MARKERS[index % len(MARKERS)]
+    hollow = pull.extrapolated
+    for mask, face in ((pull.matched & ~hollow, colour), (hollow, "white")):
+        if mask.any():
+            axes.plot(
+                x[mask], y[mask], marker, markersize=3.6, markerfacecolor=face,
+                markeredgecolor=colour, linestyle="none", zorder=4,
+            )  # fmt: skip
+
+
+def note_hollow(figure: Any, pulls: Any) -> None:
+    """Say what hollow markers mean, where there are any."""
+    if any(pull.extrapolated.any() for pull in pulls):
+        figure.supxlabel("hollow markers: extrapolated beyond the map or table", fontsize=8)

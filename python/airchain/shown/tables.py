@@ -1,0 +1,175 @@
+"""Tables as text and as HTML: a heading row, a row of units, rows of cells that are text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from html import escape
+from typing import NamedTuple
+
+Rows = Sequence[Sequence[str]]
+
+# A number with what may stand about it, or what stands for one: "est. 47 %", "1.2 ± 0.1 psi".
+_NUMBER = re.compile(
+    r"(est\. )?[-+±≥≤<>~]?\s?\d[\d,.]*( (±|to) -?\d[\d,.]*)?( \S{1,8})?"
+    r"|–|(est\. )?none|not known|not given|no limit|"
+)
+#: Characters beyond which a cell may be broken over lines.
+LONG = 28
+
+
+class Table(NamedTuple):
+    """One table of texts: its rows, and what its columns mean where that is not plain.
+
+    `flush` names the columns of words, which stand flush left.
+    """
+
+    headings: list[str]
+    units: list[str]
+    rows: list[list[str]]
+    caption: str = ""
+    key: str = ""
+    flush: tuple[int, ...] = (0,)
+
+
+class Shown:
+    """What is told as a verdict, tables and notes; its text and HTML follow from them."""
+
+    @property
+    def verdict(self) -> str:
+        """What it is and how it went, in one line."""
+        raise NotImplementedError
+
+    @property
+    def notes(self) -> list[str]:
+        """What to do, and what to be careful of."""
+        raise NotImplementedError
+
+    def tables(self, system: str = "trade") -> list[Table]:
+        """Return the tables.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        list of Table
+            Headings, units (empty where a row has its own) and rows of text.
+        """
+        return self._tables(system)
+
+    def _tables(self, system: str) -> list[Table]:
+        raise NotImplementedError
+
+    def tables_text(self, system: str = "trade") -> str:
+        """Return the tables as text, without verdict and notes.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        found = []
+        for table in self.tables(system):
+            text = text_table(table.headings, table.units, table.rows, table.flush)
+            found.append("\n".join(part for part in (table.caption, text, table.key) if part))
+        return "\n\n".join(found)
+
+    def text(self, system: str = "trade") -> str:
+        """Return the verdict, the tables and the notes.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Lines of text.
+        """
+        parts = [self.verdict, self.tables_text(system), *(f"- {note}" for note in self.notes)]
+        return "\n".join(part for part in parts if part)
+
+    def __repr__(self) -> str:
+        return self.text()
+
+    def _repr_html_(self) -> str:
+        html = ""
+        for number, table in enumerate(self.tables()):
+            caption = table.caption if number else self.verdict
+            html += html_table(table.headings, table.units, table.rows, caption, table.flush)
+            html += f"<p>{escape(table.key)}</p>" if table.key else ""
+        return (html or f"<p>{escape(self.verdict)}</p>") + html_list(self.notes)
+
+
+def text_table(
+    headings: Sequence[str], units: Sequence[str], rows: Rows, flush: tuple[int, ...] = (0,)
+) -> str:
+    """Return a table in columns of fixed width; those of `flush` are flush left."""
+    lines = [list(headings), *([list(units)] if any(units) else []), *[list(row) for row in rows]]
+    widths = [max(len(line[i]) for line in lines) for i in range(len(headings))]
+    text = []
+    for line in lines:
+        cells = [
+            cell.ljust(width) if i in flush else cell.rjust(width)
+            for i, (cell, width) in enumerate(zip(line, widths, strict=True))
+        ]
+        text.append("  ".join(cells).rstrip())
+    return "\n".join(text)
+
+
+def html_table(
+    headings: Sequence[str],
+    units: Sequence[str],
+    rows: Rows,
+    caption: str,
+    flush: tuple[int, ...] = (0,),
+) -> str:
+    """Return a table in HTML with its caption; every text is escaped."""
+    title = f"<caption>{escape(caption)}</caption>" if caption else ""
+    left = [i in flush or _is_text([row[i] for row in rows]) for i in range(len(headings))]
+    sides = [' style="text-align:left"' if side else "" for side in left]
+    head = "".join(
+        f'<th scope="col"{side if i else ""}>{escape(h)}</th>'
+        for i, (h, side) in enumerate(zip(headings, sides, strict=True))
+    )
+    unit = "".join(f'<th scope="col">{escape(u)}</th>' for u in units)
+    unit = f"<tr>{unit}</tr>" if any(units) else ""
+    body = ""
+    for row in rows:
+        kinds = [' class="long"' if len(cell) > LONG else "" for cell in row]
+        body += f'<tr><th scope="row"{kinds[0]}{sides[0]}>{escape(row[0])}</th>'
+        for cell, kind, side in zip(row[1:], kinds[1:], sides[1:], strict=True):
+            body += f"<td{kind}{side}>{escape(cell)}</td>"
+        body += "</tr>"
+    return (
+        f'<table class="airchain">{title}'
+        f"<thead><tr>{head}</tr>{unit}</thead><tbody>{body}</tbody></table>"
+    )
+
+
+def _is_text(cells: Sequence[str]) -> bool:
+    """Whether a column holds words: most cells are neither numbers nor stand for one."""
+    said = [not _NUMBER.fullmatch(cell) for cell in cells if cell]
+    return 2 * sum(said) > len(said)
+
+
+def by_note(told: Iterable[tuple[str, str]]) -> list[str]:
+    """Return every note once, after the names of all that it is said of."""
+    said: dict[str, list[str]] = {}
+    for name, note in told:
+        said.setdefault(note, []).append(name)
+    return [f"{', '.join(names)}: {note}" for note, names in said.items()]
+
+
+def html_list(items: Sequence[str]) -> str:
+    """Return a list in HTML, or nothing when it is empty."""
+    return "".join(["<ul>", *(f"<li>{escape(i)}</li>" for i in items), "</ul>"]) if items else ""
