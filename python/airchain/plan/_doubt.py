@@ -6,8 +6,8 @@ A chain's answer f has the spread
 
 of its unknowns (J: change of f with each, P: their covariance, the fit's or that of the build's own
 figures), of what each part errs away from the loads that were measured, and of its own error there.
-Shown and used as half a 90 % band. Sizes are common practice without a source, except where they are
-named.
+Shown and used as half a 90 % band. Sizes are common practice without a source, except where they
+are named.
 """
 
 from __future__ import annotations
