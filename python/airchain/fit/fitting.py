@@ -25,7 +25,7 @@ __all__ = ["reconcile"]
 
 #: Chance below which a pull does not belong to the others.
 _ODD = 1e-3
-DEFAULT = (
+DEFAULT: tuple[str, ...] = (
     "volumetric_efficiency",
     "indicated_efficiency",
     "compressor_head",
