@@ -10,11 +10,21 @@ void validate(const Chain<double>& chain) {
     if constexpr (!std::is_same_v<Station, Operation<double>>) base::require_fields(station);
   });
   const auto& b = chain.breathing;
-  base::require_that(b.table != nullptr || b.surface != nullptr, "Chain", "breathing has no table",
-                     "a Breathing with its table of volumetric efficiency or its surface");
-  base::require_that(b.table == nullptr || b.surface == nullptr, "Chain",
-                     "breathing has a table and a surface", "a Breathing with one of them");
-  base::require_that(chain.cooler.shape != nullptr, "Chain", "cooler has no shape", "a curve");
+  base::require_that(
+      b.table != nullptr || b.surface != nullptr,
+      {.where = "Chain",
+       .field = "breathing",
+       .rule = "be a Breathing with its table of volumetric efficiency or its surface",
+       .statement = "breathing has no table"});
+  base::require_that(b.table == nullptr || b.surface == nullptr,
+                     {.where = "Chain",
+                      .field = "breathing",
+                      .rule = "be a Breathing with one of them",
+                      .statement = "breathing has a table and a surface"});
+  base::require_that(chain.cooler.shape != nullptr, {.where = "Chain",
+                                                     .field = "cooler",
+                                                     .rule = "be a curve",
+                                                     .statement = "cooler has no shape"});
   base::require("Cooler", "effectiveness",
                 chain.cooler.effectiveness * chain.cooler.shape->highest(), "1",
                 base::between(0.0, 1.0), "a cooler cannot take the charge below its coolant");

@@ -128,9 +128,11 @@ bool run_cycles(const cycle::Setup& setup, const Points& points, const cycle::Co
                 cycle::CycleResult* out, int threads, const Progress& progress, std::size_t line) {
   cycle::validate(setup, points, controls);
   base::require_that(
-      line > 0 && points.size() % line == 0, "Cycle",
-      "line = " + std::to_string(line) + " of " + std::to_string(points.size()) + " points",
-      "a divisor of the number of points");
+      line > 0 && points.size() % line == 0,
+      {.where = "Cycle",
+       .field = "line",
+       .value = std::to_string(line) + " of " + std::to_string(points.size()) + " points",
+       .rule = "be a divisor of the number of points"});
   std::vector<cycle::Line> lines;
   for (std::size_t i = 0; i < points.size(); i += line)
     lines.emplace_back(&points[i], &out[i], line);

@@ -53,15 +53,23 @@ void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes
     base::Range range;
     const char* unit = "";
     if (!slot_of(probe, axis.name, range, unit))
-      base::require_that(false, "Sweep", "axis = \"" + axis.name + "\"",
-                         "engine_speed or <station>.<field> of the chain");
+      base::refuse({.where = "Sweep",
+                    .field = "axis",
+                    .value = "\"" + axis.name + "\"",
+                    .rule = "be engine_speed or <station>.<field> of the chain"});
     if (axis.values.empty())
-      base::require_that(false, "Sweep", "axis " + axis.name + " has no values", "at least one");
+      base::refuse({.where = "Sweep",
+                    .field = axis.name,
+                    .rule = "be at least one",
+                    .statement = "axis " + axis.name + " has no values"});
     for (double value : axis.values)
       if (!range.holds(value)) base::require("Sweep", axis.name, value, unit, range);
     for (std::size_t k = 0; k < i; ++k)
       if (field_of(axes[k].name) == field_of(axis.name))
-        base::require_that(false, "Sweep", "axis " + axis.name + " stands twice", "given once");
+        base::refuse({.where = "Sweep",
+                      .field = axis.name,
+                      .rule = "be given once",
+                      .statement = "axis " + axis.name + " stands twice"});
     if (field_of(axis.name) == field_of("engine_speed")) has_speed = true;
     if (axis.name == "cooler.effectiveness") {
       const double most = *std::max_element(axis.values.begin(), axis.values.end());
@@ -69,8 +77,10 @@ void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes
                     base::between(0.0, 1.0));
     }
   }
-  base::require_that(has_speed, "Sweep", "engine_speed is missing",
-                     "an axis, or set in the chain's operation");
+  base::require_that(has_speed, {.where = "Sweep",
+                                 .field = "engine_speed",
+                                 .rule = "be an axis, or set in the chain's operation",
+                                 .statement = "engine_speed is missing"});
 }
 
 template <class Tag>
