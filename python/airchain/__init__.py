@@ -45,15 +45,9 @@ if TYPE_CHECKING:
     from .fuel.demand import FuelDemand, fuel_demand
     from .fuel.fuels import FuelComparison, compare_fuels
     from .fuel.plots import plot_fuel
-    from .measured.compare import Overlay, overlay
-    from .measured.correct import corrected, observed, weather_normalised
-    from .measured.derive import Derived, derive
-    from .measured.log.log import PullLog
-    from .measured.log.mapping import LogMapping
-    from .measured.log.reader import guess_mapping, read_pulls
+    from .measured.compare import overlay
+    from .measured.log.reader import read_pulls
     from .measured.measured import MeasuredPull
-    from .measured.plots import plot_measured, plot_measured_map
-    from .measured.smooth import resampled, smoothed, steady
     from .plan.plan import Plan, PlannedLevel
     from .plan.planner import plan_levels
     from .plan.plot_weather import plot_weather
@@ -73,7 +67,6 @@ __all__ = [
     "Comparison",
     "CrankEngine",
     "CycleTrace",
-    "Derived",
     "Difference",
     "EnginePoints",
     "FuelComparison",
@@ -81,15 +74,12 @@ __all__ = [
     "InputError",
     "KnockLimits",
     "Ladder",
-    "LogMapping",
     "MeasuredLift",
     "MeasuredPull",
-    "Overlay",
     "Plan",
     "PlannedLevel",
     "Prediction",
     "Pull",
-    "PullLog",
     "Reconciliation",
     "Report",
     "StationTable",
@@ -100,17 +90,13 @@ __all__ = [
     "cam_sweep",
     "compare_fuels",
     "compression_against_boost",
-    "corrected",
-    "derive",
     "explain_difference",
     "explain_pulls",
     "fuel_demand",
-    "guess_mapping",
     "ladder",
     "load",
     "load_reconciliation",
     "make_report",
-    "observed",
     "overlay",
     "plan_levels",
     "plot_cams",
@@ -121,8 +107,6 @@ __all__ = [
     "plot_knock_room",
     "plot_loops",
     "plot_map",
-    "plot_measured",
-    "plot_measured_map",
     "plot_plan",
     "plot_port_pressures",
     "plot_prediction",
@@ -138,13 +122,9 @@ __all__ = [
     "read_calibration",
     "read_pulls",
     "reconcile",
-    "resampled",
     "save_reconciliation",
-    "smoothed",
-    "steady",
     "sweep",
     "weather_bands",
-    "weather_normalised",
     "whole_report",
     "write_report",
 ]
@@ -158,22 +138,18 @@ _HOME = {
     "Comparison": "fit.comparison",
     "CrankEngine": "cylinder.crank_engine",
     "CycleTrace": "cylinder.trace",
-    "Derived": "measured.derive",
     "Difference": "fit.difference",
     "EnginePoints": "cylinder.points",
     "FuelComparison": "fuel.fuels",
     "FuelDemand": "fuel.demand",
     "KnockLimits": "cylinder.knock_limits",
     "Ladder": "chain.ladders",
-    "LogMapping": "measured.log.mapping",
     "MeasuredLift": "cylinder.camshaft",
     "MeasuredPull": "measured.measured",
-    "Overlay": "measured.compare",
     "Plan": "plan.plan",
     "PlannedLevel": "plan.plan",
     "Prediction": "fit.prediction",
     "Pull": "chain.pull",
-    "PullLog": "measured.log.log",
     "Reconciliation": "fit.reconciliation",
     "Report": "report.report",
     "StationTable": "chain.station_table",
@@ -183,17 +159,13 @@ _HOME = {
     "cam_sweep": "cylinder.cams",
     "compare_fuels": "fuel.fuels",
     "compression_against_boost": "cylinder.knock_limits",
-    "corrected": "measured.correct",
-    "derive": "measured.derive",
     "explain_difference": "fit.difference",
     "explain_pulls": "fit.difference",
     "fuel_demand": "fuel.demand",
-    "guess_mapping": "measured.log.reader",
     "ladder": "chain.ladders",
     "load": "chain.loading",
     "load_reconciliation": "fit.saving",
     "make_report": "report.report",
-    "observed": "measured.correct",
     "overlay": "measured.compare",
     "plan_levels": "plan.planner",
     "plot_cams": "cylinder.plots",
@@ -204,8 +176,6 @@ _HOME = {
     "plot_knock_room": "plan.plots",
     "plot_loops": "cylinder.plots",
     "plot_map": "chain.plot_map",
-    "plot_measured": "measured.plots",
-    "plot_measured_map": "measured.plots",
     "plot_plan": "plan.plots",
     "plot_port_pressures": "cylinder.plots",
     "plot_prediction": "fit.plots",
@@ -221,13 +191,9 @@ _HOME = {
     "read_calibration": "calibration.files",
     "read_pulls": "measured.log.reader",
     "reconcile": "fit.fitting",
-    "resampled": "measured.smooth",
     "save_reconciliation": "fit.saving",
-    "smoothed": "measured.smooth",
-    "steady": "measured.smooth",
     "sweep": "chain.sweeping",
     "weather_bands": "plan.weather",
-    "weather_normalised": "measured.correct",
     "whole_report": "report.report",
     "write_report": "report.report",
 }
