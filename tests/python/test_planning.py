@@ -337,7 +337,7 @@ def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:
     drive = build().level("tame").chain.drive
     log = airchain.read_pulls(scenario.FILE.parent / "pulls" / "tame.csv")
     rotor = f"{float(drive.inertia)!r} kg m^2"
-    tame = airchain.steady(log.pulls[0], "0.28 kg m^2", rotor, float(drive.speed_ratio))
+    tame = log.pulls[0].steady("0.28 kg m^2", rotor, float(drive.speed_ratio))
     fit = airchain.reconcile(build(), {"tame": tame})
     measured = airchain.plan_levels(fit)
     assert "fit" in measured.band

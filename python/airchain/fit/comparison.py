@@ -112,7 +112,7 @@ class Comparison(Shown):
                 f"{', '.join(odd)}: not as predicted, beyond what sensors and chain allow; find "
                 "the cause before the next step, do not average this pull in"
             ]
-            if "manifold pressure" in odd and "rotor_speed" not in self.chance:
+            if "plenum pressure" in odd and "rotor_speed" not in self.chance:
                 said.append(UNTOLD)
             return said
         return ["the pull agrees with the prediction within its stated errors"]

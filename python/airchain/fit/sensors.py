@@ -37,14 +37,14 @@ class Sensor:
     lag_width: float = 0.0
 
 
-# Charge temperature is read upstream of port fuel, in the plenum.
+# Plenum temperature is read upstream of port fuel.
 SENSORS: dict[str, Sensor] = {
     "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.01, 2.0),
     "plenum_pressure": Sensor(
-        "plenum_pressure", "manifold pressure", 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, True
+        "plenum_pressure", "plenum pressure", 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, True
     ),
-    "charge_temperature": Sensor(
-        "plenum_temperature", "charge temperature", 0.0, 1.5, 0.0, 0.5, 0.04, 0.7, True, 1.5, 0.5
+    "plenum_temperature": Sensor(
+        "plenum_temperature", "plenum temperature", 0.0, 1.5, 0.0, 0.5, 0.04, 0.7, True, 1.5, 0.5
     ),
     "compressor_outlet_temperature": Sensor(
         "compressor_outlet_temperature", "compressor outlet temperature",

@@ -25,8 +25,8 @@ QUANTITIES: dict[str, Quantity] = {
         Quantity("engine_speed", "speed", "engine speed"),
         Quantity("torque", "torque", "torque"),
         Quantity("power", "power", "power"),
-        Quantity("plenum_pressure", "pressure", "manifold pressure"),
-        Quantity("charge_temperature", "temperature", "charge temperature"),
+        Quantity("plenum_pressure", "pressure", "plenum pressure"),
+        Quantity("plenum_temperature", "temperature", "plenum temperature"),
         Quantity("compressor_inlet_temperature", "temperature", "compressor inlet temperature"),
         Quantity("compressor_inlet_pressure", "pressure", "compressor inlet pressure"),
         Quantity("compressor_outlet_temperature", "temperature", "compressor outlet temperature"),
@@ -69,3 +69,24 @@ def quantity(name: str, where: str) -> Quantity:
         hint = suggestion(name, known) or "one of " + ", ".join(known)
         raise refusal(where, "column", quoted(name), "be a measured quantity", hint)
     return QUANTITIES[name]
+
+
+def kind_of(name: str) -> str:
+    """Return the quantity kind of a measured column or of boost, a key of `airchain.units.KINDS`.
+
+    Raises
+    ------
+    InputError
+        There is no such column.
+    """
+    if name == "boost":
+        return "pressure_difference"
+    if name not in QUANTITIES:
+        known = ", ".join(("boost", *QUANTITIES))
+        raise refusal("overlay", "column", quoted(name), f"be one of {known}")
+    return QUANTITIES[name].kind
+
+
+def words_for(name: str) -> str:
+    """Return the words of a measured column or of boost."""
+    return QUANTITIES[name].words if name in QUANTITIES else name
