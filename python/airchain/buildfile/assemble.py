@@ -25,6 +25,12 @@ from .source import Source
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
+#: Said in every result of a build that asks for a coarse breathing surface.
+COARSE = (
+    "The breathing stands on a coarse surface, some per cent off the cycles: take the line "
+    'surface = "coarse" out of [engine] before you trust a figure.'
+)
+
 
 @dataclass(frozen=True)
 class Handover:
@@ -90,8 +96,10 @@ def assemble(source: Source) -> Parts:
     made["breathing"], cautions = engine.breathing, tuple[str, ...]()
     if engine.cylinder is not None:
         made["breathing"], cautions = cam_breathing(
-            engine.cylinder, engine.size.speed_limit, engine.breathing_scale
+            engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
         )
+        if engine.surface == "coarse":
+            cautions = (*cautions, COARSE)
     made["drive"] = built.drive
     try:
         chain = _core.Chain(**made)

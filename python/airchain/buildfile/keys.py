@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from .. import _core
 from ..cylinder.keys import CYLINDER
+from ..cylinder.surface import NODES
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
 SECTIONS = (
@@ -126,6 +127,7 @@ ENGINE: Keys = {
     **CYLINDER,
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),
+    "surface": choice(*NODES),
 }
 BREATHING: Keys = {
     **core_keys(_core.Breathing),

@@ -177,12 +177,16 @@ def fuel(source: Source) -> Charge:
 
 
 class EngineParts(NamedTuple):
-    """Size and friction, typed breathing or the cylinder that makes it, and a factor on that."""
+    """Size and friction, and typed breathing or the cylinder that makes it.
+
+    `breathing_scale` is a factor on what the cylinder breathes, `surface` the fineness typed.
+    """
 
     size: _core.Engine
     breathing: _core.Breathing | None
-    cylinder: Cylinder | None
-    breathing_scale: float
+    cylinder: Cylinder | None = None
+    breathing_scale: float = 1.0
+    surface: str = ""
 
 
 def engine(source: Source, charge: Charge | None) -> EngineParts:
@@ -195,8 +199,9 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
             hint = "a camshaft; the surface tells the work of the gas exchange"
             typed.refuse("valve_loss", f"not stand beside {hint}")
         cylinder = assembled(typed, charge)
-        return EngineParts(cylinder.size, None, cylinder, typed.get("breathing_scale", 1.0))
-    typed.only_with("a camshaft", *OWN, "breathing_scale")
+        scale = typed.get("breathing_scale", 1.0)
+        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("surface"))
+    typed.only_with("a camshaft", *OWN, "breathing_scale", "surface")
     breathing = source.attempt(typed_breathing, typed)
     typed.need("stroke", "compression_ratio", "redline")
     typed.positive("bore", "stroke")
@@ -206,7 +211,7 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
         values["displacement"] = swept_volume(bore, stroke, typed.number("cylinders"))
     else:
         typed.only_with("a bore", "cylinders")
-    return EngineParts(typed.make(_core.Engine, **values), breathing, None, 1.0)
+    return EngineParts(typed.make(_core.Engine, **values), breathing)
 
 
 def combustion(source: Source) -> Any:

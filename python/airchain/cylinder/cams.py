@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
@@ -11,6 +11,7 @@ import numpy as np
 
 from .. import _core
 from ..base.errors import InputError, quoted, refusal
+from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Table
 from ..units.convert import formatted, unit_label
@@ -43,7 +44,7 @@ def cam_sweep(
     centreline: Any = None,
     controls: Any = None,
     threads: int = 0,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     **more: Any,
 ) -> CamSweep:
     """Solve every combination of some camshafts, speeds and boosts.
@@ -102,7 +103,7 @@ def cam_sweep(
     engines = [_with_cam(engine, cam) for cam in cams]
     solved = []
     for number, one in enumerate(engines):
-        told_of = solving.relay(progress, number * rows["rpm"].size, points)
+        told_of = relay(progress, number * rows["rpm"].size, points)
         solved.append(solving.solve(one, rows, controls, threads, told_of))
     whole = (*shape, *rows["rpm"].shape)
     found = {n: np.stack([s[n] for s in solved]).reshape(whole) for n in solved[0]}

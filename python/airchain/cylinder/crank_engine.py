@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +10,7 @@ import numpy as np
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..base.progress import Progress, relay
 from ..base.speeds import RPM
 from ..typed.keys import TABLE, TEXT
 from ..typed.place import Arguments, Place
@@ -197,7 +198,7 @@ class CrankEngine(Described):
         *,
         controls: Any = None,
         threads: int = 0,
-        progress: Callable[[int, int], None] | None = None,
+        progress: Progress | None = None,
         **more: Any,
     ) -> EnginePoints:
         """Solve operating points, each to a cycle that repeats itself.
@@ -236,7 +237,7 @@ class CrankEngine(Described):
         given |= {"exhaust_pressure": exhaust_pressure, **more}
         rows = solving.rows_of(solving.conditions(self, given))
         length = len(rows["rpm"])
-        told_of = solving.relay(progress, 0, length)
+        told_of = relay(progress, 0, length)
         solved = solving.solve(self, rows, controls, threads, told_of)
         return EnginePoints(self, {"point": np.arange(length)}, rows, solved)
 
@@ -275,7 +276,7 @@ class CrankEngine(Described):
         *,
         controls: Any = None,
         threads: int = 0,
-        progress: Callable[[int, int], None] | None = None,
+        progress: Progress | None = None,
     ) -> EnginePoints:
         """Solve every combination of some conditions.
 
@@ -298,7 +299,7 @@ class CrankEngine(Described):
         from .points import EnginePoints
 
         rows, coordinates = solving.grid_of(solving.conditions(self, axes), list(axes))
-        told_of = solving.relay(progress, 0, int(np.size(rows["rpm"])))
+        told_of = relay(progress, 0, int(np.size(rows["rpm"])))
         solved = solving.solve(self, rows, controls, threads, told_of)
         return EnginePoints(self, coordinates, rows, solved)
 

@@ -13,6 +13,7 @@ import numpy as np
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
+from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
@@ -39,7 +40,7 @@ def compression_against_boost(
     search: Any = None,
     controls: Any = None,
     threads: int = 0,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     **more: Any,
 ) -> KnockLimits:
     """Find the torque that knock leaves over compression ratio and plenum pressure.
@@ -108,7 +109,7 @@ def compression_against_boost(
     found = []
     for number, one in enumerate(engines):
         total = len(engines) * len(rows["rpm"])
-        told_of = solving.relay(progress, number * len(rows["rpm"]), total)
+        told_of = relay(progress, number * len(rows["rpm"]), total)
         found.append(_limits(one, rows, wanted, controls, threads, told_of))
     shape = (len(names), len(ratios), len(rows["rpm"]))
     columns = {n: np.stack([f[n] for f in found]).reshape(shape) for n in found[0]}
