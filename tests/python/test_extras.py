@@ -39,7 +39,7 @@ def test_the_core_needs_only_what_is_always_there() -> None:
         ("pull.to_frame()", "pandas", "sweeps"),
         ("airchain.plot_pulls(pull)", "matplotlib", "plots"),
         ("airchain.plot_map(pull)", "matplotlib", "plots"),
-        ("airchain.write_report(build, 'never.html')", "jinja2", "report"),
+        ("airchain.make_report(build)", "jinja2", "report"),
     ],
 )
 def test_names_the_extra_that_is_missing(code: str, package: str, name: str) -> None:

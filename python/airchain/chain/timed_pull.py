@@ -76,7 +76,9 @@ class TimedPull(Pull):
         speeds = checked_speeds(default_speeds(build) if rpm is None else rpm)
         rate = float(rpm_per_second)
         tank = build.ice_tank
-        return cls(build, _core.timed_pull(build.chain, tank, speeds * RPM, rate * RPM), rate)
+        return cls(
+            build, _core.timed_pull(build.chain, tank, (speeds * RPM).tolist(), rate * RPM), rate
+        )
 
     @property
     def _names(self) -> tuple[str, ...]:
