@@ -109,10 +109,10 @@ class WeatherBands(Shown):
     def verdict(self) -> str:
         """How many levels and days, and how many points were solved."""
         pulls = [step.pull for steps in self.days.values() for step in steps.steps]
-        points, solved = sum(map(len, pulls)), sum(int(p.matched.sum()) for p in pulls)
+        status = np.concatenate([pull.columns["status"] for pull in pulls])
         return (
-            f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days, "
-            f"{solved} of {points} points matched"
+            f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days. "
+            f"{statuses.count(status)}"
         )
 
     @property
