@@ -165,5 +165,5 @@ def test_import_leaves_the_heavy_packages_alone() -> None:
 
 def test_every_public_name_is_there() -> None:
     assert all(hasattr(airchain, name) for name in airchain.__all__)
-    with pytest.raises(AttributeError, match="no attribute 'nothing'"):
+    with pytest.raises(AttributeError, match=r"attribute '?nothing"):
         _ = airchain.nothing

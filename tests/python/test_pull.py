@@ -46,7 +46,9 @@ def test_unsolved_points_are_nan_and_say_what_to_do(full: airchain.Build) -> Non
     assert pull.status == ["matched", "outside_map"]
     assert pull.summary == "1 of 2 points solved; 1 lies outside the map."
     assert np.isnan(pull["power"]).tolist() == [False, True]
-    assert any(n.startswith("1 point lies outside the map. The corrected speed") for n in pull.notes)
+    assert any(
+        n.startswith("1 point lies outside the map. The corrected speed") for n in pull.notes
+    )
     assert pull.peak("power") == (pull["power"][0], pytest.approx(pull.rpm[0]))
     lost = Pull(full, _core.solve(chain, {"engine_speed": np.array([880.0, 900.0])}))
     assert np.isnan(lost.peak("power")).all()

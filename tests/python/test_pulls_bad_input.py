@@ -143,11 +143,11 @@ SHOWN: dict[str, tuple[Log | str, str]] = {
     ),
     "an empty column": (
         Log(changes={(i, 3): "" for i in range(RPM.size)}),
-        'charge temperature: "Charge temp [degC]" holds no reading; it was left out',
+        'plenum temperature: "Charge temp [degC]" holds no reading; it was left out',
     ),
     "a temperature that never moves": (
         Log((*PLAIN[:3], ("Charge temp [degC]", np.full(RPM.size, 40.0), 1))),
-        "charge temperature: never moves: 104.0 degF in every row; is the sensor connected?",
+        "plenum temperature: never moves: 104.0 degF in every row; is the sensor connected?",
     ),
     "speed missing in a row": (
         Log(changes={(3, 0): "n/a"}),
@@ -177,7 +177,7 @@ SHOWN: dict[str, tuple[Log | str, str]] = {
     ),
     "manifold above the compressor": (
         Log((*PLAIN, ("Compressor outlet pressure [kPa abs]", MAP * 0.9, 2))),
-        "the manifold lies above the compressor outlet that feeds it",
+        "plenum pressure lies above the compressor outlet pressure that feeds it",
     ),
     "columns that stand twice": (
         Log((*PLAIN, PLAIN[3])),

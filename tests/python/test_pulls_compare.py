@@ -147,7 +147,7 @@ def test_what_cannot_be_derived_says_why(build: airchain.Build) -> None:
     assert made.lacking["air_flow"] == "no air flow, nor fuel flow with lambda"
     assert made.lacking["volumetric_efficiency"].startswith("no air flow: no air flow, nor fuel")
     assert made.lacking["cooler_effectiveness"] == (
-        "no compressor outlet temperature and no charge temperature"
+        "no compressor outlet temperature and no plenum temperature"
     )
     with pytest.raises(InputError, match="x: air_flow = not derived"):
         made["air_flow"]

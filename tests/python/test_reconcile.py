@@ -159,8 +159,8 @@ def test_slip_leak_and_filter_are_not_told_apart() -> None:
 def test_prediction_says_how_far_it_reaches() -> None:
     fit = airchain.reconcile(build(), {"tame": pull("tame", 1)}, UNKNOWNS)
     made = airchain.predict(fit, "full", [4000.0, 7000.0])
-    assert "compressor speed by" in made.extrapolation
-    assert "manifold pressure by" in made.extrapolation
+    assert "rotor speed by" in made.extrapolation
+    assert "plenum pressure by" in made.extrapolation
     assert "within the speeds" in airchain.predict(fit, "tame", [4000.0, 6000.0]).extrapolation
 
 

@@ -72,7 +72,7 @@ def measured(level: str, pull: MeasuredPull, build: Any) -> Path:
     names = ("plenum_pressure", "charge_temperature")
     for name in names:
         if name not in pull:
-            rule = "hold manifold pressure and charge temperature"
+            rule = "hold plenum pressure and plenum temperature"
             hint = "without them its place in the table is not known"
             raise refusal("calibrate", f"pull {pull.name}", f"no {name}", rule, hint)
     order = np.argsort(pull.rpm, kind="stable")

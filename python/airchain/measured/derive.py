@@ -248,7 +248,7 @@ class _Maker:
         )
         density = _core.dry_air_density(pressure, temperature, self._humidity())
         rate = self.build.chain.engine.displaced_rate(1.0) * speed
-        how = "air flow over displacement filled at manifold pressure and charge temperature"
+        how = "air flow over displacement filled at plenum pressure and plenum temperature"
         return air / (density * rate), f"{how}, fuel vapour left out{self._dry_note()}"
 
     def _brake_specific_fuel(self) -> tuple[Column, str]:

@@ -15,7 +15,7 @@ from ..chain.build_words import weather_words
 from ..chain.ladders import Ladder, ladder
 from ..measured.correct import reference_weather, weather_ratio
 from ..shown import statuses
-from ..shown.columns import column, in_display, label, shown
+from ..shown.columns import column, heading, in_display, label, shown
 from ..shown.tables import Shown, Table, by_note
 from ..units.convert import formatted
 from .reading import read_plan
@@ -168,7 +168,7 @@ class WeatherBands(Shown):
         reference = f"boost at {self.days[AS_TYPED].reference_rpm:,.0f} rpm"
         headings = [
             *("level", "day", "peak power", "at", reference),
-            *(name.replace("_", " ") for name in _TOLD),
+            *(heading(name) for name in _TOLD),
             *("least surge margin", "least speed margin"),
         ]
         units = [

@@ -132,7 +132,7 @@ _FLOWS = (
           fuel=_INLET),
     Entry("corrected_flow", "corrected flow", "mass_flow",
           "Compressor flow as it would be at the map's reference state."),
-    Entry("bypass_flow", "bypass flow", "mass_flow", "Flow that the bypass lets out at the plenum."),
+    Entry("bypass_flow", "bypass flow", "mass_flow", "Flow that the bypass lets out."),
     Entry("fuel_flow", "fuel flow", "fuel_flow", "Fuel that the engine takes.",
           (PULL, CYCLE, MEASURED)),
     Entry("lambda", "lambda", "dimensionless",
