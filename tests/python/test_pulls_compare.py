@@ -172,7 +172,7 @@ def test_pictures_show_every_pull(root: Path, build: airchain.Build) -> None:
     texts = [t.get_text() for t in figure.axes[0].get_legend().get_texts()]
     assert texts == ["full, run 1, observed", "full, run 2, observed"]
     assert [a.get_ylabel() for a in figure.axes] == [
-        "Torque [lb ft], thin lines", "Boost [psi]", "Charge temperature [degF]",
+        "Torque [lb ft], thin lines", "Boost [psi]", "Plenum temperature [degF]",
         "Power [hp], thick lines",
     ]  # fmt: skip
     on_map = plot_measured_map(log, build)
