@@ -13,7 +13,7 @@ from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..cylinder.crank_engine import CrankEngine
-from ..cylinder.of_build import cylinder_of
+from ..cylinder.parts import cylinder_of
 from ..shown.columns import shown_as
 from ..shown.glossary import word
 from ..shown.tables import Shown, Table
