@@ -76,7 +76,7 @@ def test_reasons_name_centre_distance_bore_and_speed() -> None:
     assert "centre distance: the pair needs" in why["pair E 41/34 teeth, as typed"]
     assert 'bore: pair F 39/34 teeth, as typed has "30 mm, keyed"' in why[
         "pair F 39/34 teeth, as typed"]  # fmt: skip
-    assert "impeller speed" in why["pair C 42/31 teeth, as typed"]
+    assert "rotor speed" in why["pair C 42/31 teeth, as typed"]
     assert "misses" in why["pair C 31/42 teeth, flipped"]
 
 
@@ -312,14 +312,14 @@ def test_out_of_reach_says_what_comes_nearest() -> None:
     assert not found.found
     assert "nothing on the list runs full" in found.verdict
     assert any("full (power 1,900 ± 40.0 hp at its peak): nearest is" in n for n in found.notes)
-    assert "impeller speed" in repr(found)
+    assert "rotor speed" in repr(found)
 
 
 def test_ratios_that_overspeed_at_once_are_not_solved() -> None:
     found = airchain.plan_levels(build().replace({"drive.links.1.speed_ratio": 9.0}))
     assert not found.found
     assert all(not t.solved for t in found.trials)
-    assert "impeller speed" in repr(found)
+    assert "rotor speed" in repr(found)
 
 
 def test_pictures_have_a_bar_for_every_limit() -> None:
