@@ -73,8 +73,7 @@ from .plan.weather import WeatherBands as WeatherBands
 from .plan.weather import weather_bands as weather_bands
 from .report.report import Report as Report
 from .report.report import make_report as make_report
-from .report.report import whole_report as whole_report
-from .report.report import write_report as write_report
+from .shown.glossary import glossary as glossary
 
 # The core makes the class; its stub names it as this package's, where its user finds it.
 class InputError(ValueError):
