@@ -53,10 +53,15 @@ def test_long_work_writes_a_line_every_ten_seconds(clock: list[float]) -> None:
 
 def test_a_terminal_keeps_one_line_and_loses_it_at_the_end(clock: list[float]) -> None:
     stream = Terminal()
-    with pytest.raises(KeyboardInterrupt), progress.telling("work", stream=stream) as tell:
-        clock[0] += 3.0
-        tell(1, 2)
-        raise KeyboardInterrupt
+
+    def work() -> None:
+        with progress.telling("work", stream=stream) as tell:
+            clock[0] += 3.0
+            tell(1, 2)
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        work()
     line = "work: 50 %, 1 of 2 points"
     assert stream.getvalue() == f"\r{line}\r{' ' * len(line)}\r"
 
