@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .. import _core
-from ..base.errors import InputError, all_of, quoted, refusal, suggestion
+from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
 from ..base.text_file import read_text
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface_cache import cam_breathing
@@ -104,7 +104,7 @@ def assemble(source: Source) -> Parts:
     try:
         chain = _core.Chain(**made)
     except InputError as error:
-        raise InputError(f"{source.file.name}: {error}") from None
+        raise under(source.file.name, error) from None
     return Parts(
         **about,
         chain=chain,

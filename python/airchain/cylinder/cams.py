@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from .. import _core
-from ..base.errors import InputError, quoted, refusal
+from ..base.errors import InputError, quoted, refusal, under
 from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Table
@@ -145,8 +145,7 @@ def _with_cam(engine: Any, values: Mapping[str, float]) -> Any:
         return engine.replace(camshaft=varied(engine.camshaft, **values))
     except InputError as error:
         told = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
-        lines = [f"cam_sweep: {told}: {line}" for line in str(error).split("\n")]
-        raise InputError("\n".join(lines)) from None
+        raise under(f"cam_sweep: {told}", error) from None
 
 
 def varied(cam: Cam, **values: float) -> Cam:
