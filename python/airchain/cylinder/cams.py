@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -16,10 +16,15 @@ from ..shown.columns import shown_as
 from ..shown.tables import Table
 from ..units.convert import formatted, unit_label
 from . import _solving as solving
+from . import plots
 from ._columns import columns, count
 from ._typed import many
 from .camshaft import Cam
 from .points import EnginePoints, condition_unit, shown_condition
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 __all__ = ["CamSweep", "cam_sweep"]
 
@@ -238,6 +243,41 @@ class CamSweep(EnginePoints):
         """
         boosts, speeds = len(self.axes["plenum_pressure"]), len(self.axes["rpm"])
         return np.reshape(self[name], (len(self.engines), boosts, speeds))
+
+    def plot(
+        self, axes: Axes | Sequence[Axes] | None = None, *, system: str = "trade",
+        title: str | None = None, beside: Sequence[EnginePoints] = (),
+        columns: Sequence[str] = ("volumetric_efficiency", "torque"),
+    ) -> Figure:  # fmt: skip
+        """Draw columns over engine speed by camshaft: a row of panels a column, one a plenum.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw, row by row: for each of `columns`, one for each plenum pressure.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of CamSweep
+            Further sweeps, laid over this one; seven camshafts in all at most.
+        columns : sequence of str
+            What is drawn.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. Crossed points did not converge.
+
+        Raises
+        ------
+        InputError
+            There are more camshafts than can be told apart.
+        """
+        others = [one for one in beside if isinstance(one, CamSweep)]
+        if len(others) < len(beside):
+            raise refusal("plot", "beside", "points", "be sweeps of camshafts")
+        return plots.draw_cams((self, *others), axes, system, title, columns)
 
     def _tables(self, system: str) -> list[Table]:
         settled = np.reshape(self.converged, self.of_cam("torque").shape)
