@@ -73,7 +73,7 @@ def test_margins_tell_the_least_with_its_place_and_doubt(build: Build) -> None:
     panel = margins.plot().axes[0]
     names = [text.get_text() for text in panel.get_legend().get_texts()]
     assert names == list(margins.levels)
-    drawn = [line for line in panel.lines if line.get_label() == names[0]][0]
+    drawn = next(line for line in panel.lines if line.get_label() == names[0])
     assert np.allclose(
         np.deg2rad(drawn.get_ydata()), margins[names[0]]["own_margin"], equal_nan=True
     )

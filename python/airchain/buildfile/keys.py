@@ -138,7 +138,7 @@ BREATHING: Keys = {
 COMBUSTION = core_keys(_core.Combustion)
 EXHAUST: Keys = {**core_keys(_core.Exhaust), "diameter": Key("length"), "count": Key("count")}
 BYPASS: Keys = {
-    "opens_at": Key("pressure_difference", "opens_at"),
+    **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),
     "discharge_coefficient": Key("dimensionless"),
 }

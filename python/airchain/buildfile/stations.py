@@ -125,12 +125,12 @@ def cooler(source: Source) -> tuple[Any, Any]:
     for other, names in _BY_KIND.items():
         if other != kind:
             typed.only_with(f'kind = "{other}"', *names)
-    values: dict[str, Any] = {**loss(typed), **_effectiveness(typed)}
+    values: dict[str, Any] = {**typed.fields(_core.Cooler), **loss(typed), **_effectiveness(typed)}
     tank = None
     if kind == "air_to_air":
-        values |= {"ambient_cooled": True, "coolant_rise": typed.get("coolant_rise", 0.0)}
+        values["ambient_cooled"] = True
     elif kind == "air_to_water":
-        values["coolant_temperature"] = typed.number("coolant_temperature")
+        typed.need("coolant_temperature")
     else:
         tank = typed.make(_core.IceTank, **typed.fields(_core.IceTank))
         values["coolant_temperature"] = tank.water_temperature
@@ -233,5 +233,4 @@ def bypass(source: Source) -> Any:
         return None
     typed.need("opens_at", "area")
     area = typed.number("area") * typed.get("discharge_coefficient", 1.0)
-    values = {"opens_at": typed.number("opens_at"), "effective_area": area}
-    return typed.make(_core.Bypass, **values)
+    return typed.make(_core.Bypass, effective_area=area, **typed.fields(_core.Bypass))

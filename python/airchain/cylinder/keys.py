@@ -9,9 +9,7 @@ FUEL: Keys = {
     "name": TEXT,
     **core_keys(_core.Fuel),
     "place": choice("before_compressor", "plenum", "port"),
-    "lambda": Key("dimensionless", "lambda"),
-    "evaporated_fraction": Key("dimensionless", "evaporated_fraction"),
-    "temperature": Key("temperature", "fuel_temperature"),
+    **renamed(core_keys(_core.Injection), temperature="fuel_temperature"),
 }
 
 CAMSHAFT: Keys = {**core_keys(_core.Camshaft), "intake": TABLE, "exhaust": TABLE}
