@@ -10,11 +10,11 @@ import pytest
 
 import airchain
 from airchain import _core
+from airchain.chain.factors import shaped
 from airchain.chain.loading import load, parse_build
 from airchain.chain.matched_cycles import matched_points
 from airchain.cylinder import surface
 from airchain.cylinder.surface import Group
-from airchain.fit.parameters import _shaped
 from cam_engine import CAMS, built, built_v8, changed, coarsen
 
 RPM = pi / 30.0
@@ -184,12 +184,12 @@ def test_the_chain_fills_as_the_cycle_at_its_matched_state(
 def test_a_fitted_factor_over_speed_holds_for_a_surface(coarse: Path) -> None:
     breathing_of = built().chain.breathing
     knots = [(200.0, 0.9), (1000.0, 0.9)]
-    shaped = _shaped(breathing_of, knots)["surface"]
+    moved = shaped(breathing_of, knots)["surface"]
     at = (np.array([450.0, 600.0]), np.array([0.9, 1.7]), np.array([300.0, 350.0]), 130e3)
     before = breathing_of.surface.volumetric_efficiency_at(*at)
-    assert np.allclose(shaped.volumetric_efficiency_at(*at), 0.9 * before, rtol=1e-9)
-    assert np.allclose(shaped.trapping_at(*at), breathing_of.surface.trapping_at(*at))
-    assert np.allclose(shaped.pumping_at(*at), breathing_of.surface.pumping_at(*at))
+    assert np.allclose(moved.volumetric_efficiency_at(*at), 0.9 * before, rtol=1e-9)
+    assert np.allclose(moved.trapping_at(*at), breathing_of.surface.trapping_at(*at))
+    assert np.allclose(moved.pumping_at(*at), breathing_of.surface.pumping_at(*at))
 
 
 def test_where_the_chain_leaves_the_surface_is_marked(coarse: Path) -> None:

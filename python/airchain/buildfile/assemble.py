@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
-from ..base.text_file import read_text
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface_cache import cam_breathing
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
-from .compressor import compressor, map_path, rotor
+from .compressor import compressor, rotor
 from .drive import Level, drive
-from .fuel_system import fuel_system
+from .fuel_system import FuelSystem, fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
 from .source import Source
 
@@ -57,17 +54,17 @@ class Parts:
     name: str
     notes: str
     invented: bool
-    chain: Any
-    links: tuple[Any, ...]
+    chain: _core.Chain
+    links: tuple[_core.GearPair | _core.PulleyPair | _core.StepUp, ...]
     levels: Mapping[str, Level]
     reference_speed: float
-    ice_tank: Any
+    ice_tank: _core.IceTank | None
     pull_rate: float
-    fuel_system: Any
+    fuel_system: FuelSystem | None
     handover: Handover
     cylinder: Cylinder | None
     cautions: tuple[str, ...]
-    fingerprint: str
+    level_name: str = ""
 
 
 def assemble(source: Source) -> Parts:
@@ -117,7 +114,6 @@ def assemble(source: Source) -> Parts:
         handover=whose,
         cylinder=engine.cylinder,
         cautions=cautions,
-        fingerprint=_fingerprint(source),
     )
 
 
@@ -164,13 +160,3 @@ def _check_table(source: Source, name: str, table: Any) -> None:
         rule = "stand only beside a table [compressor]"
         hint = "without one the engine is naturally aspirated"
         raise refusal(source.where((name,)), name, "{...}", rule, hint)
-
-
-def _fingerprint(source: Source) -> str:
-    """SHA-256 of all inputs, the map file among them; layout, comments and plans do not count."""
-    typed = {name: table for name, table in source.file.data.items() if name != "plan"}
-    text = json.dumps(typed, sort_keys=True, default=str)
-    name = source.file.data.get("compressor", {}).get("map")
-    if isinstance(name, str):
-        text += read_text(map_path(source, name), "a compressor map in CSV")
-    return hashlib.sha256(text.encode()).hexdigest()

@@ -18,9 +18,10 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from ..chain.factors import SHAPE
 from ..fit.band import Site, drifts, forecast
 from ..fit.fitting import DEFAULT
-from ..fit.parameters import SHAPE, UNKNOWNS, applied, chosen
+from ..fit.parameters import UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
 from ..fit.reconciliation import NINETY
 from ..fit.sensors import SENSORS, structure_size

@@ -18,12 +18,13 @@ spark (some 0.3 degrees), deposits, hot spots and oil, cycle-to-cycle variation.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ..chain.changes import LinksFitted
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
 from ._solving import Solved
 from .request import PlanRequest
@@ -91,7 +92,7 @@ def knock_of(build: Any, request: PlanRequest, trials: Sequence[Trial]) -> list[
     Parameters
     ----------
     build : Build
-        The build, with cams.
+        The build, with cams and with the factors of a fit where it has one.
     request : PlanRequest
         Weather, engine speeds, and the factor of the worst cylinder.
     trials : sequence of Trial
@@ -107,7 +108,10 @@ def knock_of(build: Any, request: PlanRequest, trials: Sequence[Trial]) -> list[
     places = [(trial, name) for trial in trials for name in trial.solved]
     if not places:
         return []
-    points = [_points(build, trial, trial.solved[name]) for trial, name in places]
+    points = [
+        _points(build.changed(request.weather[name].weather), trial, trial.solved[name])
+        for trial, name in places
+    ]
     factor = request.cylinders.worst_cylinder
     setup = build.cylinder.setup
     mixture = setup.mixture
@@ -143,7 +147,7 @@ def _points(build: Any, trial: Trial, solved: Solved) -> dict[str, Array]:
     from ..chain.pull import Pull
 
     at, ends = _at(solved)
-    on = replace(build, chain=solved.chain, links=trial.fitting.links)
+    on = build.changed(LinksFitted("", trial.fitting.links))
     found = {n: np.asarray(v) for n, v in matched_points(Pull.run(on, solved.rpm[at])).items()}
     place = np.searchsorted(at, ends)
     both = {n: np.concatenate([v, v[place]]) for n, v in found.items()}

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from ..base.speeds import RPM
+from ..chain.changes import LinksFitted
 from ..chain.pull import Pull
 from ._doubt import Doubt
 from ._solving import solve_all
@@ -58,7 +59,8 @@ def plan_levels(build: Any, file: str | os.PathLike[str] | None = None) -> Plan:
     build = found.build if found is not None else build
     request = read_plan(build, file)
     doubt = Doubt(build.chain, request.rpm, found)
-    trials = _with_knock(build, request, _tried(build, request, doubt))
+    fitted = build if found is None else build.changed(found.factors)
+    trials = _with_knock(fitted, request, _tried(build, request, doubt))
     choices = _chosen(trials, request)
     levels: tuple[PlannedLevel, ...] = ()
     if choices:
@@ -116,14 +118,14 @@ def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:
 def _level(build: Any, found: Any, request: PlanRequest, trials: Sequence[Trial], target: Target,
            trial: Trial) -> PlannedLevel:  # fmt: skip
     solved = trial.solved[AS_TYPED]
-    on = {"links": trial.fitting.links, "level_name": target.level}
-    fitted = replace(build, chain=solved.chain, **on)
+    on_links = build.changed(LinksFitted(target.level, trial.fitting.links))
+    fitted = on_links if found is None else on_links.changed(found.factors)
     reference = float(build.reference_speed) / RPM
     prediction = None
     if found is not None:
         from ..fit.prediction import predicted
 
-        prediction = predicted(found, replace(build, chain=solved.plain, **on), request.rpm)
+        prediction = predicted(found, on_links, request.rpm)
     return PlannedLevel(
         target,
         trial,

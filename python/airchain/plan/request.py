@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import isnan, nan
 from typing import Any, NamedTuple
 
+from ..chain.changes import Weather
 from .limits import Limit, with_unit
 from .parts import Part, Shafts
 
@@ -115,6 +116,11 @@ class Day(NamedTuple):
 
     ambient: Any
     coolant: float = nan
+
+    @property
+    def weather(self) -> Weather:
+        """The day as a change of a build."""
+        return Weather.of(self.ambient, None if isnan(self.coolant) else self.coolant)
 
     def on(self, chain: Any) -> Any:
         """Return a chain on that day.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..chain.build_words import weather_words
+from ..chain.changes import Weather
 from ..chain.ladders import Ladder, ladder
 from ..measured.correct import reference_weather, weather_ratio
 from ..shown import statuses
@@ -19,7 +20,7 @@ from ..shown.columns import column, heading, in_display, label, shown
 from ..shown.tables import Shown, Table, by_note
 from ..units.convert import formatted
 from .reading import read_plan
-from .request import AS_TYPED
+from .request import AS_TYPED, Day
 
 __all__ = ["WeatherBands", "weather_bands"]
 
@@ -281,9 +282,9 @@ def weather_bands(
 def _on(build: Any, change: Any) -> Any:
     """The build on a day: a plan's day, another ambient, or other values typed."""
     if isinstance(change, _core.Ambient):
-        return replace(build, chain=build.chain.replace(ambient=change))
-    if hasattr(change, "on"):
-        return replace(build, chain=change.on(build.chain))
+        return build.changed(Weather.of(change))
+    if isinstance(change, Day):
+        return build.changed(change.weather)
     return build.replace(change)
 
 
