@@ -14,6 +14,7 @@ import numpy as np
 
 from .. import _core
 from ..base.errors import InputError
+from ..base.kept import ByIdentity
 from ..base.text_file import write_text
 from .surface import AXES, VALUES, plan, surface_from_cycles
 
@@ -132,8 +133,12 @@ def _core_digest() -> str:
     return hashlib.sha256(Path(_core.__file__).read_bytes()).hexdigest()
 
 
+#: Cylinders are long to write out, and asked for again at every change of a build.
+_setups = ByIdentity[Any, str](repr)
+
+
 def _fingerprint(setup: Any, redline: float) -> str:
-    text = repr((_FORMAT, _core_digest(), plan(), redline, repr(setup)))
+    text = repr((_FORMAT, _core_digest(), plan(), redline, _setups.get(setup)))
     return hashlib.sha256(text.encode()).hexdigest()
 
 
