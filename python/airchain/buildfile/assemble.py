@@ -11,13 +11,14 @@ from ..base.errors import InputError, all_of, quoted, refusal, suggestion
 from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface_cache import cam_breathing
+from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
 from .compressor import compressor, rotor
 from .drive import Level, drive
 from .fuel_system import FuelSystem, fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
-from .section import Section, Source
+from .source import Source
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
@@ -70,14 +71,8 @@ def assemble(source: Source) -> Parts:
         for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
     }
     pair = (None, None)
-    made["fuel"], made["injection"] = source.attempt(
-        _made_of, source, ("fuel",), stations.fuel, otherwise=pair
-    )
-    burnt = made["fuel"], made["injection"]
-    nothing = (None, None, None)
-    made["engine"], made["breathing"], cylinder = source.attempt(
-        _made_of, source, ("engine",), stations.engine, *burnt, otherwise=nothing
-    )
+    charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
+    engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)
     for name in ("inlet", "discharge", "charge_duct"):
         made[name] = source.attempt(_made_of, source, (name,), stations.duct, name)
     made["cooler"], tank = source.attempt(
@@ -87,14 +82,17 @@ def assemble(source: Source) -> Parts:
     if "compressor" in source.file.data:
         made["compressor"], built, levels = _blower(source)
     of_fuel = ("fuel_system", "fuel")
-    system = source.attempt(_made_of, source, of_fuel, fuel_system, made["fuel"])
+    system = source.attempt(_made_of, source, of_fuel, fuel_system, charge)
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
-    if source.errors:
+    if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
-    cautions: tuple[str, ...] = ()
-    if cylinder is not None:
-        made["breathing"], cautions = cam_breathing(cylinder, made["engine"].speed_limit)
+    made |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
+    made["breathing"], cautions = engine.breathing, tuple[str, ...]()
+    if engine.cylinder is not None:
+        made["breathing"], cautions = cam_breathing(
+            engine.cylinder, engine.size.speed_limit, engine.breathing_scale
+        )
     made["drive"] = built.drive
     try:
         chain = _core.Chain(**made)
@@ -105,12 +103,12 @@ def assemble(source: Source) -> Parts:
         chain=chain,
         links=built.links,
         levels=levels,
-        reference_speed=report.get("reference_speed", made["engine"].speed_limit),
+        reference_speed=report.get("reference_speed", engine.size.speed_limit),
         ice_tank=tank,
         pull_rate=report.get("pull_rate", PULL_RATE),
         fuel_system=system,
         handover=whose,
-        cylinder=cylinder,
+        cylinder=engine.cylinder,
         cautions=cautions,
     )
 

@@ -10,9 +10,10 @@ from .. import _core
 from ..base.errors import InputError
 from ..base.kept import Kept
 from ..base.text_file import read_text
+from ..typed.place import Place
+from ..typed.section import Section
 from .keys import DIFFUSER, IMPELLER, STAGE, VANES, VOLUTE
 from .map_file import MapFile, parse_map
-from .section import Section, Source
 
 #: Maps by what they were made of: most changes of a build leave its compressor as it was.
 _maps: Kept[_core.CompressorMap] = Kept(64)
@@ -36,9 +37,9 @@ def rotor(typed: Section) -> dict[str, float]:
     return typed.fields(_core.Drive)
 
 
-def map_path(source: Source, name: str) -> Path:
+def map_path(source: Place, name: str) -> Path:
     """A map file's path, relative to the build file."""
-    return Path(source.file.name).parent / name
+    return source.folder / name
 
 
 def _ratio(typed: Section) -> float:

@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from ..base.errors import quoted, refusal, suggestion
+from ..typed.place import KeyPath
 from .assemble import Parts, assemble
-from .section import Source
-from .toml_lines import KeyPath
+from .source import Source
 
 __all__ = ["Document"]
 

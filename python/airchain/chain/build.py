@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..buildfile.drive import Level
-from ..buildfile.section import Source
+from ..buildfile.source import Source
 from .build_state import BuildState
 from .build_words import as_html, as_text
 from .changes import Aspirated, Change, LevelFitted

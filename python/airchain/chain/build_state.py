@@ -11,7 +11,7 @@ from ..buildfile.assemble import Handover, Parts
 from ..buildfile.document import Document
 from ..buildfile.drive import Level
 from ..buildfile.fuel_system import FuelSystem
-from ..buildfile.section import Source
+from ..buildfile.source import Source
 from ..cylinder.parts import Cylinder
 from .changes import Change, Factors, Link
 from .factors import Factor

@@ -14,7 +14,7 @@ from typing import ClassVar, TypeAlias
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..buildfile.assemble import Parts
-from ..buildfile.toml_lines import KeyPath
+from ..typed.place import KeyPath
 from .factors import FACTORS, SHAPE, Factor, factored
 
 __all__ = [

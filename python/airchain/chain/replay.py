@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from ..buildfile.assemble import Parts
-from ..buildfile.toml_lines import KeyPath
+from ..typed.place import KeyPath
 from .changes import Change
 
 __all__ = ["replayed", "typed_over", "with_change"]

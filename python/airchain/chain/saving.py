@@ -12,10 +12,11 @@ from ..base.errors import all_of, quoted, refusal, suggestion
 from ..base.text_file import write_text
 from ..buildfile.document import Document
 from ..buildfile.drive import link_of
-from ..buildfile.keys import TABLE, TABLES, TEXT, Key, Keys
-from ..buildfile.section import Section, Source, dotted
-from ..buildfile.toml_lines import KeyPath
+from ..buildfile.source import Source
 from ..buildfile.toml_text import toml_text
+from ..typed.keys import TABLE, TABLES, TEXT, Key, Keys
+from ..typed.place import KeyPath, dotted
+from ..typed.section import Section
 from ..units.tables import KINDS
 from .changes import (
     Aspirated,
