@@ -192,22 +192,22 @@ class Build(BuildState):
         """
         return Pull.run(self, rpm)
 
-    def timed_pull(self, rpm_per_second: float, rpm: ArrayLike | None = None) -> TimedPull:
+    def timed_pull(self, rpm: ArrayLike | None = None, *, rpm_per_second: float) -> TimedPull:
         """Solve the chain over engine speed that rises with time; an ice tank warms on the way.
 
         Parameters
         ----------
-        rpm_per_second : float
-            Rise of engine speed [rpm/s].
         rpm : array_like, optional
             Rising crank speeds [rpm]; from 3000 rpm to redline unless given.
+        rpm_per_second : float
+            Rise of engine speed [rpm/s].
 
         Returns
         -------
         TimedPull
             All columns over engine speed and time.
         """
-        return TimedPull.at_rate(self, rpm_per_second, rpm)
+        return TimedPull.at_rate(self, rpm, rpm_per_second=rpm_per_second)
 
     def cycle_at(self, rpm: float) -> CycleTrace:
         """Solve one engine speed and watch the cylinder's cycle there; the build has cams.

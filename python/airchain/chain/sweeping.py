@@ -20,6 +20,7 @@ from ..shown import statuses
 from ..shown.columns import column, columns, heading, kind_of
 from ..units.convert import KINDS, to_si
 from .factors import lane_values
+from .sweep_pictures import add_tools
 
 if TYPE_CHECKING:
     from .build import Build
@@ -67,7 +68,8 @@ def sweep(
     -------
     xarray.Dataset
         One variable a column with dims in the order of `axes`; units, meanings of statuses and
-        flags, and a fingerprint of the inputs in the attributes.
+        flags, and a fingerprint of the inputs in the attributes. Its ``grid.airchain.plot(name)``
+        draws a column over two axes.
 
     Raises
     ------
@@ -298,7 +300,9 @@ def _dataset(
         "summary": statuses.count(arrays["status"]),
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }
-    return extra("xarray").Dataset(variables, coordinates, attributes)
+    grid = extra("xarray").Dataset(variables, coordinates, attributes)
+    add_tools()
+    return grid
 
 
 def _words(path: str) -> str:
