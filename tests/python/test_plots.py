@@ -96,7 +96,7 @@ def test_names_the_bad_input(full: airchain.Build) -> None:
         grid.airchain.plot("powr")
     with pytest.raises(airchain.InputError, match="must hold one with a compressor"):
         full.naturally_aspirated().pull([6000]).plot_map()
-    with pytest.raises(airchain.InputError, match="axes = 1; must be 3, one a panel"):
+    with pytest.raises(airchain.InputError, match="axes = 1; must be 3 panels"):
         full.pull([6000]).plot(Figure().subplots())
 
 

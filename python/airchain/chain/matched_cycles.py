@@ -19,7 +19,7 @@ from ..shown.columns import shown_as
 from ..shown.glossary import word
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
-from .plots import by_name, draw_margins
+from .plot_knock import draw_margins
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -232,35 +232,6 @@ class KnockMargins(Shown):
     def __getitem__(self, level: str) -> Mapping[str, Array]:
         return self.levels[level]
 
-    def plot(
-        self,
-        axes: Axes | None = None,
-        *,
-        system: str = "trade",
-        title: str | None = None,
-        beside: Mapping[str, KnockMargins] | Sequence[KnockMargins] = (),
-    ) -> Figure:
-        """Draw the margins over engine speed, level by level.
-
-        Parameters
-        ----------
-        axes : matplotlib.axes.Axes, optional
-            Where to draw, one panel.
-        system : str
-            ``"trade"`` or ``"si"``; the picture is in crank degrees, and the same.
-        title : str, optional
-            What stands over the picture.
-        beside : mapping or sequence of KnockMargins
-            Margins of other builds, laid over these; a mapping names them.
-
-        Returns
-        -------
-        matplotlib.figure.Figure
-            The figure. Hollow triangles are margins that are at least what is drawn.
-        """
-        named = by_name("", self, beside, lambda margins: margins.build.title)
-        return draw_margins(named, axes, title)
-
     @cached_property
     def _least(self) -> tuple[str, int, float]:
         """Level, place and value of the least margin; NaN where none was found."""
@@ -294,6 +265,30 @@ class KnockMargins(Shown):
             found.append(_BEYOND.format(octane=octane))
         held = np.concatenate([columns["extrapolated"] for columns in self.levels.values()])
         return [*found, *_extrapolated(held), _MEAN]
+
+    def plot(
+        self, axes: Axes | None = None, *, system: str = "trade", title: str | None = None,
+        beside: Sequence[KnockMargins] = (),
+    ) -> Figure:  # fmt: skip
+        """Draw how much earlier each level's spark may come before the mean cycle knocks.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes, optional
+            Where to draw, one panel.
+        system : str
+            ``"trade"`` or ``"si"``; both tell angles in degrees.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of KnockMargins
+            Margins of further builds, laid over these.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return draw_margins((self, *beside), axes, system, title)
 
     def _tables(self, system: str) -> list[Table]:
         names = _core.spark_status_names()

@@ -10,15 +10,14 @@ import numpy as np
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..shown.columns import in_display
+from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import (
     COLOURS,
     axis_label,
     look,
     mark_points,
-    new_figure,
-    note_hollow,
 )
-from .plots import finished
+from .plots import foot_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -43,8 +42,8 @@ def draw_on_map(
     if any(c.map != compressors[0].map for c in compressors[1:]):
         rule = "share one compressor map"
         raise refusal("plot_map", "pulls", f"{len(series)} pulls", rule, "draw one map each")
-    panel = new_figure(7.6, 5.8)[1] if axes is None else axes
-    draw_map(panel.figure, panel, compressors[0], system)
+    figure, (panel,) = panels_for(axes, (7.6, 5.8))
+    draw_map(figure, panel, compressors[0], system)
     for text, (index, pull) in series.items():
         flow = in_display("corrected_flow", pull["corrected_flow"], system)
         ratio = pull["pressure_ratio"]
@@ -56,8 +55,8 @@ def draw_on_map(
     panel.set_ylim(bottom=1.0)
     panel.grid(alpha=0.25)
     panel.legend(fontsize=8, loc="upper left")
-    figure = finished([panel], title)
-    note_hollow(figure, [pull for _, pull in series.values()])
+    foot = foot_of(pull for _, pull in series.values())
+    head_and_foot(figure, [panel], axes is None, title, foot)
     return figure
 
 

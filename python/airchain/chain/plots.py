@@ -1,30 +1,18 @@
-"""Pictures of pulls, stations and knock margins, drawn by the methods `plot` of these."""
+"""Pictures of pulls and stations, drawn by the methods `plot` of these."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
-import numpy as np
-
-from .. import _core
-from ..base.errors import refusal
 from ..shown.columns import column, heading, in_display
-from ..shown.plot_style import (
-    COLOURS,
-    MARKERS,
-    axis_label,
-    draw_series,
-    look,
-    new_figure,
-    note_hollow,
-)
+from ..shown.panels import head_and_foot, panels_for
+from ..shown.plot_style import axis_label, draw_series, look
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from .matched_cycles import KnockMargins
     from .pull import Pull
     from .station_table import StationTable
 
@@ -48,21 +36,10 @@ def by_name(
     return named
 
 
-def panels_for(axes: Axes | Sequence[Axes] | None, count: int, height: float) -> list[Axes]:
-    """Return the panels of a picture: those given, or those of a new figure."""
-    if axes is None:
-        return list(np.atleast_1d(new_figure(7.2, height, count)[1]))
-    given = list(axes) if isinstance(axes, Sequence | np.ndarray) else [axes]
-    if len(given) != count:
-        raise refusal("plot", "axes", str(len(given)), f"be {count}, one a panel")
-    return given
-
-
-def finished(panels: Sequence[Axes], title: str | None) -> Figure:
-    """Return the whole figure of panels, with a title over the first where there is one."""
-    if title:
-        panels[0].set_title(title)
-    return panels[0].figure.figure
+def foot_of(pulls: Iterable[Pull]) -> str:
+    """Return what hollow markers mean, where there are any."""
+    hollow = any(pull.extrapolated.any() for pull in pulls)
+    return "hollow markers: extrapolated beyond the map or table" if hollow else ""
 
 
 def draw_pulls(
@@ -79,7 +56,7 @@ def draw_pulls(
     """
     for name in columns:
         column(name, "plot")
-    panels = panels_for(axes, len(columns), 1.1 + 2.1 * len(columns))
+    figure, panels = panels_for(axes, (7.2, 1.1 + 2.1 * len(columns)), len(columns))
     for panel, name in zip(panels, columns, strict=True):
         for index, (text, pull) in enumerate(series.items(), first_look):
             draw_series(panel, pull.rpm, pull, name, index, system, text)
@@ -87,8 +64,7 @@ def draw_pulls(
         panel.grid(alpha=0.3)
     panels[-1].set_xlabel("Engine speed [rpm]")
     _legend_above(panels[0])
-    figure = finished(panels, title)
-    note_hollow(figure, series.values())
+    head_and_foot(figure, panels, axes is None, title, foot_of(series.values()))
     return figure
 
 
@@ -101,7 +77,7 @@ def draw_stations(
     """Draw total pressure and temperature along the stations, see `StationTable.plot`."""
     longest = max((t.names for t in series.values()), key=len)
     places = [n for n in longest if n != "exhaust"]
-    panels = panels_for(axes, 2, 5.4)
+    figure, panels = panels_for(axes, (7.2, 5.4), 2)
     for panel, quantity in zip(panels, ("pressure", "temperature"), strict=True):
         name = f"plenum_{quantity}"
         for index, (text, table) in enumerate(series.items()):
@@ -114,33 +90,8 @@ def draw_stations(
     _legend_above(panels[0])
     panels[1].set_xticks(range(len(places)), [heading(p).replace(" ", "\n", 1) for p in places])
     panels[1].tick_params(axis="x", labelsize=8)
-    return finished(panels, title)
-
-
-def draw_margins(
-    series: Mapping[str, KnockMargins], axes: Axes | None = None, title: str | None = None
-) -> Figure:
-    """Draw knock margins over engine speed, level by level, see `KnockMargins.plot`."""
-    (panel,) = panels_for(axes, 1, 4.6)
-    limit_found = _core.spark_status_names().index("found")
-    index = 0
-    for name, margins in series.items():
-        for level, columns in margins.levels.items():
-            text = f"{name}, {level}" if len(series) > 1 else level
-            values = np.degrees(np.asarray(columns["own_margin"]))
-            at_least = np.asarray(columns["limit_search"]) != limit_found
-            panel.plot(columns["rpm"], values, **look(index), marker=MARKERS[index % len(MARKERS)],
-                       markersize=4, label=text)  # fmt: skip
-            panel.plot(np.asarray(columns["rpm"])[at_least], values[at_least], "^",
-                       color=COLOURS[index % len(COLOURS)], markersize=7, markerfacecolor="white",
-                       linestyle="none")  # fmt: skip
-            index += 1
-    panel.axhline(0.0, color="black", linewidth=0.8)
-    panel.set_xlabel("Engine speed [rpm]")
-    panel.set_ylabel("Knock margin, an estimate [deg]")
-    panel.grid(alpha=0.3)
-    panel.legend(fontsize=8)
-    return finished([panel], title)
+    head_and_foot(figure, panels, axes is None, title)
+    return figure
 
 
 def _legend_above(panel: Axes) -> None:

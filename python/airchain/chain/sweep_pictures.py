@@ -12,8 +12,8 @@ from ..base.errors import quoted, refusal
 from ..base.extras import extra
 from ..shown import statuses
 from ..shown.columns import in_display
+from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import COLOURS, axis_label
-from .plots import finished, panels_for
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -60,7 +60,7 @@ class SweepTools:
         system : str
             ``"trade"`` or ``"si"``.
         title : str, optional
-            What stands over the picture; how many points were solved without it.
+            What stands over the picture.
 
         Returns
         -------
@@ -103,7 +103,7 @@ def plot_sweep(
     system : str
         ``"trade"`` or ``"si"``.
     title : str, optional
-        What stands over the picture; how many points were solved without it.
+        What stands over the picture.
 
     Returns
     -------
@@ -126,7 +126,7 @@ def plot_sweep(
     values = values.transpose(y, x)
     if min(values.shape) < 2 or any(values[d].dtype.kind not in "if" for d in (x, y)):
         raise refusal("sweep", "axes", quoted([x, y]), "hold two numbers or more each")
-    (panel,) = panels_for(axes, 1, 5.2)
+    figure, (panel,) = panels_for(axes, (7.2, 5.2))
     shown = in_display(name, values.to_numpy(), system)
     across, along = values[x].to_numpy(), values[y].to_numpy()
     if np.isfinite(shown).any():
@@ -139,8 +139,10 @@ def plot_sweep(
     panel.set_ylabel(_coordinate(values, y))
     count = statuses.count(dataset["status"].to_numpy())
     said = count + ("; crossed: no answer" if unsolved.any() else "")
-    panel.set_title(said if title is None else title, fontsize=9)
-    return finished([panel], None)
+    panel.set_title(said, fontsize=9)
+    if title:
+        head_and_foot(figure, [panel], axes is None, title)
+    return figure
 
 
 def _draw_levels(axes: Axes, x: Array, y: Array, values: Array, text: str) -> None:
