@@ -57,9 +57,9 @@ NOT_NUMBERS = {
     "holds complex numbers": np.array([300.0, 400j]),
     "has masked values": MASKED,
     "holds true or false": [True, False],
-    "is of type dict": {},
+    "holds a value that is of type dict": {},
     "holds a value that is of type NoneType": [300.0, None],
-    "is of type list.*rows must be of one length": [[300.0], [400.0, 500.0]],
+    "is of type list": [[300.0], [400.0, 500.0]],
 }
 #: Calls with an array, and how its refusal names it.
 TAKE_ARRAYS = {
