@@ -74,10 +74,14 @@ def test_notices_a_room_without_tests_and_a_folder_without_room(small: Path) -> 
     write(small / "cpp/include/airchain/top/a.hpp", "")
     write(small / "tests/cpp/attic/test_a.cpp", "")
     write(small / "cpp/bindings/bind_cellar.cpp", "")
+    write(small / "cpp/bindings/bind_top_floor.cpp", "")
+    write(small / "cpp/bindings/top_stairs.cpp", "void bind_stairs(py::module_& m);")
+    write(small / "cpp/bindings/tools.cpp", "int tool();")
     assert house.unmatched_rooms(small) == [
         "top: has no tests in tests/cpp/top",
         "tests/cpp/attic: names no room",
         "cpp/bindings/bind_cellar.cpp: names no room",
+        "cpp/bindings/top_stairs.cpp: names no room",
     ]
 
 
@@ -85,9 +89,15 @@ def test_files_are_short(root: Path) -> None:
     assert house.long_files(root) == []
 
 
+def test_binding_files_are_short(root: Path) -> None:
+    assert house.long_binding_files(root) == []
+
+
 def test_notices_a_long_file(small: Path) -> None:
     write(small / "python/long.py", "a = 1\n" * 401)
     assert house.long_files(small) == ["python/long.py: 401 lines"]
+    write(small / "cpp/bindings/bind_low.cpp", "int a;\n" * 121)
+    assert house.long_binding_files(small) == ["cpp/bindings/bind_low.cpp: 121 lines"]
 
 
 def test_no_code_stands_twice(root: Path) -> None:
