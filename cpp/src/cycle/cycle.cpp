@@ -19,13 +19,10 @@ void validate(const Setup& setup, const std::vector<Point<double>>& points,
 namespace {
 
 struct Machine {
-  pipe::Shape intake, exhaust;
+  Grids grids;
   CourseRunner<double> runner;
 
-  Machine(const Setup& s, const Controls& controls)
-      : intake(s.intake.shape()),
-        exhaust(s.exhaust.shape()),
-        runner(s, intake, exhaust, controls) {}
+  Machine(const Setup& s, const Controls& controls) : grids(s), runner(s, grids, controls) {}
 
   void run(Course& course) {
     Course* next = &course;
@@ -89,7 +86,7 @@ Traced trace(const Setup& setup, const Point<double>& point, const Controls& con
   while (k.angle < k.end_angle() - 1e-9)
     k.step([&](const Kernel<double>& now, double, const auto& in, const auto& out) {
       traced.rows.push_back(
-          row_of(now, in, out, machine.intake.right_area(), machine.exhaust.right_area()));
+          row_of(now, in, out, machine.grids.intake.right_area(), machine.grids.exhaust.right_area()));
     });
   return traced;
 }

@@ -101,7 +101,7 @@ RunLanes best_runner() {
 template <class Inner>
 bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
          int threads, const Progress& progress, std::vector<Inner> inner) {
-  const pipe::Shape intake = setup.intake.shape(), exhaust = setup.exhaust.shape();
+  const cycle::Grids grids(setup);
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
   const std::size_t most = (inner.size() + kCycleWidth - 1) / kCycleWidth;
   const std::size_t team = std::min(static_cast<std::size_t>(threads), most);
@@ -113,7 +113,7 @@ bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls&
   Queue<Watched<Inner>> queue(courses, points, watch);
   {
     const auto work = [&, lanes = best_runner()] {
-      lanes(setup, intake, exhaust, controls, {&queue, &queue.next});
+      lanes(setup, grids, controls, {&queue, &queue.next});
     };
     std::vector<std::jthread> others;
     for (std::size_t i = 1; i < team; ++i) others.emplace_back(work);

@@ -83,7 +83,7 @@ Absurd absurd(std::mt19937& random, int points) {
     const bool vacuum = random() % 2 == 0;
     const double exhaust = spread(30e3, 300e3), ratio = vacuum ? spread(0.1, 1) : spread(1, 4);
     auto p =
-        test::demo_point(spread(300, 10000), std::clamp(exhaust * ratio, 20e3, 600e3), exhaust);
+        test::demo_point(spread(300, 18000), std::clamp(exhaust * ratio, 20e3, 600e3), exhaust);
     p.plenum_temperature = any(230, 450);
     p.half_burned = any(-0.1, 0.6);
     p.collector_temperature = any(400, 1400);
@@ -109,8 +109,8 @@ TEST(RunCycles, AnswersAbsurdPoints) {
         EXPECT_TRUE(std::isfinite(out[i].*number.member))
             << engine << ' ' << number.name << ' ' << p.speed << ' ' << p.plenum_pressure << ' '
             << p.exhaust_pressure;
-      EXPECT_LT(std::abs(out[i].mass_error), 1e-6);
-      EXPECT_LT(std::abs(out[i].energy_error), 1e-3);
+      EXPECT_LT(std::abs(out[i].mass_error), 1e-9);
+      EXPECT_LT(std::abs(out[i].energy_error), 1e-9);
       EXPECT_GT(out[i].volumetric_efficiency, -1e-6);
     }
     const auto plain = cycle::solve_line(a.setup, {a.points[0]})[0];

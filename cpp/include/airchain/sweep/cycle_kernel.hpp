@@ -19,18 +19,17 @@ struct CourseSource {
 };
 
 template <class T>
-void run_lanes(const cycle::Setup& setup, const pipe::Shape& intake, const pipe::Shape& exhaust,
+void run_lanes(const cycle::Setup& setup, const cycle::Grids& grids,
                const cycle::Controls& controls, const CourseSource& source) {
-  cycle::CourseRunner<T> runner(setup, intake, exhaust, controls);
+  cycle::CourseRunner<T> runner(setup, grids, controls);
   runner.run([&] { return source.next(source.context); });
 }
 
-using RunLanes = void (*)(const cycle::Setup&, const pipe::Shape&, const pipe::Shape&,
-                          const cycle::Controls&, const CourseSource&);
+using RunLanes = void (*)(const cycle::Setup&, const cycle::Grids&, const cycle::Controls&,
+                          const CourseSource&);
 #ifdef AIRCHAIN_HAS_AVX2
-void run_lanes_avx2(const cycle::Setup& setup, const pipe::Shape& intake,
-                    const pipe::Shape& exhaust, const cycle::Controls& controls,
-                    const CourseSource& source);
+void run_lanes_avx2(const cycle::Setup& setup, const cycle::Grids& grids,
+                    const cycle::Controls& controls, const CourseSource& source);
 #endif
 
 }  // namespace airchain::sweep
