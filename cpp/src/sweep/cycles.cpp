@@ -71,10 +71,10 @@ template <class Course>
 struct Queue {
   std::vector<Course>& courses;
   std::vector<std::size_t> order;
-  const Watch& watch;
+  Watch& watch;
   std::atomic<std::size_t> taken{0};
 
-  Queue(std::vector<Course>& all, const Points& points, const Watch& w)
+  Queue(std::vector<Course>& all, const Points& points, Watch& w)
       : courses(all), order(all.size()), watch(w) {
     const std::size_t line = points.size() / all.size();
     std::iota(order.begin(), order.end(), std::size_t{0});
@@ -82,6 +82,7 @@ struct Queue {
       return points[a * line].speed < points[b * line].speed;
     });
   }
+  static bool go_on(void* queue) { return static_cast<Queue*>(queue)->watch.count(0); }
   static cycle::Course* next(void* queue) {
     auto& q = *static_cast<Queue*>(queue);
     const std::size_t place = q.watch.stopped() ? q.order.size() : q.taken.fetch_add(1);
@@ -113,7 +114,7 @@ bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls&
   Queue<Watched<Inner>> queue(courses, points, watch);
   {
     const auto work = [&, lanes = best_runner()] {
-      lanes(setup, grids, controls, {&queue, &queue.next});
+      lanes(setup, grids, controls, {&queue, &queue.go_on, &queue.next});
     };
     std::vector<std::jthread> others;
     for (std::size_t i = 1; i < team; ++i) others.emplace_back(work);

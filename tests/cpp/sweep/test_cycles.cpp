@@ -173,6 +173,52 @@ TEST(RunCycles, TellsProgressAndStops) {
   EXPECT_FALSE(run_cycles(coarse(), points, {}, out.data(), 1, [](std::size_t) { return false; }));
 }
 
+namespace {
+
+/// A short runner in many cells: every step is as short as its cells.
+cycle::Setup fine_cells(double length) {
+  auto setup = test::demo_cycle();
+  setup.intake.cells = 400;
+  setup.intake.taper = {length, 0.046, 0.046, 0.006};
+  return setup;
+}
+
+}  // namespace
+
+// One point of minutes is stopped before it has an answer.
+TEST(RunCycles, StopsWithinAPoint) {
+  const auto setup = fine_cells(0.06);
+  cycle::CycleResult out{};
+  std::size_t asked = 0, last = 1;
+  EXPECT_FALSE(run_cycles(setup, {test::demo_point(250)}, {}, &out, 1, [&](std::size_t done) {
+    ++asked;
+    last = done;
+    return false;
+  }));
+  EXPECT_EQ(asked, 1u);
+  EXPECT_EQ(last, 0u);
+  asked = 0;
+  const auto traced = cycle::trace(setup, test::demo_point(250), {}, [&] { return ++asked < 5; });
+  EXPECT_EQ(asked, 5u);
+  EXPECT_TRUE(traced.rows.empty());
+}
+
+// Two counts of one cost: steps of cells as estimated, and as a trace shows them.
+TEST(RunCycles, RefusesAPointOfAbsurdCost) {
+  cycle::CycleResult out{};
+  auto slow = test::demo_point(191);
+  test::expect_refusal([&] { run_cycles(fine_cells(0.02), {slow}, {}, &out, 1); },
+                       "million steps of a cell in one cycle at speed = ");
+  const auto setup = test::demo_cycle();
+  for (const double rpm : {1500.0, 6000.0}) {
+    const auto point = test::demo_point(rpm);
+    const double steps = double(cycle::trace(setup, point).rows.size());
+    const double estimate = cycle::cell_steps(setup, point, {}) / 60.0;
+    EXPECT_GT(estimate, 0.5 * steps) << rpm;
+    EXPECT_LT(estimate, 2.0 * steps) << rpm;
+  }
+}
+
 TEST(RunCycles, RefusesBadPointsBeforeAnyWork) {
   auto points = some_points();
   points[7].plenum_pressure = -1.0;

@@ -70,8 +70,8 @@ struct Setup {
 /// than the valves they feed.
 void validate(const Setup& setup);
 
-/// The grids of both pipes: that of a result, and one of half as many cells on which a cycle costs a
-/// quarter. There a point's first cycles forget the gas at rest from which they start.
+/// The grids of both pipes: that of a result, and one of half as many cells on which a cycle costs
+/// a quarter. There a point's first cycles forget the gas at rest from which they start.
 struct Grids {
   explicit Grids(const Setup& setup);
   pipe::Shape intake, exhaust;

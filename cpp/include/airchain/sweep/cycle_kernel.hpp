@@ -11,9 +11,11 @@ inline constexpr std::size_t kCycleWidth = 4;
 template <class Tag>
 using CycleLanes = numerics::Pack<static_cast<int>(kCycleWidth), Tag>;
 
-/// Where a thread gets its courses; counted by the caller.
+/// Where a thread gets its courses, counted by the caller, and asks whether to go on.
 struct CourseSource {
   void* context;
+  /// False to leave the work as it is, within a point too.
+  bool (*go_on)(void* context);
   /// The next course, or none when there is none left.
   cycle::Course* (*next)(void* context);
 };
@@ -22,7 +24,8 @@ template <class T>
 void run_lanes(const cycle::Setup& setup, const cycle::Grids& grids,
                const cycle::Controls& controls, const CourseSource& source) {
   cycle::CourseRunner<T> runner(setup, grids, controls);
-  runner.run([&] { return source.next(source.context); });
+  runner.run([&] { return source.next(source.context); },
+             [&] { return source.go_on(source.context); });
 }
 
 using RunLanes = void (*)(const cycle::Setup&, const cycle::Grids&, const cycle::Controls&,
