@@ -90,12 +90,20 @@ struct Queue {
   }
 };
 
-RunLanes best_runner() {
+/// How a thread runs courses, and how many at a time.
+struct Runner {
+  RunLanes run;
+  std::size_t lanes;
+};
+Runner best_runner() {
+#ifdef AIRCHAIN_HAS_AVX512
+  if (has_avx512()) return {run_lanes_avx512, 8};
+#endif
 #ifdef AIRCHAIN_HAS_AVX2
-  if (__builtin_cpu_supports("avx2")) return run_lanes_avx2;
+  if (has_avx2()) return {run_lanes_avx2, 4};
 #endif
   // Plain numbers: lanes of two registers gain nothing where a step is bound by its own latency.
-  return run_lanes<double>;
+  return {run_lanes<double>, 1};
 }
 
 /// Runs courses of as many points each.
@@ -104,7 +112,8 @@ bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls&
          int threads, const Progress& progress, std::vector<Inner> inner) {
   const cycle::Grids grids(setup);
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-  const std::size_t most = (inner.size() + kCycleWidth - 1) / kCycleWidth;
+  const Runner runner = best_runner();
+  const std::size_t most = (inner.size() + runner.lanes - 1) / runner.lanes;
   const std::size_t team = std::min(static_cast<std::size_t>(threads), most);
   Watch watch(progress);
   std::vector<Watched<Inner>> courses;
@@ -113,8 +122,8 @@ bool run(const cycle::Setup& setup, const Points& points, const cycle::Controls&
     courses.emplace_back(std::move(course), watch, points.size() / inner.size());
   Queue<Watched<Inner>> queue(courses, points, watch);
   {
-    const auto work = [&, lanes = best_runner()] {
-      lanes(setup, grids, controls, {&queue, &queue.go_on, &queue.next});
+    const auto work = [&] {
+      runner.run(setup, grids, controls, {&queue, &queue.go_on, &queue.next});
     };
     std::vector<std::jthread> others;
     for (std::size_t i = 1; i < team; ++i) others.emplace_back(work);

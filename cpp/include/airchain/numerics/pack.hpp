@@ -26,13 +26,16 @@ struct Mask {
 template <int W, class Tag>
 struct Pack {
   using Values = typename VectorTypes<W>::Values;
-  static constexpr int kLanes = W;
+  using Half = Pack<W / 2, Tag>;
   Values v;
 
   Pack() = default;
   // Less nothing: the compiler drops it, and it keeps the sign of a zero.
   AIRCHAIN_INLINE constexpr Pack(double x) : v(x - Values{}) {}  // NOLINT: numbers broadcast
   AIRCHAIN_INLINE constexpr explicit Pack(Values values) : v(values) {}
+  /// Eight lanes of twice four.
+  AIRCHAIN_INLINE Pack(Half a, Half b)
+      : v(__builtin_shufflevector(a.v, b.v, 0, 1, 2, 3, 4, 5, 6, 7)) {}
 
   AIRCHAIN_INLINE Pack& operator+=(Pack b) { return v += b.v, *this; }
   AIRCHAIN_INLINE Pack& operator-=(Pack b) { return v -= b.v, *this; }
@@ -63,6 +66,9 @@ AIRCHAIN_INLINE Mask<W, Tag> operator!(Mask<W, Tag> a) {
 #if defined(__AVX__) && defined(__GNUC__) && !defined(__clang__)
 #define AIRCHAIN_AVX_BUILTINS
 #endif
+#if defined(__AVX512F__) && defined(__GNUC__) && !defined(__clang__)
+#define AIRCHAIN_AVX512_BUILTINS
+#endif
 
 // A mask holds all ones or all zeros in each lane; the portable forms ask it again.
 template <int W, class Tag>
@@ -79,6 +85,9 @@ AIRCHAIN_INLINE bool any(Mask<W, Tag> m) {
 #ifdef AIRCHAIN_AVX_BUILTINS
   if constexpr (W == 4)
     return __builtin_ia32_movmskpd256((typename VectorTypes<4>::Values)m.bits) != 0;
+#endif
+#ifdef AIRCHAIN_AVX512_BUILTINS
+  if constexpr (W == 8) return __builtin_ia32_ptestmq512(m.bits, m.bits, 0xFF) != 0;
 #endif
   long long joined = 0;
   for (int lane = 0; lane < W; ++lane) joined |= m.bits[lane];
@@ -246,6 +255,12 @@ template <class Tag>
 AIRCHAIN_INLINE void gather(Pack<4, Tag>& a, const double* from, const int* index) {
   a.v =
       typename Pack<4, Tag>::Values{from[index[0]], from[index[1]], from[index[2]], from[index[3]]};
+}
+template <class Tag>
+AIRCHAIN_INLINE void gather(Pack<8, Tag>& a, const double* from, const int* index) {
+  a.v =
+      typename Pack<8, Tag>::Values{from[index[0]], from[index[1]], from[index[2]], from[index[3]],
+                                    from[index[4]], from[index[5]], from[index[6]], from[index[7]]};
 }
 template <class P>
 AIRCHAIN_INLINE void gather(Twin<P>& a, const double* from, const int* index) {

@@ -6,11 +6,6 @@
 // What a thread does in a batch of cycles. Compiled once an instruction set, by the lanes' tag.
 namespace airchain::sweep {
 
-/// Lanes of a cycle: four under every instruction set.
-inline constexpr std::size_t kCycleWidth = 4;
-template <class Tag>
-using CycleLanes = numerics::Pack<static_cast<int>(kCycleWidth), Tag>;
-
 /// Where a thread gets its courses, counted by the caller, and asks whether to go on.
 struct CourseSource {
   void* context;
@@ -33,6 +28,10 @@ using RunLanes = void (*)(const cycle::Setup&, const cycle::Grids&, const cycle:
 #ifdef AIRCHAIN_HAS_AVX2
 void run_lanes_avx2(const cycle::Setup& setup, const cycle::Grids& grids,
                     const cycle::Controls& controls, const CourseSource& source);
+#endif
+#ifdef AIRCHAIN_HAS_AVX512
+void run_lanes_avx512(const cycle::Setup& setup, const cycle::Grids& grids,
+                      const cycle::Controls& controls, const CourseSource& source);
 #endif
 
 }  // namespace airchain::sweep

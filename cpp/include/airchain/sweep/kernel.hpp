@@ -16,6 +16,9 @@ struct Baseline {
 struct Avx2 {
   using ChainLanes = numerics::Twin<numerics::Pack<4, Avx2>>;
 };
+struct Avx512 {
+  using ChainLanes = numerics::Pack<8, Avx512>;
+};
 template <class Tag>
 using Lanes = typename Tag::ChainLanes;
 
@@ -86,6 +89,11 @@ void run_tile(chain::Chain<Lanes<Tag>>& lanes, const Slot<Lanes<Tag>>* slots, co
 void run_tile_avx2(chain::Chain<Lanes<Avx2>>& lanes, const Slot<Lanes<Avx2>>* slots,
                    const Grid& grid, std::size_t first, std::size_t count, const int* wanted,
                    int columns, double* const* out);
+#endif
+#ifdef AIRCHAIN_HAS_AVX512
+void run_tile_avx512(chain::Chain<Lanes<Avx512>>& lanes, const Slot<Lanes<Avx512>>* slots,
+                     const Grid& grid, std::size_t first, std::size_t count, const int* wanted,
+                     int columns, double* const* out);
 #endif
 void run_tile_baseline(chain::Chain<Lanes<Baseline>>& lanes, const Slot<Lanes<Baseline>>* slots,
                        const Grid& grid, std::size_t first, std::size_t count, const int* wanted,
