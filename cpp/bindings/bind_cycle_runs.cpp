@@ -36,10 +36,13 @@ py::dict run(const Setup& setup, const py::dict& columns, const Controls& contro
 
 py::tuple trace(const Setup& setup, const cycle::Point<double>& point, const Controls& controls) {
   cycle::Traced traced;
+  const py::object nobody = py::none();
+  ProgressRelay relay(nobody);
   {
     const py::gil_scoped_release released;
-    traced = cycle::trace(setup, point, controls);
+    traced = cycle::trace(setup, point, controls, [&] { return relay(0); });
   }
+  relay.rethrow();
   py::dict numbers, rows;
   add_results(numbers, std::vector{traced.result}, true, "", itself);
   add_columns(rows, traced.rows, false, cycle::kTraceNumbers, "", itself);

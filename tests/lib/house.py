@@ -178,8 +178,8 @@ def top_level(root: Path) -> list[str]:
     ]
 
 
-def shared_code(symbols: dict[Path, str], tag: str = "avx2") -> list[str]:
-    """Mergeable functions in outputs of `nm --demangle` whose names lack the tag.
+def shared_code(symbols: dict[Path, str]) -> list[str]:
+    """Mergeable functions in outputs of `nm --demangle` whose names lack their file's tag.
 
     The linker keeps one copy of such a function for the whole program. Were it the copy from an
     object file compiled for newer processors, older ones would stop at the first call.
@@ -188,8 +188,13 @@ def shared_code(symbols: dict[Path, str], tag: str = "avx2") -> list[str]:
         f"{file}: {name}"
         for file, listing in symbols.items()
         for name in re.findall(r"^[0-9a-f]+ W (.*)$", listing, re.MULTILINE)
-        if tag not in name.lower()
+        if instruction_set_of(file) not in name.lower()
     ]
+
+
+def instruction_set_of(file: Path) -> str:
+    """Tag that an object file's name tells."""
+    return "avx512" if "avx512" in file.name else "avx2"
 
 
 def symbols(objects: list[Path]) -> dict[Path, str]:
@@ -203,6 +208,6 @@ def symbols(objects: list[Path]) -> dict[Path, str]:
 
 
 def kernel_objects(root: Path) -> list[Path]:
-    """Object files of the AVX2 kernels that tests/run built."""
+    """Object files of the AVX2 and AVX-512 kernels that tests/run built."""
     kept = [root / "build" / name for name in ("dev", "tested", "release", "wheel")]
-    return [f for folder in kept for f in folder.rglob("*kernel_avx2.cpp.o")]
+    return [f for folder in kept for f in folder.rglob("*kernel_avx*.cpp.o")]

@@ -141,10 +141,10 @@ def test_package_is_marked_as_typed() -> None:
     assert (stubs.PACKAGE / "py.typed").is_file()
 
 
-@pytest.mark.skipif(platform.machine() not in ("x86_64", "AMD64"), reason="no AVX2 kernel here")
-def test_avx2_kernel_shares_no_code_with_the_plain_build(root: Path) -> None:
+@pytest.mark.skipif(platform.machine() not in ("x86_64", "AMD64"), reason="no such kernels here")
+def test_kernels_share_no_code_with_the_plain_build(root: Path) -> None:
     objects = house.kernel_objects(root)
-    assert objects, "built by tests/run"
+    assert {house.instruction_set_of(f) for f in objects} == {"avx2", "avx512"}, "by tests/run"
     assert house.shared_code(house.symbols(objects)) == []
 
 
@@ -156,9 +156,15 @@ def test_notices_shared_code_in_the_kernel() -> None:
         "0000000000000000 V DW.ref.__gxx_personality_v0\n"
         "                 w __cxa_finalize\n"
     )
-    objects = {Path("dev/sweep/kernel.o"): listing, Path("wheel/sweep/kernel.o"): ""}
+    other_set = "airchain::numerics::Pack<4, airchain::sweep::Avx2>::plain()"
+    objects = {
+        Path("dev/sweep/kernel_avx2.cpp.o"): listing,
+        Path("dev/sweep/kernel_avx512.cpp.o"): f"0000000000000000 W {other_set}\n",
+        Path("wheel/sweep/kernel_avx2.cpp.o"): "",
+    }
     assert house.shared_code(objects) == [
-        "dev/sweep/kernel.o: std::vector<double>::push_back(double const&)"
+        "dev/sweep/kernel_avx2.cpp.o: std::vector<double>::push_back(double const&)",
+        f"dev/sweep/kernel_avx512.cpp.o: {other_set}",
     ]
 
 
