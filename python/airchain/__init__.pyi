@@ -14,10 +14,6 @@ from .chain.build import Build as Build
 from .chain.ladders import Ladder as Ladder
 from .chain.ladders import ladder as ladder
 from .chain.loading import load as load
-from .chain.plot_map import plot_map as plot_map
-from .chain.plots import plot_pulls as plot_pulls
-from .chain.plots import plot_stations as plot_stations
-from .chain.plots import plot_sweep as plot_sweep
 from .chain.pull import Pull as Pull
 from .chain.station_table import StationTable as StationTable
 from .chain.sweeping import sweep as sweep

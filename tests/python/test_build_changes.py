@@ -17,6 +17,7 @@ from airchain import _core
 from airchain.base.errors import InputError
 from airchain.chain.build import Build
 from airchain.chain.changes import (
+    Change,
     DriveRatio,
     Factors,
     Instant,
@@ -117,6 +118,51 @@ def test_a_number_that_differs_by_the_least_makes_another_build(name: str, by: f
     fitted = build.changed(Factors((factor,)))
     assert fitted != build
     assert fitted.fingerprint != build.fingerprint
+
+
+AXES = {
+    "cooler.effectiveness": [0.6, 0.75],
+    "charge_duct.loss_coefficient": [0.4, 0.8],
+    "ambient.temperature": ["20 degC", "95 degF"],
+    "engine.friction_constant": ["30 kPa", "40 kPa"],
+    "combustion.quality": [0.8, 0.9],
+    "exhaust.loss_coefficient": [1.0, 2.0],
+    "engine.stroke": ["3.9 in", "4.0 in"],
+}
+CHANGED = (FIT, DAY, Mixture(0.83), Instant(500.0, 40.0, 285.0))
+
+
+@pytest.mark.parametrize("path", AXES)
+@pytest.mark.parametrize("dew_point", [False, True])
+@pytest.mark.parametrize("changes", [(), CHANGED[:1], CHANGED])
+def test_a_sweep_is_the_single_builds_bit_for_bit(
+    path: str, dew_point: bool, changes: tuple[Change, ...]
+) -> None:
+    build = scenario.typed()
+    if dew_point:
+        build = build.replace({"ambient.humidity": None, "ambient.dew_point": "10 degC"})
+    for change in changes:
+        build = build.changed(change)
+    if path.startswith("cooler"):
+        build = build.replace({"cooler.measured": None, "cooler.effectiveness": 0.7})
+    grid = airchain.sweep(build, {path: AXES[path], "rpm": RPM}, ["power", "boost"])
+    for row, value in enumerate(AXES[path]):
+        single = build.replace({path: value}).pull(RPM)
+        for name in ("power", "boost"):
+            assert np.array_equal(grid[name].values[row], single[name])
+
+
+def test_a_sweep_of_several_paths_is_the_single_builds_bit_for_bit() -> None:
+    build = scenario.typed().level("tame").changed(FIT)
+    axes = {"ambient.temperature": [290.0, 305.0], "charge_duct.loss_coefficient": [0.4, 0.8],
+            "level": ["tame", "full"], "rpm": RPM}  # fmt: skip
+    grid = airchain.sweep(build, axes, ["power"])["power"]
+    for i, warm in enumerate(axes["ambient.temperature"]):
+        for j, loss in enumerate(axes["charge_duct.loss_coefficient"]):
+            typed = {"ambient.temperature": f"{warm} K", "charge_duct.loss_coefficient": loss}
+            for k, level in enumerate(axes["level"]):
+                single = build.level(level).replace(typed).pull(RPM)
+                assert np.array_equal(grid.values[i, j, k], single["power"])
 
 
 def test_equal_states_are_equal_however_they_were_typed() -> None:

@@ -311,7 +311,7 @@ def test_a_factor_on_the_cams_breathing_goes_with_them() -> None:
     again = build.replace(changes)
     assert again.cylinder is None
     air = again.level("tame").pull([6000])["air_flow"]
-    assert air == pytest.approx(made().pulls["tame"].at("air_flow", 6000), rel=0.05)
+    assert air == pytest.approx(made().pulls["tame"].at(6000, "air_flow"), rel=0.05)
 
 
 def test_pictures_show_every_level() -> None:

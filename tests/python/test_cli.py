@@ -59,7 +59,7 @@ def test_drive_and_timed_print_tables(file: str, full: airchain.Build) -> None:
     timed = run("timed", file, "--rate", "500", "--level", "full", "--csv")
     assert timed.returncode == 0, timed.stderr
     rows = list(csv.DictReader(io.StringIO(timed.stdout)))
-    expected = full.timed_pull(500)
+    expected = full.timed_pull(rpm_per_second=500)
     assert [float(r["time [s]"]) for r in rows] == pytest.approx(expected["time"])
     assert [float(r["power [W]"]) for r in rows] == pytest.approx(expected["power"], nan_ok=True)
 

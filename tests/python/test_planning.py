@@ -333,7 +333,7 @@ def test_gates_hold_the_prediction() -> None:
         middle, half = level.gate.expected["power"]
         assert level.gate.go("power", middle + 0.9 * half)
         assert not level.gate.go("power", middle - 1.1 * half)
-        assert middle == pytest.approx(level.pull.at("power", level.gate.rpm), rel=1e-9)
+        assert middle == pytest.approx(level.pull.at(level.gate.rpm, "power"), rel=1e-9)
 
 
 def test_out_of_reach_says_what_comes_nearest() -> None:

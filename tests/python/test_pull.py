@@ -133,7 +133,7 @@ def test_ladder_shows_each_level_beside_the_plain_engine(steps: airchain.Ladder)
     # [demo/ridge_road.toml]: 33/40, 37/36 and 40/33 teeth.
     ratios = [s.drive_ratio for s in steps.steps[1:]]
     assert ratios == pytest.approx([33 / 40, 37 / 36, 40 / 33])
-    at_reference = [s.pull.at("boost", steps.reference_rpm) for s in steps.steps[1:]]
+    at_reference = [s.pull.at(steps.reference_rpm, "boost") for s in steps.steps[1:]]
     assert at_reference == sorted(at_reference)
     assert steps["full"].pull.peak("power") > steps["naturally aspirated"].pull.peak("power")
     assert steps.text().startswith("Ridge Road: 4 levels")
@@ -145,6 +145,18 @@ def test_a_predicted_surge_margin_is_shown_as_an_estimate(steps: airchain.Ladder
     assert pull.shown("surge_margin", 0).startswith("est. ")
     assert any("no surge line was measured" in note for note in pull.notes)
     assert "est." not in pull.shown("speed_margin", 0)
+
+
+def test_one_value_at_one_speed_in_a_unit(full: airchain.Build) -> None:
+    pull = full.pull([5000, 7000])
+    # 550 ft lbf/s make a horsepower.
+    assert pull.at(7000, "power", "hp") == pytest.approx(pull["power"][1] / 745.6998715822702)
+    assert pull.at(7000, "power") == pull["power"][1] == pull.get("power")[1]
+    assert pull.peak("power", "hp")[0] == np.max(pull.get("power", "hp"))
+    point = pull.stations(7000)
+    assert point.get("boost") == point["boost"] == pull.at(7000, "boost")
+    with pytest.raises(ValueError, match="did you mean"):
+        pull.at(7000, "powr")
 
 
 def test_a_margin_without_data_reads_not_known(full: airchain.Build) -> None:

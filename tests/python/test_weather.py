@@ -78,7 +78,7 @@ def test_boost_is_told_as_it_was_and_never_corrected(bands: airchain.WeatherBand
     assert told.headings[4] == "boost at 7,000 rpm"
     by_day = {row[1]: row[4] for row in told.rows if row[0] == "full"}
     for day, steps in bands.days.items():
-        assert by_day[day] == f"{steps['full'].pull.at('boost', 7000.0) / 1e3:.2f}"
+        assert by_day[day] == f"{steps['full'].pull.at(7000.0, 'boost') / 1e3:.2f}"
     assert "Boost is never corrected" in bands.tables()[2].key
 
 

@@ -6,9 +6,11 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from threading import Lock
 from typing import Generic, TypeVar
+from weakref import ReferenceType, ref
 
-__all__ = ["Kept"]
+__all__ = ["ByIdentity", "Kept"]
 
+Thing = TypeVar("Thing")
 Value = TypeVar("Value")
 
 
@@ -56,3 +58,47 @@ class Kept(Generic[Value]):
     def __len__(self) -> int:
         with self._lock:
             return len(self._values)
+
+
+class ByIdentity(Generic[Thing, Value]):
+    """What follows from a thing that never changes, made once and kept while the thing lives.
+
+    Parameters
+    ----------
+    make : callable
+        Makes the value of a thing.
+    """
+
+    def __init__(self, make: Callable[[Thing], Value]) -> None:
+        self._make = make
+        self._values: dict[int, tuple[ReferenceType[Thing], Value]] = {}
+
+    def get(self, thing: Thing) -> Value:
+        """Return what follows from a thing.
+
+        Parameters
+        ----------
+        thing : object
+            The thing; others that are equal count as others.
+
+        Returns
+        -------
+        object
+            The value.
+        """
+        key = id(thing)
+        entry = self._values.get(key)
+        if entry is not None and entry[0]() is thing:
+            return entry[1]
+        value = self._make(thing)
+
+        def forget(gone: ReferenceType[Thing]) -> None:
+            # Another thing may stand at the same place by now.
+            if (now := self._values.get(key)) is not None and now[0] is gone:
+                del self._values[key]
+
+        self._values[key] = (ref(thing, forget), value)
+        return value
+
+    def __len__(self) -> int:
+        return len(self._values)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
+from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface_cache import cam_breathing
 from ..typed.section import Section
@@ -72,19 +73,22 @@ def assemble(source: Source) -> Parts:
     _check_sections(source)
     about = source.attempt(_about, source)
     made: dict[str, Any] = {
-        name: source.attempt(getattr(stations, name), source)
+        name: source.attempt(_made_of, source, (name,), getattr(stations, name))
         for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
     }
     pair = (None, None)
-    charge = source.attempt(stations.fuel, source)
-    engine = source.attempt(stations.engine, source, charge)
+    charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
+    engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)
     for name in ("inlet", "discharge", "charge_duct"):
-        made[name] = source.attempt(stations.duct, source, name)
-    made["cooler"], tank = source.attempt(stations.cooler, source, otherwise=pair)
+        made[name] = source.attempt(_made_of, source, (name,), stations.duct, name)
+    made["cooler"], tank = source.attempt(
+        _made_of, source, ("cooler",), stations.cooler, otherwise=pair
+    )
     made["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
     if "compressor" in source.file.data:
         made["compressor"], built, levels = _blower(source)
-    system = source.attempt(fuel_system, source, charge)
+    of_fuel = ("fuel_system", "fuel")
+    system = source.attempt(_made_of, source, of_fuel, fuel_system, charge)
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
     if source.errors or charge is None or engine is None:
@@ -142,7 +146,9 @@ def _blower(source: Source) -> tuple[Any, Any, Any]:
         return None, None, None
     made = source.attempt(compressor, typed)
     told = source.attempt(lambda: (rotor(typed), typed.text("rotates")), otherwise=({}, ""))
-    built, levels = source.attempt(drive, source, *told, otherwise=(None, None))
+    built, levels = source.attempt(
+        _made_of, source, ("drive", "levels"), drive, *told, otherwise=(None, None)
+    )
     return made, built, levels
 
 
@@ -160,3 +166,41 @@ def _check_table(source: Source, name: str, table: Any) -> None:
         rule = "stand only beside a table [compressor]"
         hint = "without one the engine is naturally aspirated"
         raise refusal(source.where((name,)), name, "{...}", rule, hint)
+
+
+class _RefusedError(Exception):
+    """Something was refused on the way, so that what was made is not to be kept."""
+
+    def __init__(self, made: Any) -> None:
+        self.made = made
+
+
+_stations: Kept[Any] = Kept(512)
+
+
+def _made_of(source: Source, tables: tuple[str, ...], maker: Callable[..., Any], *more: Any) -> Any:
+    """Return what a maker makes of tables of the document; kept, since most changes touch one."""
+    typed = [source.file.data.get(name) for name in tables]
+    if not _kept_whole(typed):
+        return maker(source, *more)
+
+    def make() -> Any:
+        before = len(source.errors)
+        made = maker(source, *more)
+        if len(source.errors) > before:
+            raise _RefusedError(made)
+        return made
+
+    try:
+        return _stations.get((maker.__name__, repr(typed), repr(more)), make)
+    except _RefusedError as refused:
+        return refused.made
+
+
+def _kept_whole(typed: Any) -> bool:
+    """Whether the text of typed values tells everything: no file, and nothing but plain values."""
+    if isinstance(typed, dict):
+        return "lift_file" not in typed and all(map(_kept_whole, typed.values()))
+    if isinstance(typed, list):
+        return all(map(_kept_whole, typed))
+    return typed is None or type(typed) in (str, int, float, bool)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..base.speeds import RPM
+from ..chain.factors import filling_factor
 from ..cylinder.keys import OWN
 from ._surface import filled
 from .tables import CalibrationTables
@@ -62,7 +63,8 @@ def breathing_changes(data: CalibrationTables, build: Any) -> dict[str, Any]:
                                                  0.01 * table.values[i, j], warming)  # fmt: skip
     common = np.round(ratio[:, ratio.shape[1] // 2], 6)
     columns = [np.interp(common, ratio[:, j], value[:, j]) for j in range(data.rpm.size)]
-    rows = np.array(columns).T
+    # A fit's factors stay on the build, and so must not be in what is typed.
+    rows = np.array(columns).T / filling_factor(build.factors, np.asarray(data.rpm))
     path = "engine.volumetric_efficiency."
     return {
         **typed,

@@ -5,37 +5,31 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from .. import _core
-from ..buildfile.assemble import Handover, Parts
-from ..buildfile.document import Document
 from ..buildfile.drive import Level
 from ..buildfile.source import Source
-from ..cylinder.parts import Cylinder
+from .build_state import BuildState
 from .build_words import as_html, as_text
-from .changes import Aspirated, Change, LevelFitted, Link
+from .changes import Aspirated, Change, LevelFitted
 from .drive_loads import DriveLoads
-from .fingerprints import fingerprint_of
 from .matched_cycles import KnockMargins, cycle_at, knock_margins
 from .pull import Pull
-from .replay import replayed, typed_over, with_change
+from .replay import typed_over, with_change
 from .saving import read_changes, saved
 from .timed_pull import TimedPull
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-    from ..buildfile.fuel_system import FuelSystem
     from ..cylinder.trace import CycleTrace
 
 __all__ = ["Build", "Level"]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Build:
+class Build(BuildState):
     """An engine with what feeds it: a document and the changes made to it. See `airchain.load`.
 
     Whatever makes another build of one replays all its changes on the document; what is typed last
@@ -49,13 +43,6 @@ class Build:
     changes : tuple of Change
         What was changed besides, in the order in which it acts.
     """
-
-    document: Document
-    changes: tuple[Change, ...] = ()
-
-    def __post_init__(self) -> None:
-        # What does not suit is refused where the build is made, not at its first pull.
-        _ = self._parts
 
     @classmethod
     def of(cls, source: Source) -> Build:
@@ -72,112 +59,6 @@ class Build:
             The build.
         """
         return cls(*read_changes(source))
-
-    @cached_property
-    def _parts(self) -> Parts:
-        return replayed(self.document.parts, self.changes)
-
-    @property
-    def name(self) -> str:
-        """What the file calls it."""
-        return self._parts.name
-
-    @property
-    def notes(self) -> str:
-        """What the file says of it."""
-        return self._parts.notes
-
-    @property
-    def invented(self) -> bool:
-        """Whether the file says that the build is invented."""
-        return self._parts.invented
-
-    @property
-    def chain(self) -> _core.Chain:
-        """The stations, ready to be solved."""
-        return self._parts.chain
-
-    @property
-    def links(self) -> tuple[Link, ...]:
-        """The drive's links from the crank on; empty when naturally aspirated."""
-        return self._parts.links
-
-    @property
-    def levels(self) -> Mapping[str, Level]:
-        """Drive steps by name, in file order."""
-        return self._parts.levels
-
-    @property
-    def level_name(self) -> str:
-        """The drive step fitted, empty for the drive as the file has it."""
-        return self._parts.level_name
-
-    @property
-    def reference_speed(self) -> float:
-        """Crank speed at which steps are compared [rad/s]."""
-        return self._parts.reference_speed
-
-    @property
-    def ice_tank(self) -> _core.IceTank | None:
-        """The tank that feeds the cooler; the chain takes its water as it starts."""
-        return self._parts.ice_tank
-
-    @property
-    def pull_rate(self) -> float:
-        """Rise of engine speed [rad/s^2] of the timed pull in reports."""
-        return self._parts.pull_rate
-
-    @property
-    def fuel_system(self) -> FuelSystem | None:
-        """Pumps, lines, regulator and injectors, where the file describes them."""
-        return self._parts.fuel_system
-
-    @property
-    def handover(self) -> Handover:
-        """Customer, workshop, date and reference that reports show, as typed."""
-        return self._parts.handover
-
-    @property
-    def cylinder(self) -> Cylinder | None:
-        """One cylinder with its cams, which made the breathing; None where that is typed."""
-        return self._parts.cylinder
-
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        """What is to be said of the build in every result."""
-        return self._parts.cautions
-
-    @property
-    def source(self) -> Source:
-        """The document's tables, with the place of every key."""
-        return self.document.source
-
-    @cached_property
-    def fingerprint(self) -> str:
-        """SHA-256 of everything that its answers depend on, changes included."""
-        return fingerprint_of(self._parts)
-
-    @property
-    def supercharged(self) -> bool:
-        """Whether there is a compressor."""
-        return self.chain.compressor is not None
-
-    @property
-    def title(self) -> str:
-        """Name and drive step, as legends show them."""
-        if self.level_name:
-            return f"{self.name}, {self.level_name}"
-        return self.name if self.supercharged else f"{self.name}, naturally aspirated"
-
-    @property
-    def redline(self) -> float:
-        """Highest crank speed allowed [rad/s]."""
-        return float(self.chain.engine.speed_limit)
-
-    @property
-    def inputs(self) -> Mapping[str, str]:
-        """Everything typed, as text by its dotted path."""
-        return self.document.inputs
 
     def text(self, path: str) -> str:
         """Return a value as it was typed.
@@ -311,22 +192,22 @@ class Build:
         """
         return Pull.run(self, rpm)
 
-    def timed_pull(self, rpm_per_second: float, rpm: ArrayLike | None = None) -> TimedPull:
+    def timed_pull(self, rpm: ArrayLike | None = None, *, rpm_per_second: float) -> TimedPull:
         """Solve the chain over engine speed that rises with time; an ice tank warms on the way.
 
         Parameters
         ----------
-        rpm_per_second : float
-            Rise of engine speed [rpm/s].
         rpm : array_like, optional
             Rising crank speeds [rpm]; from 3000 rpm to redline unless given.
+        rpm_per_second : float
+            Rise of engine speed [rpm/s].
 
         Returns
         -------
         TimedPull
             All columns over engine speed and time.
         """
-        return TimedPull.at_rate(self, rpm_per_second, rpm)
+        return TimedPull.at_rate(self, rpm, rpm_per_second=rpm_per_second)
 
     def cycle_at(self, rpm: float) -> CycleTrace:
         """Solve one engine speed and watch the cylinder's cycle there; the build has cams.
@@ -382,12 +263,6 @@ class Build:
             The links of the drive, crank first.
         """
         return DriveLoads.at(self, rpm)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Build) and self.fingerprint == other.fingerprint
-
-    def __hash__(self) -> int:
-        return hash(self.fingerprint)
 
     def __repr__(self) -> str:
         return as_text(self)

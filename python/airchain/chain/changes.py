@@ -44,16 +44,63 @@ class Change(ABC):
     #: Kinds of earlier changes that it takes the place of.
     replaces: ClassVar[tuple[str, ...]] = ()
 
-    @abstractmethod
     def apply(self, parts: Parts) -> Parts:
-        """Return the parts of a build with this change."""
+        """Return the parts of a build with this change.
+
+        Parameters
+        ----------
+        parts : Parts
+            What the document describes, with the changes on it that act before this one.
+
+        Returns
+        -------
+        Parts
+            The same with this one.
+
+        Raises
+        ------
+        InputError
+            The change does not suit the build.
+        """
+        return self._on(parts)
 
     def after(self, earlier: Change) -> Change:
-        """Return what stands for both where an earlier change of this kind is replaced."""
-        return self
+        """Return what stands for both where an earlier change of this kind is replaced.
+
+        Parameters
+        ----------
+        earlier : Change
+            The earlier one, of the same kind.
+
+        Returns
+        -------
+        Change
+            What holds of both.
+        """
+        return self._joined(earlier)
 
     def typed_over(self, path: KeyPath) -> Change | None:
-        """Return what is left of the change once a key was typed after it; None for nothing."""
+        """Return what is left of the change once a key was typed after it.
+
+        Parameters
+        ----------
+        path : tuple of str and int
+            The key, its path from the top [dimensionless].
+
+        Returns
+        -------
+        Change or None
+            What is left; None for nothing.
+        """
+        return self._without(path)
+
+    @abstractmethod
+    def _on(self, parts: Parts) -> Parts: ...
+
+    def _joined(self, earlier: Change) -> Change:
+        return self
+
+    def _without(self, path: KeyPath) -> Change | None:
         return self
 
 
@@ -65,8 +112,7 @@ class Aspirated(Change):
     rank = 0
     replaces = ("naturally_aspirated", "level", "links", "drive_ratio")
 
-    def apply(self, parts: Parts) -> Parts:
-        """Return the parts without what a compressor needs."""
+    def _on(self, parts: Parts) -> Parts:
         kept = {name: getattr(parts.chain, name) for name in _BREATHING_PARTS}
         chain = _core.Chain(compressor=None, bypass=None, **kept)
         return replace(parts, chain=chain, links=(), levels={}, level_name="", ice_tank=None)
@@ -94,8 +140,7 @@ class LevelFitted(Change):
     rank = 1
     replaces = ("level", "links", "drive_ratio")
 
-    def apply(self, parts: Parts) -> Parts:
-        """Return the parts on that step; refuse a name that is no level."""
+    def _on(self, parts: Parts) -> Parts:
         if self.name not in parts.levels:
             known = ", ".join(parts.levels) or "none; the file has no [levels]"
             near = suggestion(self.name, list(parts.levels))
@@ -124,8 +169,7 @@ class LinksFitted(Change):
     rank = 1
     replaces = ("level", "links", "drive_ratio")
 
-    def apply(self, parts: Parts) -> Parts:
-        """Return the parts with that train; what the compressor says of the drive stays."""
+    def _on(self, parts: Parts) -> Parts:
         drive = _core.reduce_drive(list(self.links), rest=parts.chain.drive)
         chain = parts.chain.replace(drive=drive)
         return replace(parts, chain=chain, links=self.links, level_name=self.name)
@@ -158,12 +202,24 @@ class Weather(Change):
 
     @classmethod
     def of(cls, ambient: _core.Ambient, coolant_temperature: float | None = None) -> Weather:
-        """Return the weather of an ambient, and of a coolant [K] where one is given."""
+        """Return the weather of an ambient, and of a coolant where one is given.
+
+        Parameters
+        ----------
+        ambient : Ambient
+            The air.
+        coolant_temperature : float, optional
+            Of the cooler's coolant [K].
+
+        Returns
+        -------
+        Weather
+            All of it.
+        """
         air = (ambient.pressure, ambient.temperature, ambient.relative_humidity)
         return cls(*air, coolant_temperature)
 
-    def apply(self, parts: Parts) -> Parts:
-        """Return the parts in that weather; a coolant means nothing without a compressor."""
+    def _on(self, parts: Parts) -> Parts:
         told = {f.name: getattr(self, f.name) for f in fields(self)}
         coolant = told.pop("coolant_temperature")
         air = {name: value for name, value in told.items() if value is not None}
@@ -172,14 +228,14 @@ class Weather(Change):
             chain = chain.replace(cooler=chain.cooler.replace(coolant_temperature=coolant))
         return replace(parts, chain=chain)
 
-    def after(self, earlier: Change) -> Change:
+    def _joined(self, earlier: Change) -> Change:
         """What this weather does not tell stays as the earlier one has it."""
         mine = {f.name: getattr(self, f.name) for f in fields(self)}
         return replace(
             self, **{n: getattr(earlier, n) if v is None else v for n, v in mine.items()}
         )
 
-    def typed_over(self, path: KeyPath) -> Change | None:
+    def _without(self, path: KeyPath) -> Change | None:
         """A value typed later holds; the rest of the day stays."""
         lost: tuple[str, ...] = ()
         if path[0] == "ambient":
@@ -221,12 +277,11 @@ class Mixture(Change):
     rank = 3
     replaces = ("mixture",)
 
-    def apply(self, parts: Parts) -> Parts:
-        """Return the parts with that mixture."""
+    def _on(self, parts: Parts) -> Parts:
         injection = parts.chain.injection.replace(**{"lambda": self.value})
         return replace(parts, chain=parts.chain.replace(injection=injection))
 
-    def typed_over(self, path: KeyPath) -> Change | None:
+    def _without(self, path: KeyPath) -> Change | None:
         """A lambda typed later holds."""
         return None if path in (("fuel",), ("fuel", "lambda")) else self
 
@@ -258,8 +313,7 @@ class Factors(Change):
                 rule = f"be above 0 for {SHAPE}, and 0 for all others"
                 raise refusal("factors", f"{factor.name}: rpm", f"{factor.rpm:g}", rule)
 
-    def apply(self, parts: Parts) -> Parts:
-        """Return the parts with the factors on them."""
+    def _on(self, parts: Parts) -> Parts:
         return replace(parts, chain=factored(parts.chain, self.factors))
 
 
@@ -282,8 +336,7 @@ class DriveRatio(Change):
     rank = 5
     replaces = ("drive_ratio",)
 
-    def apply(self, parts: Parts) -> Parts:
-        """Return the parts with that ratio; the links stay as they were."""
+    def _on(self, parts: Parts) -> Parts:
         drive = parts.chain.drive.replace(drive_ratio=self.ratio)
         return replace(parts, chain=parts.chain.replace(drive=drive), level_name=self.name)
 
@@ -310,8 +363,7 @@ class Instant(Change):
     rank = 6
     replaces = ("instant",)
 
-    def apply(self, parts: Parts) -> Parts:
-        """Return the parts as they are at that instant."""
+    def _on(self, parts: Parts) -> Parts:
         operation = _core.Operation(
             engine_speed=self.engine_speed, engine_acceleration=self.engine_acceleration
         )
@@ -321,6 +373,6 @@ class Instant(Change):
             chain = chain.replace(cooler=cooler)
         return replace(parts, chain=chain)
 
-    def typed_over(self, path: KeyPath) -> Change | None:
+    def _without(self, path: KeyPath) -> Change | None:
         """A coolant typed later holds."""
         return replace(self, water_temperature=None) if _is_coolant(path) else self

@@ -18,6 +18,7 @@ __all__ = [
     "SLIP",
     "Factor",
     "factored",
+    "filling_factor",
     "lane_values",
     "shaped",
 ]
@@ -138,8 +139,45 @@ def lane_values(factors: Iterable[Factor], station: str, field: str, values: Arr
     return values
 
 
+def filling_factor(factors: Iterable[Factor], rpm: Array) -> Array:
+    """Return what factors make of volumetric efficiency over engine speed.
+
+    Parameters
+    ----------
+    factors : iterable of Factor
+        The factors of a build.
+    rpm : ndarray
+        Engine speeds [rpm].
+
+    Returns
+    -------
+    ndarray
+        The factor at each speed [dimensionless]; that of a shape is straight between its knots.
+    """
+    found, knots = np.ones(np.shape(rpm)), []
+    for factor in factors:
+        if factor.rpm:
+            knots.append((factor.rpm, factor.value))
+        elif factor.name == "volumetric_efficiency":
+            found = found * factor.multiplier
+    return found * np.interp(rpm, *np.transpose(knots)) if knots else found
+
+
 def shaped(breathing: _core.Breathing, knots: list[tuple[float, float]]) -> dict[str, object]:
-    """Return a breathing table or surface with a factor over speed, straight between knots."""
+    """Return a breathing table or surface with a factor over speed, straight between knots.
+
+    Parameters
+    ----------
+    breathing : Breathing
+        How the engine fills.
+    knots : list of tuple
+        Crank speed [rad/s] and factor [dimensionless] of each knot.
+
+    Returns
+    -------
+    dict
+        The field of the breathing that changes.
+    """
     at, factors = np.transpose(knots)
     if breathing.surface is not None:
         return {"surface": _shaped_surface(breathing.surface, at, factors)}

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
 from dataclasses import fields
-from typing import TypeVar
-from weakref import ReferenceType, ref
 
 import numpy as np
 
 from .. import _core
+from ..base.kept import ByIdentity
 from ..buildfile.assemble import Parts
+from ..cylinder.parts import Cylinder
 from ..cylinder.surface import AXES, VALUES
 
 __all__ = ["fingerprint_of"]
@@ -20,9 +19,6 @@ _STATIONS = (
     *("operation", "ambient", "scoop", "inlet", "drive", "discharge", "cooler", "charge_duct"),
     *("throttle", "fuel", "injection", "engine", "combustion", "exhaust", "bypass"),
 )
-Thing = TypeVar("Thing")
-#: Digests of what is long to write out, by identity, as long as it lives.
-_digests: dict[int, tuple[ReferenceType[object], str]] = {}
 
 
 def fingerprint_of(parts: Parts) -> str:
@@ -42,7 +38,7 @@ def fingerprint_of(parts: Parts) -> str:
     told = [repr(getattr(parts, f.name)) for f in fields(parts) if f.name not in _LONG]
     told += [repr(getattr(parts.chain, name)) for name in _STATIONS]
     told += [_compressor(parts.chain.compressor), _breathing(parts.chain.breathing)]
-    told.append("" if parts.cylinder is None else _digest(parts.cylinder, repr))
+    told.append("" if parts.cylinder is None else _cylinders.get(parts.cylinder))
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
 
 
@@ -56,13 +52,13 @@ def _plain(part: _core.Compressor | _core.Breathing) -> str:
 def _compressor(compressor: _core.Compressor | None) -> str:
     if compressor is None:
         return ""
-    return _plain(compressor) + _digest(compressor.map, lambda one: repr(one.data))
+    return _plain(compressor) + _maps.get(compressor.map)
 
 
 def _breathing(breathing: _core.Breathing) -> str:
     table, surface = breathing.table, breathing.surface
-    of_table = "" if table is None else _digest(table, repr)
-    return _plain(breathing) + of_table + ("" if surface is None else _digest(surface, _numbers))
+    of_table = "" if table is None else _tables.get(table)
+    return _plain(breathing) + of_table + ("" if surface is None else _surfaces.get(surface))
 
 
 def _numbers(surface: _core.BreathingSurface) -> str:
@@ -74,18 +70,12 @@ def _numbers(surface: _core.BreathingSurface) -> str:
     return digest.hexdigest()
 
 
-def _digest(thing: Thing, text: Callable[[Thing], str]) -> str:
-    """Digest of a long text, kept while the thing lives; builds share maps and surfaces."""
-    key = id(thing)
-    kept = _digests.get(key)
-    if kept is not None and kept[0]() is thing:
-        return kept[1]
-    made = hashlib.sha256(text(thing).encode()).hexdigest()
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
 
-    def forget(gone: ReferenceType[object]) -> None:
-        # Another thing may stand at the same place by now.
-        if (entry := _digests.get(key)) is not None and entry[0] is gone:
-            del _digests[key]
 
-    _digests[key] = (ref(thing, forget), made)
-    return made
+#: Digests of what is long to write out; builds share maps, surfaces and cylinders.
+_maps = ByIdentity[_core.CompressorMap, str](lambda one: _digest(repr(one.data)))
+_tables = ByIdentity[_core.BreathingTable, str](lambda one: _digest(repr(one)))
+_surfaces = ByIdentity[_core.BreathingSurface, str](_numbers)
+_cylinders = ByIdentity[Cylinder, str](lambda one: _digest(repr(one)))

@@ -163,7 +163,7 @@ def drive(file: str, rpm: float, level: str | None, system: str) -> None:
 @_SYSTEM
 def timed(file: str, rate: float, level: str | None, as_csv: bool, system: str) -> None:
     """Print a pull against time: an ice tank warms, the rotor's inertia takes its power."""
-    _print_pull(_load(file, level).timed_pull(rate), as_csv, system)
+    _print_pull(_load(file, level).timed_pull(rpm_per_second=rate), as_csv, system)
 
 
 @cli.command()

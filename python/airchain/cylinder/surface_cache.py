@@ -13,6 +13,7 @@ import numpy as np
 
 from .. import _core
 from ..base.errors import InputError
+from ..base.kept import ByIdentity
 from ..base.progress import Progress, telling
 from ..base.text_file import write_text
 from . import surface
@@ -143,8 +144,12 @@ def _core_digest() -> str:
     return hashlib.sha256(Path(_core.__file__).read_bytes()).hexdigest()
 
 
+#: Cylinders are long to write out, and asked for again at every change of a build.
+_setups = ByIdentity[_core.CycleSetup, str](repr)
+
+
 def _fingerprint(setup: _core.CycleSetup, redline: float, nodes: Nodes) -> str:
-    text = repr((_FORMAT, _core_digest(), plan(nodes), redline, repr(setup)))
+    text = repr((_FORMAT, _core_digest(), plan(nodes), redline, _setups.get(setup)))
     return hashlib.sha256(text.encode()).hexdigest()
 
 

@@ -61,7 +61,7 @@ class FuelStep:
         if len(self.pull) < 2:
             return float("nan")
         build = self.pull.build
-        timed = build.timed_pull(float(build.pull_rate / RPM), self.pull.rpm)
+        timed = build.timed_pull(self.pull.rpm, rpm_per_second=float(build.pull_rate / RPM))
         known = np.isfinite(timed["fuel_flow"])
         if known.sum() < 2:
             return float("nan")

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from ..base.errors import refusal
-from ..chain.plots import plot_pulls
+from ..chain.plots import draw_pulls
 from ..shown.columns import in_display
 from ..shown.plot_style import COLOURS, MARKERS, look, new_figure
 from .limits import QUANTITIES
@@ -42,7 +42,7 @@ def plot_plan(plan: Any, system: str = "trade") -> Any:
     """
     _found(plan)
     named = {f"{level.name}, {level.drive_ratio:.3f}": level.pull for level in plan.levels}
-    figure = plot_pulls(named, _PANELS, system)
+    figure = draw_pulls(named, None, system, None, _PANELS)
     for index, level in enumerate(plan.levels):
         colour = COLOURS[index % len(COLOURS)]
         solved = level.trial.solved[AS_TYPED]

@@ -72,9 +72,3 @@ def mark_points(axes: Any, x: Any, y: Any, pull: Any, index: int) -> None:
                 x[mask], y[mask], marker, markersize=3.6, markerfacecolor=face,
                 markeredgecolor=colour, linestyle="none", zorder=4,
             )  # fmt: skip
-
-
-def note_hollow(figure: Any, pulls: Any) -> None:
-    """Say what hollow markers mean, where there are any."""
-    if any(pull.extrapolated.any() for pull in pulls):
-        figure.supxlabel("hollow markers: extrapolated beyond the map or table", fontsize=8)
