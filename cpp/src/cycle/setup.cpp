@@ -1,5 +1,6 @@
 #include "airchain/cycle/setup.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "airchain/base/guards.hpp"
@@ -54,6 +55,13 @@ pipe::Shape Runner::shape() const {
 
 namespace {
 
+Runner coarser(Runner runner) {
+  constexpr double kLeastCells = 4.0;
+  if (runner.cells > kLeastCells)
+    runner.cells = std::max(kLeastCells, std::floor(0.5 * runner.cells));
+  return runner;
+}
+
 void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) {
   validate(runner);
   const double d = runner.taper.far_diameter;
@@ -65,6 +73,16 @@ void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) 
 }
 
 }  // namespace
+
+Grids::Grids(const Setup& setup)
+    : intake(setup.intake.shape()),
+      exhaust(setup.exhaust.shape()),
+      coarse_intake(coarser(setup.intake).shape()),
+      coarse_exhaust(coarser(setup.exhaust).shape()) {}
+
+bool Grids::coarsens() const {
+  return coarse_intake.cells() + coarse_exhaust.cells() < intake.cells() + exhaust.cells();
+}
 
 void validate(const Setup& s) {
   cylinder::validate(s.crank);

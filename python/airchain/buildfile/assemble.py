@@ -25,7 +25,7 @@ PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
 #: Said in every result of a build that asks for a coarse breathing surface.
 COARSE = (
-    "The breathing stands on a coarse surface, some per cent off the cycles: take the line "
+    "The breathing stands on a coarse surface, up to 2.6 % off the cycles. Take the line "
     'surface = "coarse" out of [engine] before you trust a figure.'
 )
 

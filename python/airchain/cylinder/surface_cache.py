@@ -97,7 +97,7 @@ def surface_of(
         Highest crank speed [rad/s].
     fineness : str
         ``"fine"``, within 0.5 % of the cycle between its nodes, or ``"coarse"``, in a fifth of the
-        time and some per cent off; fine without it.
+        time and up to 2.6 % off; fine without it.
     progress : callable, optional
         Called with the numbers of nodes done and in all while a new surface is made.
 
