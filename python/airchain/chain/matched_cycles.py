@@ -133,7 +133,7 @@ class MatchedCycles(Shown):
         pull : Pull
             The pull of a build with cams.
         progress : callable, optional
-            Called with the number of cycles done.
+            Called with the number of cycles done [dimensionless].
 
         Returns
         -------

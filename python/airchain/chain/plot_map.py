@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
+from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..shown.columns import in_display
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from .pull import Pull
+
+Array = NDArray[np.float64]
 
 
 def draw_on_map(
@@ -43,7 +47,7 @@ def draw_on_map(
         rule = "share one compressor map"
         raise refusal("plot_map", "pulls", f"{len(series)} pulls", rule, "draw one map each")
     figure, (panel,) = panels_for(axes, (7.6, 5.8))
-    draw_map(figure, panel, compressors[0], system)
+    draw_map(panel, compressors[0], system)
     for text, (index, pull) in series.items():
         flow = in_display("corrected_flow", pull["corrected_flow"], system)
         ratio = pull["pressure_ratio"]
@@ -60,7 +64,7 @@ def draw_on_map(
     return figure
 
 
-def draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
+def draw_map(axes: Axes, compressor: _core.Compressor, system: str) -> None:
     """Draw speed lines, efficiency islands and both ends of a compressor's map."""
     speed, flow, ratio, efficiency = map_grid(compressor)
     flow = in_display("corrected_flow", flow, system)
@@ -71,7 +75,8 @@ def draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
     )
     islands = axes.contour(flow, ratio, efficiency, levels=levels, colors="0.25", linewidths=0.6)
     axes.clabel(islands, fontsize=7, fmt="%.2f")
-    figure.colorbar(filled, ax=axes, label="Isentropic efficiency, total to total")
+    if (figure := axes.get_figure(root=True)) is not None:
+        figure.colorbar(filled, ax=axes, label="Isentropic efficiency, total to total")
     data = compressor.map.data
     for line in data.lines:
         row = int(np.argmin(np.abs(speed - line.speed)))
@@ -95,7 +100,9 @@ def draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
         axes.plot(x, y, color=COLOURS[-1], linewidth=1.6, linestyle=style, label=text)
 
 
-def map_grid(compressor: Any, between: int = 6, places: int = 41) -> tuple[Any, Any, Any, Any]:
+def map_grid(
+    compressor: _core.Compressor, between: int = 6, places: int = 41
+) -> tuple[Array, Array, Array, Array]:
     """Return the map as the chain uses it, on a grid that holds every speed line.
 
     Parameters

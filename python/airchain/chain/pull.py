@@ -134,13 +134,13 @@ class Pull(Shown):
 
     @property
     def matched(self) -> NDArray[np.bool_]:
-        """Which points were solved."""
+        """Which points were solved [dimensionless]."""
         told: NDArray[np.bool_] = np.asarray(self.columns["status"]) == 0
         return told
 
     @property
     def extrapolated(self) -> NDArray[np.bool_]:
-        """Which solved points lie outside measured or typed-in data."""
+        """Which solved points lie outside measured or typed-in data [dimensionless]."""
         outside = statuses.has(self.columns["flags"], *statuses.EXTRAPOLATED)
         told: NDArray[np.bool_] = self.matched & outside
         return told

@@ -23,6 +23,8 @@ from .factors import lane_values
 from .sweep_pictures import add_tools
 
 if TYPE_CHECKING:
+    from xarray import Dataset
+
     from .build import Build
 
 __all__ = ["sweep", "write_dataset"]
@@ -34,13 +36,13 @@ _PROBES = 4
 
 
 def sweep(
-    build: Any,
+    build: Build,
     axes: Mapping[str, Any],
     columns: Sequence[str] | None = None,
     *,
     threads: int = 0,
     progress: Callable[[int, int], None] | None = None,
-) -> Any:
+) -> Dataset:
     """Solve a build over the full grid of some inputs.
 
     Each point is that of `build.replace` with its values, bit for bit, a fit's factors included.
@@ -93,7 +95,7 @@ def sweep(
         hint = 'such as "rpm": [3000, 4000, 5000]'
         raise refusal("sweep", "axes", quoted(list(axes)), 'hold "rpm" or "engine_speed"', hint)
     order = [*outer, *lanes]
-    shape = tuple(len(v) for v in (*outer.values(), *lanes.values()))
+    shape = (*(len(v) for v in outer.values()), *(v.size for v in lanes.values()))
     points = int(np.prod([float(n) for n in shape]))
     if points > _LARGEST:
         raise refusal("sweep", "axes", f"{points:,} points", f"make at most {_LARGEST:,}")
@@ -103,7 +105,7 @@ def sweep(
     return _dataset(build, axes, {**outer, **numbers}, arrays)
 
 
-def write_dataset(dataset: Any, path: str | os.PathLike[str]) -> None:
+def write_dataset(dataset: Dataset, path: str | os.PathLike[str]) -> None:
     """Write a sweep to a file in one step, as comma-separated text or netCDF by its name.
 
     Parameters
@@ -142,14 +144,14 @@ def _wanted(names: Sequence[str] | None) -> list[str]:
 
 
 def _solve_all(
-    build: Any,
+    build: Build,
     outer: Mapping[str, list[Any]],
-    lanes: Mapping[str, Any],
+    lanes: Mapping[str, Array],
     wanted: list[str],
     shape: tuple[int, ...],
     threads: int,
     progress: Callable[[int, int], None] | None,
-) -> dict[str, Any]:
+) -> dict[str, Array]:
     """Fill the grid: outer axes rebuild the chain, lane axes go to the core together."""
     # The chains are all built first: a value that is refused costs no work.
     chains = [
@@ -157,7 +159,7 @@ def _solve_all(
         for values in product(*outer.values())
     ]
     inner = tuple(len(v) for v in lanes.values())
-    whole: dict[str, Any] = {
+    whole: dict[str, Array] = {
         name: np.empty((len(chains), *inner), dtype=_type(name)) for name in wanted
     }
     core_axes = dict(_core_axis(build, name, values) for name, values in lanes.items())
@@ -179,7 +181,7 @@ def _type(name: str) -> type:
     return {"status": np.int8, "flags": np.int32}.get(name, np.float64)
 
 
-def _station_field(build: Any, path: str) -> tuple[str, str] | None:
+def _station_field(build: Build, path: str) -> tuple[str, str] | None:
     """Return name and SI unit of a field that the core can vary, or None."""
     station, _, field = path.partition(".")
     part = getattr(build.chain, station, None) if field else None
@@ -235,7 +237,7 @@ def _typed(build: Build, path: str, value: float) -> str | float:
     return f"{float(value)!r} {unit}" if unit else float(value)
 
 
-def _lane(build: Any, path: str) -> bool:
+def _lane(build: Build, path: str) -> bool:
     return path in ("rpm", "engine_speed") or _station_field(build, path) is not None
 
 
@@ -248,14 +250,14 @@ def _listed(name: str, values: Any) -> list[Any]:
     return found
 
 
-def _kind(build: Any, path: str) -> str:
+def _kind(build: Build, path: str) -> str:
     if path in ("rpm", "engine_speed"):
         return "speed"
     field = _station_field(build, path)
     return kind_of(*field) if field else "dimensionless"
 
 
-def _lane_values(build: Any, path: str, values: Any) -> Any:
+def _lane_values(build: Build, path: str, values: Any) -> Array:
     """Return the values of a lane axis: SI, but rpm where the axis is called so."""
     kind = _kind(build, path)
     unit = "rpm" if path == "rpm" else KINDS[kind].si_unit or None
@@ -267,7 +269,7 @@ def _lane_values(build: Any, path: str, values: Any) -> Any:
     return np.array(numbers)
 
 
-def _changed(build: Any, values: Mapping[str, Any]) -> Any:
+def _changed(build: Build, values: Mapping[str, Any]) -> Build:
     """Return the build at one combination of outer values."""
     if "level" in values:
         level = values["level"]
@@ -285,8 +287,8 @@ def _changed(build: Any, values: Mapping[str, Any]) -> Any:
 
 
 def _dataset(
-    build: Any, axes: Mapping[str, Any], values: Mapping[str, Any], arrays: Mapping[str, Any]
-) -> Any:
+    build: Build, axes: Mapping[str, Any], values: Mapping[str, Any], arrays: Mapping[str, Array]
+) -> Dataset:
     dims = tuple(axes)
     coordinates = {}
     for name in dims:
@@ -300,7 +302,7 @@ def _dataset(
         "summary": statuses.count(arrays["status"]),
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }
-    grid = extra("xarray").Dataset(variables, coordinates, attributes)
+    grid: Dataset = extra("xarray").Dataset(variables, coordinates, attributes)
     add_tools()
     return grid
 
@@ -312,9 +314,9 @@ def _words(path: str) -> str:
     return heading(field) if field.startswith(station) else f"{station} {heading(field)}".strip()
 
 
-def _attributes(name: str) -> dict[str, Any]:
+def _attributes(name: str) -> dict[str, object]:
     row = columns()[name]
-    attributes: dict[str, Any] = {"long_name": heading(name), "comment": row.words}
+    attributes: dict[str, object] = {"long_name": heading(name), "comment": row.words}
     if name == "status":
         names = statuses.status_names()
         attributes["flag_values"] = np.arange(len(names), dtype=np.int8)
@@ -328,7 +330,7 @@ def _attributes(name: str) -> dict[str, Any]:
     return attributes
 
 
-def _fingerprint(build: Any, values: Mapping[str, Any], names: list[str]) -> str:
+def _fingerprint(build: Build, values: Mapping[str, Any], names: list[str]) -> str:
     """Return a hash of everything the result depends on, so that a stale file can be told."""
     told = {name: [repr(v) for v in np.asarray(v).tolist()] for name, v in values.items()}
     made_of = (__version__, build.fingerprint, told, names)
