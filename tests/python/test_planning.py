@@ -106,7 +106,10 @@ def test_a_typed_limit_that_cannot_be_judged_rejects() -> None:
                "plan.limits.pump_load": None}  # fmt: skip
     found = airchain.plan_levels(build().replace(changes))
     assert not found.found
-    assert any("injector duty: not known, so at most 85 %" in note for note in found.notes)
+    assert any(
+        "injector duty: it is not known, so nobody can show that at most 85 %" in note
+        for note in found.notes
+    )
 
 
 def test_fuel_margins_are_those_of_the_fuel_system() -> None:
@@ -323,7 +326,7 @@ def test_throttle_shut_needs_an_area() -> None:
     assert shut.surge == "estimated"
     assert shut.area == pytest.approx(shut.effective_area / 0.75)
     assert shut.area == pytest.approx(np.pi / 4 * shut.diameter**2)
-    assert "est. a bypass of" in shut.verdict
+    assert "by estimate a bypass of" in shut.verdict
     areas = [level.shut.area for level in plan().levels]
     assert areas == sorted(areas)
 
@@ -339,8 +342,11 @@ def test_gates_hold_the_prediction() -> None:
 def test_out_of_reach_says_what_comes_nearest() -> None:
     found = planned(levels__full__power="1900 hp")
     assert not found.found
-    assert "nothing on the list runs full" in found.verdict
-    assert any("full (power 1,900 ± 40.0 hp at its peak): nearest is" in n for n in found.notes)
+    assert found.verdict.endswith("There is no plan. Nothing on the list runs full.")
+    assert any(
+        note.startswith("full (power 1,900 ± 40.0 hp at its peak): ") and "comes nearest" in note
+        for note in found.notes
+    )
     assert "impeller speed" in repr(found)
 
 
@@ -352,14 +358,51 @@ def test_ratios_that_overspeed_at_once_are_not_solved() -> None:
 
 
 def test_pictures_have_a_bar_for_every_limit() -> None:
-    levels = airchain.plot_plan(plan())
+    levels = plan().plot()
     assert [axes.get_ylabel() for axes in levels.axes][:3] == [
         "Power [hp]", "Torque [lb ft]", "Boost [psi]"]  # fmt: skip
-    room = airchain.plot_room(plan())
+    room = plan().plot_room()
     assert len(room.axes) == len(plan().levels)
     assert len(room.axes[0].get_yticks()) == len(plan().request.limits)
     with pytest.raises(airchain.InputError, match="plot: plan = none found"):
-        airchain.plot_plan(planned(levels__full__power="1900 hp"))
+        planned(levels__full__power="1900 hp").plot()
+
+
+def test_pictures_take_panels_and_lay_plans_over_one_another() -> None:
+    whole = plan().plot(title="The plan of $1000", beside=[plan()])
+    assert len(whole.axes[0].get_legend_handles_labels()[1]) == 2 * len(plan().levels)
+    again = plan().plot(whole.axes, system="si", title="in SI")
+    assert again is whole
+    assert whole.axes[0].get_ylabel() == "Power [kW]"
+    assert whole.axes[0].get_title() == "in SI"
+    with pytest.raises(airchain.InputError, match="axes = 2; must be 3 panels"):
+        plan().plot(whole.axes[:2])
+    assert len(plan().plot_room(beside=[plan()]).axes) == 2 * len(plan().levels)
+
+
+def test_a_notebook_shows_the_first_table_and_folds_the_rest() -> None:
+    html = plan()._repr_html_()
+    first, rest = html.split("<details>")
+    assert plan().verdict in first
+    assert first.count("<table") == 1
+    assert rest.count("<table") == len(plan().tables()) - 1
+    shown = repr(plan())
+    assert shown.startswith(plan().verdict)
+    assert len(shown.splitlines()) < 12
+    assert f"{len(plan().notes)} notes" in shown
+    level = repr(plan()["full"])
+    assert level.startswith(f"full: {plan()['full'].fitted}, drive ratio")
+    assert "nearest limit" in level
+
+
+def test_progress_ends_with_all_of_the_work() -> None:
+    calls: list[tuple[int, int]] = []
+    airchain.plan_levels(build(), progress=lambda done, total: calls.append((done, total)))
+    tried = [trial for trial in plan().trials if trial.solved]
+    whole = len(tried) * len(plan().request.weather)
+    assert (0, whole) in calls
+    assert (whole, whole) in calls
+    assert all(0 <= done <= total for done, total in calls)
 
 
 def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:
