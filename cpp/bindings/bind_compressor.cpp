@@ -218,7 +218,9 @@ void bind_compressor(py::module_& m) {
       "    h02 - h01 = (head_scale / efficiency_scale) w n^2 gamma R T01\n\n"
       "Left out: Reynolds number, heat from the case.",
       {map}, [](const C& c) {
-        base::require_that(c.map != nullptr, C::kName, "map = None", "a CompressorMap");
+        base::require_that(
+            c.map != nullptr,
+            {.where = C::kName, .field = "map", .value = "None", .rule = "be a CompressorMap"});
       });
 }
 

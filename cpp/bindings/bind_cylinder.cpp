@@ -152,10 +152,16 @@ void bind_cylinder(py::module_& m) {
       "pressure and charge temperature. Left out of a typed table: wave tuning moving with\n"
       "temperature, charge lost in the overlap. A surface knows both; the factor comes on top.",
       {table, surface}, [](const B& b) {
-        base::require_that(b.table != nullptr || b.surface != nullptr, B::kName,
-                           "table = None, surface = None", "a BreathingTable or BreathingSurface");
-        base::require_that(b.table == nullptr || b.surface == nullptr, B::kName,
-                           "there are a table and a surface", "one of the two");
+        base::require_that(b.table != nullptr || b.surface != nullptr,
+                           {.where = B::kName,
+                            .field = "table",
+                            .rule = "be a BreathingTable or BreathingSurface",
+                            .statement = "table = None, surface = None"});
+        base::require_that(b.table == nullptr || b.surface == nullptr,
+                           {.where = B::kName,
+                            .field = "table",
+                            .rule = "be one of the two",
+                            .statement = "there are a table and a surface"});
       });
   bind_station<Engine<double>>(m, "Engine",
                                "The four-stroke engine's size and rubbing losses.\n\n"

@@ -53,7 +53,9 @@ Part<S> table_part(const char* name, std::shared_ptr<const VoltageTable> S::*mem
         if (!values) throw py::error_already_set();
         base::require_that(values.ndim() == 2 && values.shape(0) == py::ssize_t(u.size()) &&
                                values.shape(1) == py::ssize_t(v.size()),
-                           where, name, "one row for each voltage, one value for each pressure");
+                           {.where = where,
+                            .field = name,
+                            .rule = "be one row for each voltage, one value for each pressure"});
         s.*member = make(u, v, {values.data(), values.data() + values.size()});
       });
   part.required = true;

@@ -18,7 +18,10 @@ int column_index(const std::string& name) {
   const auto& all = sweep::columns();
   for (std::size_t i = 0; i < all.size(); ++i)
     if (all[i].name == name) return static_cast<int>(i);
-  throw base::InputError("Sweep: column = \"" + name + "\"; must be one of columns()");
+  base::refuse({.where = "Sweep",
+                .field = "column",
+                .value = "\"" + name + "\"",
+                .rule = "be one of columns()"});
 }
 
 // A plain number is an axis of one value that leaves no dimension behind.
@@ -31,11 +34,14 @@ std::vector<sweep::Axis> cast_axes(const py::dict& axes, std::vector<py::ssize_t
       continue;
     }
     const auto values = py::cast<Array>(value);
-    if (values.ndim() > 1)
-      throw base::InputError("Sweep: axis " + py::cast<std::string>(key) + " has " +
-                             std::to_string(values.ndim()) + " dimensions; must be at most one");
-    list.push_back({py::cast<std::string>(key),
-                    std::vector<double>(values.data(), values.data() + values.size())});
+    const auto name = py::cast<std::string>(key);
+    const std::string dimensions = std::to_string(values.ndim()) + " dimensions";
+    base::require_that(values.ndim() <= 1, {.where = "Sweep",
+                                            .field = name,
+                                            .value = dimensions,
+                                            .rule = "be at most one",
+                                            .statement = "axis " + name + " has " + dimensions});
+    list.push_back({name, std::vector<double>(values.data(), values.data() + values.size())});
     if (values.ndim() == 1) shape.push_back(values.size());
   }
   return list;

@@ -4,6 +4,7 @@
 
 namespace airchain::bindings {
 
+void bind_base(pybind11::module_& m);
 void bind_ambient(pybind11::module_& m);
 void bind_duct(pybind11::module_& m);
 void bind_compressor(pybind11::module_& m);

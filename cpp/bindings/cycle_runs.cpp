@@ -32,8 +32,11 @@ Given points_from(const py::dict& columns) {
     bool known = false;
     base::for_each_field<Point>(
         [&](const auto& f) { known |= std::string(py::str(key)) == f.name; });
-    base::require_that(known, Point::kName, "column \"" + std::string(py::str(key)) + "\"",
-                       "a field of CyclePoint");
+    const std::string name = py::str(key);
+    base::require_that(known, {.where = Point::kName,
+                               .field = name,
+                               .rule = "be a field of CyclePoint",
+                               .statement = "column \"" + name + "\""});
   }
   std::vector<std::pair<double Point::*, std::vector<double>>> arrays;
   Given given{{Point{}}, true};
@@ -43,9 +46,13 @@ Given points_from(const py::dict& columns) {
     if (py::isinstance<py::sequence>(value) || py::isinstance<py::array>(value)) {
       arrays.emplace_back(f.member, numbers_from(Point::kName, f.name, value));
       const std::size_t size = arrays.back().second.size();
-      base::require_that(given.single || size == given.points.size(), Point::kName,
-                         std::string(f.name) + " has " + std::to_string(size) + " values",
-                         "as many as the other columns");
+      const std::string count = std::to_string(size) + " values";
+      base::require_that(given.single || size == given.points.size(),
+                         {.where = Point::kName,
+                          .field = f.name,
+                          .value = count,
+                          .rule = "be as many as the other columns",
+                          .statement = f.name + (" has " + count)});
       if (given.single) given.points.assign(size, Point{});
       given.single = false;
     } else {

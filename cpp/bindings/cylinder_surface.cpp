@@ -35,7 +35,9 @@ std::vector<double> values_from(const char* name, const py::object& values,
                               nodes.temperature.size()};
   bool fits = array.ndim() == 3;
   for (int i = 0; fits && i < 3; ++i) fits = array.shape(i) == static_cast<py::ssize_t>(axes[i]);
-  base::require_that(fits, kName, name, "one value per wave speed, pressure ratio and temperature");
+  base::require_that(fits, {.where = kName,
+                            .field = name,
+                            .rule = "be one value per wave speed, pressure ratio and temperature"});
   return {array.data(), array.data() + array.size()};
 }
 
@@ -45,8 +47,10 @@ std::shared_ptr<const Surface> surface_from(const py::tuple& a) {
   n.pressure_ratio = numbers_from(kName, "pressure_ratio", a[1]);
   n.temperature = numbers_from(kName, "temperature", a[2]);
   const auto exhaust = numbers_from(kName, "exhaust_pressure", a[3]);
-  base::require_that(exhaust.size() == 3, kName, "exhaust_pressure",
-                     "three: the lowest, that of the nodes, the highest");
+  base::require_that(exhaust.size() == 3,
+                     {.where = kName,
+                      .field = "exhaust_pressure",
+                      .rule = "be three: the lowest, that of the nodes, the highest"});
   std::copy(exhaust.begin(), exhaust.end(), n.exhaust_pressure.begin());
   n.volumetric_efficiency = values_from("volumetric_efficiency", a[4], n);
   n.trapping = values_from("trapping", a[5], n);

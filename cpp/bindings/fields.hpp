@@ -22,6 +22,14 @@ std::vector<Part<S>> all_parts(std::vector<Part<S>> others) {
   return parts;
 }
 
+inline base::Refusal missing(const std::string& where, const std::string& field) {
+  return {.where = where,
+          .field = field,
+          .value = "missing",
+          .rule = "be given",
+          .statement = field + " is missing"};
+}
+
 /// Binds a value class: keyword-only constructor, read-only properties, `replace`, `fields` where
 /// it has any, equality, pickle and a repr that can be pasted back, all from one list of parts.
 template <class S>
@@ -44,7 +52,7 @@ class Value {
     for (const auto& [key, item] : given) part_named(py::str(key));
     for (const Part<S>& p : parts_)
       if (p.required && p.type != "float" && !given.contains(p.name))
-        throw base::InputError(name_ + ": " + p.name + " is missing; must be given");
+        base::refuse(missing(name_, p.name));
     return changed(S{}, given);
   }
 
@@ -191,7 +199,7 @@ py::class_<V, std::shared_ptr<V>> bind_shared(
     py::list values(args);
     for (std::size_t i = args.size(); i < keywords.size(); ++i) {
       const char* key = keywords[i].name.c_str();
-      if (!named.contains(key)) throw base::InputError(where + ": " + key + " is missing");
+      if (!named.contains(key)) base::refuse(missing(where, key));
       values.append(named[key]);
     }
     for (const auto& [key, item] : named) {

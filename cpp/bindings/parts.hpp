@@ -88,7 +88,9 @@ inline std::vector<double> numbers_from(const std::string& where, const char* na
   if (text || value.is_none() || !caster.load(value, true))
     refuse_type(where, name, "a sequence of numbers", value);
   const auto array = py::detail::cast_op<Array>(caster);
-  base::require_that(array.ndim() == 1, where, name, "a sequence of numbers in one row");
+  base::require_that(
+      array.ndim() == 1,
+      {.where = where, .field = name, .rule = "be a sequence of numbers in one row"});
   return {array.data(), array.data() + array.size()};
 }
 
@@ -123,7 +125,8 @@ E choice_from(const Choices<E>& choices, const std::string& where, const char* n
     if (text == word) return choice;
     known += (known.empty() ? "\"" : ", \"") + std::string(word) + "\"";
   }
-  throw base::InputError(where + ": " + name + " = \"" + text + "\"; must be one of " + known);
+  base::refuse(
+      {.where = where, .field = name, .value = "\"" + text + "\"", .rule = "be one of " + known});
 }
 
 template <class E>

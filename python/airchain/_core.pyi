@@ -7,7 +7,80 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+class Refusal:
+    """
+    One thing that was refused, in parts.
+    
+    Parameters
+    ----------
+    where : str, default ''
+        The station, or file and line.
+    field : str, default ''
+        Its name; empty where no single field is at fault.
+    value : str, default ''
+        As it was given, with its unit.
+    rule : str, default ''
+        What it must do or be, worded to follow 'must'.
+    hint : str, default ''
+        What to do instead.
+    indices : dict[str, int]
+        Which row or point is meant, such as {'speed line': 3, 'point': 4}; counted from 1.
+    statement : str, default ''
+        Told instead of indices, field and value where these would say too little.
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, where: str = '', field: str = '', value: str = '', rule: str = '', hint: str = '', indices: dict[str, int] = ..., statement: str = '') -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def __str__(self) -> str:
+        ...
+    def replace(self, *, where: str = ..., field: str = ..., value: str = ..., rule: str = ..., hint: str = ..., indices: dict[str, int] = ..., statement: str = ...) -> Refusal:
+        """
+        The same with some values changed.
+        """
+    @property
+    def field(self) -> str:
+        """
+        Its name; empty where no single field is at fault
+        """
+    @property
+    def hint(self) -> str:
+        """
+        What to do instead
+        """
+    @property
+    def indices(self) -> dict[str, int]:
+        """
+        Which row or point is meant, such as {'speed line': 3, 'point': 4}; counted from 1
+        """
+    @property
+    def rule(self) -> str:
+        """
+        What it must do or be, worded to follow 'must'
+        """
+    @property
+    def statement(self) -> str:
+        """
+        Told instead of indices, field and value where these would say too little
+        """
+    @property
+    def value(self) -> str:
+        """
+        As it was given, with its unit
+        """
+    @property
+    def where(self) -> str:
+        """
+        The station, or file and line
+        """
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.

@@ -87,4 +87,4 @@ def test_four_numbers_are_said_to_rest_on_the_prior() -> None:
 
 
 def test_a_wide_band_names_its_cause() -> None:
-    assert any("charge temperature, air flow not logged" in n for n in prediction().notes)
+    assert any("plenum temperature, air flow not logged" in n for n in prediction().notes)

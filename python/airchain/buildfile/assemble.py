@@ -11,14 +11,16 @@ from typing import Any
 from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion
 from ..base.text_file import read_text
+from ..cylinder.parts import Cylinder
 from ..cylinder.surface_cache import cam_breathing
+from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
 from .compressor import compressor, map_path, rotor
 from .drive import Level, drive
 from .fuel_system import fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
-from .section import Section, Source
+from .source import Source
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
@@ -57,7 +59,7 @@ class Parts:
     pull_rate: float
     fuel_system: Any
     handover: Handover
-    cylinder: Any
+    cylinder: Cylinder | None
     cautions: tuple[str, ...]
     fingerprint: str
 
@@ -71,26 +73,25 @@ def assemble(source: Source) -> Parts:
         for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
     }
     pair = (None, None)
-    made["fuel"], made["injection"] = source.attempt(stations.fuel, source, otherwise=pair)
-    burnt = made["fuel"], made["injection"]
-    nothing = (None, None, None)
-    made["engine"], made["breathing"], cylinder = source.attempt(
-        stations.engine, source, *burnt, otherwise=nothing
-    )
+    charge = source.attempt(stations.fuel, source)
+    engine = source.attempt(stations.engine, source, charge)
     for name in ("inlet", "discharge", "charge_duct"):
         made[name] = source.attempt(stations.duct, source, name)
     made["cooler"], tank = source.attempt(stations.cooler, source, otherwise=pair)
     made["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
     if "compressor" in source.file.data:
         made["compressor"], built, levels = _blower(source)
-    system = source.attempt(fuel_system, source, made["fuel"])
+    system = source.attempt(fuel_system, source, charge)
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
-    if source.errors:
+    if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
-    cautions: tuple[str, ...] = ()
-    if cylinder is not None:
-        made["breathing"], cautions = cam_breathing(cylinder, made["engine"].speed_limit)
+    made |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
+    made["breathing"], cautions = engine.breathing, tuple[str, ...]()
+    if engine.cylinder is not None:
+        made["breathing"], cautions = cam_breathing(
+            engine.cylinder, engine.size.speed_limit, engine.breathing_scale
+        )
     made["drive"] = built.drive
     try:
         chain = _core.Chain(**made)
@@ -101,12 +102,12 @@ def assemble(source: Source) -> Parts:
         chain=chain,
         links=built.links,
         levels=levels,
-        reference_speed=report.get("reference_speed", made["engine"].speed_limit),
+        reference_speed=report.get("reference_speed", engine.size.speed_limit),
         ice_tank=tank,
         pull_rate=report.get("pull_rate", PULL_RATE),
         fuel_system=system,
         handover=whose,
-        cylinder=cylinder,
+        cylinder=engine.cylinder,
         cautions=cautions,
         fingerprint=_fingerprint(source),
     )

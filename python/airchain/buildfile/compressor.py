@@ -8,9 +8,10 @@ from typing import Any
 
 from .. import _core
 from ..base.errors import InputError
+from ..typed.place import Place
+from ..typed.section import Section
 from .keys import DIFFUSER, IMPELLER, STAGE, VANES, VOLUTE
 from .map_file import MapFile, read_map
-from .section import Section, Source
 
 
 def compressor(typed: Section) -> Any:
@@ -30,9 +31,9 @@ def rotor(typed: Section) -> dict[str, float]:
     return typed.fields(_core.Drive)
 
 
-def map_path(source: Source, name: str) -> Path:
+def map_path(source: Place, name: str) -> Path:
     """A map file's path, relative to the build file."""
-    return Path(source.file.name).parent / name
+    return source.folder / name
 
 
 def _ratio(typed: Section) -> float:

@@ -12,8 +12,8 @@ from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..buildfile.assemble import Parts, assemble
 from ..buildfile.drive import Level
-from ..buildfile.section import Source
-from ..buildfile.toml_lines import KeyPath
+from ..buildfile.source import Source
+from ..typed.place import KeyPath
 from .build_words import as_html, as_text
 from .drive_loads import DriveLoads
 from .matched_cycles import KnockMargins, cycle_at, knock_margins

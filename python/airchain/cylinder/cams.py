@@ -141,7 +141,7 @@ def _labels(wanted: Mapping[str, Any]) -> dict[str, Any]:
 def _with_cam(engine: Any, values: Mapping[str, float]) -> Any:
     """The engine with another camshaft; what is refused is told with the camshaft."""
     try:
-        return engine.replace(cam=varied(engine.cam, **values))
+        return engine.replace(camshaft=varied(engine.camshaft, **values))
     except InputError as error:
         told = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
         lines = [f"cam_sweep: {told}: {line}" for line in str(error).split("\n")]

@@ -99,7 +99,7 @@ def compression_against_boost(
         if name in ("spark", "half_burned"):
             raise refusal("knock", name, quoted(more[name]), "be left out: it is sought")
     rows = solving.rows_of(solving.conditions(engine, {**typed, **more}))
-    own = {n: v for n, v in engine.fuel.items() if n not in ("name", "figures", "octane")}
+    own = {n: v for n, v in engine.fuel.items() if n in ("lambda", "evaporated_fraction")}
     engines = [
         engine.replace(fuel={**own, "name": name}, compression_ratio=float(ratio))
         for name, ratio in product(names, ratios)

@@ -304,7 +304,7 @@ def plot_valve_lifts(engines: Any, system: str = "trade") -> Any:
     angle = np.arange(-270.0, 270.1, 0.5)
     for index, (text, engine) in enumerate(series.items()):
         for side in ("exhaust", "intake"):
-            lift = engine.cam.lift(side, np.deg2rad(angle + _TURN))
+            lift = engine.camshaft.lift(side, np.deg2rad(angle + _TURN))
             shown = np.where(lift > 0.0, _shown(lift, "length", system), np.nan)
             label = text if side == "intake" else None
             axes.plot(angle, shown, **look(index), linewidth=1.6, label=label)
@@ -330,7 +330,7 @@ def plot_valve_lifts(engines: Any, system: str = "trade") -> Any:
 
 def _mark_events(axes: Any, engine: Any, side: str, index: int, system: str) -> None:
     """Mark opening and closing at 0.050 in and write their angles from top centre."""
-    cam = engine.cam
+    cam = engine.camshaft
     peak = cam.peak(side)
     for end, at in zip((-1.0, 1.0), cam.spans(side)["0.050"], strict=True):
         degrees = float(np.rad2deg(peak + at)) - _TURN

@@ -44,7 +44,9 @@ class Filling:
     fingerprint: str
 
 
-def cam_breathing(cylinder: Cylinder, redline: float) -> tuple[Any, tuple[str, ...]]:
+def cam_breathing(
+    cylinder: Cylinder, redline: float, scale: float = 1.0
+) -> tuple[_core.Breathing, tuple[str, ...]]:
     """Return the breathing of a cylinder with cams, and its cautions.
 
     Parameters
@@ -53,6 +55,8 @@ def cam_breathing(cylinder: Cylinder, redline: float) -> tuple[Any, tuple[str, .
         The cylinder.
     redline : float
         Highest crank speed [rad/s].
+    scale : float
+        Factor on the volumetric efficiency that the chain takes, dimensionless.
 
     Returns
     -------
@@ -65,9 +69,7 @@ def cam_breathing(cylinder: Cylinder, redline: float) -> tuple[Any, tuple[str, .
         A node of the surface has no answer.
     """
     made = surface_of(cylinder.setup, redline)
-    breathing = _core.Breathing(
-        surface=made.surface, scale=cylinder.scale, temperature_exponent=0.0
-    )
+    breathing = _core.Breathing(surface=made.surface, scale=scale, temperature_exponent=0.0)
     return breathing, made.cautions
 
 

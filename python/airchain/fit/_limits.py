@@ -8,6 +8,7 @@ import numpy as np
 
 from ..base.speeds import RPM
 from ..shown import statuses
+from ..shown.glossary import word
 from ..units.convert import formatted
 from ._drift import Drift
 from .parameters import applied
@@ -16,13 +17,13 @@ from .reconciliation import NINETY
 
 _MEASURED = {
     "engine speed": ("engine_speed", "speed"),
-    "compressor speed": ("rotor_speed", "speed"),
-    "manifold pressure": ("plenum_pressure", "pressure"),
+    word("rotor_speed"): ("rotor_speed", "speed"),
+    word("plenum_pressure"): ("plenum_pressure", "pressure"),
     "corrected flow": ("corrected_flow", "mass_flow"),
 }
 #: Widths of the whole 90 % band that one step ahead should keep to, where the pull was logged.
 _WIDE_POWER, _WIDE_BOOST = 0.06, 13790.0
-_NEEDED = ("plenum_pressure", "charge_temperature", "air_flow")
+_NEEDED = ("plenum_pressure", "plenum_temperature", "air_flow")
 
 
 def extrapolation(made: Any) -> str:

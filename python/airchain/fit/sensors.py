@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
+from ..shown.glossary import word
 
 Array = NDArray[np.float64]
 
@@ -37,14 +38,15 @@ class Sensor:
     lag_width: float = 0.0
 
 
-# Charge temperature is read upstream of port fuel, in the plenum.
+# Plenum temperature is read upstream of port fuel.
 SENSORS: dict[str, Sensor] = {
     "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.01, 2.0),
     "plenum_pressure": Sensor(
-        "plenum_pressure", "manifold pressure", 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, True
+        "plenum_pressure", word("plenum_pressure"), 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, True
     ),
-    "charge_temperature": Sensor(
-        "plenum_temperature", "charge temperature", 0.0, 1.5, 0.0, 0.5, 0.04, 0.7, True, 1.5, 0.5
+    "plenum_temperature": Sensor(
+        "plenum_temperature", word("plenum_temperature"),
+        0.0, 1.5, 0.0, 0.5, 0.04, 0.7, True, 1.5, 0.5,
     ),
     "compressor_outlet_temperature": Sensor(
         "compressor_outlet_temperature", "compressor outlet temperature",
@@ -60,7 +62,7 @@ SENSORS: dict[str, Sensor] = {
     ),
     "air_flow": Sensor("air_flow", "air flow", 0.015, 0.0, 0.006, 0.0, 0.01, 0.0),
     "fuel_flow": Sensor("fuel_flow", "fuel flow", 0.02, 0.0, 0.008, 0.0, 0.01, 0.0),
-    "rotor_speed": Sensor("rotor_speed", "compressor speed", 0.001, 0.0, 0.001, 0.0, 5e-4, 0.0),
+    "rotor_speed": Sensor("rotor_speed", word("rotor_speed"), 0.001, 0.0, 0.001, 0.0, 5e-4, 0.0),
 }  # fmt: skip
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from .. import _core
-from ..buildfile.keys import AMBIENT, FLAG, TABLE, TABLES, TEXT, Key, Keys, core_keys
+from ..buildfile.keys import AMBIENT
+from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, core_keys
 
 PLAN: Keys = {
     "lowest_speed": Key("speed"),

@@ -7,8 +7,9 @@ from typing import Any
 
 from .. import _core
 from ..base.errors import quoted, refusal
-from ..buildfile.section import Section, dotted
 from ..chain.build import Build
+from ..typed.place import dotted
+from ..typed.section import Section
 from . import _keys
 from .parts import Part, Shafts, first_of
 

@@ -111,11 +111,12 @@ def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
         By weather, in the order of `trials`.
     """
     places = [(trial, name) for trial in trials for name in trial.solved]
-    if not places:
-        return []
+    cylinder = build.cylinder
+    if not places or cylinder is None:
+        return [{} for _ in trials]
     points = [_points(build, trial, trial.solved[name]) for trial, name in places]
     factor = request.cylinders.worst_cylinder
-    setup = build.cylinder.setup
+    setup = cylinder.setup
     mixture = setup.mixture
     lean = mixture.replace(**{"lambda": factor * getattr(mixture, "lambda")})
     every = {n: np.concatenate([p[n] for p in points]) for n in points[0]}

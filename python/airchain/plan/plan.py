@@ -220,7 +220,7 @@ class Plan(Folded):
             )
         notes += self.knock_notes
         if any(m.estimated for level in self.levels for m in level.margins[AS_TYPED]):
-            notes.append(f"Surge: {caution('surge_estimated')}")
+            notes.append(caution("surge_estimated"))
         notes.append(self.levels[-1].shut.verdict)
         return [*notes, *(f"Before going up: {check}" for check in CHECKS)]
 

@@ -9,14 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from ..base.errors import InputError, all_of, quoted, refusal, suggestion
+from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.speeds import RPM
-from ..buildfile.keys import TABLE, Key, Keys
-from ..buildfile.section import Section, Source
+from ..buildfile.source import Source
 from ..buildfile.stations import weather
 from ..buildfile.toml_lines import read_toml
 from ..chain.build import Build
 from ..chain.solving import default_speeds
+from ..typed.keys import TABLE, Key, Keys
+from ..typed.section import Section
 from . import _keys
 from ._reading_parts import gear_parts, pulley_parts, shafts_of
 from .limits import FREE, QUANTITIES, Limit
@@ -62,10 +63,7 @@ def read_plan(build: Build, file: str | os.PathLike[str] | None = None) -> PlanR
         rule, hint = "have a table [plan]", "with targets, parts, limits and weather"
         raise refusal(document.name, "plan", "missing", rule, hint)
     typed = Section(source, ("plan",), _keys.PLAN, document.data["plan"])
-    request = _request(build, source, typed)
-    if source.errors:
-        raise all_of(source.errors)
-    return request
+    return source.whole(_request, build, source, typed)
 
 
 def _request(build: Build, source: Source, typed: Section) -> PlanRequest:

@@ -16,7 +16,7 @@ from ..chain.build_words import weather_words
 from ..chain.ladders import Ladder, Step, ladder
 from ..measured.correct import reference_weather, weather_ratio
 from ..shown import statuses
-from ..shown.columns import column, in_display, label, shown
+from ..shown.columns import column, heading, in_display, label, shown
 from ..shown.tables import Shown, Table, by_note
 from ..units.convert import formatted
 from .plots import draw_weather
@@ -117,11 +117,11 @@ class WeatherBands(Shown):
     def verdict(self) -> str:
         """How many levels and days, and how many points were solved."""
         pulls = [step.pull for steps in self.days.values() for step in steps.steps]
-        points, solved = sum(map(len, pulls)), sum(int(p.matched.sum()) for p in pulls)
-        counted = f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days."
-        if solved == points:
-            return f"{counted} All {points} points solved."
-        return f"{counted} {solved} of {points} points solved."
+        status = np.concatenate([pull.columns["status"] for pull in pulls])
+        return (
+            f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days. "
+            f"{statuses.count(status)}"
+        )
 
     @property
     def notes(self) -> list[str]:
@@ -213,7 +213,7 @@ class WeatherBands(Shown):
         reference = f"boost at {self.days[AS_TYPED].reference_rpm:,.0f} rpm"
         headings = [
             *("level", "day", "peak power", "at", reference),
-            *(name.replace("_", " ") for name in _AT_PEAK),
+            *(heading(name) for name in _AT_PEAK),
             *("least surge margin", "least speed margin"),
         ]
         units = [

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from html import escape
-
-from .tables import Shown, Table, html_list, html_table, text_table
+from ..base.safe_text import safe
+from .tables import Shown, Table, escaped, html_list, html_table, text_table
 
 __all__ = ["Folded"]
 
@@ -18,11 +17,11 @@ class Folded(Shown):
         rest = len(tables) - 1
         if rest > 0:
             parts.append(f"text() shows {rest} more tables and {len(self.notes)} notes.")
-        return "\n".join(parts)
+        return safe("\n".join(parts))
 
     def _repr_html_(self) -> str:
         tables = self.tables()
-        head = f"<p><strong>{escape(self.verdict)}</strong></p>"
+        head = f"<p><strong>{escaped(self.verdict)}</strong></p>"
         first = "".join(_as_html(table) for table in tables[:1])
         folded = "".join(_as_html(table) for table in tables[1:]) + html_list(self.notes)
         words = f"{max(len(tables) - 1, 0)} more tables and {len(self.notes)} notes"
@@ -36,4 +35,4 @@ def _as_text(table: Table) -> str:
 
 def _as_html(table: Table) -> str:
     html = html_table(table.headings, table.units, table.rows, table.caption, table.flush)
-    return html + (f"<p>{escape(table.key)}</p>" if table.key else "")
+    return html + (f"<p>{escaped(table.key)}</p>" if table.key else "")

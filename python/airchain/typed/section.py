@@ -1,64 +1,31 @@
-"""A table of a build file as the stations read it: values in SI, refusals with file and line."""
+"""A table of typed values: they are read in SI, and refused by the place they stand at."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
 from math import isfinite, pi
-from typing import Any, NoReturn
+from typing import Any, NoReturn, TypeVar
+
+import numpy as np
 
 from ..base.errors import InputError, quoted, refusal, suggestion
 from ..units.convert import KINDS, NUMBER, to_si
 from ..units.tables import FACTORS
 from ..units.text import UnitRefusedError, factor_of_any_kind, registry
 from .keys import Keys
-from .toml_lines import KeyPath, TomlFile
+from .place import KeyPath, NotedError, Place, dotted
 
 _CORE_MESSAGE = re.compile(r"[^:=;]+: (?:.*: )?(\w+)(?:\[\d+\])? = [^;]*; (.*)", re.DOTALL)
 
-
-@dataclass(frozen=True)
-class Source:
-    """The document a build is read from, and which of its keys were replaced since."""
-
-    file: TomlFile
-    replaced: tuple[KeyPath, ...] = ()
-    errors: list[InputError] = field(default_factory=list, repr=False, compare=False)
-
-    def where(self, path: KeyPath) -> str:
-        """``file:line`` of a key, or 'replace' where the value did not come from the file."""
-        if any(path[: len(key)] == key for key in self.replaced):
-            return "replace"
-        return self.file.where(path)
-
-    def attempt(self, maker: Callable[..., Any], *arguments: Any, otherwise: Any = None) -> Any:
-        """Return what `maker` makes; `otherwise` when it refuses, with the refusal noted."""
-        try:
-            return maker(*arguments)
-        except InputError as error:
-            self.errors.append(error)
-            return otherwise
-
-    def every(self, maker: Callable[..., Any], rows: Iterable[tuple[Any, ...]]) -> list[Any]:
-        """Return what `maker` makes of every row, once all of them were tried."""
-        before = len(self.errors)
-        found = [self.attempt(maker, *row) for row in rows]
-        if len(self.errors) > before:
-            raise InputError("")  # each was noted
-        return found
-
-
-def dotted(path: KeyPath) -> str:
-    """A key path as it is written in refusals, list entries counted from 0."""
-    return ".".join(str(part) for part in path)
+Made = TypeVar("Made")
 
 
 class Section:
     """One table: `keys` says what may stand in it; anything else is noted as refused at once."""
 
     def __init__(
-        self, source: Source, path: KeyPath, keys: Keys, table: Any, optional: bool = False
+        self, source: Place, path: KeyPath, keys: Keys, table: Any, optional: bool = False
     ) -> None:
         self.source = source
         self.path = path
@@ -66,9 +33,9 @@ class Section:
         if table is None and optional:
             table = {}
         if table is None:
-            self._refuse_path(path, "missing", "be given", f"write a table [{dotted(path)}]")
+            self._refuse_path(path, "missing", "be given", f"write a table {source.name_of(path)}")
         if not isinstance(table, Mapping):
-            self._refuse_path(path, quoted(table), "be a table", f"write [{dotted(path)}]")
+            self._refuse_path(path, quoted(table), "be a table", f"write {source.name_of(path)}")
         self.table: Mapping[str, Any] = table
         self.refused = {n for n in table if not source.attempt(self._fits, n, otherwise=False)}
 
@@ -76,14 +43,16 @@ class Section:
         """Refuse a key that has no place here, or one value that does not fit its kind."""
         if name not in self.keys:
             hint = suggestion(name, list(self.keys)) or f"the keys are {', '.join(self.keys)}"
-            self.refuse(name, f"be a key of [{dotted(self.path)}]", hint)
+            self.refuse(name, f"be a key of {self.source.name_of(self.path)}", hint)
         kind = self.keys[name].kind
         if kind == "text":
             self.text(name)
         elif kind == "flag":
             self.flag(name)
-        elif kind not in ("table", "tables") and not isinstance(self.table[name], list | dict):
-            self.number(name)
+        elif kind not in ("table", "tables"):
+            typed = self.table[name]
+            if not (isinstance(typed, Mapping) or _is_row(typed)):
+                self.number(name)
         return True
 
     def has(self, name: str) -> bool:
@@ -102,7 +71,7 @@ class Section:
         shown = "missing"
         if name in self.table:
             shown = quoted(_shown(self.table[name]))
-            if isinstance(self.table[name], dict):
+            if isinstance(self.table[name], Mapping):
                 shown = "{...}"
         self._refuse_path((*self.path, name), shown, rule, hint)
 
@@ -120,7 +89,7 @@ class Section:
         plain = [(name,) for name in lost if f'"{name}"' not in misspelt]
         self.source.every(self.missing, plain)
         if lost:
-            raise InputError("")  # each was noted
+            raise NotedError
 
     def one_of(self, *names: str, needed: bool = False) -> str:
         """Return which one of several ways was typed, '' for none; two at once are refused."""
@@ -156,7 +125,7 @@ class Section:
         """Return a typed list of lists in SI, all of one length."""
         self.need(name)
         path, typed = dotted((*self.path, name)), self.table[name]
-        if not isinstance(typed, list) or not typed or not isinstance(typed[0], list):
+        if not _is_row(typed) or not len(typed) or not _is_row(typed[0]):
             self.refuse(name, "be a list of rows", "such as [[0.95, 1.02], [0.93, 1.00]]")
         rows = [self._list(row, name, f"{path}, row {i}") for i, row in enumerate(typed, 1)]
         for i, row in enumerate(rows, 1):
@@ -165,7 +134,7 @@ class Section:
         return rows
 
     def _list(self, typed: Any, name: str, shown: str) -> list[float]:
-        if not isinstance(typed, list) or not typed:
+        if not _is_row(typed) or not len(typed):
             raise refusal(self.where(name), shown, quoted(typed), "be a list of values")
         return [self._to_si(value, name, f"{shown} ({i})") for i, value in enumerate(typed, 1)]
 
@@ -173,12 +142,18 @@ class Section:
         key = self.keys[name]
         where = self.where(name)
         if key.kind == "count":
-            if isinstance(typed, bool) or not isinstance(typed, int) or not 1 <= typed <= 1000:
-                raise refusal(where, shown, quoted(typed), "be a whole number from 1 to 1000")
-            return typed
+            whole = isinstance(typed, int | np.integer) and not isinstance(typed, bool)
+            if not whole or not key.least <= typed <= key.most:
+                rule = f"be a whole number from {key.least} to {key.most}"
+                raise refusal(where, shown, quoted(typed), rule)
+            return int(typed)
+        bare = self.source.bare_si
         if key.kind.startswith("si:"):
+            if bare and isinstance(typed, float | int) and not isinstance(typed, bool):
+                return to_si(typed, "dimensionless", where=where, field=shown)
             return _rare_to_si(typed, key.kind[3:], where, shown)
-        return key.factor * to_si(typed, key.kind, where=where, field=shown, unit=key.unit)
+        unit = key.unit or (bare and KINDS[key.kind].si_unit) or None
+        return key.factor * to_si(typed, key.kind, where=where, field=shown, unit=unit)
 
     def text(self, name: str, otherwise: str = "") -> str:
         """Return a typed text; a word out of the key's list where it has one."""
@@ -216,6 +191,16 @@ class Section:
             if known and not self.number(name) > 0.0:
                 self.refuse(name, "be above 0")
 
+    def in_range(self, station: Any, *names: str) -> None:
+        """Refuse values that are outside the range of a core class's fields."""
+        ranges = {field: (unit, low, high) for field, unit, low, high, _ in station.fields()}
+        for name in names:
+            if name in self.table and name not in self.refused:
+                unit, low, high = ranges[self.keys[name].field]
+                if not low <= self.number(name) <= high:
+                    shown = "" if unit == "1" else f" {unit}"
+                    self.refuse(name, f"be between {low:g} and {high:g}{shown}")
+
     def fields(self, *station: Any) -> dict[str, float]:
         """Return the typed values by core field, only those of the stations named.
 
@@ -242,11 +227,11 @@ class Section:
     def tables(self, name: str) -> list[tuple[KeyPath, Mapping[str, Any]]]:
         """Return the tables of a list, each with its path."""
         typed = self.table.get(name)
-        if not isinstance(typed, list) or not typed or not all(isinstance(t, dict) for t in typed):
+        if not _is_row(typed) or not typed or not all(isinstance(t, Mapping) for t in typed):
             self.refuse(name, "be a list of tables", f"write [[{dotted((*self.path, name))}]]")
         return [((*self.path, name, i), table) for i, table in enumerate(typed)]
 
-    def make(self, maker: Callable[..., Any], *arguments: Any, **named: Any) -> Any:
+    def make(self, maker: Callable[..., Made], *arguments: Any, **named: Any) -> Made:
         """Call the core; what it refuses is told as a refusal of the typed key."""
         try:
             made = maker(*arguments, **named)
@@ -254,7 +239,7 @@ class Section:
             told = [str(self._located(line)) for line in str(error).split("\n")]
             raise InputError("\n".join(told)) from None
         if self.refused:
-            raise InputError("")  # each was noted
+            raise NotedError
         return made
 
     def _located(self, message: str) -> InputError:
@@ -271,10 +256,17 @@ class Section:
                 rule = rest.split("; ")[0].removeprefix("must be ").removeprefix("must ")
                 hint = f"it is {rule}" if rule[0].isalpha() and "given" not in rule else ""
                 return refusal(self.source.where(path), dotted(path), "missing", "be given", hint)
-        return InputError(f"{self.source.where(self.path)}: {dotted(self.path)}: {message}")
+        return InputError(f"{self.source.begins(self.path)}: {message}")
+
+
+def _is_row(value: Any) -> bool:
+    """Whether a value is a list of values: a list, a tuple, an array, an array with a unit."""
+    return isinstance(value, list | tuple) or np.ndim(getattr(value, "magnitude", value)) > 0
 
 
 def _shown(value: object) -> object:
+    if isinstance(value, np.generic | np.ndarray):
+        return value.tolist()
     return str(value) if hasattr(value, "units") else value
 
 
