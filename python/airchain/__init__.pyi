@@ -48,7 +48,6 @@ from .fuel.demand import FuelDemand as FuelDemand
 from .fuel.demand import fuel_demand as fuel_demand
 from .fuel.fuels import FuelComparison as FuelComparison
 from .fuel.fuels import compare_fuels as compare_fuels
-from .fuel.plots import plot_fuel as plot_fuel
 from .measured.compare import Overlay as Overlay
 from .measured.compare import overlay as overlay
 from .measured.correct import corrected as corrected

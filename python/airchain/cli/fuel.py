@@ -51,9 +51,7 @@ def fuel(
     click.echo()
     click.echo(compare_fuels(build, fuels or GENERIC, level=level).text(system))
     if figure:
-        from ..fuel.plots import plot_fuel
-
-        plot_fuel(demand, system).savefig(figure)
+        demand.plot(system=system).savefig(figure)
         click.echo(f"written: {figure}", err=True)
 
 

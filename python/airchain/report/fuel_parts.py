@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from ..calibration.plots import plot_coverage, plot_filling, plot_table
-from ..fuel.plots import plot_fuel
 from .blocks import Section, figure, heading, tell
 from .material import Material
 
@@ -15,7 +14,7 @@ def fuel(made: Material) -> Section | None:
     if made.fuel is None:
         return None
     caption = "Injector duty, pump flow used and supply line loss over engine speed."
-    blocks = [figure(plot_fuel(made.fuel, made.system), "fuel", caption)]
+    blocks = [figure(made.fuel.plot(system=made.system), "fuel", caption)]
     blocks += tell(made.fuel, made.system)
     if made.fuels is not None:
         blocks += [heading("Other fuels"), *tell(made.fuels, made.system)]
