@@ -3,8 +3,6 @@
 from .calibration.calibration import Calibration as Calibration
 from .calibration.files import read_calibration as read_calibration
 from .calibration.making import calibrate as calibrate
-from .calibration.plots import plot_coverage as plot_coverage
-from .calibration.plots import plot_filling as plot_filling
 from .chain.build import Build as Build
 from .chain.ladders import Ladder as Ladder
 from .chain.ladders import ladder as ladder

@@ -107,17 +107,16 @@ def calibrate(
 
 def _pictures(made: Any, further: Any) -> dict[str, bytes]:
     """Coverage and filling as PNG files by name."""
-    from ..calibration.plots import plot_coverage, plot_filling
-
-    found = {}
+    coverage = made.plot_coverage() if further is None else further.plot()
+    pictures = {}
     for name, figure in (
-        ("coverage.png", plot_coverage(made, further)),
-        ("filling.png", plot_filling(made)),
+        ("coverage.png", coverage),
+        ("filling.png", made.plot_filling()),
     ):
         target = io.BytesIO()
         figure.savefig(target, format="png")
-        found[name] = target.getvalue()
-    return found
+        pictures[name] = target.getvalue()
+    return pictures
 
 
 def _lambdas(texts: tuple[str, ...]) -> dict[str, float] | None:

@@ -7,8 +7,10 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-PRACTICE = "Duty limits of 80 to 85 %, and 10 to 20 % of pump flow in hand, are common practice, no "
+PRACTICE = (
+    "Duty limits of 80 to 85 %, and 10 to 20 % of pump flow in hand, are common practice without a "
     "source."
+)
 PRESSURE = (
     "Fuel stands under pressure, and a leak burns at once. Relieve the pressure before a line is "
     "opened. Test every joint at working pressure before the first start. Keep to what the makers "
