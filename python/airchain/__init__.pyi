@@ -1,5 +1,10 @@
 """The names that a user starts from: the one list of them. `__init__.py` makes them of it."""
 
+# lazy_loader takes every `from` for a name that the package hands on.
+import collections.abc
+
+import airchain._core
+
 from .calibration.calibration import Calibration as Calibration
 from .calibration.files import read_calibration as read_calibration
 from .calibration.making import calibrate as calibrate
@@ -14,21 +19,9 @@ from .chain.plots import plot_sweep as plot_sweep
 from .chain.pull import Pull as Pull
 from .chain.station_table import StationTable as StationTable
 from .chain.sweeping import sweep as sweep
-from .cylinder.cams import CamSweep as CamSweep
 from .cylinder.cams import cam_sweep as cam_sweep
-from .cylinder.camshaft import Cam as Cam
-from .cylinder.camshaft import MeasuredLift as MeasuredLift
 from .cylinder.crank_engine import CrankEngine as CrankEngine
-from .cylinder.events import ValveEvents as ValveEvents
-from .cylinder.knock_limits import KnockLimits as KnockLimits
 from .cylinder.knock_limits import compression_against_boost as compression_against_boost
-from .cylinder.plots import plot_cams as plot_cams
-from .cylinder.plots import plot_knock_limits as plot_knock_limits
-from .cylinder.plots import plot_loops as plot_loops
-from .cylinder.plots import plot_port_pressures as plot_port_pressures
-from .cylinder.plots import plot_valve_lifts as plot_valve_lifts
-from .cylinder.points import EnginePoints as EnginePoints
-from .cylinder.trace import CycleTrace as CycleTrace
 from .fit.comparison import Comparison as Comparison
 from .fit.difference import Difference as Difference
 from .fit.difference import explain_difference as explain_difference
@@ -70,6 +63,22 @@ from .shown.glossary import glossary as glossary
 
 # The core makes the class; its stub names it as this package's, where its user finds it.
 class InputError(ValueError):
-    """An input was refused: ``Where: field = value; must be rule; hint``."""
+    """An input was refused: ``Where: field = value; must be rule; hint``, a line each."""
+
+    def __init__(self, refusals: str | collections.abc.Sequence[airchain._core.Refusal] = "") -> None: ...
+    @property
+    def refusals(self) -> tuple[airchain._core.Refusal, ...]: ...
+    @property
+    def where(self) -> str: ...
+    @property
+    def field(self) -> str: ...
+    @property
+    def value(self) -> str: ...
+    @property
+    def rule(self) -> str: ...
+    @property
+    def hint(self) -> str: ...
+    @property
+    def indices(self) -> dict[str, int]: ...
 
 __version__: str

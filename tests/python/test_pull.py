@@ -1,6 +1,5 @@
 """Pulls, station tables and ladders of the demo build: what they hold and how they read."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -11,6 +10,7 @@ import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
 from airchain.chain.pull import Pull
+from airchain.chain.solving import solve
 
 
 @pytest.fixture(scope="module")
@@ -150,7 +150,7 @@ def test_a_predicted_surge_margin_is_shown_as_an_estimate(steps: airchain.Ladder
 def test_a_margin_without_data_reads_not_known(full: airchain.Build) -> None:
     data = full.chain.compressor.map.data.replace(left_end="last_point")
     compressor = full.chain.compressor.replace(map=_core.CompressorMap(data))
-    pull = Pull.run(replace(full, chain=full.chain.replace(compressor=compressor)), [7000])
+    pull = Pull(full, solve(full.chain.replace(compressor=compressor), [7000]))
     assert pull.shown("surge_margin", 0) == "not known"
     assert np.isnan(pull["surge_margin"][0])
 

@@ -2,28 +2,31 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from .. import _core
-from ..base.errors import InputError, all_of, quoted, refusal, suggestion
-from ..base.text_file import read_text
+from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface_cache import cam_breathing
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
-from .compressor import compressor, map_path, rotor
+from .compressor import compressor, rotor
 from .drive import Level, drive
-from .fuel_system import fuel_system
+from .fuel_system import FuelSystem, fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
 from .source import Source
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
+
+#: Said in every result of a build that asks for a coarse breathing surface.
+COARSE = (
+    "The breathing stands on a coarse surface, some per cent off the cycles: take the line "
+    'surface = "coarse" out of [engine] before you trust a figure.'
+)
 
 
 @dataclass(frozen=True)
@@ -51,17 +54,17 @@ class Parts:
     name: str
     notes: str
     invented: bool
-    chain: Any
-    links: tuple[Any, ...]
+    chain: _core.Chain
+    links: tuple[_core.GearPair | _core.PulleyPair | _core.StepUp, ...]
     levels: Mapping[str, Level]
     reference_speed: float
-    ice_tank: Any
+    ice_tank: _core.IceTank | None
     pull_rate: float
-    fuel_system: Any
+    fuel_system: FuelSystem | None
     handover: Handover
     cylinder: Cylinder | None
     cautions: tuple[str, ...]
-    fingerprint: str
+    level_name: str = ""
 
 
 def assemble(source: Source) -> Parts:
@@ -90,13 +93,15 @@ def assemble(source: Source) -> Parts:
     made["breathing"], cautions = engine.breathing, tuple[str, ...]()
     if engine.cylinder is not None:
         made["breathing"], cautions = cam_breathing(
-            engine.cylinder, engine.size.speed_limit, engine.breathing_scale
+            engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
         )
+        if engine.surface == "coarse":
+            cautions = (*cautions, COARSE)
     made["drive"] = built.drive
     try:
         chain = _core.Chain(**made)
     except InputError as error:
-        raise InputError(f"{source.file.name}: {error}") from None
+        raise under(source.file.name, error) from None
     return Parts(
         **about,
         chain=chain,
@@ -109,7 +114,6 @@ def assemble(source: Source) -> Parts:
         handover=whose,
         cylinder=engine.cylinder,
         cautions=cautions,
-        fingerprint=_fingerprint(source),
     )
 
 
@@ -156,13 +160,3 @@ def _check_table(source: Source, name: str, table: Any) -> None:
         rule = "stand only beside a table [compressor]"
         hint = "without one the engine is naturally aspirated"
         raise refusal(source.where((name,)), name, "{...}", rule, hint)
-
-
-def _fingerprint(source: Source) -> str:
-    """SHA-256 of all inputs, the map file among them; layout, comments and plans do not count."""
-    typed = {name: table for name, table in source.file.data.items() if name != "plan"}
-    text = json.dumps(typed, sort_keys=True, default=str)
-    name = source.file.data.get("compressor", {}).get("map")
-    if isinstance(name, str):
-        text += read_text(map_path(source, name), "a compressor map in CSV")
-    return hashlib.sha256(text.encode()).hexdigest()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import refusal
 from ..chain.build import Build
+from ..chain.changes import DriveRatio
 from ..chain.pull import Pull
 from ..shown.columns import label, shown
 from ..shown.tables import Shown, Table
@@ -174,8 +175,7 @@ def next_ratio_of(calibration: Calibration, drive_ratio: float | None) -> NextRa
     if not ratios[top] < wanted < 20.0:
         rule = f"be above all calibrated ({ratios[top]:.3f}) and below 20"
         raise refusal("next_ratio", "drive_ratio", f"{wanted:g}", rule)
-    drive = fastest.chain.drive.replace(drive_ratio=wanted)
-    faster = replace(fastest, chain=fastest.chain.replace(drive=drive), level_name="next ratio up")
+    faster = fastest.changed(DriveRatio("next ratio up", wanted))
     pull = faster.pull(calibration.pulls[top].rpm)
     path = _paths.computed("next ratio up", pull)
     data, paths = calibration.data, calibration.paths

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -11,6 +11,7 @@ from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM, checked_speeds
 from ..shown.columns import label, shown
+from .changes import Instant
 from .pull import Pull
 from .solving import default_speeds
 
@@ -115,10 +116,7 @@ class TimedPull(Pull):
         if not speeds[0] <= rpm <= speeds[-1]:
             rule = f"lie within the pull, {speeds[0]:,.0f} to {speeds[-1]:,.0f} rpm"
             raise refusal("TimedPull", "rpm", quoted(rpm), rule)
-        chain = self.build.chain
-        operation = {"engine_speed": rpm * RPM, "engine_acceleration": self.rate * RPM}
-        chain = chain.replace(operation=_core.Operation(**operation))
+        water = None
         if self.build.ice_tank is not None:
             water = float(np.interp(rpm, speeds, self["coolant_temperature"]))
-            chain = chain.replace(cooler=chain.cooler.replace(coolant_temperature=water))
-        return replace(self.build, chain=chain)
+        return self.build.changed(Instant(rpm * RPM, self.rate * RPM, water))

@@ -58,7 +58,6 @@ def left_out(found: Any) -> dict[str, Any]:
     for k, run in enumerate(runs):
         rest: list[Run] = [other for i, other in enumerate(runs) if i != k]
         fit = fitted(found.build, rest, found.parameters, problem.sensors, problem.drifts)
-        at = found.build.level(run.level) if run.level else found.build
-        made = predicted(fit, replace(at, chain=run.chain), run.rpm)
+        made = predicted(fit, run.build, run.rpm)
         told[f"{k + 1} {run.name}"] = compared(made, run)
     return told

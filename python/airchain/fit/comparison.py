@@ -65,13 +65,11 @@ class Comparison(Shown):
         Comparison
             The two side by side.
         """
-        from dataclasses import replace
-
         from .prediction import predicted
 
         sensors = made.reconciliation.problem.sensors
         run = prepared(made.build, made.build.level_name, pull, sensors, {})
-        there = predicted(made.reconciliation, replace(made.build, chain=run.chain), run.rpm)
+        there = predicted(made.reconciliation, run.build, run.rpm)
         return compared(there, run)
 
     def share_inside(self, name: str) -> float:

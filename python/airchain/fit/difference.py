@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from math import factorial
 from typing import Any
@@ -15,7 +15,6 @@ from ..base.speeds import RPM
 from ..shown.columns import kind_of
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted
-from .parameters import applied
 
 __all__ = ["Difference", "explain_difference", "explain_pulls"]
 
@@ -296,15 +295,9 @@ def explain_pulls(found: Any, first: int, second: int, rpm: float, column: str =
     InputError
         The quantity or the speed was not measured in both pulls.
     """
-    from dataclasses import replace
-
     runs = [found.problem.runs[k] for k in (first, second)]
-    builds = [
-        replace(found.build.level(r.level) if r.level else found.build,
-                chain=applied(r.chain, found.unknowns, found.values))
-        for r in runs
-    ]  # fmt: skip
-    split = explain_difference(builds[0], builds[1], rpm, column)
+    before, after = (run.build.changed(found.factors) for run in runs)
+    split = explain_difference(before, after, rpm, column)
     read = []
     for run in runs:
         if column not in run.columns and not (column == "power" and "torque" in run.columns):

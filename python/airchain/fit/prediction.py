@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from ..base.errors import refusal
 from ..base.speeds import RPM
+from ..chain.changes import Weather
 from ..chain.pull import Pull
 from ..shown import statuses
 from ..shown.tables import Shown, Table
@@ -257,9 +258,7 @@ def predicted(found: Reconciliation, build: Any, rpm: Any = None) -> Prediction:
     InputError
         No point has an answer.
     """
-    from dataclasses import replace
-
-    pull = Pull.run(replace(build, chain=found.chain_of(build)), rpm)
+    pull = Pull.run(build.changed(found.factors), rpm)
     if not pull.matched.any():
         raise refusal(build.title, "prediction", "no point solved", "have an answer somewhere")
     sensors = found.problem.sensors
@@ -284,7 +283,4 @@ def predicted(found: Reconciliation, build: Any, rpm: Any = None) -> Prediction:
 
 
 def _same_weather(build: Any, found: Reconciliation) -> Any:
-    from dataclasses import replace
-
-    ambient = found.problem.runs[-1].chain.ambient
-    return replace(build, chain=build.chain.replace(ambient=ambient))
+    return build.changed(Weather.of(found.problem.runs[-1].chain.ambient))

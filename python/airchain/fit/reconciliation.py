@@ -10,9 +10,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from ..chain.changes import Factors
 from ..shown.tables import Shown, Table
 from ._verdict import correlation_words, fit_words, pull_words, sensor_words
-from .parameters import Unknown, applied
+from .parameters import Unknown, factors_of
 from .problem import Problem, covariance_of
 
 __all__ = ["Reconciliation"]
@@ -147,6 +148,11 @@ class Reconciliation(Shown):
         found: Array = np.sqrt(np.diag(self.covariance)) / self.problem.widths
         return found
 
+    @property
+    def factors(self) -> Factors:
+        """What was fitted, as a change of a build."""
+        return Factors(factors_of(self.unknowns, self.values))
+
     def chain_of(self, build: Any) -> Any:
         """Return the chain of a build with the fitted unknowns put in.
 
@@ -160,7 +166,7 @@ class Reconciliation(Shown):
         Chain
             Its chain, fitted.
         """
-        return applied(build.chain, self.unknowns, self.values)
+        return build.changed(self.factors).chain
 
     def fitted_build(self, level: str = "") -> Any:
         """Return the build with the fitted unknowns in its chain.
@@ -173,13 +179,11 @@ class Reconciliation(Shown):
         Returns
         -------
         Build
-            A build to pull; what was typed stays in its document, so that `replace` on it starts
-            from the unfitted figures.
+            A build to pull. The factors of the fit stay on it whatever is replaced, whichever
+            level is fitted, and through `Build.save`.
         """
-        from dataclasses import replace
-
         build = self.build.level(level) if level else self.build
-        return replace(build, chain=self.chain_of(build))
+        return build.changed(self.factors)
 
     def residuals(self, channel: str) -> Mapping[str, tuple[Array, Array]]:
         """Return readings less fitted chain against engine speed, pull by pull.

@@ -5,17 +5,21 @@ from __future__ import annotations
 import os
 import tomllib
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ..base.errors import quoted, refusal
 from ..base.text_file import read_text, write_text
+from ..chain.changes import Mixture, Weather
 from ._drift import PARTS, drifts_of
 from ._runs import Run
 from .fitting import problem_of
 from .reconciliation import Reconciliation
 from .sensors import sensors_of
+
+if TYPE_CHECKING:
+    from ..chain.build import Build
 
 __all__ = ["load_reconciliation", "save_reconciliation"]
 
@@ -63,7 +67,7 @@ def save_reconciliation(found: Reconciliation, path: str | os.PathLike[str]) -> 
     return Path(path)
 
 
-def load_reconciliation(path: str | os.PathLike[str], build: Any) -> Reconciliation:
+def load_reconciliation(path: str | os.PathLike[str], build: Build) -> Reconciliation:
     """Return a fit from its file.
 
     Parameters
@@ -91,12 +95,12 @@ def load_reconciliation(path: str | os.PathLike[str], build: Any) -> Reconciliat
     if data.get("format") != _FORMAT:
         rule = f"be {_FORMAT}"
         raise refusal(str(where), "format", quoted(data.get("format")), rule, "fit again")
+    build = _on_level(build, data.get("level"))
     if data.get("build_fingerprint") != build.fingerprint:
         hint = "the build file, its map or a level has changed; fit again"
         raise refusal(str(where), "build_fingerprint", quoted(data.get("build_fingerprint")),
                       f"be that of {build.name}", hint)  # fmt: skip
     try:
-        build = build.level(data["level"]) if data["level"] else build
         runs = [_run(build, typed) for typed in data["pulls"]]
         sensors = sensors_of(data["accuracy"], PARTS)
         drifts = drifts_of(data["accuracy"])
@@ -107,6 +111,13 @@ def load_reconciliation(path: str | os.PathLike[str], build: Any) -> Reconciliat
     means = np.array([u.mean for u in problem.unknowns])
     z = (values - means) / problem.widths
     return Reconciliation.of(build, problem, tuple(data["parameters"]), z, data["remarks"])
+
+
+def _on_level(build: Build, level: object) -> Build:
+    """The build on the level that was fitted; as it stands where it has none of that name."""
+    if isinstance(level, str) and level in ("", *build.levels):
+        return build.level(level)
+    return build
 
 
 def _run_lines(run: Run) -> list[str]:
@@ -127,14 +138,12 @@ def _run_lines(run: Run) -> list[str]:
     return lines + [f"noise.{name} = {_list(values)}" for name, values in run.noise.items()]
 
 
-def _run(build: Any, typed: dict[str, Any]) -> Run:
-    chain = (build.level(typed["level"]) if typed["level"] else build).chain
-    ambient = chain.ambient.replace(
-        **{key: typed[key] for key in ("pressure", "temperature", "relative_humidity")}
-    )
-    injection = chain.injection.replace(**{"lambda": typed["mixture"]})
+def _run(build: Build, typed: dict[str, Any]) -> Run:
+    at = build.level(typed["level"]) if typed["level"] else build
+    air = (typed[key] for key in ("pressure", "temperature", "relative_humidity"))
+    there = at.changed(Weather(*air)).changed(Mixture(typed["mixture"]))
     return Run(
-        typed["name"], typed["level"], chain.replace(ambient=ambient, injection=injection),
+        typed["name"], typed["level"], there,
         np.array(typed["rpm"]), {n: np.array(v) for n, v in typed["columns"].items()},
         {n: np.array(v) for n, v in typed["noise"].items()}, np.array(typed["rates"]),
         typed["fingerprint"], (),

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..base.speeds import RPM
+from ..buildfile.fuel_system import FuelSystem
 from ..chain.build import Build
 from ..chain.ladders import Ladder, ladder
 from ..shown.columns import shown_as
@@ -63,6 +64,12 @@ class FuelDemand(Shown):
         return {step.name: step for step in self.steps}[name]
 
     @property
+    def _system(self) -> FuelSystem:
+        system = self.build.fuel_system
+        assert system is not None  # a build without one has no demand
+        return system
+
+    @property
     def supply(self) -> _core.Supply:
         """Injectors, pumps, regulator and lines."""
         return supply_of(self.build)
@@ -109,7 +116,7 @@ class FuelDemand(Shown):
         notes = [deed(status) for status in met if status != "enough"]
         notes += [self._would_do("trade"), PRACTICE, *self._tank_words()]
         notes += self._return_words()
-        if not self.build.fuel_system.return_line and self.supply.place == "rail":
+        if not self._system.return_line and self.supply.place == "rail":
             notes.append("No return line was typed, so what it loses is not counted.")
         notes.append(
             "Injector flow in pulses too short to open fully, hot fuel and pressure waves in the "
@@ -147,7 +154,7 @@ class FuelDemand(Shown):
 
     def _tank_words(self) -> list[str]:
         """How many runs a tank holds."""
-        volume = self.build.fuel_system.tank_volume
+        volume = self._system.tank_volume
         most = max((s.run_fuel for s in self.steps if np.isfinite(s.run_fuel)), default=np.nan)
         if not np.isfinite(volume) or not np.isfinite(most):
             return []

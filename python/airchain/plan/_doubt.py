@@ -19,9 +19,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from ..chain.factors import SHAPE
 from ..fit.band import Site, drifts, forecast
 from ..fit.fitting import DEFAULT
-from ..fit.parameters import SHAPE, UNKNOWNS, applied, chosen
+from ..fit.parameters import UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
 from ..fit.reconciliation import NINETY, Reconciliation
 from ..fit.sensors import SENSORS, structure_size

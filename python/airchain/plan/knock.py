@@ -18,7 +18,7 @@ spark (some 0.3 degrees), deposits, hot spots and oil, cycle-to-cycle variation.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,6 +26,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..chain.build import Build
+from ..chain.changes import LinksFitted
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
 from ..cylinder.knock_limits import doubt_of
@@ -97,7 +98,7 @@ def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
     Parameters
     ----------
     build : Build
-        The build, with cams.
+        The build, with cams and with the factors of a fit where it has one.
     request : PlanRequest
         Weather, engine speeds, and the factor of the worst cylinder.
     trials : sequence of Trial
@@ -114,7 +115,10 @@ def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
     cylinder = build.cylinder
     if not places or cylinder is None:
         return [{} for _ in trials]
-    points = [_points(build, trial, trial.solved[name]) for trial, name in places]
+    points = [
+        _points(build.changed(request.weather[name].weather), trial, trial.solved[name])
+        for trial, name in places
+    ]
     factor = request.cylinders.worst_cylinder
     setup = cylinder.setup
     mixture = setup.mixture
@@ -153,7 +157,7 @@ def _at(solved: Solved) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
 def _points(build: Build, trial: Trial, solved: Solved) -> dict[str, Array]:
     """States at the cylinder as they are expected, then at the upper ends of their bands."""
     at, ends = _at(solved)
-    on = replace(build, chain=solved.chain, links=trial.fitting.links)
+    on = build.changed(LinksFitted("", trial.fitting.links))
     states = {n: np.asarray(v) for n, v in matched_points(Pull.run(on, solved.rpm[at])).items()}
     place = np.searchsorted(at, ends)
     both = {n: np.concatenate([v, v[place]]) for n, v in states.items()}

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from ..base.speeds import RPM
 from ..chain.build import Build
+from ..chain.changes import LinksFitted
 from ..chain.pull import Pull
 from ..fit.prediction import predicted
 from ..fit.reconciliation import Reconciliation
@@ -68,7 +69,8 @@ def plan_levels(
     request = read_plan(whole, file)
     doubt = Doubt(whole.chain, request.rpm, fit)
     trials = _tried(whole, request, doubt, progress)
-    trials = _with_knock(whole, request, trials, progress)
+    fitted = whole if fit is None else whole.changed(fit.factors)
+    trials = _with_knock(fitted, request, trials, progress)
     choices = _chosen(trials, request)
     levels: tuple[PlannedLevel, ...] = ()
     if choices:
@@ -128,12 +130,10 @@ def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:
 def _level(build: Build, fit: Reconciliation | None, request: PlanRequest, trials: Sequence[Trial],
            target: Target, trial: Trial) -> PlannedLevel:  # fmt: skip
     solved = trial.solved[AS_TYPED]
-    on_parts = replace(build, links=trial.fitting.links, level_name=target.level)
-    fitted = replace(on_parts, chain=solved.chain)
+    on_links = build.changed(LinksFitted(target.level, trial.fitting.links))
+    fitted = on_links if fit is None else on_links.changed(fit.factors)
     reference = float(build.reference_speed) / RPM
-    prediction = None
-    if fit is not None:
-        prediction = predicted(fit, replace(on_parts, chain=solved.plain), request.rpm)
+    prediction = None if fit is None else predicted(fit, on_links, request.rpm)
     return PlannedLevel(
         target,
         trial,

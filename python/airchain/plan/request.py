@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from ..chain.changes import Weather
 from .limits import Limit, with_unit
 from .parts import Part, Shafts
 
@@ -121,6 +122,11 @@ class Day(NamedTuple):
 
     ambient: _core.Ambient
     coolant: float = nan
+
+    @property
+    def weather(self) -> Weather:
+        """The day as a change of a build."""
+        return Weather.of(self.ambient, None if isnan(self.coolant) else self.coolant)
 
     def on(self, chain: _core.Chain) -> _core.Chain:
         """Return a chain on that day.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,6 +13,7 @@ from .. import _core
 from ..base.errors import quoted, refusal
 from ..chain.build import Build
 from ..chain.build_words import weather_words
+from ..chain.changes import Weather
 from ..chain.ladders import Ladder, Step, ladder
 from ..measured.correct import reference_weather, weather_ratio
 from ..shown import statuses
@@ -336,9 +337,9 @@ def weather_bands(
 def _on(build: Build, change: _core.Ambient | Day | Mapping[str, object]) -> Build:
     """The build on a day: a plan's day, another ambient, or other values typed."""
     if isinstance(change, _core.Ambient):
-        return replace(build, chain=build.chain.replace(ambient=change))
+        return build.changed(Weather.of(change))
     if isinstance(change, Day):
-        return replace(build, chain=change.on(build.chain))
+        return build.changed(change.weather)
     return build.replace(change)
 
 
