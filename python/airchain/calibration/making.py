@@ -78,7 +78,8 @@ def calibrate(
     knock : bool
         Whether ignition and knock margin of an engine with cams are searched, which takes seconds.
     progress : callable, optional
-        Called with the parts done and all of them: the levels, the tables, the searches of knock.
+        Called with the parts done and all of them [dimensionless]: the levels, the tables, the
+        searches of knock.
 
     Returns
     -------

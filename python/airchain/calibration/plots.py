@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
     from .calibration import Calibration
 
-__all__ = ["draw_coverage", "draw_filling", "draw_table"]
 
 #: Grey and hatching of each kind of cell: legible without colour.
 _FACES = {

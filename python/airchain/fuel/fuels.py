@@ -194,7 +194,7 @@ def compare_fuels(
     level : str, optional
         Drive level; the last of the build file without it.
     progress : callable, optional
-        Called with the fuels done and all of them.
+        Called with the fuels done and all of them [dimensionless].
 
     Returns
     -------

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from .demand import FuelDemand
     from .supplying import FuelStep
 
-__all__ = ["draw_fuel"]
 
 Array = NDArray[np.float64]
 

@@ -104,7 +104,7 @@ def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
     trials : sequence of Trial
         What is asked for, solved.
     progress : callable, optional
-        Called with the points searched and all of them.
+        Called with the points searched and all of them [dimensionless].
 
     Returns
     -------

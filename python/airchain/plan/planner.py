@@ -47,7 +47,8 @@ def plan_levels(
     file : str or path, optional
         A plan file; the ``[plan]`` table of the build file without it.
     progress : callable, optional
-        Called with the pulls and knock searches done, and all of the work that is under way.
+        Called with the pulls and knock searches done, and all of the work that is
+        under way [dimensionless].
 
     Returns
     -------

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from .plan import Plan, PlannedLevel
     from .weather import WeatherBands
 
-__all__ = ["draw_knock_room", "draw_plan", "draw_room", "draw_weather"]
 
 Panels = Sequence["Axes"] | None
 _PANELS = ("power", "torque", "boost")

@@ -297,7 +297,7 @@ def weather_bands(
     steps : Ladder, optional
         The ladder of the build where it was made already, at the same engine speeds.
     progress : callable, optional
-        Called with the days done and all of them.
+        Called with the days done and all of them [dimensionless].
 
     Returns
     -------
