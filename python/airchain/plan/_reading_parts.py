@@ -11,7 +11,7 @@ from ..chain.build import Build
 from ..typed.place import dotted
 from ..typed.section import Section
 from . import _keys
-from .parts import Part, Shafts, first_of
+from .parts import Part, Shafts
 
 
 def shafts_of(build: Build, typed: Section) -> Shafts:
@@ -19,10 +19,8 @@ def shafts_of(build: Build, typed: Section) -> Shafts:
     own = typed.sub("shafts", _keys.SHAFTS, optional=True)
     belt = typed.sub("belt", _keys.BELT, optional=True)
     own.positive("centre_distance")
-    at_gears = first_of(_core.GearPair, build.links)
-    at_belt = first_of(_core.PulleyPair, build.links)
-    gears = None if at_gears is None else build.links[at_gears]
-    fitted = None if at_belt is None else build.links[at_belt]
+    gears = next((link for link in build.links if isinstance(link, _core.GearPair)), None)
+    fitted = next((link for link in build.links if isinstance(link, _core.PulleyPair)), None)
     distance = own.get("centre_distance", gears.centre_distance if gears else 0.0)
     fields = {name: getattr(fitted, name) for name, *_ in _core.PulleyPair.fields()
               if not name.endswith("_diameter")} if fitted else {}  # fmt: skip
