@@ -38,9 +38,9 @@ def plan(
 
     asked: Any = load(file)
     if fit:
-        from ..fit.saving import load_reconciliation
+        from ..fit.saving import read_fit
 
-        asked = load_reconciliation(fit, asked)
+        asked = read_fit(fit, asked)
     made = plan_levels(asked, plan_file)
     for line in (made.verdict, *(f"- {note}" for note in made.notes)):
         click.echo(line, err=True)

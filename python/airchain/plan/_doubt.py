@@ -19,10 +19,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..fit.band import Site, drifts, forecast
+from ..fit.fitted_chain import NINETY
 from ..fit.fitting import DEFAULT
 from ..fit.parameters import SHAPE, UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
-from ..fit.reconciliation import NINETY
 from ..fit.sensors import SENSORS, structure_size
 
 Array = NDArray[np.float64]
