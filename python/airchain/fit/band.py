@@ -11,10 +11,11 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.speeds import RPM
 from .fitted_chain import FittedChain
-from .load_drift import LOADS, PARTS, Loads, spreads
+from .load_drift import LOADS, Loads, spreads
+from .own_error import OwnError
 from .parameters import applied
 from .problem import Channel, ambient_of, answers
-from .sensors import Sensor, alike, bias_size, over_speed, structure_size
+from .sensors import Sensor, bias_size
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
@@ -71,15 +72,12 @@ class Site:
     level: float
     chain: _core.Chain
 
-    def own(self, rpm: Array, level: Array, structure: Array, drift: Array) -> dict[str, Array]:
-        """Covariance of the chain's own error here with that of readings elsewhere, by cause."""
-        here = structure_size(self.sensor, self.value, ambient_of(self.sensor, self.chain))
+    @property
+    def own(self) -> OwnError:
+        """The chain's own error here."""
         levels = np.full(self.rpm.size, self.level)
-        smooth = alike(self.rpm, levels, rpm, level) * np.outer(here, structure)
-        over = over_speed(self.rpm, rpm)
-        parts = {part: np.outer(self.drift[:, j], drift[:, j]) * over
-                 for j, part in enumerate(PARTS)}  # fmt: skip
-        return {"chain": smooth, **parts}
+        ambient = ambient_of(self.sensor, self.chain)
+        return OwnError.of(self.sensor, self.value, ambient, self.rpm, levels, self.drift)
 
 
 def forecast(fit: FittedChain, site: Site, channel: Channel | None,
@@ -94,18 +92,17 @@ def forecast(fit: FittedChain, site: Site, channel: Channel | None,
 
     A cause's share of the two first terms is its covariance with the whole error.
     """
-    size, levels = site.rpm.size, np.full(site.rpm.size, site.level)
-    here = structure_size(site.sensor, site.value, ambient_of(site.sensor, site.chain))
-    parts = site.own(site.rpm, levels, here, site.drift)
-    shift, G = np.zeros(size), np.nan_to_num(site.slopes)
+    own = site.own
+    parts = own.shared(own)
+    shift, G = np.zeros(site.rpm.size), np.nan_to_num(site.slopes)
     if channel is not None and slopes_there is not None:
-        crosses = site.own(channel.rpm, channel.level, channel.structure, channel.drift)
+        crosses = own.shared(channel.own)
         gain = channel.weighted(np.sum([*crosses.values()], axis=0).T).T
         i = fit.channels.index(channel.name)
         shift = gain @ (channel.y - fit.computed[i])
         for name, cross in crosses.items():
-            told = gain @ cross.T
-            parts[name] = parts[name] - 0.5 * (told + told.T)
+            known = gain @ cross.T
+            parts[name] = parts[name] - 0.5 * (known + known.T)
         G = G - gain @ slopes_there
     widths = fit.problem.widths
     posterior = fit.covariance / np.outer(widths, widths)

@@ -13,7 +13,7 @@ from ..measured.quantities import QUANTITIES
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted
 from .fitted_chain import NINETY
-from .lag import change_a_second
+from .lag import lag_of
 from .plots import plot_comparisons
 from .runs import Run
 
@@ -154,10 +154,11 @@ def compared(there: Prediction, run: Run) -> Comparison:
     sensors = there.reconciliation.problem.sensors
     differences, spread, chance = {}, {}, {}
     for name in (n for n in run.columns if n in there.middle):
-        slope = change_a_second(run, np.asarray(there.middle[name]))
-        d = run.columns[name] + sensors[name].lag * slope - there.middle[name]
-        lag = sensors[name].lag_width * slope
-        covariance = there.covariance[name] + np.outer(lag, lag) + np.diag(run.noise[name] ** 2)
+        computed = np.asarray(there.pull.columns[sensors[name].column])
+        late, left_open = lag_of(run, computed, sensors[name])
+        d = run.columns[name] + late - there.middle[name]
+        loose = left_open @ left_open.T + np.diag(run.noise[name] ** 2)
+        covariance = there.covariance[name] + loose
         differences[name], spread[name] = d, np.sqrt(np.diag(covariance))
         chance[name] = _chance(run.rpm, d, covariance)
     return Comparison(there, run.rpm, differences, spread, chance)

@@ -21,9 +21,9 @@ from .runs import Run
 from .sensors import sensors_of
 from .solving import problem_of
 
-_FORMAT = 1
-_FIGURES = ("bias", "least_bias", "noise", "least_noise", "structure", "least_structure", "lag",
-            "lag_width")  # fmt: skip
+_FORMAT = 2
+_FIGURES = ("bias", "least_bias", "noise", "least_noise", "structure", "least_structure",
+            "narrow", "lag", "lag_width")  # fmt: skip
 
 
 def write_fit(fit: FittedChain, path: str | os.PathLike[str]) -> Path:

@@ -189,7 +189,7 @@ class FittedChain:
                 for k, run in enumerate(self.problem.runs):
                     rows = c.run == k
                     if rows.any():
-                        by_pull[f"{k + 1} {run.name}"] = (c.rpm[rows], c.y[rows] - f[rows])
+                        by_pull[f"{k + 1} {run.name}"] = (c.own.rpm[rows], c.y[rows] - f[rows])
         return by_pull
 
     @property

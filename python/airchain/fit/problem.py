@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve, cholesky, solve_triangular
 
 from .. import _core
-from .lag import change_a_second
+from .lag import lag_of
 from .load_drift import LOADS, Drift, Loads, spreads
+from .own_error import OwnError
 from .parameters import Unknown, applied
 from .runs import Run
-from .sensors import Sensor, alike, bias_size, over_speed, structure_size
+from .sensors import Sensor, bias_size
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
@@ -49,8 +50,8 @@ class Before:
 class Channel:
     """All readings of one quantity over all pulls, one behind the other.
 
-    `structure` is the standard deviation of the chain's own error at the loads measured, `drift`
-    that of each of its parts away from the middle of them.
+    `y` are the readings with their lag taken out, `own` is the chain's own error there, `loose`
+    the covariance of what is new with every pull (bias, lag, noise), `covariance` that of both.
     """
 
     sensor: Sensor
@@ -58,10 +59,8 @@ class Channel:
     run: NDArray[np.int64]
     row: NDArray[np.int64]
     y: Array
-    rpm: Array
-    level: Array
-    structure: Array
-    drift: Array
+    own: OwnError
+    loose: Array
     covariance: Array
     lower: Array
 
@@ -117,19 +116,16 @@ def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: NDArray[np.
     ambient = np.array([ambient_of(sensor, runs[k].chain) for k in run])
     expected = np.array([believed[k][sensor.column][i] for k, i in places])
     drift = np.array([before.drifts[k][sensor.column][i] for k, i in places])
-    changes = [change_a_second(r, believed[k][sensor.column]) for k, r in enumerate(runs)]
-    slope = np.array([changes[k][i] for k, i in places]) if sensor.lag > 0.0 else np.zeros(y.size)
-    structure = structure_size(sensor, expected, ambient)
+    own = OwnError.of(sensor, expected, ambient, rpm, level, drift)
+    lags = [lag_of(r, believed[k][sensor.column], sensor) for k, r in enumerate(runs)]
+    late = np.array([lags[k][0][i] for k, i in places])
+    left_open = np.array([lags[k][1][i] for k, i in places])
     same = run[:, None] == run[None, :]
     bias = bias_size(sensor, expected)
-    covariance = alike(rpm, level, rpm, level) * np.outer(structure, structure)
-    covariance += (drift @ drift.T) * over_speed(rpm, rpm)
-    covariance += same * np.outer(bias, bias)
-    # A slow sensor reads what was a time constant ago; how slow it is, is itself uncertain.
-    covariance += same * np.outer(slope, slope) * sensor.lag_width**2
-    covariance[np.diag_indices_from(covariance)] += noise**2
-    return Channel(sensor, name, run, row, y + sensor.lag * slope, rpm, level, structure,
-                   drift, covariance, cholesky(covariance, lower=True))  # fmt: skip
+    loose = same * (np.outer(bias, bias) + left_open @ left_open.T) + np.diag(noise**2)
+    covariance = loose + np.sum([*own.shared(own).values()], axis=0)
+    return Channel(sensor, name, run, row, y + late, own, loose, covariance,
+                   cholesky(covariance, lower=True))  # fmt: skip
 
 
 def ambient_of(sensor: Sensor, chain: _core.Chain) -> float:

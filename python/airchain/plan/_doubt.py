@@ -23,7 +23,7 @@ from ..fit.fitted_chain import NINETY
 from ..fit.fitting import DEFAULT
 from ..fit.parameters import SHAPE, UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
-from ..fit.sensors import SENSORS, structure_size
+from ..fit.sensors import SENSORS, own_size
 
 Array = NDArray[np.float64]
 
@@ -172,8 +172,8 @@ def _own_error(name: str, f: Array, at: At) -> Array:
     channel = {"boost": "plenum_pressure", "power": "torque"}.get(name, name)
     sensor = SENSORS[channel]
     if name == "boost":
-        return structure_size(sensor, f, 0.0)
+        return own_size(sensor, f, 0.0)
     scale = ambient_of(sensor, at.chain) if sensor.rise else 0.0
     if name == "power":
-        return sensor.structure * f
-    return structure_size(sensor, f, scale)
+        return float(np.hypot(sensor.structure, sensor.narrow)) * f
+    return own_size(sensor, f, scale)
