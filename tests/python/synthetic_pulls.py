@@ -60,8 +60,12 @@ speed_ratio = 4.75
 efficiency = 1.0
 [levels.tame]
 gears = { driving_teeth = 40, driven_teeth = 33, flipped = true }
+[levels.middle]
+gears = { driving_teeth = 36, driven_teeth = 37 }
 [levels.full]
 gears = { driving_teeth = 40, driven_teeth = 33 }
+[levels.high]
+gears = { driving_teeth = 41, driven_teeth = 32 }
 [cooler]
 kind = "air_to_water"
 effectiveness = 0.8
