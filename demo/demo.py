@@ -17,7 +17,7 @@ def steady(build: airchain.Build, level: str, log: str) -> airchain.MeasuredPull
     drive = build.level(level).chain.drive
     pull = airchain.read_pulls(HERE / "pulls" / log).pulls[0]
     rotor = f"{drive.inertia} kg m^2"
-    return airchain.steady(pull, ENGINE_INERTIA, rotor, drive.speed_ratio)
+    return pull.steady(ENGINE_INERTIA, rotor, drive.speed_ratio)
 
 
 def predictions(
@@ -61,7 +61,7 @@ def main() -> int:
     tables = airchain.calibrate(fit, pulls)
     tables.write(options.output.parent / "calibration")
     print(f"{tables.verdict}\n{tables.agreement.verdict}\n{tables.next_ratio().verdict}")
-    report = airchain.whole_report(build, fit, told, pulls, steps=steps, system=options.units)
+    report = airchain.make_report(build, fit, told, pulls, steps=steps, system=options.units)
     print("\nAn invented build, no measurement. The report:")
     for file in (options.output, options.output.with_suffix(".pdf")):
         print(report.write(file))

@@ -50,14 +50,10 @@ from .measured.correct import corrected as corrected
 from .measured.correct import observed as observed
 from .measured.correct import weather_normalised as weather_normalised
 from .measured.derive import Derived as Derived
-from .measured.derive import derive as derive
-from .measured.log.log import PullLog as PullLog
 from .measured.log.mapping import LogMapping as LogMapping
 from .measured.log.reader import guess_mapping as guess_mapping
 from .measured.log.reader import read_pulls as read_pulls
 from .measured.measured import MeasuredPull as MeasuredPull
-from .measured.plots import plot_measured as plot_measured
-from .measured.plots import plot_measured_map as plot_measured_map
 from .measured.smooth import resampled as resampled
 from .measured.smooth import smoothed as smoothed
 from .measured.smooth import steady as steady
@@ -72,8 +68,7 @@ from .plan.weather import WeatherBands as WeatherBands
 from .plan.weather import weather_bands as weather_bands
 from .report.report import Report as Report
 from .report.report import make_report as make_report
-from .report.report import whole_report as whole_report
-from .report.report import write_report as write_report
+from .shown.glossary import glossary as glossary
 
 # The core makes the class; its stub names it as this package's, where its user finds it.
 class InputError(ValueError):

@@ -16,7 +16,7 @@ from scipy.interpolate import CubicSpline
 
 import airchain
 from airchain import _core
-from independent_chain import R, STROKE, Truth, point, warmed
+from independent_chain import STROKE, R, Truth, point, warmed
 from synthetic_pulls import GROWTH, READ, UNKNOWNS, WIDTHS, build
 
 LEVELS = {"tame": 33.0 / 40.0, "middle": 36.0 / 37.0, "full": 40.0 / 33.0, "high": 41.0 / 32.0}
@@ -25,10 +25,10 @@ GRID = np.arange(3000.0, 7401.0, 40.0)
 RATE_OF_ROWS = 20.0  # Hz
 # Half the range that a sensor's offset lies in, and the standard deviation of one row.
 OFFSETS = {"torque": 0.0173, "air_flow": 0.026, "plenum_pressure": 1212.0,
-           "charge_temperature": 2.6}  # fmt: skip
-NOISE = {"torque": 0.005, "air_flow": 0.006, "plenum_pressure": 300.0, "charge_temperature": 0.5}
-DIGIT = {"torque": 1.0, "air_flow": 0.001, "plenum_pressure": 500.0, "charge_temperature": 0.5}
-WAVES = {"torque": 0.01, "air_flow": 0.01, "plenum_pressure": 0.02, "charge_temperature": 0.04}
+           "plenum_temperature": 2.6}  # fmt: skip
+NOISE = {"torque": 0.005, "air_flow": 0.006, "plenum_pressure": 300.0, "plenum_temperature": 0.5}
+DIGIT = {"torque": 1.0, "air_flow": 0.001, "plenum_pressure": 500.0, "plenum_temperature": 0.5}
+WAVES = {"torque": 0.01, "air_flow": 0.01, "plenum_pressure": 0.02, "plenum_temperature": 0.04}
 RIPPLE, CYCLES = 0.02, 20000.0
 
 Curve = Callable[[np.ndarray], np.ndarray]
@@ -129,7 +129,7 @@ class Engine:
                  for name, size in WAVES.items()}  # fmt: skip
         columns["torque"] *= 1.0 + error["torque"]
         columns["air_flow"] *= 1.0 + error["air_flow"]
-        for name, base in (("plenum_pressure", PRESSURE), ("charge_temperature", TEMPERATURE)):
+        for name, base in (("plenum_pressure", PRESSURE), ("plenum_temperature", TEMPERATURE)):
             columns[name] += (columns[name] - base) * error[name]
         return self._read(level, columns), factors
 
@@ -141,7 +141,7 @@ class Engine:
         rpm = GRID[0] + rate * time
         lags = {"torque": rng.uniform(0.0, 0.25), "air_flow": rng.uniform(0.0, 0.25),
                 "plenum_pressure": rng.uniform(0.0, 0.12),
-                "charge_temperature": np.exp(rng.uniform(np.log(0.9), np.log(2.6)))}  # fmt: skip
+                "plenum_temperature": np.exp(rng.uniform(np.log(0.9), np.log(2.6)))}  # fmt: skip
         held = rng.uniform() < 0.5
         read = {}
         for name, values in columns.items():

@@ -100,7 +100,7 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float) -> dict[
              "compressor_head": "n", "cooler_effectiveness": "air_flow"}  # fmt: skip
     here = {"density": p3 / t3, "n": n, "air_flow": flow}
     return {part: truth.at(part, rpm, here[x], ref[x]) for part, x in loads.items()} | {
-        "air_flow": flow, "plenum_pressure": p3, "charge_temperature": t3,
+        "air_flow": flow, "plenum_pressure": p3, "plenum_temperature": t3,
         "torque": torque(indicated, speed, rate, flow, p3, t3, p0, work),
         "n": n, "density": p3 / t3,
     }  # fmt: skip

@@ -266,7 +266,7 @@ def test_rpm_beyond_redline_is_told_and_solved(tmp_path: Path) -> None:
     assert pull.status == ["matched", "matched"]
     limit = _core.flag_names().index("over_engine_speed_limit")
     assert [int(flags) >> limit & 1 for flags in pull["flags"]] == [0, 1]
-    assert "1 of 2 matched: engine above its own speed limit" in pull.notes
+    assert "At 1 of 2 points the engine turns faster than its own speed limit." in pull.notes
 
 
 def test_all_errors_of_a_file_are_told_together(tmp_path: Path) -> None:

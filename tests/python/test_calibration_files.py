@@ -176,7 +176,7 @@ BAD = {
         calibrated(pulls={"wild": []}), r'pulls = "wild"; must name one of tame, middle, full'
     ),
     "a pull without pressure": (
-        calibrated(pulls={"tame": bare_pull()}), r"no plenum_pressure; must hold manifold pressure"
+        calibrated(pulls={"tame": bare_pull()}), r"no plenum_pressure; must hold plenum pressure"
     ),
     "a temperature without unit": (
         calibrated(reference_temperature="50"), r"reference_temperature = .50.; must have a unit"

@@ -55,7 +55,7 @@ def test_drive_and_timed_print_tables(file: str, full: airchain.Build) -> None:
     drive = run("drive", file, "--rpm", "7000", "--level", "full")
     assert drive.returncode == 0, drive.stderr
     assert "40/33 teeth" in drive.stdout
-    assert "drive at 7,000 rpm: matched" in drive.stderr
+    assert "drive at 7,000 rpm: solved." in drive.stderr
     timed = run("timed", file, "--rate", "500", "--level", "full", "--csv")
     assert timed.returncode == 0, timed.stderr
     rows = list(csv.DictReader(io.StringIO(timed.stdout)))
@@ -165,5 +165,5 @@ def test_import_leaves_the_heavy_packages_alone() -> None:
 
 def test_every_public_name_is_there() -> None:
     assert all(hasattr(airchain, name) for name in airchain.__all__)
-    with pytest.raises(AttributeError, match="no attribute 'nothing'"):
+    with pytest.raises(AttributeError, match=r"attribute '?nothing"):
         _ = airchain.nothing

@@ -20,7 +20,7 @@ def test_reconcile_saves_and_predict_reads(tmp_path: Path) -> None:
     assert "compressor_head" in first.stdout
     second = CliRunner().invoke(cli, ["predict", BUILD, fit, "--level", "middle"])
     assert second.exit_code == 0, second.output
-    assert "compressor speed by" in second.stdout
+    assert "rotor speed by" in second.stdout
 
 
 # A whole report through the command line, with a surface for every fuel.

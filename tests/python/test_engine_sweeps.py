@@ -214,7 +214,7 @@ def test_cams_are_drawn_by_plenum_pressure(sweep: airchain.CamSweep) -> None:
     figure = airchain.plot_cams(sweep)
     assert len(figure.axes) == 4
     assert labels(figure) == sweep.names
-    assert figure.axes[0].get_ylabel() == "Volumetric efficiency"
+    assert figure.axes[0].get_ylabel() == "Trapped volumetric efficiency"
     assert figure.axes[2].get_ylabel() == "Torque [lb ft]"
     lines = figure.axes[0].lines
     assert len({line.get_linestyle() for line in lines}) == len(lines)

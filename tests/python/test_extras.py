@@ -29,7 +29,7 @@ def run(code: str) -> subprocess.CompletedProcess[str]:
 def test_the_core_needs_only_what_is_always_there() -> None:
     done = run("print(pull); print(pull.stations(7000)); print(airchain.ladder(build))")
     assert done.returncode == 0, done.stderr
-    assert "2 points: 2 matched" in done.stdout
+    assert "Both points solved." in done.stdout
 
 
 @pytest.mark.parametrize(
@@ -39,7 +39,7 @@ def test_the_core_needs_only_what_is_always_there() -> None:
         ("pull.to_frame()", "pandas", "sweeps"),
         ("airchain.plot_pulls(pull)", "matplotlib", "plots"),
         ("airchain.plot_map(pull)", "matplotlib", "plots"),
-        ("airchain.write_report(build, 'never.html')", "jinja2", "report"),
+        ("airchain.make_report(build)", "jinja2", "report"),
     ],
 )
 def test_names_the_extra_that_is_missing(code: str, package: str, name: str) -> None:

@@ -82,11 +82,11 @@ REFUSED: dict[str, tuple[bytes | str | Log, str]] = {
     ),
     "unit not told": (
         Log((*PLAIN[:2], ("Charge temp", CHARGE, 1))),
-        r'columns.charge_temperature.unit = not told; .* column "Charge temp"; set it in',
+        r'columns.plenum_temperature.unit = not told; .* column "Charge temp"; set it in',
     ),
     "unit of something else": (
         Log((*PLAIN[:2], ("Charge temp [psi]", CHARGE, 1))),
-        r'columns.charge_temperature.unit = "psi"; must be a unit of a temperature',
+        r'columns.plenum_temperature.unit = "psi"; must be a unit of a temperature',
     ),
     "fuel by volume": (
         Log((*PLAIN, ("Fuel flow [L/h]", MAP, 1))),
@@ -98,7 +98,7 @@ REFUSED: dict[str, tuple[bytes | str | Log, str]] = {
     ),
     "two columns that differ under one name": (
         Log((*PLAIN, ("Charge temp [degC]", CHARGE + 5.0, 2))),
-        r"columns.charge_temperature.column = not clear; .* one of the columns 4 .* or 5",
+        r"columns.plenum_temperature.column = not clear; .* one of the columns 4 .* or 5",
     ),
     "decimal mark not told": (
         "Engine speed [rpm];Observed torque [Nm]\n3,000;700,125\n4,000;710,250\n",
@@ -143,11 +143,11 @@ SHOWN: dict[str, tuple[Log | str, str]] = {
     ),
     "an empty column": (
         Log(changes={(i, 3): "" for i in range(RPM.size)}),
-        'charge temperature: "Charge temp [degC]" holds no reading; it was left out',
+        'plenum temperature: "Charge temp [degC]" holds no reading; it was left out',
     ),
     "a temperature that never moves": (
         Log((*PLAIN[:3], ("Charge temp [degC]", np.full(RPM.size, 40.0), 1))),
-        "charge temperature: never moves: 104.0 degF in every row; is the sensor connected?",
+        "plenum temperature: never moves: 104.0 degF in every row; is the sensor connected?",
     ),
     "speed missing in a row": (
         Log(changes={(3, 0): "n/a"}),
@@ -177,7 +177,7 @@ SHOWN: dict[str, tuple[Log | str, str]] = {
     ),
     "manifold above the compressor": (
         Log((*PLAIN, ("Compressor outlet pressure [kPa abs]", MAP * 0.9, 2))),
-        "the manifold lies above the compressor outlet that feeds it",
+        "plenum pressure lies above the compressor outlet pressure that feeds it",
     ),
     "columns that stand twice": (
         Log((*PLAIN, PLAIN[3])),

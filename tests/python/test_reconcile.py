@@ -9,7 +9,6 @@ import pytest
 import airchain
 from airchain import InputError, _core
 from airchain.fit.load_drift import DRIFTS
-from airchain.report.report import report_html
 from fitted import both, pull
 from independent_chain import Truth
 from synthetic_pulls import UNKNOWNS, build
@@ -28,7 +27,7 @@ def invented(level: str, log: str) -> airchain.MeasuredPull:
     """The first pull of an invented log of the demo, steady."""
     drive = airchain.load(DEMO / "ridge_road.toml").level(level).chain.drive
     pull = airchain.read_pulls(DEMO / "pulls" / log).pulls[0]
-    return airchain.steady(pull, "0.28 kg m^2", f"{drive.inertia} kg m^2", drive.speed_ratio)
+    return pull.steady("0.28 kg m^2", f"{drive.inertia} kg m^2", drive.speed_ratio)
 
 
 def at_best_power(made: airchain.Prediction) -> tuple[float, float]:
@@ -41,7 +40,7 @@ def at_best_power(made: airchain.Prediction) -> tuple[float, float]:
 
 
 def test_one_step_ahead_the_band_is_narrow_or_names_its_cause() -> None:
-    # With manifold pressure, charge temperature and airflow logged: 8 % of power and 2 psi. Boost
+    # With manifold pressure, plenum temperature and airflow logged: 8 % of power and 2 psi. Boost
     # keeps to it. So does power but for loads that were not measured, which must then be named.
     demo = airchain.load(DEMO / "ridge_road.toml")
     tame = invented("tame", "tame.csv")
@@ -149,8 +148,8 @@ def test_slip_leak_and_filter_are_not_told_apart() -> None:
 def test_prediction_says_how_far_it_reaches() -> None:
     fit = airchain.reconcile(build(), {"tame": pull("tame", 1)}, UNKNOWNS)
     made = airchain.predict(fit, "full", [4000.0, 7000.0])
-    assert "compressor speed by" in made.extrapolation
-    assert "manifold pressure by" in made.extrapolation
+    assert "rotor speed by" in made.extrapolation
+    assert "plenum pressure by" in made.extrapolation
     assert "within the speeds" in airchain.predict(fit, "tame", [4000.0, 6000.0]).extrapolation
 
 
@@ -166,7 +165,7 @@ def test_unknown_at_its_bound_has_no_interval() -> None:
     # A good cooler, whose charge comes out colder than the coolant that was typed.
     typed = build().replace({"cooler.effectiveness": 0.9, "cooler.coolant_temperature": "318 K"})
     cold = pull("full", 2, Truth(cooler_effectiveness=1.2))
-    tight = {"charge_temperature": {"least_bias": 0.1, "structure": 0.001, "lag_width": 0.01}}
+    tight = {"plenum_temperature": {"least_bias": 0.1, "structure": 0.001, "lag_width": 0.01}}
     fit = airchain.reconcile(typed, {"full": cold}, ["cooler_effectiveness"], accuracy=tight)
     assert fit.at_bound[0]
     assert fit.values[0] == pytest.approx(1.0 / 0.9, rel=2e-3)
@@ -261,9 +260,11 @@ def test_reconcile_names_the_bad_input(change: dict, message: str) -> None:
 
 def test_report_holds_the_fit_and_what_it_predicted(tmp_path: Path) -> None:
     told = airchain.predict(both(), "full").compare(pull("full", 5))
-    file = airchain.write_report(build(), tmp_path / "report.html", fit=both(), comparisons=[told])
+    file = airchain.make_report(build(), both(), [told], complete=False).write(
+        tmp_path / "report.html"
+    )
     text = file.read_text()
     assert "Measured and predicted" in text
     assert "compressor_head" in text
     assert "independent chain, full, predicted" in text
-    assert "Measured and predicted" not in report_html(build())
+    assert "Measured and predicted" not in airchain.make_report(build(), complete=False).html

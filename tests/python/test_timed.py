@@ -96,7 +96,9 @@ def test_one_instant_has_its_water_and_its_acceleration(pull: TimedPull) -> None
 
 def test_text_tells_rate_time_and_ice(pull: TimedPull) -> None:
     first = repr(pull).splitlines()[0]
-    assert first.startswith(f"{pull.build.title}: 300 rpm/s for 15.3 s; 24 points: 24 matched; ice")
+    assert first.startswith(
+        f"{pull.build.title}: 300 rpm/s for 15.3 s. All 24 points solved. Ice left: "
+    )
     headings = pull.tables()[0].headings
     assert {"time", "coolant temperature", "ice left", "acceleration power"} <= set(headings)
     assert "ice left" in pull._repr_html_()

@@ -86,4 +86,4 @@ def test_four_numbers_are_said_to_rest_on_the_prior() -> None:
 
 
 def test_a_wide_band_names_its_cause() -> None:
-    assert any("Nobody logged charge temperature, air flow" in n for n in prediction().notes)
+    assert any("Nobody logged plenum temperature, air flow" in n for n in prediction().notes)

@@ -22,7 +22,7 @@ def bands() -> airchain.WeatherBands:
 
 def test_every_level_on_every_day_is_its_own_pull(bands: airchain.WeatherBands) -> None:
     assert bands.levels == ["naturally aspirated", "tame", "middle", "full"]
-    assert bands.verdict == "Ridge Road: 4 levels on 3 days, 36 of 36 points matched"
+    assert bands.verdict == "Ridge Road: 4 levels on 3 days. All 36 points solved."
     alone = bands.build.replace(HOT).level("full").pull(SPEEDS)
     for name in ("power", "boost", "charge_temperature"):
         assert bands.values("full", name)["hottest"] == pytest.approx(alone[name], rel=1e-15)

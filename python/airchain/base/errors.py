@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from .._core import InputError as InputError
+from .safe_text import safe
 
 _MOST_TOLD = 20
 
@@ -67,7 +68,7 @@ def quoted(value: object, limit: int = 60) -> str:
         text = f'"{value}"' if isinstance(value, str) else repr(value)
     except ValueError:  # Python writes out no whole number of thousands of digits
         text = "a number of thousands of digits"
-    text = "".join(c if c.isprintable() else "?" for c in text)
+    text = safe(text, "?").replace("\n", "?")
     return text if len(text) <= limit else f"{text[: limit - 3]}..."
 
 

@@ -69,10 +69,10 @@ def computed(level: str, pull: Any) -> Path:
 
 def measured(level: str, pull: MeasuredPull, build: Any) -> Path:
     """Return the path of a measured pull, or refuse one without pressure and temperature."""
-    names = ("plenum_pressure", "charge_temperature")
+    names = ("plenum_pressure", "plenum_temperature")
     for name in names:
         if name not in pull:
-            rule = "hold manifold pressure and charge temperature"
+            rule = "hold plenum pressure and plenum temperature"
             hint = "without them its place in the table is not known"
             raise refusal("calibrate", f"pull {pull.name}", f"no {name}", rule, hint)
     order = np.argsort(pull.rpm, kind="stable")

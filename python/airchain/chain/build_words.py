@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from html import escape
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
+from ..base.safe_text import safe
+from ..shown.tables import escaped
 from ..units.convert import formatted
 
 if TYPE_CHECKING:
@@ -111,14 +112,14 @@ def _heading(build: Build) -> str:
 def as_text(build: Build) -> str:
     """A build as text."""
     lines = [f"  {name:<11}{words}" for name, words in rows(build)]
-    return "\n".join([_heading(build), *lines])
+    return safe("\n".join([_heading(build), *lines]))
 
 
 def as_html(build: Build) -> str:
     """A build as an HTML table."""
     cells = "".join(
         f"<tr><th style='text-align:left'>{name}</th>"
-        f"<td style='text-align:left'>{escape(words)}</td></tr>"
+        f"<td style='text-align:left'>{escaped(words)}</td></tr>"
         for name, words in rows(build)
     )
-    return f"<table><caption>{escape(_heading(build))}</caption>{cells}</table>"
+    return f"<table><caption>{escaped(_heading(build))}</caption>{cells}</table>"

@@ -140,12 +140,8 @@ class Ladder(Shown):
     @property
     def summary(self) -> str:
         """How many levels there are and how many points of each were solved."""
-        missing = sum(int(np.count_nonzero(~step.pull.matched)) for step in self.steps)
-        points = sum(len(step.pull) for step in self.steps)
-        return (
-            f"{self.build.name}: {len(self.steps)} levels, {points - missing} of {points} points "
-            "matched"
-        )
+        status = np.concatenate([step.pull.columns["status"] for step in self.steps])
+        return f"{self.build.name}: {len(self.steps)} levels. {statuses.count(status)}"
 
     @property
     def notes(self) -> list[str]:

@@ -15,6 +15,7 @@ from ..base.speeds import RPM
 from ..cylinder.crank_engine import CrankEngine
 from ..cylinder.parts import cylinder_of
 from ..shown.columns import shown_as
+from ..shown.glossary import word
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
 
@@ -25,17 +26,17 @@ if TYPE_CHECKING:
 __all__ = ["KnockMargins", "MatchedCycles", "cycle_at", "knock_margins"]
 
 _DEGREE = np.pi / 180.0
-#: What the cycle tells beside the chain: column, heading, quantity kind.
+#: What the cycle tells beside the chain: column and quantity kind.
 _SHOWN = (
-    ("volumetric_efficiency", "volumetric efficiency", "dimensionless"),
-    ("residual_fraction", "residual gas", "dimensionless"),
-    ("scavenging_loss", "charge lost", "dimensionless"),
-    ("imep", "IMEP", "pressure_difference"),
-    ("pmep", "PMEP", "pressure_difference"),
-    ("peak_pressure", "peak pressure", "pressure"),
-    ("peak_angle", "at", "angle"),
-    ("exhaust_temperature", "exhaust", "temperature"),
-    ("knock_integral", "knock integral", "dimensionless"),
+    ("volumetric_efficiency", "dimensionless"),
+    ("residual_fraction", "dimensionless"),
+    ("scavenging_loss", "dimensionless"),
+    ("imep", "pressure_difference"),
+    ("pmep", "pressure_difference"),
+    ("peak_pressure", "pressure"),
+    ("peak_angle", "angle"),
+    ("exhaust_temperature", "temperature"),
+    ("knock_integral", "dimensionless"),
 )
 _DOUBT = (
     "knock is judged by an ignition delay fitted to primary reference fuels of octane 80 to 100, "
@@ -170,11 +171,12 @@ class MatchedCycles(Shown):
 
     def _tables(self, system: str) -> list[Table]:
         rows = [
-            [f"{rpm:.0f}", *(shown_as(k, float(self.columns[n][i]), system) for n, _, k in _SHOWN)]
+            [f"{rpm:.0f}", *(shown_as(k, float(self.columns[n][i]), system) for n, k in _SHOWN)]
             for i, rpm in enumerate(self.rpm)
         ]
-        units = ["rpm", *(unit_label(kind, system) for *_, kind in _SHOWN)]
-        return [Table(["engine", *(words for _, words, _ in _SHOWN)], units, rows)]
+        units = ["rpm", *(unit_label(kind, system) for _, kind in _SHOWN)]
+        headings = [word("engine_speed"), *(word(name, of_a_cycle=True) for name, _ in _SHOWN)]
+        return [Table(headings, units, rows)]
 
 
 def cycle_at(build: Any, rpm: float) -> CycleTrace:

@@ -298,5 +298,5 @@ class Pull(Shown):
             ]
             for i, (rpm, status) in enumerate(zip(self.rpm, self.status, strict=True))
         ]
-        headings = ["engine", *(heading(n) for n in names), "status"]
+        headings = [heading("engine_speed"), *(heading(n) for n in names), "status"]
         return [Table(headings, ["rpm", *(label(n, system) for n in names), ""], rows)]

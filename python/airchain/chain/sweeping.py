@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import os
-import secrets
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import product
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -15,7 +13,7 @@ import numpy as np
 from ..base.errors import quoted, refusal, suggestion
 from ..base.extras import extra
 from ..base.speeds import RPM, checked_speeds
-from ..base.text_file import write_text
+from ..base.text_file import checked_target, write_text, write_with
 from ..shown import statuses
 from ..shown.columns import column, columns, heading, kind_of
 from ..units.convert import KINDS, to_si
@@ -105,25 +103,15 @@ def write_dataset(dataset: Any, path: str | os.PathLike[str]) -> None:
     InputError
         The name ends otherwise, or the file cannot be written; what was there is untouched.
     """
-    target = Path(path)
-    if target.suffix == ".csv":
+    target = checked_target(path, ".csv", ".nc")
+    if target.suffix.lower() == ".csv":
         frame = dataset.to_dataframe().reset_index()
         names = np.array(statuses.status_names())
         frame["status"] = names[frame["status"].to_numpy()]
         write_text(target, frame.to_csv(index=False, lineterminator="\n"))
-    elif target.suffix == ".nc":
-        beside = target.with_name(f".{target.name[:64]}.{secrets.token_hex(6)}.tmp")
-        extra("scipy.io")
-        try:
-            dataset.to_netcdf(beside, engine="scipy")
-            beside.replace(target)
-        except (OSError, ValueError, ImportError) as error:
-            rule = f"be a file that can be written; {getattr(error, 'strerror', None) or error}"
-            raise refusal("sweep", "file", quoted(os.fspath(path)), rule) from None
-        finally:
-            beside.unlink(missing_ok=True)
-    else:
-        raise refusal("sweep", "file", quoted(os.fspath(path)), "end in .csv or .nc")
+        return
+    extra("scipy.io")
+    write_with(target, lambda beside: dataset.to_netcdf(beside, engine="scipy"))
 
 
 def _wanted(names: Sequence[str] | None) -> list[str]:

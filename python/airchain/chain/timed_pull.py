@@ -76,7 +76,9 @@ class TimedPull(Pull):
         speeds = checked_speeds(default_speeds(build) if rpm is None else rpm)
         rate = float(rpm_per_second)
         tank = build.ice_tank
-        return cls(build, _core.timed_pull(build.chain, tank, speeds * RPM, rate * RPM), rate)
+        return cls(
+            build, _core.timed_pull(build.chain, tank, (speeds * RPM).tolist(), rate * RPM), rate
+        )
 
     @property
     def _names(self) -> tuple[str, ...]:
@@ -88,11 +90,11 @@ class TimedPull(Pull):
     @property
     def summary(self) -> str:
         """How fast, how long, how many points were solved, and what is left of the ice."""
-        text = f"{self.rate:,.0f} rpm/s for {self['time'][-1]:.1f} s; {super().summary}"
+        text = f"{self.rate:,.0f} rpm/s for {self['time'][-1]:.1f} s. {super().summary}"
         if self.build.ice_tank is None:
             return text
         left = shown("ice_mass", float(self["ice_mass"][-1]))
-        return f"{text}; ice left {left} {label('ice_mass')}"
+        return f"{text} Ice left: {left} {label('ice_mass')}."
 
     @property
     def notes(self) -> list[str]:

@@ -240,7 +240,7 @@ def report(
     system: str,
 ) -> None:
     """Write the report: one page for the owner, then the engineer's, as HTML or PDF."""
-    from ..report.report import checked_path, whole_report
+    from ..report.report import checked_path, make_report
     from .fits import compared
 
     if pulls and not fit:
@@ -249,7 +249,7 @@ def report(
         checked_path(output, paper)
     build = _load(file)
     found, told = compared(build, fit, pulls, inertia) if fit else (None, [])
-    made = whole_report(build, found, told, system=system)
+    made = make_report(build, found, told, system=system)
     for output in outputs:
         click.echo(f"written: {made.write(output, paper)}", err=True)
 

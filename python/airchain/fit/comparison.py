@@ -88,13 +88,14 @@ class Comparison(Shown):
     def notes(self) -> list[str]:
         """What the comparison says."""
         level = _SURPRISE / max(len(self.chance), 1)
-        odd = [QUANTITIES[n].words for n, p in self.chance.items() if p < level]
+        odd = [name for name, chance in self.chance.items() if chance < level]
         if odd:
             said = [
-                f"{', '.join(odd)}: not as predicted, beyond what sensors and chain allow; find "
+                f"{', '.join(QUANTITIES[name].words for name in odd)}: not as predicted, beyond "
+                "what sensors and chain allow; find "
                 "the cause before the next step, do not average this pull in"
             ]
-            if "manifold pressure" in odd and "rotor_speed" not in self.chance:
+            if "plenum_pressure" in odd and "rotor_speed" not in self.chance:
                 said.append(UNTOLD)
             return said
         return ["the pull agrees with the prediction within its stated errors"]

@@ -8,6 +8,7 @@ import numpy as np
 
 from ..base.speeds import RPM
 from ..shown import statuses
+from ..shown.glossary import word
 from ..units.convert import formatted
 from .fitted_chain import NINETY
 from .load_drift import Drift
@@ -19,13 +20,13 @@ if TYPE_CHECKING:
 
 _MEASURED = {
     "engine speed": ("engine_speed", "speed"),
-    "compressor speed": ("rotor_speed", "speed"),
-    "manifold pressure": ("plenum_pressure", "pressure"),
+    word("rotor_speed"): ("rotor_speed", "speed"),
+    word("plenum_pressure"): ("plenum_pressure", "pressure"),
     "corrected flow": ("corrected_flow", "mass_flow"),
 }
 #: Widths of the whole 90 % band that one step ahead should keep to, where the pull was logged.
 _WIDE_POWER, _WIDE_BOOST = 0.08, 13790.0
-_NEEDED = ("plenum_pressure", "charge_temperature", "air_flow")
+_NEEDED = ("plenum_pressure", "plenum_temperature", "air_flow")
 
 
 def extrapolation(prediction: Prediction) -> str:

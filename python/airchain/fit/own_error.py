@@ -4,8 +4,8 @@ It has three parts, each a Gaussian process over engine speed and drive level: a
 it constant over speed; a narrow one, since tuning, air box and brake control leave wiggles that no
 smooth curve shows (Matern 3/2, Rasmussen and Williams, Gaussian Processes for Machine Learning,
 2006, eq. 4.17); and one for each part of the chain that grows with load (`load_drift`). Without the
-narrow one only a sensor's noise would stand against the chain's finest wiggles, and a fit would take
-what it learns of its unknowns from those.
+narrow one only a sensor's noise would stand against the chain's finest wiggles, and a fit would
+take what it learns of its unknowns from those.
 """
 
 from __future__ import annotations

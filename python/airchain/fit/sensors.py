@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
+from ..shown.glossary import word
 
 Array = NDArray[np.float64]
 
@@ -37,17 +38,17 @@ class Sensor:
     lag_width: float = 0.0
 
 
-# Charge temperature is read upstream of port fuel, in the plenum. A thermocouple lags by 1 to 3 s;
+# Plenum temperature is read upstream of port fuel, in the plenum. A thermocouple lags by 1 to 3 s;
 # torque's brake and filters, and flow meters, by 0.1 s; pressure lines by half of that.
 SENSORS: dict[str, Sensor] = {
     "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.01, 2.0, 0.01,
                      lag=0.1, lag_width=0.1),
     "plenum_pressure": Sensor(
-        "plenum_pressure", "manifold pressure", 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, 0.02, True,
+        "plenum_pressure", word("plenum_pressure"), 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, 0.02, True,
         0.05, 0.05,
     ),
-    "charge_temperature": Sensor(
-        "plenum_temperature", "charge temperature", 0.0, 1.5, 0.0, 0.5, 0.04, 0.7, 0.02, True,
+    "plenum_temperature": Sensor(
+        "plenum_temperature", word("plenum_temperature"), 0.0, 1.5, 0.0, 0.5, 0.04, 0.7, 0.02, True,
         1.5, 0.5,
     ),
     "compressor_outlet_temperature": Sensor(
@@ -66,7 +67,7 @@ SENSORS: dict[str, Sensor] = {
                        lag=0.1, lag_width=0.1),
     "fuel_flow": Sensor("fuel_flow", "fuel flow", 0.02, 0.0, 0.008, 0.0, 0.01, 0.0, 0.01,
                         lag=0.1, lag_width=0.1),
-    "rotor_speed": Sensor("rotor_speed", "compressor speed", 0.001, 0.0, 0.001, 0.0, 5e-4, 0.0,
+    "rotor_speed": Sensor("rotor_speed", word("rotor_speed"), 0.001, 0.0, 0.001, 0.0, 5e-4, 0.0,
                           0.0),
 }  # fmt: skip
 

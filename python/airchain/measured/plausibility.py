@@ -23,7 +23,7 @@ _STOICHIOMETRIC = 0.08
 _GAP = 3.5
 _BACKWARDS = 0.02
 _MOVING = (
-    "charge_temperature",
+    "plenum_temperature",
     "compressor_outlet_temperature",
     "exhaust_temperature",
 )
@@ -120,8 +120,8 @@ def _pressures(pull: MeasuredPull) -> Iterator[Finding]:
         with np.errstate(invalid="ignore"):
             over = pull["plenum_pressure"] > 1.01 * pull["compressor_outlet_pressure"]
         if over.any():
-            words = "the manifold lies above the compressor outlet that feeds it"
-            yield Finding("manifold pressure", words, _lines(pull, over))
+            words = "plenum pressure lies above the compressor outlet pressure that feeds it"
+            yield Finding("plenum pressure", words, _lines(pull, over))
 
 
 def _still(pull: MeasuredPull) -> Iterator[Finding]:

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from ..shown.columns import shown_as
+from ..shown.glossary import word
 from ..shown.tables import Table
 from ..units.convert import display, unit_label
 
@@ -33,14 +34,14 @@ class Quantity(NamedTuple):
 QUANTITIES: dict[str, Quantity] = {
     "surge_margin": Quantity("surge margin", "share", "surge"),
     "choke_margin": Quantity("choke margin", "share", "excess"),
-    "rotor_speed": Quantity("impeller speed", "speed", "most"),
+    "rotor_speed": Quantity(word("rotor_speed"), "speed", "most"),
     "tip_speed": Quantity("tip speed", "velocity", "most"),
     "belt_margin": Quantity("belt margin", "share", "excess"),
     "gear_bending": Quantity("gear bending capacity", "dimensionless", "capacity"),
     "gear_contact": Quantity("gear contact capacity", "dimensionless", "capacity"),
     "pitch_line_speed": Quantity("pitch-line speed", "velocity", "most"),
     "drive_torque": Quantity("torque into the drive", "torque", "most"),
-    "peak_pressure": Quantity("peak cylinder pressure", "pressure", "most"),
+    "peak_pressure": Quantity(word("worst_cycle_peak_pressure"), "pressure", "most"),
     "head_clamp": Quantity("head clamp over lift", "dimensionless", "capacity"),
     "charge_temperature": Quantity("charge temperature", "temperature", "most"),
     "boost": Quantity("boost", "pressure_difference", "most"),

@@ -200,7 +200,7 @@ class Plan(Shown):
             )
         found += self.knock_notes
         if any(m.estimated for level in self.levels for m in level.margins[AS_TYPED]):
-            found.append(f"surge: {caution('surge_estimated')}")
+            found.append(caution("surge_estimated"))
         found.append(self.levels[-1].shut.verdict)
         return [*found, *(f"before going up: {check}" for check in CHECKS)]
 

@@ -15,7 +15,7 @@ from ..chain.build_words import weather_words
 from ..chain.ladders import Ladder, ladder
 from ..measured.correct import reference_weather, weather_ratio
 from ..shown import statuses
-from ..shown.columns import column, in_display, label, shown
+from ..shown.columns import column, heading, in_display, label, shown
 from ..shown.tables import Shown, Table, by_note
 from ..units.convert import formatted
 from .reading import read_plan
@@ -109,10 +109,10 @@ class WeatherBands(Shown):
     def verdict(self) -> str:
         """How many levels and days, and how many points were solved."""
         pulls = [step.pull for steps in self.days.values() for step in steps.steps]
-        points, solved = sum(map(len, pulls)), sum(int(p.matched.sum()) for p in pulls)
+        status = np.concatenate([pull.columns["status"] for pull in pulls])
         return (
-            f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days, "
-            f"{solved} of {points} points matched"
+            f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days. "
+            f"{statuses.count(status)}"
         )
 
     @property
@@ -168,7 +168,7 @@ class WeatherBands(Shown):
         reference = f"boost at {self.days[AS_TYPED].reference_rpm:,.0f} rpm"
         headings = [
             *("level", "day", "peak power", "at", reference),
-            *(name.replace("_", " ") for name in _TOLD),
+            *(heading(name) for name in _TOLD),
             *("least surge margin", "least speed margin"),
         ]
         units = [

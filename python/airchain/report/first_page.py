@@ -59,7 +59,7 @@ def cautions(made: Material) -> list[str]:
     for step in made.steps.steps:
         flags = step.pull.columns["flags"][step.pull.matched]
         over = [n for n in statuses.DANGEROUS if statuses.standing(flags, n)]
-        found += [f"{step.name}: {statuses.caution(name)}. Do not run it." for name in over]
+        found += [f"{step.name}: {statuses.caution(name)} Do not run it." for name in over]
     return [*found, FIRST_MODEL, *([FIRST_IMPELLER] if made.forced else []), FIRST_KNOCK]
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from ..base.errors import quoted, refusal, suggestion
 from ..units.convert import KINDS, display, unit_label
 from ..units.tables import SI_KINDS
+from .glossary import entry, word
 
 _KIND_OF_UNIT = {
     **SI_KINDS,
@@ -19,22 +20,6 @@ _KIND_OF_UNIT = {
     "W": "power",
     "kg/J": "fuel_consumption",
     "s": "time",
-}
-# Pressures that are differences, or work per volume, rather than absolute pressures.
-_DIFFERENCES = {
-    "boost",
-    "opens_at",
-    "indicated_pressure",
-    "pumping_pressure",
-    "friction_pressure",
-    "brake_pressure",
-}
-_HEADINGS = {
-    "ice_mass": "ice left",
-    "isentropic_efficiency": "efficiency",
-    "brake_specific_fuel": "BSFC",
-    "brake_pressure": "BMEP",
-    "engine_speed": "engine speed",
 }
 _PER_CENT = {"surge_margin", "choke_margin", "speed_margin", "belt_margin"}
 
@@ -53,10 +38,12 @@ def columns() -> dict[str, Column]:
     """Return every column of a result by its name, those of timed pulls last."""
     from .. import _core
 
-    return {
-        name: Column(name, unit, words, kind_of(name, unit))
-        for name, unit, words in [*_core.columns(), *_core.timed_columns()]
-    }
+    known = {}
+    for name, unit, _ in [*_core.columns(), *_core.timed_columns()]:
+        row = entry(name)
+        assert row is not None, f"{name} has no entry in the glossary"
+        known[name] = Column(name, unit, row.meaning, row.kind)
+    return known
 
 
 def column(name: str, where: str = "Pull") -> Column:
@@ -70,16 +57,17 @@ def column(name: str, where: str = "Pull") -> Column:
 
 def kind_of(name: str, unit: str) -> str:
     """Return the quantity kind of a field or column from its name and SI unit."""
-    if name in _DIFFERENCES or name.endswith(("pressure_drop", "pressure_difference")):
+    row = entry(name)
+    if row is not None and row.unit == ("" if unit == "1" else unit):
+        return row.kind
+    if name == "opens_at" or name.endswith(("pressure_drop", "pressure_difference")):
         return "pressure_difference"
-    if name == "fuel_flow":
-        return "fuel_flow"
     return _KIND_OF_UNIT.get(unit, "dimensionless")
 
 
 def heading(name: str) -> str:
-    """Return the words a column is headed with."""
-    return _HEADINGS.get(name, name.replace("_", " "))
+    """Return the one word of the glossary that a column is headed with."""
+    return word(name)
 
 
 def label(name: str, system: str = "trade") -> str:

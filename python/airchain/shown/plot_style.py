@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ..base.errors import refusal
+from ..base.safe_text import safe
 from .columns import heading, in_display, label
 
 # Okabe and Ito's palette, yellow left out, in the order the series take them.
@@ -28,7 +29,7 @@ def look(index: int) -> dict[str, Any]:
 
 def plain(text: str) -> str:
     """Return text that matplotlib draws as it stands, without reading formulas into it."""
-    return text.replace("$", r"\$")
+    return safe(text).replace("$", r"\$")
 
 
 def axis_label(name: str, system: str) -> str:

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import NamedTuple
 
+from ..base.safe_text import safe
+
 Rows = Sequence[Sequence[str]]
 
 # A number with what may stand about it, or what stands for one: "est. 47 %", "1.2 ± 0.1 psi".
@@ -16,6 +18,11 @@ _NUMBER = re.compile(
 )
 #: Characters beyond which a cell may be broken over lines.
 LONG = 28
+
+
+def escaped(text: str) -> str:
+    """Return text as it may stand in HTML."""
+    return escape(safe(text))
 
 
 class Table(NamedTuple):
@@ -76,11 +83,11 @@ class Shown:
         str
             Lines of text.
         """
-        found = []
+        texts = []
         for table in self.tables(system):
             text = text_table(table.headings, table.units, table.rows, table.flush)
-            found.append("\n".join(part for part in (table.caption, text, table.key) if part))
-        return "\n\n".join(found)
+            texts.append("\n".join(part for part in (table.caption, text, table.key) if part))
+        return safe("\n\n".join(texts))
 
     def text(self, system: str = "trade") -> str:
         """Return the verdict, the tables and the notes.
@@ -96,7 +103,7 @@ class Shown:
             Lines of text.
         """
         parts = [self.verdict, self.tables_text(system), *(f"- {note}" for note in self.notes)]
-        return "\n".join(part for part in parts if part)
+        return safe("\n".join(part for part in parts if part))
 
     def __repr__(self) -> str:
         return self.text()
@@ -106,8 +113,8 @@ class Shown:
         for number, table in enumerate(self.tables()):
             caption = table.caption if number else self.verdict
             html += html_table(table.headings, table.units, table.rows, caption, table.flush)
-            html += f"<p>{escape(table.key)}</p>" if table.key else ""
-        return (html or f"<p>{escape(self.verdict)}</p>") + html_list(self.notes)
+            html += f"<p>{escaped(table.key)}</p>" if table.key else ""
+        return (html or f"<p>{escaped(self.verdict)}</p>") + html_list(self.notes)
 
 
 def text_table(
@@ -134,21 +141,21 @@ def html_table(
     flush: tuple[int, ...] = (0,),
 ) -> str:
     """Return a table in HTML with its caption; every text is escaped."""
-    title = f"<caption>{escape(caption)}</caption>" if caption else ""
+    title = f"<caption>{escaped(caption)}</caption>" if caption else ""
     left = [i in flush or _is_text([row[i] for row in rows]) for i in range(len(headings))]
     sides = [' style="text-align:left"' if side else "" for side in left]
     head = "".join(
-        f'<th scope="col"{side if i else ""}>{escape(h)}</th>'
+        f'<th scope="col"{side if i else ""}>{escaped(h)}</th>'
         for i, (h, side) in enumerate(zip(headings, sides, strict=True))
     )
-    unit = "".join(f'<th scope="col">{escape(u)}</th>' for u in units)
+    unit = "".join(f'<th scope="col">{escaped(u)}</th>' for u in units)
     unit = f"<tr>{unit}</tr>" if any(units) else ""
     body = ""
     for row in rows:
         kinds = [' class="long"' if len(cell) > LONG else "" for cell in row]
-        body += f'<tr><th scope="row"{kinds[0]}{sides[0]}>{escape(row[0])}</th>'
+        body += f'<tr><th scope="row"{kinds[0]}{sides[0]}>{escaped(row[0])}</th>'
         for cell, kind, side in zip(row[1:], kinds[1:], sides[1:], strict=True):
-            body += f"<td{kind}{side}>{escape(cell)}</td>"
+            body += f"<td{kind}{side}>{escaped(cell)}</td>"
         body += "</tr>"
     return (
         f'<table class="airchain">{title}'
@@ -172,4 +179,4 @@ def by_note(told: Iterable[tuple[str, str]]) -> list[str]:
 
 def html_list(items: Sequence[str]) -> str:
     """Return a list in HTML, or nothing when it is empty."""
-    return "".join(["<ul>", *(f"<li>{escape(i)}</li>" for i in items), "</ul>"]) if items else ""
+    return "".join(["<ul>", *(f"<li>{escaped(i)}</li>" for i in items), "</ul>"]) if items else ""

@@ -170,7 +170,7 @@ class Runs:
         if abs(middle) > _AT_REST:
             words = f"it reads {formatted(abs(middle), 'pressure_difference', 'si')} "
             words += f"{'above' if middle > 0.0 else 'below'} the barometer"
-            self.findings.append(Finding("manifold pressure at rest", words, self._lines(rest)))
+            self.findings.append(Finding("plenum pressure at rest", words, self._lines(rest)))
 
     def _lines(self, mask: NDArray[np.bool_]) -> tuple[int, ...]:
         return tuple(self.table.lines[mask].tolist())
