@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,8 +38,19 @@ def sensitivities(
             for x in (up, down)
         ]
         for name in columns:
-            slopes[name].append((ends[0][name] - ends[1][name]) / (up[j] - down[j]))
+            slopes[name].append(_slope(base[name], ends, (z[j], up[j], down[j]), name))
     return base, {name: np.stack(s, axis=1) for name, s in slopes.items()}
+
+
+def _slope(base: Array, ends: list[dict[str, Array]], at: tuple[float, float, float],
+           name: str) -> Array:  # fmt: skip
+    """Return the slope between both ends, or from one where the other has no answer."""
+    (here, up, down), (high, low) = at, (end[name] for end in ends)
+    slope = (high - low) / (up - down)
+    for end, place in ((high, up), (low, down)):
+        if place != here:
+            slope = np.where(np.isfinite(slope), slope, (end - base) / (place - here))
+    return slope
 
 
 def drifts(
@@ -85,6 +96,25 @@ def forecast(fit: FittedChain, site: Site, channel: Channel | None,
     """Return shift of the mean, and covariances by cause: the unknowns, the chain's own error at
     the loads measured and of each part beyond them, a reading's bias.
 
+    Speeds at which the chain has no answer say nothing of the others, and get NaN.
+    """
+    solved = np.isfinite(site.value) & np.isfinite(site.slopes).all(axis=1)
+    where = replace(site, value=site.value[solved], slopes=site.slopes[solved],
+                    drift=site.drift[solved], rpm=site.rpm[solved])  # fmt: skip
+    some_shift, some_causes = _forecast(fit, where, channel, slopes_there)
+    shift = np.full(solved.size, np.nan)
+    shift[solved] = some_shift
+    causes = {}
+    for cause, covariance in some_causes.items():
+        causes[cause] = np.full((solved.size, solved.size), np.nan)
+        causes[cause][np.ix_(solved, solved)] = covariance
+    return shift, causes
+
+
+def _forecast(fit: FittedChain, site: Site, channel: Channel | None,
+              slopes_there: Array | None) -> tuple[Array, dict[str, Array]]:  # fmt: skip
+    """Return it where the chain has answers.
+
     The chain's own error is carried over from the readings by Gaussian conditioning (universal
     kriging; Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, sec. 2.7):
 
@@ -94,16 +124,17 @@ def forecast(fit: FittedChain, site: Site, channel: Channel | None,
     """
     own = site.own
     parts = own.shared(own)
-    shift, G = np.zeros(site.rpm.size), np.nan_to_num(site.slopes)
+    shift, G = np.zeros(site.rpm.size), site.slopes
     if channel is not None and slopes_there is not None:
-        crosses = own.shared(channel.own)
-        gain = channel.weighted(np.sum([*crosses.values()], axis=0).T).T
-        i = fit.channels.index(channel.name)
-        shift = gain @ (channel.y - fit.computed[i])
+        residual = channel.y - fit.computed[fit.channels.index(channel.name)]
+        rows = np.isfinite(residual)
+        crosses = {cause: cross[:, rows] for cause, cross in own.shared(channel.own).items()}
+        gain = channel.weighted(np.sum([*crosses.values()], axis=0).T, rows).T
+        shift = gain @ residual[rows]
         for name, cross in crosses.items():
             known = gain @ cross.T
             parts[name] = parts[name] - 0.5 * (known + known.T)
-        G = G - gain @ slopes_there
+        G = G - gain @ slopes_there[rows]
     widths = fit.problem.widths
     posterior = fit.covariance / np.outer(widths, widths)
     bias = bias_size(site.sensor, site.value)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..base.speeds import RPM
 from ..shown import statuses
@@ -26,6 +28,7 @@ _MEASURED = {
 }
 #: Widths of the whole 90 % band that one step ahead should keep to, where the pull was logged.
 _WIDE_POWER, _WIDE_BOOST = 0.08, 13790.0
+_MOST_SPEEDS = 6
 _NEEDED = ("plenum_pressure", "plenum_temperature", "air_flow")
 
 
@@ -51,6 +54,20 @@ def extrapolation(prediction: Prediction) -> str:
     if not beyond:
         return "This stays within the speeds, pressures and flows of the measured pulls."
     return f"This reaches beyond the measured pulls in {', '.join(beyond)}."
+
+
+def unanswered(rpm: NDArray[np.float64], status: Sequence[str]) -> list[str]:
+    """Return a sentence for each reason why speeds have no answer, which names the speeds."""
+    sentences = []
+    for reason in dict.fromkeys(one for one in status if one != "matched"):
+        speeds = [n for n, one in zip(rpm, status, strict=True) if one == reason]
+        told = ", ".join(f"{n:,.0f}" for n in speeds[:_MOST_SPEEDS])
+        more = f" and {len(speeds) - _MOST_SPEEDS} more speeds" * (len(speeds) > _MOST_SPEEDS)
+        sentences.append(
+            f"Nothing is predicted at {told}{' rpm' if not more else f' rpm{more}'}: the chain "
+            f"has no answer there ({statuses.words(reason)})."
+        )
+    return sentences
 
 
 def width_words(prediction: Prediction) -> list[str]:

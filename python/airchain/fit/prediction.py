@@ -21,7 +21,7 @@ from .band import Site, drifts, forecast, sensitivities
 from .comparison import Comparison, compared
 from .expected import Expected
 from .fitted_chain import NINETY, FittedChain
-from .limits import cautions, extrapolation, width_words
+from .limits import cautions, extrapolation, unanswered, width_words
 from .plots import plot_predictions
 from .runs import prepared
 
@@ -66,6 +66,11 @@ class Prediction(Expected, Shown):
         return f"{self.build.title}, predicted"
 
     @property
+    def status(self) -> list[str]:
+        """Status of each speed: ``matched``, or why the chain has no answer there."""
+        return self.pull.status
+
+    @property
     def extrapolation(self) -> str:
         """One sentence on how far this lies beyond what was measured."""
         return extrapolation(self)
@@ -79,6 +84,7 @@ class Prediction(Expected, Shown):
     def notes(self) -> list[str]:
         """Limits it would hit, the width of the band and its cause, and cautions."""
         return [
+            *unanswered(self.rpm, self.status),
             self.extrapolation,
             *width_words(self),
             *statuses.notes(self.pull.columns["status"], self.pull.columns["flags"]),
@@ -129,18 +135,23 @@ class Prediction(Expected, Shown):
             "power": "power", "torque": "torque", "boost": "pressure_difference",
             "plenum_temperature": "temperature", "air_flow": "mass_flow",
         }  # fmt: skip
-        shown = {}
+        cells = {}
         for name, kind in kinds.items():
             middle, spread = self.expected(name)
             value = np.asarray(display(middle, kind, system)[0])
             upper = np.asarray(display(middle + NINETY * spread, kind, system)[0])
-            shown[name] = (value, upper - value)
+            cells[name] = [f"{v:,.1f} ± {u - v:,.1f}" if np.isfinite(v) else "–"
+                           for v, u in zip(value, upper, strict=True)]  # fmt: skip
+        whole = all(status == "matched" for status in self.status)
         rows = [
-            [f"{n:.0f}", *(f"{shown[k][0][i]:,.1f} ± {shown[k][1][i]:,.1f}" for k in kinds)]
+            [f"{n:.0f}", *(cells[k][i] for k in kinds),
+             *([] if whole else [statuses.words(self.status[i])])]
             for i, n in enumerate(self.rpm)
-        ]
-        headings = ["engine speed", *(k.replace("_", " ") for k in kinds)]
-        return [Table(headings, ["rpm", *(unit_label(k, system) for k in kinds.values())], rows)]
+        ]  # fmt: skip
+        more = [] if whole else ["status"]
+        headings = ["engine speed", *(k.replace("_", " ") for k in kinds), *more]
+        units = ["rpm", *(unit_label(k, system) for k in kinds.values()), *("" for _ in more)]
+        return [Table(headings, units, rows)]
 
 
 def predict(

@@ -69,9 +69,12 @@ class Channel:
         whitened: Array = solve_triangular(self.lower, values, lower=True)
         return whitened
 
-    def weighted(self, values: Array) -> Array:
-        """Return the inverse of the covariance times values."""
-        weighted: Array = cho_solve((self.lower, True), values)
+    def weighted(self, values: Array, rows: NDArray[np.bool_] | None = None) -> Array:
+        """Return the inverse of the covariance (of these rows alone) times values."""
+        lower = self.lower
+        if rows is not None and not rows.all():
+            lower = cholesky(self.covariance[np.ix_(rows, rows)], lower=True)
+        weighted: Array = cho_solve((lower, True), values)
         return weighted
 
 
