@@ -14,6 +14,7 @@ from ..measured.measured import MeasuredPull
 from ..measured.quantities import quantity
 from ..units.convert import to_si
 from .load_drift import PARTS, Drift, drifts_of
+from .odd_pulls import OddPull, odd_pull
 from .reconciliation import Reconciliation
 from .runs import Run, prepared
 from .sensors import Sensor, sensors_of
@@ -21,8 +22,6 @@ from .sensors import Sensor, sensors_of
 __all__ = ["reconcile"]
 
 Given = MeasuredPull | Sequence[MeasuredPull]
-#: Chance below which a pull does not belong to the others.
-_ODD = 1e-3
 DEFAULT: tuple[str, ...] = (
     "volumetric_efficiency",
     "indicated_efficiency",
@@ -49,8 +48,9 @@ def reconcile(
     that is constant over a pull, the lag of slow sensors, and the chain's own error, smooth over
     engine speed, alike at neighbouring drive ratios, and growing in each part of the chain away
     from the loads that were measured. Bias and own error are nuisances with
-    priors, integrated out. Errors of different channels are taken as independent. A pull that
-    no chain fits which fits the others is left out and named, where three or more are given.
+    priors, integrated out. Errors of different channels are taken as independent. Where several
+    pulls are given, one that does not belong to the others is named: a channel that is off by a
+    constant is left out with its factor, and a pull that is off in several channels as a whole.
 
     Parameters
     ----------
@@ -99,26 +99,31 @@ def _screened(
     build: Build, runs: list[Run], parameters: Sequence[str],
     sensors: Mapping[str, Sensor], drifts: Sequence[Drift],
 ) -> Reconciliation:  # fmt: skip
-    """Fit pulls, without those that no chain fits which fits their neighbours."""
+    """Fit pulls, without what is odd beside the others."""
     remarks: list[str] = []
     fit = Reconciliation.fitted(build, runs, parameters, sensors, drifts)
     while len(runs) > 1:
-        comparisons = list(fit.leave_one_out().values())
-        chances = [min(c.chance.values()) * len(c.chance) * len(runs) for c in comparisons]
-        worst = int(np.argmin(chances))
-        if chances[worst] > _ODD:
+        odd = odd_pull(fit)
+        if odd is None:
             break
-        if len(runs) == 2:
-            remarks.append(
-                f"{runs[0].name} and {runs[1].name} do not belong to one engine within their "
-                "errors. Two pulls cannot tell which of them is wrong."
-            )
+        remarks.append(odd.words([run.name for run in runs]))
+        if not odd.named:
             break
-        remarks.append(f"{runs[worst].name} (pull {worst + 1} of {len(runs)}) was left out: no "
-                       "chain that fits the other pulls fits it. Find the cause.")  # fmt: skip
-        runs = [run for k, run in enumerate(runs) if k != worst]
+        runs = _without(runs, odd)
         fit = Reconciliation.fitted(build, runs, parameters, sensors, drifts)
     return replace(fit, remarks=(*remarks, *fit.remarks))
+
+
+def _without(runs: list[Run], odd: OddPull) -> list[Run]:
+    """Return the pulls without the channel that is off, or without the pull that is."""
+    kept = []
+    for k, run in enumerate(runs):
+        columns = {n: v for n, v in run.columns.items() if n != odd.channel}
+        if k not in odd.pulls:
+            kept.append(run)
+        elif odd.channel and columns:
+            kept.append(replace(run, columns=columns))
+    return kept
 
 
 def _listed(build: Build, pulls: Given | Mapping[str, Given]) -> list[tuple[str, MeasuredPull]]:
