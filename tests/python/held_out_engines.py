@@ -17,9 +17,8 @@ from scipy.interpolate import CubicSpline
 import airchain
 from airchain import _core
 from independent_chain import STROKE, R, Truth, point, warmed
-from synthetic_pulls import GROWTH, READ, UNKNOWNS, WIDTHS, build
+from synthetic_pulls import DRIVES, GROWTH, READ, UNKNOWNS, WIDTHS, build
 
-LEVELS = {"tame": 33.0 / 40.0, "middle": 36.0 / 37.0, "full": 40.0 / 33.0, "high": 41.0 / 32.0}
 PRESSURE, TEMPERATURE = 98e3, 298.15
 GRID = np.arange(3000.0, 7401.0, 40.0)
 RATE_OF_ROWS = 20.0  # Hz
@@ -59,7 +58,7 @@ def tuned_build() -> airchain.Build:
     nothing = np.zeros_like(filling)
     surface = _core.BreathingSurface(u, ratio, heat, exhaust, filling, nothing + 1.0, pumping,
                                      nothing)  # fmt: skip
-    breathing = plain.chain.breathing.replace(table=None, surface=surface, scale=1.0)
+    breathing = plain.chain.breathing.replace(table=None, surface=surface, temperature_exponent=0.0)
     return replace(plain, chain=plain.chain.replace(breathing=breathing))
 
 
@@ -110,7 +109,7 @@ class Engine:
         """The engine of a seed."""
         rng = np.random.default_rng([20251129, seed])
         factors = {n: 1.0 + w * float(np.clip(rng.normal(), -2.5, 2.5)) for n, w in WIDTHS.items()}
-        truth = Truth(**factors, held=LEVELS["tame"], growth=parts(rng))
+        truth = Truth(**factors, held=DRIVES["tame"], growth=parts(rng))
         if tuned:
             ripple = rippled(RIPPLE * rng.normal(1.0, 0.2), CYCLES * rng.normal(1.0, 0.008))
             truth = replace(truth, filling=ripple)
@@ -120,7 +119,7 @@ class Engine:
     def pull(self, level: str) -> tuple[airchain.MeasuredPull, dict[str, float]]:
         """A pull on a drive level, and what its unknowns were over its speeds, on average."""
         rng = self.rng
-        solved = [point(self.truth, float(n), LEVELS[level], PRESSURE, TEMPERATURE) for n in GRID]
+        solved = [point(self.truth, float(n), DRIVES[level], PRESSURE, TEMPERATURE) for n in GRID]
         columns = {name: np.array([one[name] for one in solved]) for name in READ}
         factors = {name: float(np.mean([one.get(name, getattr(self.truth, name))
                                         for one in solved])) for name in UNKNOWNS}  # fmt: skip

@@ -15,7 +15,7 @@ def test_pictures_show_what_they_name() -> None:
         labels = [axes.get_ylabel() for axes in shown.plot().axes]
         assert labels == ["Power [hp]", "Torque [lb ft]", "Boost [psi]"]
     labels = [text.get_text() for text in comparison.plot().axes[0].get_legend().get_texts()]
-    assert labels == ["90 % band", "predicted", "measured"]
+    assert labels == ["90 % band of a row", "predicted", "measured"]
     assert len(both().plot_residuals(system="si").axes) == len(both().channels)
     ticks = [text.get_text() for text in both().plot().axes[0].get_yticklabels()]
     assert ticks == [unknown.words for unknown in both().unknowns]

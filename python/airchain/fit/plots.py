@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from ..base.speeds import RPM
 from ..measured.quantities import QUANTITIES
 from ..shown.plot_style import COLOURS, MARKERS, look, new_figure
 from ..units.convert import display, unit_label
+from .fitted_chain import NINETY, FittedChain
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
 
     from .comparison import Comparison
     from .difference import Difference
-    from .fitted_chain import FittedChain
     from .prediction import Prediction
 
 Array = NDArray[np.float64]
@@ -113,37 +113,70 @@ def plot_predictions(predictions: Sequence[Prediction], axes: Sequence[Axes] | N
 
 def plot_comparisons(comparisons: Sequence[Comparison], axes: Sequence[Axes] | None, system: str,
                      title: str | None) -> Figure:  # fmt: skip
-    """Draw predictions with their bands, and the readings of the pulls that were run."""
-    predictions = [comparison.prediction for comparison in comparisons]
-    figure = plot_predictions(predictions, axes, system, title)
-    panels = figure.axes if axes is None else axes
+    """Draw what was predicted, the 90 % band of a row read, the readings, and where they differ.
+
+    Band and shading are those that the verdict judges by.
+    """
+    figure, panels = _panels(axes, len(_SHOWN), 7.0, 7.5)
     for i, comparison in enumerate(comparisons):
-        readings = _readings(comparison)
+        shade = COLOURS[5] if len(comparisons) == 1 else COLOURS[(2 * i) % len(COLOURS)]
         for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
-            if name in readings:
-                panel.plot(comparison.rpm, display(readings[name], kind, system)[0], ".",
-                           markersize=3, color=COLOURS[(i + 1) % len(COLOURS)],
-                           label="measured")  # fmt: skip
+            channel = "plenum_pressure" if name == "boost" else "torque"
+            if channel in comparison.answers:
+                drawn = _Compared.of(comparison, name, channel, kind, system)
+                drawn.draw(panel, shade, COLOURS[(2 * i) % len(COLOURS)],
+                           COLOURS[(2 * i + 1) % len(COLOURS)])  # fmt: skip
+    for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
+        panel.set_ylabel(f"{name.capitalize()} [{unit_label(kind, system)}]")
+        panel.grid(alpha=0.3)
     panels[0].legend()
+    panels[0].set_title(title or comparisons[0].verdict, fontsize=10)
+    panels[-1].set_xlabel("Engine speed [rpm]")
     return figure
 
 
-def _readings(comparison: Comparison) -> dict[str, Array]:
-    """Return what was read, lag taken out: the expectation and the differences from it."""
-    prediction = comparison.prediction
+@dataclass(frozen=True)
+class _Compared:
+    """One channel of a comparison as it is drawn, in the units shown; faults where they lie."""
 
-    def read(name: str, channel: str) -> Array:
-        expected = np.interp(comparison.rpm, prediction.rpm, prediction.get(name))
-        reading: Array = expected + comparison.differences[channel]
-        return reading
+    rpm: Array
+    expected: Array
+    low: Array
+    high: Array
+    read: Array
+    faults: tuple[str, ...]
+    stretch: tuple[float, float]
 
-    readings = {}
-    if "torque" in comparison.differences:
-        readings["torque"] = read("torque", "torque")
-        readings["power"] = readings["torque"] * comparison.rpm * RPM
-    if "plenum_pressure" in comparison.differences:
-        readings["boost"] = read("boost", "plenum_pressure")
-    return readings
+    @classmethod
+    def of(cls, comparison: Comparison, name: str, channel: str, kind: str,
+           system: str) -> _Compared:  # fmt: skip
+        """Return a panel's quantity: torque, or power that follows from it, or boost."""
+        rpm, expected = comparison.rpm, comparison.expected[channel]
+        factor = rpm * RPM if name == "power" else 1.0
+        ambient = float(comparison.prediction.build.chain.ambient.pressure)
+        less = ambient if name == "boost" else 0.0
+        half = NINETY * comparison.spread[channel]
+        low, middle, high, read = (
+            np.asarray(display((values - less) * factor, kind, system)[0])
+            for values in (expected - half, expected, expected + half,
+                           expected + comparison.differences[channel])
+        )  # fmt: skip
+        answers = comparison.answers[channel]
+        faults = tuple(answers.faults(comparison.level))
+        return cls(rpm, middle, low, high, read, faults, (answers.low, answers.high))
+
+    def draw(self, panel: Axes, shade: str, line: str, dots: str) -> None:
+        """Draw it."""
+        panel.fill_between(self.rpm, self.low, self.high, color=shade, alpha=0.4,
+                           label="90 % band of a row")  # fmt: skip
+        panel.plot(self.rpm, self.expected, color=line, label="predicted")
+        panel.plot(self.rpm, self.read, ".", markersize=3, color=dots, label="measured")
+        if "shape" in self.faults:
+            panel.axvspan(*self.stretch, color="#999999", alpha=0.25, label="another shape here")
+        rest = [fault for fault in self.faults if fault != "shape"]
+        if rest:
+            panel.annotate(" and ".join(rest), (0.02, 0.05), xycoords="axes fraction",
+                           color=dots, fontsize=9)  # fmt: skip
 
 
 def plot_difference(splits: Sequence[Difference], axes: Sequence[Axes] | None, system: str,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,10 +21,11 @@ from .fitted_chain import NINETY, FittedChain
 from .load_drift import Drift
 from .plots import plot_residuals, plot_values
 from .problem import Problem, covariance_of
+from .questions import Answers
 from .runs import Run
 from .sensors import Sensor
 from .solving import problem_of, solution
-from .verdicts import correlation_words, fit_words, pull_words, sensor_words
+from .verdicts import correlation_words, fit_words, judged, pull_words, sensor_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -206,6 +208,18 @@ class Reconciliation(FittedChain, Shown):
         """
         return plot_residuals([self, *beside], axes, system, title)
 
+    @cached_property
+    def answers(self) -> Mapping[tuple[int, str], Answers]:
+        """By number of the pull from 0 and channel, whether what the fit leaves is offset, shaped
+        or scattered.
+        """
+        return judged(self)
+
+    @property
+    def fits(self) -> bool:
+        """Whether every channel of every pull agrees with the fitted chain."""
+        return not pull_words(self, self.answers)
+
     @property
     def verdict(self) -> str:
         """Pulls, readings and unknowns in one line."""
@@ -219,7 +233,8 @@ class Reconciliation(FittedChain, Shown):
     @property
     def notes(self) -> list[str]:
         """What is and is not known, in sentences."""
-        return [*fit_words(self), *correlation_words(self), *pull_words(self), *sensor_words(self),
+        pulls = pull_words(self, self.answers)
+        return [*fit_words(self), *correlation_words(self), *pulls, *sensor_words(self),
                 *self.remarks]  # fmt: skip
 
     def _tables(self, system: str) -> list[Table]:

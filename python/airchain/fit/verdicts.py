@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from .checks import narrowing
-from .comparison import UNTOLD
+from .fault_words import UNTOLD, agrees, fault_sentences, level_of
 from .fitted_chain import FittedChain
+from .questions import Answers, asked
 
 #: Above this share of the prior's width an unknown was not learnt from the pulls.
 _UNLEARNT = 0.8
 _TOGETHER = 0.9
-#: Mean square of whitened residuals above which no smooth chain fits a pull.
-_ROUGH = 2.5
 
 
 def fit_words(fit: FittedChain) -> list[str]:
@@ -70,27 +71,42 @@ def correlation_words(fit: FittedChain) -> list[str]:
     return sentences
 
 
-def roughness(fit: FittedChain) -> list[float]:
-    """Mean square of each pull's residuals over what its own errors allow [dimensionless]."""
-    sums, counts = np.zeros(len(fit.problem.runs)), np.zeros(len(fit.problem.runs))
-    for c, f in zip(fit.problem.channels, fit.computed, strict=True):
-        for k in np.unique(c.run):
-            rows = c.run == k
-            block = c.covariance[np.ix_(rows, rows)]
-            r = c.y[rows] - f[rows]
-            sums[k] += float(r @ np.linalg.solve(block, r))
-            counts[k] += rows.sum()
-    return [float(v) for v in sums / np.maximum(counts, 1)]
+def judged(fit: FittedChain) -> dict[tuple[int, str], Answers]:
+    """Return the three questions' answers of every pull's channels, by number and channel.
+
+    What a fit leaves of a reading has the covariance of readings less what the unknowns took up:
+    C - S H^-1 S'.
+    """
+    posterior = fit.covariance / np.outer(fit.problem.widths, fit.problem.widths)
+    answers = {}
+    parts = zip(fit.problem.channels, fit.computed, fit.slopes, strict=True)
+    for channel, computed, slopes in parts:
+        for k in np.unique(channel.run):
+            rows = channel.run == k
+            covariance = channel.covariance[np.ix_(rows, rows)]
+            covariance = covariance - slopes[rows] @ posterior @ slopes[rows].T
+            answers[int(k), channel.name] = asked(
+                channel.name, channel.own.rpm[rows], channel.y[rows] - computed[rows], covariance,
+                computed[rows],
+            )  # fmt: skip
+    return answers
 
 
-def pull_words(fit: FittedChain) -> list[str]:
-    """Return a sentence for each pull that no smooth chain fits."""
-    return [
-        f"The readings of {run.name} scatter {np.sqrt(square):.1f} times more than sensors and "
-        "chain allow. Do not use this pull before the cause is found."
-        for run, square in zip(fit.problem.runs, roughness(fit), strict=True)
-        if square > _ROUGH
-    ]
+def pull_words(fit: FittedChain, answers: Mapping[tuple[int, str], Answers]) -> list[str]:
+    """Return a sentence for each pull that the fitted chain does not fit."""
+    level = level_of(len(answers))
+    sentences = []
+    for k, run in enumerate(fit.problem.runs):
+        faults = [
+            sentence
+            for (pull, name), one in answers.items()
+            if pull == k and not agrees(one, level)
+            for sentence in fault_sentences(name, one, level, "the fitted chain")
+        ]
+        if faults:
+            sentences.append(f"{run.name} does not fit, within its errors. {' '.join(faults)} Do "
+                             "not use this pull before the cause is found.")  # fmt: skip
+    return sentences
 
 
 def sensor_words(fit: FittedChain) -> list[str]:
