@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from ..fit.comparison import Comparison
+    from ..fit.prediction import Prediction
 
 __all__ = ["add_fit_commands"]
 
@@ -56,21 +60,18 @@ def reconcile(
     """Fit a build to measured pulls and say what they can and cannot tell."""
     from ..chain.loading import load
     from ..fit import fitting
-    from ..fit.saving import save_reconciliation
 
     build = load(file)
     given: dict[str, list[Any]] = {}
     for text in pulls:
         level, path = _level_of(build, text)
         given.setdefault(level, []).extend(_read(build, level, path, inertia))
-    found = fitting.reconcile(build, given, unknowns or fitting.DEFAULT)
-    click.echo(found.text(system))
+    fit = fitting.reconcile(build, given, unknowns or fitting.DEFAULT)
+    click.echo(fit.text(system))
     if save:
-        click.echo(f"written: {save_reconciliation(found, save)}", err=True)
+        click.echo(f"written: {fit.save(save)}", err=True)
     if figure:
-        from ..fit.plots import plot_residuals
-
-        _drawn(plot_residuals(found, system), figure)
+        _drawn(fit.plot_residuals(system=system), figure)
 
 
 @click.command()
@@ -103,21 +104,23 @@ def predict(
     Of several pulls in the log the first is compared.
     """
     from ..chain.loading import load
-    from ..fit.plots import plot_prediction
     from ..fit.prediction import predict as predicted
-    from ..fit.saving import load_reconciliation
+    from ..fit.saving import read_fit
 
     wanted: dict[str, Any] = dict(_pair(text) for text in changes)
     if level:
         wanted["level"] = level
     build = load(file)
-    told: Any = predicted(load_reconciliation(fit, build), wanted)
-    click.echo(told.text(system))
+    prediction = predicted(read_fit(fit, build), wanted)
+    click.echo(prediction.text(system))
+    shown: Prediction | Comparison = prediction
     if log:
-        told = told.compare(_read(build, level or build.level_name, log, inertia)[0])
-        click.echo(f"\n{told.text(system)}")
+        pull = _read(build, level or build.level_name, log, inertia)[0]
+        comparison = prediction.compare(pull)
+        click.echo(f"\n{comparison.text(system)}")
+        shown = comparison
     if figure:
-        _drawn(plot_prediction(told, system=system), figure)
+        _drawn(shown.plot(system=system), figure)
 
 
 @click.command()
@@ -143,20 +146,19 @@ def explain(
 ) -> None:
     """Split the difference of two drive levels, or of two pulls of a fit, over what differs."""
     from ..chain.loading import load
-    from ..fit.difference import explain_difference, explain_pulls
-    from ..fit.plots import plot_waterfall
-    from ..fit.saving import load_reconciliation
+    from ..fit.difference import explain as explained
+    from ..fit.saving import read_fit
 
     build = load(file)
     if fit:
-        found = load_reconciliation(fit, build)
-        one, other = (_number(found, n) for n in (first, second))
-        split = explain_pulls(found, one, other, rpm, column)
+        whole = read_fit(fit, build)
+        one, other = (_number(whole, n) for n in (first, second))
+        split = explained(one, other, rpm=rpm, column=column, fit=whole)
     else:
-        split = explain_difference(build.level(first), build.level(second), rpm, column)
+        split = explained(build.level(first), build.level(second), rpm=rpm, column=column)
     click.echo(split.text(system))
     if figure:
-        _drawn(plot_waterfall(split, system, budget), figure)
+        _drawn((split.plot_budget if budget else split.plot)(system=system), figure)
 
 
 def compared(build: Any, fit: str, pulls: tuple[str, ...], inertia: str | None) -> Any:
@@ -179,9 +181,9 @@ def compared(build: Any, fit: str, pulls: tuple[str, ...], inertia: str | None) 
         The `Reconciliation` and a list of `Comparison`.
     """
     from ..fit.prediction import predict as predicted
-    from ..fit.saving import load_reconciliation
+    from ..fit.saving import read_fit
 
-    found = load_reconciliation(fit, build)
+    found = read_fit(fit, build)
     told = []
     for text in pulls:
         level, path = _level_of(build, text)

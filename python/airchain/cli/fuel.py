@@ -88,14 +88,14 @@ def calibrate(
     """Write one calibration of fuel and spark for all levels as CSV and JSON."""
     from ..calibration.making import calibrate as calibrated
     from ..chain.loading import load
-    from ..fit.saving import load_reconciliation
+    from ..fit.saving import read_fit
 
     build = load(file)
     pulls: dict[str, list[Any]] = {}
     for text in logs:
         level, path = _level_of(build, text)
         pulls.setdefault(level, []).extend(_read(build, level, path, inertia))
-    source = build if fit is None else load_reconciliation(fit, build)
+    source = build if fit is None else read_fit(fit, build)
     made = calibrated(source, pulls, _axis(rpm), _axis(pressure), _lambdas(excess), temperature)
     click.echo(made.text(system))
     further = made.next_ratio(ratio) if build.supercharged else None

@@ -43,9 +43,9 @@ def plan(
 
     asked: Build | Reconciliation = load(file)
     if fit:
-        from ..fit.saving import load_reconciliation
+        from ..fit.saving import read_fit
 
-        asked = load_reconciliation(fit, load(file))
+        asked = read_fit(fit, load(file))
     planned = plan_levels(asked, plan_file)
     for line in (planned.verdict, *(f"- {note}" for note in planned.notes)):
         click.echo(line, err=True)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +12,8 @@ from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..chain.factors import FACTORS, OF_COMPRESSOR, SHAPE, SLIP, Factor, factored
 
+Array = NDArray[np.float64]
+Link = _core.GearPair | _core.StepUp | _core.PulleyPair
 _KNOTS = 4
 
 
@@ -62,12 +63,12 @@ UNKNOWNS: dict[str, Unknown] = {
 }
 
 
-def chosen(names: Sequence[str], chains: Sequence[Any], rpm: NDArray[np.float64],
-           links: Sequence[Any]) -> tuple[Unknown, ...]:  # fmt: skip
+def chosen(names: Sequence[str], chains: Sequence[_core.Chain], rpm: Array,
+           links: Sequence[Link]) -> tuple[Unknown, ...]:  # fmt: skip
     """Return the unknowns of these names; the shape becomes one unknown a knot."""
     if isinstance(names, str) or not names:
         raise refusal("reconcile", "parameters", quoted(names), "be a list of unknowns")
-    found: list[Unknown] = []
+    unknowns: list[Unknown] = []
     for name in dict.fromkeys(names):
         if name not in UNKNOWNS:
             known = list(UNKNOWNS)
@@ -76,17 +77,17 @@ def chosen(names: Sequence[str], chains: Sequence[Any], rpm: NDArray[np.float64]
         row = UNKNOWNS[name]
         if row.station in OF_COMPRESSOR and not any(c.compressor for c in chains):
             raise refusal("reconcile", "parameters", quoted(name), "suit a build with compressor")
-        if name == SLIP and not any("Pulley" in type(x).__name__ for x in links):
+        if name == SLIP and not any(isinstance(x, _core.PulleyPair) for x in links):
             hint = "gears do not slip"
             raise refusal("reconcile", "parameters", quoted(name), "suit a drive with belt", hint)
         if name == SHAPE:
-            found += [_knot(row, float(n)) for n in _knots(rpm)]
+            unknowns += [_knot(row, float(n)) for n in _knots(rpm)]
         else:
-            found.append(bounded(row, chains))
-    return tuple(found)
+            unknowns.append(bounded(row, chains))
+    return tuple(unknowns)
 
 
-def _knots(rpm: NDArray[np.float64]) -> NDArray[np.float64]:
+def _knots(rpm: Array) -> Array:
     return np.unique(np.round(np.linspace(rpm.min(), rpm.max(), _KNOTS), -1))
 
 
@@ -96,13 +97,13 @@ def _knot(row: Unknown, rpm: float) -> Unknown:
                    row.low, row.high, rpm)  # fmt: skip
 
 
-def bounded(row: Unknown, chains: Sequence[Any]) -> Unknown:
+def bounded(row: Unknown, chains: Sequence[_core.Chain]) -> Unknown:
     """Narrow the bounds to what the station's own fields allow."""
     low, high = row.low, row.high
     if row.name != SLIP:
         for chain in (c for c in chains if getattr(c, row.station) is not None):
             part = getattr(chain, row.station)
-            limits = {name: (a, b) for name, _, a, b, *_ in _ranges(part)}
+            limits = _ranges(part.fields())
             for field in row.fields:
                 value = float(getattr(part, field))
                 if field == "effectiveness" and part.shape is not None:
@@ -113,13 +114,14 @@ def bounded(row: Unknown, chains: Sequence[Any]) -> Unknown:
     return Unknown(row.name, row.words, row.station, row.fields, row.width, row.mean, low, high)
 
 
-def _ranges(part: Any) -> list[tuple[str, str, float, float]]:
-    found = []
-    for name, unit, *rest in part.fields():
+def _ranges(fields: list[tuple[str | float | None, ...]]) -> dict[str, tuple[float, float]]:
+    """Return the range of every field of a station that is a number."""
+    ranges = {}
+    for name, _, *rest in fields:
         numbers = [x for x in rest if isinstance(x, int | float) and not isinstance(x, bool)]
         if len(numbers) >= 2:
-            found.append((name, unit, float(numbers[0]), float(numbers[1])))
-    return found
+            ranges[str(name)] = (float(numbers[0]), float(numbers[1]))
+    return ranges
 
 
 def factors_of(unknowns: Sequence[Unknown], values: NDArray[np.float64]) -> tuple[Factor, ...]:

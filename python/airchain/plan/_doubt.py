@@ -21,11 +21,12 @@ from numpy.typing import NDArray
 from .. import _core
 from ..chain.factors import SHAPE
 from ..fit.band import Site, drifts, forecast
+from ..fit.fitted_chain import NINETY
 from ..fit.fitting import DEFAULT
 from ..fit.parameters import UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
-from ..fit.reconciliation import NINETY, Reconciliation
-from ..fit.sensors import SENSORS, structure_size
+from ..fit.reconciliation import Reconciliation
+from ..fit.sensors import SENSORS, own_size
 
 Array = NDArray[np.float64]
 
@@ -182,8 +183,8 @@ def _own_error(name: str, f: Array, at: At) -> Array:
     channel = sensed.get(name, name)
     sensor = SENSORS[channel]
     if name == "boost":
-        return structure_size(sensor, f, 0.0)
+        return own_size(sensor, f, 0.0)
     scale = ambient_of(sensor, at.chain) if sensor.rise else 0.0
     if name == "power":
-        return sensor.structure * f
-    return structure_size(sensor, f, scale)
+        return float(np.hypot(sensor.structure, sensor.narrow)) * f
+    return own_size(sensor, f, scale)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,12 +11,10 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
+from ..chain.build import Build
 from ..chain.changes import Mixture, Weather
 from ..measured.measured import MeasuredPull
 from .sensors import Sensor, noise_size
-
-if TYPE_CHECKING:
-    from ..chain.build import Build
 
 Array = NDArray[np.float64]
 MOST_ROWS = 100
