@@ -1,5 +1,9 @@
 """The names that a user starts from: the one list of them. `__init__.py` makes them of it."""
 
+import collections.abc
+
+import airchain._core
+
 from .calibration.calibration import Calibration as Calibration
 from .calibration.files import read_calibration as read_calibration
 from .calibration.making import calibrate as calibrate
@@ -81,6 +85,22 @@ from .shown.glossary import glossary as glossary
 
 # The core makes the class; its stub names it as this package's, where its user finds it.
 class InputError(ValueError):
-    """An input was refused: ``Where: field = value; must be rule; hint``."""
+    """An input was refused: ``Where: field = value; must be rule; hint``, a line for each."""
+
+    def __init__(self, refusals: str | collections.abc.Iterable[airchain._core.Refusal] = "") -> None: ...
+    @property
+    def refusals(self) -> tuple[airchain._core.Refusal, ...]: ...
+    @property
+    def where(self) -> str: ...
+    @property
+    def field(self) -> str: ...
+    @property
+    def value(self) -> str: ...
+    @property
+    def rule(self) -> str: ...
+    @property
+    def hint(self) -> str: ...
+    @property
+    def indices(self) -> dict[str, int]: ...
 
 __version__: str

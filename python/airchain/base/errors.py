@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Iterator, Sequence
 
 from .._core import InputError as InputError
+from .._core import Refusal as Refusal
 from .safe_text import safe
 
-_MOST_TOLD = 20
+_MOST_SHOWN = 20
+#: Index of the line that counts the refusals which are not shown.
+_MORE = "more refusals"
 
 
 def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> InputError:
@@ -26,40 +29,56 @@ def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> In
     hint : str
         What to write instead; may be empty.
     """
-    place = f"{where}: " if where else ""
-    tail = f"; {hint}" if hint else ""
-    return InputError(f"{place}{field} = {value}; must {rule}{tail}")
+    return InputError([Refusal(where=where, field=field, value=value, rule=rule, hint=hint)])
 
 
-def all_of(errors: list[InputError]) -> InputError:
-    """Return one `InputError` that tells several, a line each in the order of their file's lines.
+def all_of(errors: Sequence[InputError]) -> InputError:
+    """Return one `InputError` that tells several, in the order of their file's lines.
 
     Parameters
     ----------
-    errors : list of InputError
+    errors : sequence of InputError
         What was refused; of several refusals of one field the first is kept, empty ones are not.
 
     Returns
     -------
     InputError
-        Twenty at most, and how many more there are.
+        Twenty refusals at most, and how many more there are.
     """
-    told: dict[str, str] = {}
-    rest = -_MOST_TOLD
-    for line in (line for error in errors for line in str(error).split("\n") if line):
-        if counted := re.fullmatch(r"and (\d+) more refusals", line):
-            rest += int(counted[1])
+    first: dict[str, Refusal] = {}
+    uncounted = 0
+    for one in (one for error in errors for one in _single(error)):
+        if _MORE in one.indices:
+            uncounted += one.indices[_MORE]
         else:
-            told.setdefault(line.partition(" = ")[0], line)
-    lines = sorted(told.values(), key=_place)
-    rest += len(lines)
-    more = [f"and {rest} more refusals"] if rest > 0 else []
-    return InputError("\n".join([*lines[:_MOST_TOLD], *more]))
+            first.setdefault(_subject(one), one)
+    ordered = sorted(first.values(), key=_place)
+    shown = ordered[:_MOST_SHOWN]
+    uncounted += len(ordered) - len(shown)
+    if uncounted:
+        shown.append(Refusal(statement=f"and {uncounted} {_MORE}", indices={_MORE: uncounted}))
+    return InputError(shown)
 
 
-def _place(line: str) -> tuple[str, int]:
-    found = re.match(r"(.*?):(\d+): ", line)
-    return (found[1], int(found[2])) if found else ("", 0)
+def _single(error: InputError) -> Iterator[Refusal]:
+    """The refusals of an error, each line of a text for itself."""
+    for one in error.refusals:
+        if one.field or one.where or one.indices:
+            yield one
+        else:
+            yield from (Refusal(statement=line) for line in one.statement.split("\n") if line)
+
+
+def _subject(one: Refusal) -> str:
+    """Place and field of a refusal, without its value."""
+    return str(one).partition(" = ")[0]
+
+
+def _place(one: Refusal) -> tuple[str, int]:
+    """File and line of a refusal; those without come first."""
+    place = one.where or one.statement.partition(": ")[0]
+    file, colon, line = place.rpartition(":")
+    return (file, int(line)) if colon and line.isdecimal() else ("", 0)
 
 
 def quoted(value: object, limit: int = 60) -> str:
