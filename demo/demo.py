@@ -17,7 +17,7 @@ def steady(build: airchain.Build, level: str, log: str) -> airchain.MeasuredPull
     drive = build.level(level).chain.drive
     pull = airchain.read_pulls(HERE / "pulls" / log).pulls[0]
     rotor = f"{drive.inertia} kg m^2"
-    return airchain.steady(pull, ENGINE_INERTIA, rotor, drive.speed_ratio)
+    return pull.steady(ENGINE_INERTIA, rotor, drive.speed_ratio)
 
 
 def predictions(

@@ -59,14 +59,10 @@ from .measured.correct import corrected as corrected
 from .measured.correct import observed as observed
 from .measured.correct import weather_normalised as weather_normalised
 from .measured.derive import Derived as Derived
-from .measured.derive import derive as derive
-from .measured.log.log import PullLog as PullLog
 from .measured.log.mapping import LogMapping as LogMapping
 from .measured.log.reader import guess_mapping as guess_mapping
 from .measured.log.reader import read_pulls as read_pulls
 from .measured.measured import MeasuredPull as MeasuredPull
-from .measured.plots import plot_measured as plot_measured
-from .measured.plots import plot_measured_map as plot_measured_map
 from .measured.smooth import resampled as resampled
 from .measured.smooth import smoothed as smoothed
 from .measured.smooth import steady as steady

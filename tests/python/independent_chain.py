@@ -90,7 +90,7 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float) -> dict[
     p3, t3, _t2, work = path(flow)
     indicated = truth.at("indicated_efficiency", rpm, p3 / t3, ref["density"])
     return {
-        "air_flow": flow, "plenum_pressure": p3, "charge_temperature": t3,
+        "air_flow": flow, "plenum_pressure": p3, "plenum_temperature": t3,
         "torque": torque(indicated, speed, rate, flow, p3, t3, p0, work),
         "n": n, "density": p3 / t3,
     }  # fmt: skip

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 
-from airchain.measured.log.log import PullLog
+from airchain.measured.log.pull_log import PullLog
 from airchain.measured.log.reader import read_pulls
 
 RPM = np.arange(3000.0, 7001.0, 250.0)

@@ -28,7 +28,7 @@ UNKNOWNS = (
 WIDTHS = dict(zip(UNKNOWNS, (0.05, 0.04, 0.06, 0.06, 0.1), strict=True))
 DRIVES = {"tame": 33.0 / 40.0, "full": 40.0 / 33.0}
 RATE, LAG = 300.0, 1.5
-READ = ("air_flow", "plenum_pressure", "charge_temperature", "torque")
+READ = ("air_flow", "plenum_pressure", "plenum_temperature", "torque")
 # What each part may err by at half as much load again, as the fit states it.
 GROWTH = {
     "volumetric_efficiency": 0.023,
@@ -163,11 +163,11 @@ def measured(real: Truth, level: str, rng: np.random.Generator, own: dict | None
     columns["torque"] *= 1.0 + own["torque"](rpm) + rng.normal(0, 0.01)
     columns["air_flow"] *= 1.0 + own["air_flow"](rpm) + rng.normal(0, 0.015)
     columns["plenum_pressure"] += rise * own["plenum_pressure"](rpm) + rng.normal(0, 700.0)
-    hot = columns["charge_temperature"]
-    hot = hot + (hot - 298.15) * own["charge_temperature"](rpm) + rng.normal(0, 1.5)
-    columns["charge_temperature"] = lagged(hot, time)
-    noise = {"torque": 3.0, "air_flow": 0.004, "plenum_pressure": 300.0, "charge_temperature": 0.5}
-    digit = {"torque": 1.0, "air_flow": 0.001, "plenum_pressure": 500.0, "charge_temperature": 0.5}
+    hot = columns["plenum_temperature"]
+    hot = hot + (hot - 298.15) * own["plenum_temperature"](rpm) + rng.normal(0, 1.5)
+    columns["plenum_temperature"] = lagged(hot, time)
+    noise = {"torque": 3.0, "air_flow": 0.004, "plenum_pressure": 300.0, "plenum_temperature": 0.5}
+    digit = {"torque": 1.0, "air_flow": 0.001, "plenum_pressure": 500.0, "plenum_temperature": 0.5}
     for name, values in columns.items():
         read = values + rng.normal(0.0, noise[name], rpm.size)
         columns[name] = np.round(read / digit[name]) * digit[name]
@@ -178,7 +178,7 @@ def measured(real: Truth, level: str, rng: np.random.Generator, own: dict | None
 
 def structure(rng: np.random.Generator) -> dict:
     """Errors of the chain that none of its unknowns can give; the same in each pull of a level."""
-    sizes = {"torque": 0.01, "air_flow": 0.01, "plenum_pressure": 0.02, "charge_temperature": 0.04}
+    sizes = {"torque": 0.01, "air_flow": 0.01, "plenum_pressure": 0.02, "plenum_temperature": 0.04}
     return {name: deviation(rng, size) for name, size in sizes.items()}
 
 

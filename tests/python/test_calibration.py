@@ -177,7 +177,7 @@ class TestAgreement:
             "engine_speed": speed,
             "torque": np.ones(10),
             "plenum_pressure": 1e5 * noisy,
-            "charge_temperature": np.full(10, 310.0),
+            "plenum_temperature": np.full(10, 310.0),
         }
         pull = airchain.MeasuredPull.of("noisy", columns)
         path = measured("tame", pull, scenario.steps().build)
@@ -199,7 +199,7 @@ def readings() -> dict[str, airchain.MeasuredPull]:
             "engine_speed": pull["engine_speed"],
             "torque": pull["torque"],
             "plenum_pressure": pull["plenum_pressure"],
-            "charge_temperature": pull["plenum_temperature"],
+            "plenum_temperature": pull["plenum_temperature"],
             "fuel_flow": pull["fuel_flow"] * bias,
             "lambda": np.full(len(pull), 0.86),
         }

@@ -77,10 +77,10 @@ def test_correct_prints_corrected_power(folder: Path) -> None:
     path = str(folder / "middle.csv")
     done = run("correct", path, "--to", "sae_j1349", "--every", "500", "--csv")
     rows = list(csv.DictReader(io.StringIO(done.stdout)))
-    pull = airchain.corrected(airchain.read_pulls(path)[0], "sae_j1349")
+    pull = airchain.read_pulls(path)[0].corrected("sae_j1349")
     rpm = [float(r["engine_speed [rad/s]"]) * 30.0 / np.pi for r in rows]
     assert rpm == pytest.approx(np.arange(3000.0, 7501.0, 500.0))
-    expected = airchain.resampled(pull, rpm, "500 rpm")["torque"]
+    expected = pull.resampled(rpm, "500 rpm")["torque"]
     assert [float(r["torque [N m]"]) for r in rows] == pytest.approx(expected)
     assert "power sae_j1349" in done.stderr
     refused = run("correct", path, "--to", "sae_j1349", "--induction", "held_boost", code=1)

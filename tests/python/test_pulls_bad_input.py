@@ -82,11 +82,11 @@ REFUSED: dict[str, tuple[bytes | str | Log, str]] = {
     ),
     "unit not told": (
         Log((*PLAIN[:2], ("Charge temp", CHARGE, 1))),
-        r'columns.charge_temperature.unit = not told; .* column "Charge temp"; set it in',
+        r'columns.plenum_temperature.unit = not told; .* column "Charge temp"; set it in',
     ),
     "unit of something else": (
         Log((*PLAIN[:2], ("Charge temp [psi]", CHARGE, 1))),
-        r'columns.charge_temperature.unit = "psi"; must be a unit of a temperature',
+        r'columns.plenum_temperature.unit = "psi"; must be a unit of a temperature',
     ),
     "fuel by volume": (
         Log((*PLAIN, ("Fuel flow [L/h]", MAP, 1))),
@@ -98,7 +98,7 @@ REFUSED: dict[str, tuple[bytes | str | Log, str]] = {
     ),
     "two columns that differ under one name": (
         Log((*PLAIN, ("Charge temp [degC]", CHARGE + 5.0, 2))),
-        r"columns.charge_temperature.column = not clear; .* one of the columns 4 .* or 5",
+        r"columns.plenum_temperature.column = not clear; .* one of the columns 4 .* or 5",
     ),
     "decimal mark not told": (
         "Engine speed [rpm];Observed torque [Nm]\n3,000;700,125\n4,000;710,250\n",

@@ -10,9 +10,7 @@ import airchain
 import scenario
 from airchain import InputError, _core
 from airchain.measured.compare import overlay
-from airchain.measured.derive import derive
 from airchain.measured.measured import MeasuredPull
-from airchain.measured.plots import plot_measured, plot_measured_map
 from logs import RAD, RPM, TORQUE
 
 
@@ -42,7 +40,7 @@ def of_chain(build: airchain.Build, solved: airchain.Pull) -> MeasuredPull:
         "compressor_outlet_temperature", "compressor_outlet_pressure",
     )  # fmt: skip
     columns = {name: solved[name] for name in names}
-    columns["charge_temperature"] = solved["plenum_temperature"]
+    columns["plenum_temperature"] = solved["plenum_temperature"]
     columns["lambda"] = np.full(len(solved), getattr(build.chain.injection, "lambda"))
     saturation = float(_core.saturation_pressure(air.temperature))
     weather = {
@@ -74,7 +72,7 @@ def test_overlay_leaves_out_what_is_not_measured() -> None:
     assert np.isnan(made.columns["torque"][1, 1])
     assert np.isnan(made.columns["boost"][1]).all()
     assert made.columns["boost"][0, 0] == pytest.approx(0.4e5, rel=1e-6)
-    assert "charge_temperature" not in made.columns
+    assert "plenum_temperature" not in made.columns
 
 
 def test_overlay_wants_one_footing() -> None:
@@ -91,7 +89,7 @@ def test_overlay_wants_one_footing() -> None:
 
 def test_torque_and_power_cross_where_they_must() -> None:
     for system in ("trade", "si"):
-        figure = plot_measured([simple("a")], system=system)
+        figure = simple("a").plot(system=system)
         left, right = figure.axes[0], figure.axes[-1]
         torque, power = left.lines[0].get_xydata(), right.lines[0].get_xydata()
         heights = [
@@ -102,15 +100,15 @@ def test_torque_and_power_cross_where_they_must() -> None:
         # One hp is 550 ft lbf/s, so power in hp is torque in lb ft at 550 rad/s.
         assert crossing == pytest.approx(550.0 * 30.0 / np.pi, abs=3.0)
         assert left.get_ylim()[0] == right.get_ylim()[0] == 0.0
-    assert plot_measured([simple("a")]).axes[0].get_ylim()[1] == pytest.approx(
-        plot_measured([simple("a")]).axes[-1].get_ylim()[1]
+    assert simple("a").plot().axes[0].get_ylim()[1] == pytest.approx(
+        simple("a").plot().axes[-1].get_ylim()[1]
     )
 
 
 def test_derived_agrees_with_the_chain_that_made_the_readings(
     build: airchain.Build, solved: airchain.Pull, of_chain: MeasuredPull
 ) -> None:
-    made = derive(of_chain, build)
+    made = of_chain.derive(build)
     assert made.lacking == {}
     for name in (
         "air_flow", "brake_specific_fuel", "cooler_effectiveness", "rotor_speed", "pressure_ratio",
@@ -130,11 +128,11 @@ def test_derived_agrees_with_textbook_formulas(build: airchain.Build) -> None:
     # [Heywood 1988, eq. 2.27] dry air: eta_v = 2 m / (rho V_d N), rho = p/(287.05 T).
     columns = {
         "plenum_pressure": np.full(RPM.size, 1.5e5),
-        "charge_temperature": np.full(RPM.size, 320.0),
+        "plenum_temperature": np.full(RPM.size, 320.0),
         "air_flow": np.full(RPM.size, 0.6),
         "fuel_flow": np.full(RPM.size, 0.05),
     }
-    made = derive(simple("x", **columns), build)
+    made = simple("x", **columns).derive(build)
     volume = build.chain.engine.displacement
     expected = 2.0 * 0.6 / (1.5e5 / (287.05 * 320.0) * volume * RPM / 60.0)
     assert made["volumetric_efficiency"] == pytest.approx(expected, rel=2e-4)
@@ -143,7 +141,7 @@ def test_derived_agrees_with_textbook_formulas(build: airchain.Build) -> None:
 
 
 def test_what_cannot_be_derived_says_why(build: airchain.Build) -> None:
-    made = derive(simple("x"), build)
+    made = simple("x").derive(build)
     assert made.lacking["air_flow"] == "no air flow, nor fuel flow with lambda"
     assert made.lacking["volumetric_efficiency"].startswith("no air flow: no air flow, nor fuel")
     assert made.lacking["cooler_effectiveness"] == (
@@ -154,31 +152,31 @@ def test_what_cannot_be_derived_says_why(build: airchain.Build) -> None:
     with pytest.raises(InputError, match='did you mean "air_flow"'):
         made["airflow"]
     assert "not derived: no air flow" in repr(made)
-    aspirated = derive(simple("x"), build.naturally_aspirated())
+    aspirated = simple("x").derive(build.naturally_aspirated())
     assert aspirated.lacking["pressure_ratio"] == "the build has no compressor"
     assert "engine speed times" in made.how["rotor_speed"]
 
 
 def test_sensor_lag_is_stated_in_a_sweep(root: Path, build: airchain.Build) -> None:
     log = airchain.read_pulls(root / "demo" / "pulls" / "middle.csv")
-    made = derive(log[0], build.level("middle"))
+    made = log[0].derive(build.level("middle"))
     assert "lags 1 to 3 s" in made.how["isentropic_efficiency"]
     assert "lags" not in made.how["corrected_flow"]
 
 
 def test_pictures_show_every_pull(root: Path, build: airchain.Build) -> None:
     log = airchain.read_pulls(root / "demo" / "pulls" / "full.txt")
-    figure = plot_measured(log)
+    figure = log.plot()
     texts = [t.get_text() for t in figure.axes[0].get_legend().get_texts()]
     assert texts == ["full, run 1, observed", "full, run 2, observed"]
     assert [a.get_ylabel() for a in figure.axes] == [
         "Torque [lb ft], thin lines", "Boost [psi]", "Plenum temperature [degF]",
         "Power [hp], thick lines",
     ]  # fmt: skip
-    on_map = plot_measured_map(log, build)
+    on_map = log[0].plot_map(build, beside=log[1:])
     labels = [t.get_text() for t in on_map.axes[0].get_legend().get_texts()]
     assert {"full, run 1", "full, run 2"} <= set(labels)
     with pytest.raises(InputError, match="no compressor outlet pressure"):
-        plot_measured_map([simple("x")], build)
+        simple("x").plot_map(build)
     with pytest.raises(InputError, match="naturally aspirated; must have a compressor"):
-        plot_measured_map(log, build.naturally_aspirated())
+        log[0].plot_map(build.naturally_aspirated())

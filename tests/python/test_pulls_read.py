@@ -22,7 +22,7 @@ def check(pull: MeasuredPull) -> None:
     assert pull["engine_speed"] == pytest.approx(RPM * RAD, rel=1e-12)
     assert pull["torque"] == pytest.approx(TORQUE, abs=6e-3)
     assert pull["plenum_pressure"] == pytest.approx(MAP * 1e3, abs=6.0)
-    assert pull["charge_temperature"] == pytest.approx(CHARGE + 273.15, abs=6e-3)
+    assert pull["plenum_temperature"] == pytest.approx(CHARGE + 273.15, abs=6e-3)
     assert pull["power"] == pytest.approx(TORQUE * RPM * RAD, rel=2e-5)
 
 
@@ -108,7 +108,7 @@ def test_thousands_marks_and_missing_readings(tmp_path: Path) -> None:
     pull = Log(changes=changes).read(tmp_path)[0]
     assert pull.rpm[4] == pytest.approx(4000.0)
     assert np.flatnonzero(np.isnan(pull["torque"])).tolist() == [7, 8]
-    assert np.flatnonzero(np.isnan(pull["charge_temperature"])).tolist() == [9]
+    assert np.flatnonzero(np.isnan(pull["plenum_temperature"])).tolist() == [9]
     words = [str(f) for f in pull.findings]
     assert any("torque: 2 of 17 readings are missing (lines 9-10)" in w for w in words)
     german = Log(delimiter=";", decimal=",", changes={(4, 0): "4.000"}).read(tmp_path)[0]
@@ -367,5 +367,5 @@ def test_demo_logs_are_read_without_a_question_and_say_they_are_invented(
         assert {"barometer", "ambient_temperature", "vapour_pressure"} <= set(pull.ambient)
         # Invented from the build with changes of a few per cent.
         rpm = [4000.0, 5500.0, 7000.0]
-        there = airchain.resampled(pull, rpm)
+        there = pull.resampled(rpm)
         assert there["power"] == pytest.approx(build.pull(rpm)["power"], rel=0.12)

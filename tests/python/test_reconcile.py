@@ -38,7 +38,7 @@ def invented(level: str, log: str) -> airchain.MeasuredPull:
     """The first pull of an invented log of the demo, steady."""
     drive = airchain.load(DEMO / "ridge_road.toml").level(level).chain.drive
     pull = airchain.read_pulls(DEMO / "pulls" / log).pulls[0]
-    return airchain.steady(pull, "0.28 kg m^2", f"{drive.inertia} kg m^2", drive.speed_ratio)
+    return pull.steady("0.28 kg m^2", f"{drive.inertia} kg m^2", drive.speed_ratio)
 
 
 def at_best_power(made: airchain.Prediction) -> tuple[float, float]:
@@ -176,7 +176,7 @@ def test_unknown_at_its_bound_has_no_interval() -> None:
     # A good cooler, whose charge comes out colder than the coolant that was typed.
     typed = build().replace({"cooler.effectiveness": 0.9, "cooler.coolant_temperature": "318 K"})
     cold = pull("full", 2, Truth(cooler_effectiveness=1.2))
-    tight = {"charge_temperature": {"least_bias": 0.1, "structure": 0.001, "lag_width": 0.01}}
+    tight = {"plenum_temperature": {"least_bias": 0.1, "structure": 0.001, "lag_width": 0.01}}
     fit = airchain.reconcile(typed, {"full": cold}, ["cooler_effectiveness"], accuracy=tight)
     assert fit.at_bound[0]
     assert fit.values[0] == pytest.approx(1.0 / 0.9, rel=2e-3)

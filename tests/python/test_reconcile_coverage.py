@@ -27,7 +27,7 @@ def test_the_two_chains_agree_on_the_nominal_engine() -> None:
             other = point(Truth(), n, drive, 98e3, 298.15)
             assert pull["plenum_pressure"][i] == pytest.approx(other["plenum_pressure"], rel=0.01)
             assert pull["plenum_temperature"][i] == pytest.approx(
-                other["charge_temperature"], abs=2.0
+                other["plenum_temperature"], abs=2.0
             )
             assert pull["air_flow"][i] == pytest.approx(other["air_flow"], rel=0.01)
             assert pull["torque"][i] == pytest.approx(other["torque"], rel=0.02)

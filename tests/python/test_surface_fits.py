@@ -25,7 +25,7 @@ def reading(level: str) -> airchain.MeasuredPull:
     breathing = build.chain.breathing
     real = build._on(build.chain.replace(breathing=breathing.replace(scale=TRUTH)))
     pull = real.pull(np.arange(3400.0, 7401.0, 200.0))
-    names = ("air_flow", "plenum_pressure", "charge_temperature", "torque")
+    names = ("air_flow", "plenum_pressure", "plenum_temperature", "torque")
     columns = {"engine_speed": pull.rpm * np.pi / 30.0, **{n: pull[n] for n in names}}
     return airchain.MeasuredPull.of(level, columns)
 

@@ -69,7 +69,7 @@ def computed(level: str, pull: Any) -> Path:
 
 def measured(level: str, pull: MeasuredPull, build: Any) -> Path:
     """Return the path of a measured pull, or refuse one without pressure and temperature."""
-    names = ("plenum_pressure", "charge_temperature")
+    names = ("plenum_pressure", "plenum_temperature")
     for name in names:
         if name not in pull:
             rule = "hold plenum pressure and plenum temperature"

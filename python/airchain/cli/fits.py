@@ -216,7 +216,6 @@ def _level_of(build: Any, text: str) -> tuple[str, str]:
 
 def _read(build: Any, level: str, path: str, inertia: str | None) -> list[Any]:
     from ..measured.log.reader import read_pulls
-    from ..measured.smooth import steady
 
     log = read_pulls(path)
     for finding in log.all_findings:
@@ -225,4 +224,4 @@ def _read(build: Any, level: str, path: str, inertia: str | None) -> list[Any]:
         return list(log.pulls)
     drive = (build.level(level) if level else build).chain.drive
     rotor = f"{float(drive.inertia)!r} kg m^2"
-    return [steady(pull, inertia, rotor, float(drive.speed_ratio)) for pull in log.pulls]
+    return [pull.steady(inertia, rotor, float(drive.speed_ratio)) for pull in log.pulls]

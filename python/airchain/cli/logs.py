@@ -5,9 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from ..measured.log.pull_log import PullLog
+    from ..measured.measured import MeasuredPull
 
 __all__ = ["add_commands"]
 
@@ -69,14 +73,14 @@ def check(file: str, mapping: str | None, settings: tuple[str, ...], save: str |
     """Print how a log is read and why, what it does not tell, and what does not fit together."""
     from ..measured.log.reader import guess_mapping, read_pulls
 
-    found = guess_mapping(file, _given(mapping, settings))
-    click.echo(repr(found))
+    how = guess_mapping(file, _given(mapping, settings))
+    click.echo(repr(how))
     if save:
-        found.save(save)
+        how.save(save)
         click.echo(f"written: {save}", err=True)
-    if found.questions:
+    if how.questions:
         raise click.ClickException("the log does not tell everything; see above")
-    log = read_pulls(file, found)
+    log = read_pulls(file, how)
     _say(log.summary, log.all_findings)
 
 
@@ -100,17 +104,16 @@ def correct(
     every: float | None, as_csv: bool, system: str,
 ) -> None:  # fmt: skip
     """Print pulls with power and torque corrected by a standard; boost is never corrected."""
-    from ..measured.correct import corrected
-
-    made = [corrected(pull, standard, induction) for pull in _read(file, mapping, settings).pulls]
+    log = _read(file, mapping, settings)
+    pulls = [pull.corrected(standard, induction) for pull in log]
     if every is not None:
-        made = [_every(pull, every) for pull in made]
-    for pull in made:
+        pulls = [_every(pull, every) for pull in pulls]
+    for pull in pulls:
         _say(pull.verdict, pull.notes)
     if as_csv:
-        click.echo(_csv(made), nl=False)
+        click.echo(_csv(pulls), nl=False)
         return
-    for pull in made:
+    for pull in pulls:
         click.echo(pull.tables_text(system))
 
 
@@ -130,24 +133,22 @@ def compare(
     from ..measured.compare import overlay
 
     pulls = [pull for file in files for pull in _read(file, mapping, settings).pulls]
-    made = overlay(pulls, list(rpm) or None, basis=basis)
-    click.echo(made.text(system))
+    compared = overlay(pulls, list(rpm) or None, basis=basis)
+    click.echo(compared.text(system))
     if output:
-        from ..measured.plots import plot_measured
-
         if not output.lower().endswith((".png", ".svg")):
             raise click.UsageError(f"--output {output}: must end in .png or .svg")
-        plot_measured(made.pulls, system=system).savefig(output)
+        compared.plot(system=system).savefig(output)
         click.echo(f"written: {output}", err=True)
 
 
-def _read(file: str, mapping: str | None, settings: tuple[str, ...]) -> Any:
+def _read(file: str, mapping: str | None, settings: tuple[str, ...]) -> PullLog:
     from ..measured.log.reader import read_pulls
 
     return read_pulls(file, _given(mapping, settings))
 
 
-def _given(mapping: str | None, settings: tuple[str, ...]) -> Any:
+def _given(mapping: str | None, settings: tuple[str, ...]) -> dict[str, Any] | None:
     """Return the mapping of a file with single keys put over it."""
     from ..buildfile.toml_lines import read_toml
 
@@ -167,7 +168,7 @@ def _given(mapping: str | None, settings: tuple[str, ...]) -> Any:
     return data or None
 
 
-def _typed(key: str, value: str) -> Any:
+def _typed(key: str, value: str) -> str | int | float:
     """Return numbers as numbers where the mapping wants them."""
     if key in ("header_line", "column") and value.strip().isdecimal():
         return int(value)
@@ -179,13 +180,11 @@ def _typed(key: str, value: str) -> Any:
     return value
 
 
-def _every(pull: Any, step: float) -> Any:
+def _every(pull: MeasuredPull, step: float) -> MeasuredPull:
     import numpy as np
 
-    from ..measured.smooth import resampled
-
     first = step * np.ceil(pull.rpm.min() / step - 1e-9)
-    return resampled(pull, np.arange(first, pull.rpm.max() + 1e-6, step), window=step)
+    return pull.resampled(np.arange(first, pull.rpm.max() + 1e-6, step), window=step)
 
 
 def _say(summary: str, notes: Sequence[str]) -> None:
@@ -193,7 +192,7 @@ def _say(summary: str, notes: Sequence[str]) -> None:
         click.echo(line, err=True)
 
 
-def _csv(pulls: Sequence[Any]) -> str:
+def _csv(pulls: Sequence[MeasuredPull]) -> str:
     """Return every reading of the pulls, SI, a row a reading."""
     from ..measured.quantities import QUANTITIES
     from ..units.convert import KINDS

@@ -23,7 +23,7 @@ _MEASURED = {
 }
 #: Widths of the whole 90 % band that one step ahead should keep to, where the pull was logged.
 _WIDE_POWER, _WIDE_BOOST = 0.06, 13790.0
-_NEEDED = ("plenum_pressure", "charge_temperature", "air_flow")
+_NEEDED = ("plenum_pressure", "plenum_temperature", "air_flow")
 
 
 def extrapolation(made: Any) -> str:

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
-from ..measured.correct import observed
 from ..measured.measured import MeasuredPull
 from .sensors import Sensor, noise_size
 
@@ -59,7 +58,7 @@ def prepared(build: Any, level: str, pull: MeasuredPull, sensors: Mapping[str, S
         rule = "be a MeasuredPull; airchain.read_pulls makes them of a log"
         raise refusal("reconcile", "pulls", type(pull).__name__, rule)
     notes: list[str] = []
-    pull = observed(pull)
+    pull = pull.observed()
     used = [n for n in sensors if n in pull and np.any(np.isfinite(pull[n]))]
     if not used:
         hint = "it needs at least one of " + ", ".join(sensors)
@@ -68,7 +67,7 @@ def prepared(build: Any, level: str, pull: MeasuredPull, sensors: Mapping[str, S
     averaged = {n: _means(pull[n], groups) for n in used}
     noise = {}
     for n in used:
-        step = _means(_steps(pull, n, rounding.get(n)), groups)
+        step = _means(_steps(pull, n, rounding.get(n, _own_step(pull, n))), groups)
         counts = np.maximum([np.isfinite(pull[n][g]).sum() for g in groups], 1)
         row = noise_size(sensors[n], averaged[n])
         # Slow readings round alike, so that averaging does not remove rounding.
@@ -109,6 +108,11 @@ def _steps(pull: MeasuredPull, name: str, given: Array | None) -> Array:
         raise refusal(pull.name, f"rounding.{name}", f"{given.size} texts", rule)
     found: Array = np.broadcast_to(given, len(pull))
     return found
+
+
+def _own_step(pull: MeasuredPull, name: str) -> Array | None:
+    """Return the last digit that the pull itself knows, None where it does not."""
+    return np.array([pull.rounding[name]]) if name in pull.rounding else None
 
 
 def _step(values: Array) -> float:

@@ -73,8 +73,9 @@ def reconcile(
         much load again as was measured [dimensionless].
     rounding : mapping, optional
         Last digit of a channel with unit, such as ``{"plenum_pressure": "1 psi"}``; or a list,
-        one for each row of a pull, ``""`` for none. Found from the readings where twenty or more
-        show it.
+        one for each row of a pull, ``""`` for none. It goes before what a pull says itself
+        (`MeasuredPull.rounding`), which suits pulls of different lengths. Found from the readings
+        where neither tells and twenty or more show it.
 
     Returns
     -------

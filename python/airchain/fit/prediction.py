@@ -181,7 +181,7 @@ class Prediction(Shown):
     def _tables(self, system: str) -> list[Table]:
         kinds = {
             "power": "power", "torque": "torque", "boost": "pressure_difference",
-            "charge_temperature": "temperature", "air_flow": "mass_flow",
+            "plenum_temperature": "temperature", "air_flow": "mass_flow",
         }  # fmt: skip
         shown = {}
         for name, kind in kinds.items():

@@ -38,13 +38,13 @@ class Sensor:
     lag_width: float = 0.0
 
 
-# Charge temperature is read upstream of port fuel, in the plenum.
+# Plenum temperature is read upstream of port fuel.
 SENSORS: dict[str, Sensor] = {
     "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.01, 2.0),
     "plenum_pressure": Sensor(
         "plenum_pressure", word("plenum_pressure"), 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, True
     ),
-    "charge_temperature": Sensor(
+    "plenum_temperature": Sensor(
         "plenum_temperature", word("plenum_temperature"),
         0.0, 1.5, 0.0, 0.5, 0.04, 0.7, True, 1.5, 0.5,
     ),

@@ -4,23 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from ..base.errors import quoted, refusal
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted, from_si, unit_label
-from .correct import corrected
 from .measured import MeasuredPull
-from .quantities import QUANTITIES
-from .smooth import resampled
+from .plots import draw_pulls
+from .quantities import kind_of, words_for
+from .readings import value_at
 
-__all__ = ["Overlay", "named_pulls", "overlay"]
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+__all__ = ["Overlay", "overlay"]
 
 Column = NDArray[np.float64]
-_COMPARED = ("power", "torque", "boost", "charge_temperature")
+_COMPARED = ("power", "torque", "boost", "plenum_temperature")
 _MOST_SPEEDS = 12
 
 
@@ -46,20 +50,77 @@ class Overlay(Shown):
     columns: Mapping[str, Column]
     basis: str
 
-    def difference(self, name: str) -> Column:
+    def get(self, name: str, unit: str | None = None) -> Column:
+        """Return a quantity of every pull.
+
+        Parameters
+        ----------
+        name : str
+            The quantity.
+        unit : str, optional
+            The unit; SI without it.
+
+        Returns
+        -------
+        ndarray
+            A row a pull, a column a speed [`unit` or SI]; NaN where a pull does not hold it.
+        """
+        values = self._column(name)
+        return values if unit is None else np.asarray(from_si(values, unit, kind_of(name)))
+
+    def at(self, rpm: float, name: str, unit: str | None = None) -> dict[str, float]:
+        """Return a quantity of every pull at one engine speed.
+
+        Parameters
+        ----------
+        rpm : float
+            The engine speed [rpm], drawn straight between the neighbours it lies between.
+        name : str
+            The quantity.
+        unit : str, optional
+            The unit; SI without it.
+
+        Returns
+        -------
+        dict of str to float
+            The value [`unit` or SI] by pull.
+        """
+        rows = zip(self.pulls, self.get(name, unit), strict=True)
+        return {text: value_at(text, self.rpm, row, rpm) for text, row in rows}
+
+    def peak(self, name: str, unit: str | None = None) -> dict[str, tuple[float, float]]:
+        """Return the largest reading of a quantity in each pull that holds it.
+
+        Parameters
+        ----------
+        name : str
+            The quantity.
+        unit : str, optional
+            The unit; SI without it.
+
+        Returns
+        -------
+        dict of str to tuple of float
+            The value [`unit` or SI] and its engine speed [rpm] by pull.
+        """
+        return {text: pull.peak(name, unit) for text, pull in self.pulls.items() if name in pull}
+
+    def difference(self, name: str, unit: str | None = None) -> Column:
         """Return a quantity of every pull less that of the first.
 
         Parameters
         ----------
         name : str
             The quantity.
+        unit : str, optional
+            The unit; SI without it. A difference of temperatures counts in degrees.
 
         Returns
         -------
         ndarray
-            A row a pull, a column a speed [SI]; NaN where either is missing.
+            A row a pull, a column a speed [`unit` or SI]; NaN where either is missing.
         """
-        values = self._column(name)
+        values = self.get(name, unit)
         return np.asarray(values - values[0])
 
     def ratio(self, name: str) -> Column:
@@ -99,11 +160,11 @@ class Overlay(Shown):
             Headings, their units, and a row a pull.
         """
         rows = [
-            [text, *(_peak(pull, name, system) for name in self.columns)]
+            [text, *(_peak_words(pull, name, system) for name in self.columns)]
             for text, pull in self.pulls.items()
         ]
         units = [f"{unit_label(kind_of(n), system)} at rpm" for n in self.columns]
-        return ["highest", *map(_words, self.columns)], ["", *units], rows
+        return ["highest", *map(words_for, self.columns)], ["", *units], rows
 
     def table(
         self, name: str, system: str = "trade"
@@ -137,14 +198,15 @@ class Overlay(Shown):
             ]
             for i in chosen
         ]
-        headings = [_words(name), *names, *(f"{n} less {names[0]}" for n in names[1:])]
+        headings = [words_for(name), *names, *(f"{n} less {names[0]}" for n in names[1:])]
         units = ["rpm", *[unit] * len(names), *[unit_label(apart, system)] * (len(names) - 1)]
         return headings, units, rows
 
     @property
     def verdict(self) -> str:
         """How many pulls, and what their power is."""
-        return f"{len(self.pulls)} pulls, power {self.basis}"
+        count = f"{len(self.pulls)} pulls" if len(self.pulls) > 1 else "1 pull"
+        return f"{count}, power {self.basis}"
 
     @property
     def notes(self) -> list[str]:
@@ -153,12 +215,46 @@ class Overlay(Shown):
 
     def _tables(self, system: str) -> list[Table]:
         peaks = Table(*self.peaks(system), f"Peaks, power {self.basis}")
-        return [peaks, *(Table(*self.table(n, system), _words(n)) for n in self.columns)]
+        return [peaks, *(Table(*self.table(n, system), words_for(n)) for n in self.columns)]
+
+    def plot(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[Overlay] = (),
+        columns: Sequence[str] = ("boost", "plenum_temperature"),
+    ) -> Figure:
+        """Draw power and torque of the pulls in one panel, other quantities in panels below.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw: one for power and torque, and one for each of `columns` that is drawn.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of Overlay
+            Further overlays whose pulls are laid over these.
+        columns : sequence of str
+            Quantities below, one panel each; those that no pull holds are passed over.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. An `InputError` says where no pull holds torque or power.
+        """
+        pulls = dict(self.pulls)
+        for other in beside:
+            pulls |= other.pulls
+        return draw_pulls(pulls, axes, system, title, columns)
 
 
 def overlay(
-    pulls: Any,
-    rpm: Any = None,
+    pulls: Sequence[MeasuredPull] | Mapping[str, MeasuredPull],
+    rpm: ArrayLike | None = None,
     columns: Sequence[str] = _COMPARED,
     basis: str | None = None,
     induction: str = "mechanical",
@@ -189,9 +285,9 @@ def overlay(
     InputError
         The pulls stand on different power bases and none was given.
     """
-    named = named_pulls(pulls)
+    named = _by_name(pulls)
     if basis is not None:
-        named = {text: corrected(pull, basis, induction) for text, pull in named.items()}
+        named = {text: pull.corrected(basis, induction) for text, pull in named.items()}
     bases = {pull.power_basis for pull in named.values()}
     if len(bases) > 1:
         rule = "stand on one footing"
@@ -203,83 +299,39 @@ def overlay(
         rpm = np.arange(100.0 * np.ceil(low / 100.0 - 1e-9), high + 1e-6, 100.0)
     wanted = np.unique(np.atleast_1d(np.asarray(rpm, dtype=float)))
     held = [n for n in columns if kind_of(n) and any(n in pull for pull in named.values())]
-    made = {name: np.full((len(named), wanted.size), np.nan) for name in held}
+    values = {name: np.full((len(named), wanted.size), np.nan) for name in held}
     for row, (pull, (low, high)) in enumerate(zip(named.values(), reach, strict=True)):
         inside = (wanted >= low * (1.0 - 1e-9)) & (wanted <= high * (1.0 + 1e-9))
         if inside.any():
-            at = resampled(pull, wanted[inside])
+            at_speeds = pull.resampled(wanted[inside])
             for name in held:
-                if name in at:
-                    made[name][row, inside] = at[name]
-    return Overlay(named, wanted, made, bases.pop())
+                if name in at_speeds:
+                    values[name][row, inside] = at_speeds[name]
+    return Overlay(named, wanted, values, bases.pop())
 
 
-def named_pulls(pulls: Any) -> dict[str, MeasuredPull]:
-    """Return measured pulls by name.
-
-    Parameters
-    ----------
-    pulls : MeasuredPull, PullLog, or sequence or mapping of MeasuredPull
-        The pulls.
-
-    Returns
-    -------
-    dict
-        The pulls by name.
-
-    Raises
-    ------
-    InputError
-        There is none, two have one name, or something else is among them.
-    """
+def _by_name(
+    pulls: Sequence[MeasuredPull] | Mapping[str, MeasuredPull],
+) -> dict[str, MeasuredPull]:
+    """Return measured pulls by name, or refuse what is no such thing."""
     if isinstance(pulls, MeasuredPull):
         pulls = [pulls]
-    if not isinstance(pulls, Mapping):
-        several = list(pulls)
-        names = [getattr(pull, "name", "") for pull in several]
-        if len(set(names)) < len(names):
-            hint = "give a mapping of names and pulls"
-            raise refusal("pulls", "names", quoted(names), "differ", hint)
-        pulls = dict(zip(names, several, strict=True))
-    for pull in pulls.values():
+    several = list(pulls.values()) if isinstance(pulls, Mapping) else list(pulls)
+    for pull in several:
         if not isinstance(pull, MeasuredPull):
             raise refusal("pulls", "pull", type(pull).__name__, "be a MeasuredPull")
-    if not pulls:
+    if not several:
         raise refusal("pulls", "pulls", "nothing", "hold at least one pull")
-    return dict(pulls)
+    if isinstance(pulls, Mapping):
+        return dict(pulls)
+    names = [pull.name for pull in several]
+    if len(set(names)) < len(names):
+        hint = "give a mapping of names and pulls"
+        raise refusal("pulls", "names", quoted(names), "differ", hint)
+    return dict(zip(names, several, strict=True))
 
 
-def kind_of(name: str) -> str:
-    """Return the quantity kind of a measured column or of boost.
-
-    Parameters
-    ----------
-    name : str
-        The column.
-
-    Returns
-    -------
-    str
-        A key of `airchain.units.KINDS`.
-
-    Raises
-    ------
-    InputError
-        There is no such column.
-    """
-    if name == "boost":
-        return "pressure_difference"
-    if name not in QUANTITIES:
-        known = ", ".join(("boost", *QUANTITIES))
-        raise refusal("overlay", "column", quoted(name), f"be one of {known}")
-    return QUANTITIES[name].kind
-
-
-def _words(name: str) -> str:
-    return QUANTITIES[name].words if name in QUANTITIES else name
-
-
-def _peak(pull: MeasuredPull, name: str, system: str) -> str:
+def _peak_words(pull: MeasuredPull, name: str, system: str) -> str:
     if name not in pull:
         return "–"
     value, rpm = pull.peak(name)

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..chain.solving import solve
 from ..units.convert import formatted
+from .bases import OBSERVED, checked_basis
 from .finding import Finding
-from .log.basis import OBSERVED, checked_basis
-from .measured import MeasuredPull
 
-__all__ = ["corrected", "correction_factor", "observed", "weather_normalised"]
+if TYPE_CHECKING:
+    from ..chain.build import Build
+    from .measured import MeasuredPull
+
+__all__ = ["correction_factor"]
 
 _TOPIC = "power correction"
 
@@ -45,51 +49,14 @@ def correction_factor(pull: MeasuredPull, standard: str) -> NDArray[np.float64]:
 
 
 def observed(pull: MeasuredPull) -> MeasuredPull:
-    """Return the pull with torque and power as they were observed.
-
-    Parameters
-    ----------
-    pull : MeasuredPull
-        The pull; one that is corrected is taken back by its own weather.
-
-    Returns
-    -------
-    MeasuredPull
-        The pull as observed.
-    """
+    """Return the pull as observed, see `MeasuredPull.observed`."""
     if pull.power_basis == OBSERVED:
         return pull
     return _scaled(pull, 1.0 / correction_factor(pull, pull.power_basis), OBSERVED)
 
 
 def corrected(pull: MeasuredPull, standard: str, induction: str = "mechanical") -> MeasuredPull:
-    """Return the pull with torque and power on a standard's footing; boost stays as it was.
-
-    Torque is scaled as power is. Where the weather lies outside the standard the figure is given
-    all the same and a finding says so; nothing is clamped. A pull corrected by another standard is
-    first taken back to what was observed.
-
-    Parameters
-    ----------
-    pull : MeasuredPull
-        The pull.
-    standard : str
-        ``"sae_j1349"``, ``"std_29_92"``, ``"iso_1585"``, or ``"observed"``.
-    induction : str
-        ``"aspirated"``, ``"mechanical"`` (a compressor driven from the crank, boost not
-        regulated: ambient pressure passes through, so the naturally aspirated form holds) or
-        ``"held_boost"`` (a control holds boost: no standard here applies).
-
-    Returns
-    -------
-    MeasuredPull
-        The pull, corrected.
-
-    Raises
-    ------
-    InputError
-        The standard does not apply to the induction, or the weather is not known.
-    """
+    """Return the corrected pull, see `MeasuredPull.corrected`."""
     checked_basis(standard, pull.name)
     back = observed(pull)
     if standard == OBSERVED:
@@ -102,41 +69,19 @@ def corrected(pull: MeasuredPull, standard: str, induction: str = "mechanical") 
     findings = back.findings
     outside = _core.outside_power_standard(standard, dry, temperature)
     if outside:
-        findings += (Finding(_TOPIC, f"outside the standard {standard}: {outside}"),)
-    made = _scaled(back, correction_factor(back, standard), standard)
-    return made.replace(findings=findings)
+        findings += (
+            Finding(_TOPIC, f"the weather lies outside the standard {standard}: {outside}"),
+        )
+    scaled = _scaled(back, correction_factor(back, standard), standard)
+    return scaled.replace(findings=findings)
 
 
-def weather_normalised(pull: MeasuredPull, build: Any, to: str = "sae_j1349") -> MeasuredPull:
-    """Return the pull as the chain would carry it to a standard's reference weather.
-
-    The build is solved in the measured and in the reference weather at the pull's speeds, and
-    observed power is scaled by the ratio. Unlike a standard this knows the compressor: its
-    corrected speed and flow, the cooler and the drive. It is as good as the build.
-
-    Parameters
-    ----------
-    pull : MeasuredPull
-        The pull.
-    build : Build
-        What was measured.
-    to : str
-        The standard whose dry reference weather is taken.
-
-    Returns
-    -------
-    MeasuredPull
-        The pull, its basis named; rows that the chain cannot solve are left out and listed.
-
-    Raises
-    ------
-    InputError
-        The weather is not known, or no row can be solved.
-    """
+def weather_normalised(pull: MeasuredPull, build: Build, to: str = "sae_j1349") -> MeasuredPull:
+    """Return the pull in reference weather, see `MeasuredPull.weather_normalised`."""
     there = reference_weather(to, pull.name)
     back = observed(pull)
     dry, temperature = (float(np.mean(v)) for v in _dry_air(back))
-    vapour = back.ambient["vapour_pressure"]
+    vapour = float(np.mean(back.barometer)) - dry
     humidity = vapour / float(_core.saturation_pressure(temperature))
     here = _core.Ambient(
         pressure=dry + vapour, temperature=temperature, relative_humidity=min(humidity, 1.0)
@@ -150,16 +95,25 @@ def weather_normalised(pull: MeasuredPull, build: Any, to: str = "sae_j1349") ->
         f"{formatted(there.pressure, 'pressure', 'si')} dry, "
         f"{formatted(there.temperature, 'temperature', 'si')}"
     )
-    findings = [*back.findings, Finding("weather normalisation", f"by {build.title}, to {words}")]
+    findings = [
+        *back.findings,
+        Finding("weather normalisation", f"{build.title} carried the power to {words}"),
+    ]
     if not solved.all():
         gone = tuple((back.lines[~solved] if back.lines.size else np.flatnonzero(~solved)).tolist())
-        findings.append(Finding("weather normalisation", "rows without an answer left out", gone))
+        findings.append(
+            Finding(
+                "weather normalisation",
+                "the chain has no answer for some rows; they were left out",
+                gone,
+            )
+        )
     kept = back.rows(solved)
-    made = _scaled(kept, ratio[solved], f"weather normalised to {words}")
-    return made.replace(findings=tuple(findings))
+    scaled = _scaled(kept, ratio[solved], f"weather normalised to {words}")
+    return scaled.replace(findings=tuple(findings))
 
 
-def reference_weather(standard: str, where: str = _TOPIC) -> Any:
+def reference_weather(standard: str, where: str = _TOPIC) -> _core.Ambient:
     """Return the dry air that a power standard refers to.
 
     Parameters
@@ -186,7 +140,9 @@ def reference_weather(standard: str, where: str = _TOPIC) -> Any:
     return _core.Ambient(pressure=pressure, temperature=temperature, relative_humidity=0.0)
 
 
-def weather_ratio(build: Any, here: Any, there: Any, rpm: Any) -> NDArray[np.float64]:
+def weather_ratio(
+    build: Build, here: _core.Ambient, there: _core.Ambient, rpm: ArrayLike
+) -> NDArray[np.float64]:
     """Return the chain's power in one weather over that in another.
 
     Parameters
@@ -203,8 +159,6 @@ def weather_ratio(build: Any, here: Any, there: Any, rpm: Any) -> NDArray[np.flo
     ndarray
         Power there over power here [dimensionless]; NaN where either has no answer.
     """
-    from ..chain.solving import solve
-
     powers = [solve(build.chain.replace(ambient=air), rpm)["power"] for air in (here, there)]
     return np.asarray(powers[1] / powers[0])
 
@@ -219,10 +173,19 @@ def _dry_air(pull: MeasuredPull) -> tuple[NDArray[np.float64], NDArray[np.float6
         if not np.isfinite(values).all():
             hint = "give it in the mapping when the log is read, or in ambient"
             raise refusal(pull.name, f"ambient.{name}", "missing", "be known", hint)
-    if "vapour_pressure" not in pull.ambient:
-        hint = "give relative_humidity; 0 Pa where the barometer was of dry air"
-        raise refusal(pull.name, "ambient.vapour_pressure", "missing", "be known", hint)
-    return pressure - pull.ambient["vapour_pressure"], temperature
+    return pressure - _vapour(pull, temperature), temperature
+
+
+def _vapour(pull: MeasuredPull, temperature: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the vapour pressure [Pa] of each row."""
+    if "vapour_pressure" in pull.ambient:
+        return np.full(len(pull), pull.ambient["vapour_pressure"])
+    if "relative_humidity" in pull.columns:
+        humidity = pull["relative_humidity"]
+        if np.isfinite(humidity).all():
+            return np.asarray(humidity * _core.saturation_pressure(temperature))
+    hint = "or relative_humidity in its place; 0 where the barometer was of dry air"
+    raise refusal(pull.name, "ambient.vapour_pressure", "missing", "be known", hint)
 
 
 def _scaled(pull: MeasuredPull, factor: NDArray[np.float64], basis: str) -> MeasuredPull:

@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
-from ..shown.columns import column, heading, in_display, label, shown
+from ..shown.columns import column, heading, label, peak_of, shown
 from ..shown.tables import Shown, Table
-from .measured import MeasuredPull
+from ..units.convert import from_si
+from .readings import Readings, value_at
 
-__all__ = ["Derived", "derive"]
+if TYPE_CHECKING:
+    from ..chain.build import Build
+
+__all__ = ["Derived"]
 
 Column = NDArray[np.float64]
 # Above this rate [rpm/s] slow sensors matter; lags are common practice, no source.
@@ -55,7 +59,7 @@ class Derived(Shown):
         Why the others could not be.
     """
 
-    pull: MeasuredPull
+    pull: Readings
     columns: Mapping[str, Column]
     how: Mapping[str, str]
     lacking: Mapping[str, str]
@@ -75,28 +79,64 @@ class Derived(Shown):
         hint = suggestion(name, list(_ORDER)) or "one of " + ", ".join(_ORDER)
         raise refusal(self.pull.name, "derived", quoted(name), "be a derived quantity", hint)
 
-    def get(self, name: str, system: str = "trade") -> Column:
-        """Return a quantity in its display unit.
+    def get(self, name: str, unit: str | None = None) -> Column:
+        """Return a quantity.
 
         Parameters
         ----------
         name : str
             The quantity.
-        system : str
-            ``"trade"`` or ``"si"``.
+        unit : str, optional
+            The unit; SI without it.
 
         Returns
         -------
         ndarray
-            The values [display unit of the quantity].
+            The values [`unit` or SI] along the pull's rows.
         """
-        values: Column = in_display(name, self[name], system)
-        return values
+        values = self[name]
+        return values if unit is None else np.asarray(from_si(values, unit, column(name).kind))
+
+    def at(self, rpm: float, name: str, unit: str | None = None) -> float:
+        """Return a quantity at one engine speed, drawn straight between the nearest readings.
+
+        Parameters
+        ----------
+        rpm : float
+            The engine speed [rpm], within the pull.
+        name : str
+            The quantity.
+        unit : str, optional
+            The unit; SI without it.
+
+        Returns
+        -------
+        float
+            The value [`unit` or SI].
+        """
+        return value_at(self.pull.name, self.pull.rpm, self.get(name, unit), rpm)
+
+    def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
+        """Return the largest value of a quantity and its engine speed.
+
+        Parameters
+        ----------
+        name : str
+            The quantity.
+        unit : str, optional
+            The unit; SI without it.
+
+        Returns
+        -------
+        tuple of float
+            The value [`unit` or SI] and the engine speed [rpm].
+        """
+        return peak_of(self.get(name, unit), self.pull.rpm)
 
     @property
     def verdict(self) -> str:
         """Whose quantities these are."""
-        return f"{self.pull.name}: derived"
+        return f"What the readings of {self.pull.name} tell"
 
     @property
     def notes(self) -> list[str]:
@@ -121,28 +161,12 @@ class Derived(Shown):
         headings = ["quantity", "unit", "lowest", "median", "highest", "how"]
         return [Table(headings, [""] * 6, rows)]
 
-    def __reduce__(self) -> Any:
+    def __reduce__(self) -> tuple[type[Derived], tuple[object, ...]]:
         return Derived, (self.pull, dict(self.columns), dict(self.how), dict(self.lacking))
 
 
-def derive(pull: MeasuredPull, build: Any) -> Derived:
-    """Derive what a pull's readings tell.
-
-    Pressures are taken as total where the chain means total: a wall tapping in a pipe reads lower
-    by the dynamic pressure, usually below 1 %. Air flow is taken as dry air.
-
-    Parameters
-    ----------
-    pull : MeasuredPull
-        The pull.
-    build : Build
-        What was measured: displacement, fuel, drive and map are taken from it.
-
-    Returns
-    -------
-    Derived
-        The quantities, and for each that is lacking the reason.
-    """
+def derived_from(pull: Readings, build: Build) -> Derived:
+    """Return what the readings tell, see `MeasuredPull.derive`."""
     maker = _Maker(pull, build)
     for name in _ORDER:
         maker.make(name)
@@ -155,8 +179,8 @@ class _LackingError(Exception):
 
 @dataclass
 class _Maker:
-    pull: MeasuredPull
-    build: Any
+    pull: Readings
+    build: Build
     columns: dict[str, Column] = field(default_factory=dict)
     how: dict[str, str] = field(default_factory=dict)
     lacking: dict[str, str] = field(default_factory=dict)
@@ -186,10 +210,11 @@ class _Maker:
             raise _LackingError(f"no {name.replace('_', ' ')}: {self.lacking[name]}")
         return self.columns[name]
 
-    def _compressor(self) -> Any:
-        if self.build.chain.compressor is None:
+    def _compressor(self) -> _core.Compressor:
+        compressor: _core.Compressor | None = self.build.chain.compressor
+        if compressor is None:
             raise _LackingError("the build has no compressor")
-        return self.build.chain.compressor
+        return compressor
 
     def _humidity(self) -> Column:
         """Return water vapour per dry air; dry where it is not known."""
@@ -244,7 +269,7 @@ class _Maker:
     def _volumetric_efficiency(self) -> tuple[Column, str]:
         air = self._earlier("air_flow")
         pressure, temperature, speed = self._need(
-            "plenum_pressure", "charge_temperature", "engine_speed"
+            "plenum_pressure", "plenum_temperature", "engine_speed"
         )
         density = _core.dry_air_density(pressure, temperature, self._humidity())
         rate = self.build.chain.engine.displaced_rate(1.0) * speed
@@ -269,7 +294,7 @@ class _Maker:
     def _cooler_effectiveness(self) -> tuple[Column, str]:
         if self.build.chain.compressor is None:
             raise _LackingError("the build has no compressor")
-        hot, charge = self._need("compressor_outlet_temperature", "charge_temperature")
+        hot, charge = self._need("compressor_outlet_temperature", "plenum_temperature")
         ambient = self.pull.ambient.get("ambient_temperature", np.nan)
         coolant = self.build.chain.cooler.coolant(ambient)
         if not np.isfinite(coolant):

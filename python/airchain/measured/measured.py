@@ -1,43 +1,40 @@
-"""One measured pull: columns in SI as they were read, the weather, and what was noticed."""
+"""One measured pull, and all that can be done to it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
-from types import MappingProxyType
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike
 
 from ..base.errors import quoted, refusal
-from ..base.extras import extra
-from ..base.speeds import RPM
-from ..shown.columns import peak_of
-from ..shown.tables import Shown, Table
-from ..units.convert import display, formatted, from_si, unit_label
 from ..units.text import UnitRefusedError, factor_of
-from ._measured_checks import AMBIENT, Column, checked, weather
-from .finding import Finding
+from . import correct, plots, smooth
+from ._measured_checks import checked_rounding, weather
+from .derive import Derived, derived_from
 from .quantities import QUANTITIES, quantity
+from .readings import Readings
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from ..chain.build import Build
 
 __all__ = ["MeasuredPull"]
 
-_DERIVED = {
-    "power": ("power", ("torque", "engine_speed")),
-    "torque": ("torque", ("power", "engine_speed")),
-    "boost": ("pressure_difference", ("plenum_pressure", "barometer")),
-}
-_MOST_ROWS = 24
 
-
-@dataclass(frozen=True, eq=False, repr=False)
-class MeasuredPull(Shown):
-    """A measured pull: what the log holds, in SI.
+class MeasuredPull(Readings):
+    """A measured pull: its readings in SI, its weather, and what was noticed.
 
     ``pull["torque"]`` is an SI array along the rows; ``pull.get("torque", "lb ft")`` the same in
-    a unit. NaN stands only where a reading was missing. Power or torque follows from the other
-    where one was not measured; ``pull["boost"]`` is manifold pressure less the barometer.
+    a unit, ``pull.at(5500, "torque", "lb ft")`` one value. Power or torque follows from the other
+    where one was not measured; ``pull["boost"]`` is plenum pressure less the barometer.
+
+    ``plenum_pressure`` is the absolute pressure in the plenum. ``plenum_temperature`` is what a
+    thermometer in the plenum reads, before fuel evaporates; the charge temperature of computed
+    pulls is the one after it has.
 
     Attributes
     ----------
@@ -49,7 +46,8 @@ class MeasuredPull(Shown):
         ``"observed"``, or the standard that torque and power are already corrected by.
     ambient : mapping
         ``barometer`` [Pa], ``ambient_temperature`` [K] and ``vapour_pressure`` [Pa], as far as
-        they are known.
+        they are known. A ``relative_humidity`` [dimensionless, 0 to 1] that is given becomes the
+        vapour pressure at the air temperature.
     source : str
         The file it came from.
     fingerprint : str
@@ -58,36 +56,19 @@ class MeasuredPull(Shown):
         Line of the file that each row came from, dimensionless; empty without a file.
     findings : tuple of Finding
         What was noticed.
+    rounding : mapping
+        By quantity the step that its readings are rounded to [SI], where that is known.
     """
-
-    name: str
-    columns: Mapping[str, Column]
-    power_basis: str = "observed"
-    ambient: Mapping[str, float] = field(default_factory=dict)
-    source: str = ""
-    fingerprint: str = ""
-    lines: NDArray[np.int64] = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
-    findings: tuple[Finding, ...] = ()
-
-    def __post_init__(self) -> None:
-        lines = np.array(self.lines, dtype=np.int64)
-        lines.flags.writeable = False
-        object.__setattr__(self, "lines", lines)
-        object.__setattr__(self, "findings", tuple(self.findings))
-        object.__setattr__(self, "columns", MappingProxyType(checked(self.name, self.columns)))
-        object.__setattr__(self, "ambient", MappingProxyType(weather(self.name, self.ambient)))
-        if lines.size not in (0, len(self)):
-            rule = f"be one for each of the {len(self)} rows"
-            raise refusal(self.name, "lines", str(lines.size), rule)
 
     @classmethod
     def of(
         cls,
         name: str,
-        columns: Mapping[str, Any],
-        ambient: Mapping[str, float] | None = None,
+        columns: Mapping[str, ArrayLike],
+        ambient: Mapping[str, float | str] | None = None,
         power_basis: str = "observed",
         units: Mapping[str, str] | None = None,
+        rounding: Mapping[str, float | str] | None = None,
     ) -> MeasuredPull:
         """Return a pull from arrays.
 
@@ -97,12 +78,17 @@ class MeasuredPull(Shown):
             What the pull is called.
         columns : mapping of str to array_like
             Quantities by name [SI, or the unit that `units` gives]; pressures are absolute.
-        ambient : mapping of str to float, optional
-            Barometer [Pa], ambient_temperature [K], vapour_pressure [Pa].
+        ambient : mapping, optional
+            ``barometer`` [Pa], ``ambient_temperature`` [K] and ``relative_humidity``
+            [dimensionless, 0 to 1] or ``vapour_pressure`` [Pa]; or texts with their unit, such as
+            ``{"barometer": "29.6 inHg"}``.
         power_basis : str
             ``"observed"``, or the standard torque and power are already corrected by.
         units : mapping of str to str, optional
             Units of columns that are not in SI, such as ``{"torque": "lb ft"}``.
+        rounding : mapping, optional
+            The step that the readings of a column are rounded to [SI], or a text with its unit,
+            such as ``{"plenum_pressure": "1 psi"}``.
 
         Returns
         -------
@@ -125,225 +111,231 @@ class MeasuredPull(Shown):
                 rule = problem.rule or f"be a unit of {QUANTITIES[key].words}"
                 raise refusal(name, f"units.{key}", quoted(unit), rule, problem.hint) from None
             values[key] = (values[key] + factor.offset) * factor.scale
-        return cls(name, values, power_basis, ambient or {})
+        known, steps = weather(name, ambient or {}), checked_rounding(name, rounding or {})
+        return cls(name, values, power_basis, known, rounding=steps)
 
-    @property
-    def names(self) -> tuple[str, ...]:
-        """The measured quantities."""
-        return tuple(self.columns)
-
-    @property
-    def rpm(self) -> Column:
-        """Engine speed [rpm]."""
-        return self.columns["engine_speed"] / RPM
-
-    def __len__(self) -> int:
-        return int(self.columns["engine_speed"].size)
-
-    def __contains__(self, name: object) -> bool:
-        if name in self.columns:
-            return True
-        return name in _DERIVED and all(self._known(n) for n in _DERIVED[str(name)][1])
-
-    def __getitem__(self, name: str) -> Column:
-        if name in self.columns:
-            return self.columns[name]
-        if name not in _DERIVED:
-            quantity(name, self.name)
-        if name not in self:
-            needs = _DERIVED[name][1] if name in _DERIVED else (name,)
-            lacking = ", ".join(n for n in needs if not self._known(n))
-            rule = "be measured in this pull"
-            raise refusal(self.name, "column", quoted(name), rule, f"it has no {lacking}")
-        if name == "boost":
-            return self["plenum_pressure"] - self.barometer
-        speed = self["engine_speed"]
-        return self["torque"] * speed if name == "power" else self["power"] / speed
-
-    @property
-    def barometer(self) -> Column:
-        """Ambient pressure of each row [Pa]; NaN where it is not known."""
-        if "barometer" in self.columns:
-            return self.columns["barometer"]
-        return np.full(len(self), self.ambient.get("barometer", np.nan))
-
-    def get(self, name: str, unit: str) -> Column:
-        """Return a column in a unit.
-
-        Parameters
-        ----------
-        name : str
-            The quantity, such as ``"power"``.
-        unit : str
-            The unit, such as ``"hp"``.
-
-        Returns
-        -------
-        ndarray
-            The values [`unit`].
-        """
-        values: Column = from_si(self[name], unit, _kind(name, self.name))
-        return values
-
-    def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
-        """Return the largest value of a column and its engine speed.
-
-        Parameters
-        ----------
-        name : str
-            The quantity.
-        unit : str, optional
-            Unit of the value; SI without it.
-
-        Returns
-        -------
-        tuple of float
-            The value [`unit` or SI] and the engine speed [rpm]; NaN when nothing was read.
-        """
-        values = self[name] if unit is None else self.get(name, unit)
-        return peak_of(values, self.rpm)
-
-    def replace(self, **changes: Any) -> MeasuredPull:
-        """Return the pull with some attributes changed.
-
-        Parameters
-        ----------
-        **changes : object
-            Attributes and their new values.
+    def observed(self) -> MeasuredPull:
+        """Return the pull with torque and power as they were observed.
 
         Returns
         -------
         MeasuredPull
-            The new pull.
+            The pull; one that is corrected is taken back by its own weather.
         """
-        return replace(self, **changes)
+        return correct.observed(self)
 
-    def with_columns(self, **columns: Any) -> MeasuredPull:
-        """Return the pull with columns added or replaced.
+    def corrected(self, standard: str, induction: str = "mechanical") -> MeasuredPull:
+        """Return the pull with torque and power on a standard's footing; boost stays as it was.
+
+        Torque is scaled as power is. Where the weather lies outside the standard the figure is
+        given all the same and a finding says so; nothing is clamped. A pull corrected by another
+        standard is first taken back to what was observed.
 
         Parameters
         ----------
-        **columns : array_like
-            Values by quantity [SI]; None takes the column away.
+        standard : str
+            ``"sae_j1349"``, ``"std_29_92"``, ``"iso_1585"``, or ``"observed"``.
+        induction : str
+            ``"aspirated"``, ``"mechanical"`` (a compressor driven from the crank, boost not
+            regulated: ambient pressure passes through, so the naturally aspirated form holds) or
+            ``"held_boost"`` (a control holds boost: no standard here applies).
 
         Returns
         -------
         MeasuredPull
-            The new pull.
+            The corrected pull. An `InputError` says where the weather is not known, or where the
+            standard does not apply to the induction.
         """
-        merged = {**self.columns, **columns}
-        return self.replace(columns={k: v for k, v in merged.items() if v is not None})
+        return correct.corrected(self, standard, induction)
 
-    def rows(self, chosen: Any) -> MeasuredPull:
-        """Return the pull with some of its rows.
+    def weather_normalised(self, build: Build, to: str = "sae_j1349") -> MeasuredPull:
+        """Return the pull as the chain would carry it to a standard's reference weather.
+
+        The build is solved in the measured and in the reference weather at the pull's speeds, and
+        observed power is scaled by the ratio. Unlike a standard this knows the compressor: its
+        corrected speed and flow, the cooler and the drive. It is as good as the build.
 
         Parameters
         ----------
-        chosen : array_like of int or bool, or slice
-            Which rows, dimensionless.
+        build : Build
+            What was measured.
+        to : str
+            The standard whose dry reference weather is taken.
 
         Returns
         -------
         MeasuredPull
-            The new pull.
+            The pull, its basis named. Rows that the chain cannot solve are left out and listed.
+            An `InputError` says where the weather is not known, or where no row can be solved.
         """
-        kept = {name: values[chosen] for name, values in self.columns.items()}
-        return self.replace(columns=kept, lines=self.lines[chosen] if self.lines.size else ())
+        return correct.weather_normalised(self, build, to)
 
-    def to_frame(self, system: str | None = None) -> Any:
-        """Return the columns as a pandas frame.
+    def smoothed(self, window: str | float = "200 rpm") -> MeasuredPull:
+        """Return the pull smoothed over engine speed, its rows in rising speed.
+
+        Each reading becomes the value, at its own speed, of the straight line through the readings
+        within the window, those near the middle weighing more (tricube).
 
         Parameters
         ----------
-        system : str, optional
-            ``"trade"`` or ``"si"`` for display units, named in the headings; SI without it.
+        window : str or float
+            Whole width of the window, text with unit or a number in [rpm].
 
         Returns
         -------
-        pandas.DataFrame
-            One row a reading.
+        MeasuredPull
+            The pull; its findings name the window. Readings that were missing stay missing.
         """
-        pd = extra("pandas")
+        return smooth.smoothed(self, window)
 
-        frame: dict[str, Any] = {}
-        for name, values in self.columns.items():
-            if system is None:
-                frame[name] = values
-            else:
-                shown, unit = display(values, QUANTITIES[name].kind, system)
-                frame[f"{name} [{unit}]" if unit else name] = shown
-        return pd.DataFrame(frame, index=self.lines if self.lines.size else None)
+    def resampled(
+        self, rpm: ArrayLike | None = None, window: str | float | None = None
+    ) -> MeasuredPull:
+        """Return the pull at chosen engine speeds.
 
-    @property
-    def summary(self) -> str:
-        """Rows, speeds, weather and basis in one line."""
-        speeds = self.rpm[np.isfinite(self.rpm)]
-        span = f"{speeds.min():.0f} to {speeds.max():.0f} rpm" if speeds.size else "no speed"
-        parts = [f"{len(self)} rows", span, f"power {self.power_basis}"]
-        parts += [
-            f"{key.replace('_', ' ')} {formatted(value, AMBIENT[key])}"
-            for key, value in self.ambient.items()
-        ]
-        return ", ".join(parts)
+        Parameters
+        ----------
+        rpm : array_like, optional
+            Engine speeds [rpm]; every 100 rpm within the pull without it.
+        window : str or float, optional
+            Width of the window each value is drawn from, as in `smoothed` [rpm]; without it the
+            step of the speeds, 100 rpm at most.
 
-    @property
-    def verdict(self) -> str:
-        """Name and summary."""
-        return f"{self.name}: {self.summary}"
+        Returns
+        -------
+        MeasuredPull
+            The pull, in rising speed; its findings name the window. An `InputError` names a speed
+            outside the pull: nothing is extrapolated.
+        """
+        return smooth.resampled(self, rpm, window)
 
-    @property
-    def notes(self) -> list[str]:
-        """The findings, in words."""
-        return [str(finding) for finding in self.findings]
+    def steady(
+        self,
+        engine_inertia: str,
+        rotor_inertia: str = "0 kg m^2",
+        speed_ratio: float = 0.0,
+        dyno_inertia: str = "0 kg m^2",
+        rate: str | None = None,
+    ) -> MeasuredPull:
+        """Return a sweep test as if every speed had been held.
 
-    def _tables(self, system: str) -> list[Table]:
-        names = [n for n in self.names if n != "engine_speed"]
-        kinds = [QUANTITIES[n].kind for n in names]
-        chosen = np.unique(np.linspace(0, len(self) - 1, min(len(self), _MOST_ROWS)).astype(int))
-        rows = [
-            [
-                f"{self.rpm[i]:.0f}",
-                *(
-                    _cell(float(self.columns[n][i]), k, system)
-                    for n, k in zip(names, kinds, strict=True)
-                ),
-            ]
-            for i in chosen
-        ]
-        headings = ["engine speed", *(QUANTITIES[n].words for n in names)]
-        return [Table(headings, ["rpm", *(unit_label(k, system) for k in kinds)], rows)]
+        Behind the brake a sweep shows less torque than the crank makes, by what speeds up the
+        masses:
 
-    def __eq__(self, other: object) -> bool:
-        if not isinstance(other, MeasuredPull):
-            return NotImplemented
-        mine, theirs = _plain(self), _plain(other)
-        arrays = mine.pop("columns"), theirs.pop("columns")
-        lines = mine.pop("lines"), theirs.pop("lines")
-        return (
-            mine == theirs
-            and np.array_equal(*lines)
-            and arrays[0].keys() == arrays[1].keys()
-            and all(np.array_equal(arrays[0][n], arrays[1][n], equal_nan=True) for n in arrays[0])
-        )
+            T_steady = T_measured + (J_engine + J_dyno + J_rotor i^2) dw/dt
 
-    __hash__ = None  # type: ignore[assignment]
+        Left out: the change of the air's own state in a sweep, such as a cold cooler.
 
-    def __reduce__(self) -> Any:
-        return MeasuredPull, tuple(_plain(self).values())
+        Parameters
+        ----------
+        engine_inertia, rotor_inertia, dyno_inertia : str
+            Moments of inertia with unit: of what turns with the crank, of the compressor's rotor
+            at its own speed, of the brake before its torque is measured.
+        speed_ratio : float
+            Rotor speed over crank speed [dimensionless].
+        rate : str, optional
+            Acceleration of the crank, such as ``"300 rpm/s"``; from the pull's times without it.
 
-    def _known(self, name: str) -> bool:
-        return name in self.columns or name in self.ambient
+        Returns
+        -------
+        MeasuredPull
+            The pull with torque and power of steady running; its findings name the rate. An
+            `InputError` says where neither a rate nor times are there.
+        """
+        return smooth.steady(self, engine_inertia, rotor_inertia, speed_ratio, dyno_inertia, rate)
+
+    def derive(self, build: Build) -> Derived:
+        """Derive what the readings tell of engine, cooler and compressor.
+
+        Pressures are taken as total where the chain means total: a wall tapping in a pipe reads
+        lower by the dynamic pressure, usually below 1 %. Air flow is taken as dry air.
+
+        Parameters
+        ----------
+        build : Build
+            What was measured: displacement, fuel, drive and map are taken from it.
+
+        Returns
+        -------
+        Derived
+            The quantities, and for each that is lacking the reason.
+        """
+        return derived_from(self, build)
+
+    def plot(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[MeasuredPull] = (),
+        columns: Sequence[str] = ("boost", "plenum_temperature"),
+    ) -> Figure:
+        """Draw power and torque in one panel, other quantities in panels below.
+
+        Both scales of the first panel begin at zero and are proportioned so that each pull's two
+        curves cross at 5252 rpm, where power in hp is torque in lb ft. Curves that do not cross
+        there show that power and torque of their log disagree.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw: one for power and torque, and one for each of `columns` that is drawn.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of MeasuredPull
+            Further pulls, laid over this one.
+        columns : sequence of str
+            Quantities below, one panel each; those that no pull holds are passed over.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. An `InputError` says where no pull holds torque or power.
+        """
+        return plots.draw_pulls(_named((self, *beside)), axes, system, title, columns)
+
+    def plot_map(
+        self,
+        build: Build,
+        axes: Axes | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[MeasuredPull] = (),
+    ) -> Figure:
+        """Draw where the pull lies on the build's compressor map.
+
+        Parameters
+        ----------
+        build : Build
+            What was measured, with its map.
+        axes : matplotlib.axes.Axes, optional
+            Where to draw, one panel.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of MeasuredPull
+            Further pulls, laid over this one.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. An `InputError` says where the build has no compressor, or why no pull
+            tells its place on the map.
+        """
+        return plots.draw_on_map(_named((self, *beside)), build, axes, system, title)
 
 
-def _plain(pull: MeasuredPull) -> dict[str, Any]:
-    """Return the attributes by name, with mappings that can be pickled."""
-    plain = {part.name: getattr(pull, part.name) for part in fields(pull)}
-    return {**plain, "columns": dict(pull.columns), "ambient": dict(pull.ambient)}
-
-
-def _kind(name: str, where: str) -> str:
-    return _DERIVED[name][0] if name in _DERIVED else quantity(name, where).kind
-
-
-def _cell(value: float, kind: str, system: str) -> str:
-    return "–" if np.isnan(value) else formatted(value, kind, system).split(" ")[0]
+def _named(pulls: Sequence[MeasuredPull]) -> dict[str, MeasuredPull]:
+    """Return pulls by name; a name that stands twice gets a number."""
+    by_name: dict[str, MeasuredPull] = {}
+    for pull in pulls:
+        name, number = pull.name, 2
+        while name in by_name:
+            name, number = f"{pull.name} ({number})", number + 1
+        by_name[name] = pull
+    return by_name

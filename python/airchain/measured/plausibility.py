@@ -23,7 +23,7 @@ _STOICHIOMETRIC = 0.08
 _GAP = 3.5
 _BACKWARDS = 0.02
 _MOVING = (
-    "charge_temperature",
+    "plenum_temperature",
     "compressor_outlet_temperature",
     "exhaust_temperature",
 )

@@ -1,82 +1,76 @@
-"""Pictures of measured pulls; each function returns a matplotlib figure."""
+"""Pictures of measured pulls."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..base.errors import refusal
 from ..chain.plot_map import draw_map
+from ..shown.columns import in_display
 from ..shown.plot_style import COLOURS, MARKERS, axis_label, look, new_figure
 from ..units.convert import display, unit_label
-from .compare import kind_of, named_pulls
-from .derive import derive
-from .measured import MeasuredPull
-from .quantities import QUANTITIES
+from .quantities import kind_of, words_for
 
-__all__ = ["plot_measured", "plot_measured_map"]
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from ..chain.build import Build
+    from .measured import MeasuredPull
 
 # Where a horsepower is a pound-foot: 550 ft lbf/s make one, so at 550 rad/s [5252 rpm].
 _CROSSING = 550.0
 _MOST_MARKS = 24
 
 
-def plot_measured(
-    pulls: Any,
-    columns: Sequence[str] = ("boost", "charge_temperature"),
-    system: str = "trade",
-) -> Any:
-    """Draw power and torque of measured pulls in one panel, other quantities below.
-
-    Both scales of the first panel begin at zero and are proportioned so that each pull's two
-    curves cross at 5252 rpm, where power in hp is torque in lb ft; a curve that does not shows
-    that power and torque of its log disagree.
-
-    Parameters
-    ----------
-    pulls : MeasuredPull, PullLog, or sequence or mapping of MeasuredPull
-        What to overlay; a mapping names the series.
-    columns : sequence of str
-        Quantities below, one panel each; those that no pull holds are passed over.
-    system : str
-        ``"trade"`` or ``"si"``.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        The figure.
-
-    Raises
-    ------
-    InputError
-        No pull holds torque or power.
-    """
-    series = named_pulls(pulls)
-    held = [n for n in columns if kind_of(n) and any(n in p for p in series.values())]
-    if not any("torque" in pull for pull in series.values()):
-        raise refusal("plot_measured", "pulls", "without torque or power", "hold one of them")
-    figure, panels = new_figure(7.2, 4.4 + 1.9 * len(held), 1 + len(held))
-    panels = np.atleast_1d(panels)
-    if held:
-        grid = panels[0].get_gridspec()
-        grid.set_height_ratios([2.0] + [1.0] * len(held))
-    _torque_and_power(panels[0], series, system)
+def draw_pulls(
+    pulls: Mapping[str, MeasuredPull],
+    axes: Sequence[Axes] | None,
+    system: str,
+    title: str | None,
+    columns: Sequence[str],
+) -> Figure:
+    """Draw pulls over engine speed, see `MeasuredPull.plot`."""
+    held = [n for n in columns if kind_of(n) and any(n in pull for pull in pulls.values())]
+    if not any("torque" in pull for pull in pulls.values()):
+        raise refusal("plot", "pulls", "without torque or power", "hold one of them")
+    panels = _panels(held) if axes is None else list(axes)
+    if len(panels) != 1 + len(held):
+        rule = f"be {1 + len(held)}: one for power and torque, and one for each quantity below"
+        raise refusal("plot", "axes", str(len(panels)), rule)
+    _torque_and_power(panels[0], pulls, system)
     for panel, name in zip(panels[1:], held, strict=True):
-        for index, pull in enumerate(series.values()):
+        for index, pull in enumerate(pulls.values()):
             if name in pull:
                 values = display(pull[name], kind_of(name), system)[0]
                 panel.plot(pull.rpm, values, **look(index), linewidth=1.5)
-        unit = unit_label(kind_of(name), system)
-        words = QUANTITIES[name].words if name in QUANTITIES else name
-        panel.set_ylabel(f"{words.capitalize()} [{unit}]" if unit else words.capitalize())
+        unit, words = unit_label(kind_of(name), system), words_for(name).capitalize()
+        panel.set_ylabel(f"{words} [{unit}]" if unit else words)
         panel.grid(alpha=0.3)
     panels[-1].set_xlabel("Engine speed [rpm]")
-    return figure
+    return _titled(panels[0], title)
 
 
-def _torque_and_power(axes: Any, series: dict[str, MeasuredPull], system: str) -> None:
+def _panels(held: Sequence[str]) -> list[Axes]:
+    """Return panels of a new figure, that of power and torque twice as high as the others."""
+    _, panels = new_figure(7.2, 4.4 + 1.9 * len(held), 1 + len(held))
+    several = list(np.atleast_1d(panels))
+    if held:
+        several[0].get_gridspec().set_height_ratios([2.0] + [1.0] * len(held))
+    return several
+
+
+def _titled(panel: Axes, title: str | None) -> Figure:
+    """Return the whole figure of a panel, with a title over the panel where there is one."""
+    if title:
+        panel.set_title(title)
+    return panel.figure.figure
+
+
+def _torque_and_power(axes: Axes, series: Mapping[str, MeasuredPull], system: str) -> None:
     """Draw torque on the left and power on the right scale, which share their zero."""
     right = axes.twinx()
     most = 0.0
@@ -106,56 +100,40 @@ def _torque_and_power(axes: Any, series: dict[str, MeasuredPull], system: str) -
     axes.legend(fontsize=8, loc="lower right")
 
 
-def plot_measured_map(pulls: Any, build: Any, system: str = "trade") -> Any:
-    """Draw where measured pulls lie on the build's compressor map.
-
-    Parameters
-    ----------
-    pulls : MeasuredPull, PullLog, or sequence or mapping of MeasuredPull
-        Pulls with compressor outlet pressure, and air flow or what it follows from.
-    build : Build
-        What was measured, with its map.
-    system : str
-        ``"trade"`` or ``"si"``.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        The figure.
-
-    Raises
-    ------
-    InputError
-        The build has no compressor, or no pull tells its place on the map; the reason is given.
-    """
+def draw_on_map(
+    pulls: Mapping[str, MeasuredPull],
+    build: Build,
+    axes: Axes | None,
+    system: str,
+    title: str | None,
+) -> Figure:
+    """Draw pulls on the build's compressor map, see `MeasuredPull.plot_map`."""
     if build.chain.compressor is None:
-        raise refusal("plot_measured_map", "build", "naturally aspirated", "have a compressor")
-    series = {text: derive(pull, build) for text, pull in named_pulls(pulls).items()}
-    shown = {
-        text: made
-        for text, made in series.items()
-        if "corrected_flow" in made and "pressure_ratio" in made
+        raise refusal("plot_map", "build", "naturally aspirated", "have a compressor")
+    told = {text: pull.derive(build) for text, pull in pulls.items()}
+    placed = {
+        text: derived
+        for text, derived in told.items()
+        if "corrected_flow" in derived and "pressure_ratio" in derived
     }
-    if not shown:
-        why = next(iter(series.values())).lacking
+    if not placed:
+        why = next(iter(told.values())).lacking
         hint = why.get("pressure_ratio") or why.get("corrected_flow", "")
-        raise refusal(
-            "plot_measured_map", "pulls", f"{len(series)} pulls", "tell their place", hint
-        )
-    figure, axes = new_figure(7.6, 5.8)
-    draw_map(figure, axes, build.chain.compressor, system)
-    for index, (text, made) in enumerate(shown.items()):
-        flow, ratio = made.get("corrected_flow", system), made["pressure_ratio"]
+        raise refusal("plot_map", "pulls", f"{len(pulls)} pulls", "tell their place", hint)
+    panel = new_figure(7.6, 5.8)[1] if axes is None else axes
+    draw_map(panel.get_figure(), panel, build.chain.compressor, system)
+    for index, (text, derived) in enumerate(placed.items()):
+        flow = in_display("corrected_flow", derived["corrected_flow"], system)
         every = max(1, len(flow) // _MOST_MARKS)
-        axes.plot(
-            flow, ratio, **look(index), linewidth=1.4, label=text, zorder=3,
+        panel.plot(
+            flow, derived["pressure_ratio"], **look(index), linewidth=1.4, label=text, zorder=3,
             marker=MARKERS[index % len(MARKERS)], markersize=4, markevery=every,
             markerfacecolor=COLOURS[index % len(COLOURS)],
         )  # fmt: skip
-    axes.set_xlabel(axis_label("corrected_flow", system))
-    axes.set_ylabel("Pressure ratio, as measured")
-    axes.set_xlim(left=0.0)
-    axes.set_ylim(bottom=1.0)
-    axes.grid(alpha=0.25)
-    axes.legend(fontsize=8, loc="upper left")
-    return figure
+    panel.set_xlabel(axis_label("corrected_flow", system))
+    panel.set_ylabel("Pressure ratio, as measured")
+    panel.set_xlim(left=0.0)
+    panel.set_ylim(bottom=1.0)
+    panel.grid(alpha=0.25)
+    panel.legend(fontsize=8, loc="upper left")
+    return _titled(panel, title)

@@ -27,7 +27,7 @@ QUANTITIES: dict[str, Quantity] = {
         Quantity("torque", "torque", word("torque")),
         Quantity("power", "power", word("power")),
         Quantity("plenum_pressure", "pressure", word("plenum_pressure")),
-        Quantity("charge_temperature", "temperature", word("plenum_temperature")),
+        Quantity("plenum_temperature", "temperature", word("plenum_temperature")),
         Quantity(
             "compressor_inlet_temperature", "temperature", word("compressor_inlet_temperature")
         ),
@@ -74,3 +74,24 @@ def quantity(name: str, where: str) -> Quantity:
         hint = suggestion(name, known) or "one of " + ", ".join(known)
         raise refusal(where, "column", quoted(name), "be a measured quantity", hint)
     return QUANTITIES[name]
+
+
+def kind_of(name: str) -> str:
+    """Return the quantity kind of a measured column or of boost, a key of `airchain.units.KINDS`.
+
+    Raises
+    ------
+    InputError
+        There is no such column.
+    """
+    if name == "boost":
+        return "pressure_difference"
+    if name not in QUANTITIES:
+        known = ", ".join(("boost", *QUANTITIES))
+        raise refusal("overlay", "column", quoted(name), f"be one of {known}")
+    return QUANTITIES[name].kind
+
+
+def words_for(name: str) -> str:
+    """Return the words of a measured column or of boost."""
+    return QUANTITIES[name].words if name in QUANTITIES else name

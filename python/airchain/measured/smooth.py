@@ -2,42 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM
 from ..units.convert import to_si
 from .finding import Finding
-from .measured import MeasuredPull
 
-__all__ = ["resampled", "smoothed", "steady"]
+if TYPE_CHECKING:
+    from .measured import MeasuredPull
 
 Column = NDArray[np.float64]
 _WINDOW = 100.0  # rpm
 
 
 def smoothed(pull: MeasuredPull, window: str | float = "200 rpm") -> MeasuredPull:
-    """Return the pull smoothed over engine speed, its rows in rising speed.
-
-    Each reading becomes the value, at its own speed, of the straight line through the readings
-    within the window, those near the middle weighing more (tricube).
-
-    Parameters
-    ----------
-    pull : MeasuredPull
-        The pull.
-    window : str or float
-        Whole width of the window, text with unit or a number in [rpm].
-
-    Returns
-    -------
-    MeasuredPull
-        The pull; the window stands in its findings, readings that were missing stay missing.
-    """
+    """Return the pull smoothed over engine speed, see `MeasuredPull.smoothed`."""
     width = _speed(window, "window", pull.name)
     ordered = pull.rows(np.argsort(pull["engine_speed"], kind="stable"))
     speed = ordered["engine_speed"]
@@ -46,36 +30,15 @@ def smoothed(pull: MeasuredPull, window: str | float = "200 rpm") -> MeasuredPul
         for name, values in ordered.columns.items()
         if name not in ("engine_speed", "time")
     }
-    words = f"straight lines over a window of {width / RPM:.0f} rpm"
-    made = ordered.with_columns(**columns)
-    return made.replace(findings=(*pull.findings, Finding("smoothing", words)))
+    words = f"each reading is a straight line's over a window of {width / RPM:.0f} rpm"
+    lined = ordered.with_columns(**columns)
+    return lined.replace(findings=(*pull.findings, Finding("smoothing", words)))
 
 
 def resampled(
-    pull: MeasuredPull, rpm: Any = None, window: str | float | None = None
+    pull: MeasuredPull, rpm: ArrayLike | None = None, window: str | float | None = None
 ) -> MeasuredPull:
-    """Return the pull at chosen engine speeds.
-
-    Parameters
-    ----------
-    pull : MeasuredPull
-        The pull.
-    rpm : array_like, optional
-        Engine speeds [rpm]; every 100 rpm within the pull without it.
-    window : str or float, optional
-        Width of the window each value is drawn from, as in `smoothed` [rpm]; without it the step
-        of the speeds, 100 rpm at most.
-
-    Returns
-    -------
-    MeasuredPull
-        The pull, in rising speed; the window stands in its findings.
-
-    Raises
-    ------
-    InputError
-        A speed lies outside the pull: nothing is extrapolated.
-    """
+    """Return the pull at chosen engine speeds, see `MeasuredPull.resampled`."""
     low, high = float(np.min(pull.rpm)), float(np.max(pull.rpm))
     if rpm is None:
         rpm = np.arange(100.0 * np.ceil(low / 100.0 - 1e-9), high + 1e-6, 100.0)
@@ -92,7 +55,7 @@ def resampled(
         for name, values in pull.columns.items()
         if name not in ("engine_speed", "time")
     }
-    words = f"at {wanted.size} speeds, each from a window of {width / RPM:.0f} rpm"
+    words = f"each of the {wanted.size} speeds is drawn from a window of {width / RPM:.0f} rpm"
     return pull.replace(
         columns={"engine_speed": at, **columns}, lines=(),
         findings=(*pull.findings, Finding("resampling", words)),
@@ -107,36 +70,7 @@ def steady(
     dyno_inertia: str = "0 kg m^2",
     rate: str | None = None,
 ) -> MeasuredPull:
-    """Return a sweep test as if every speed had been held.
-
-    Behind the brake a sweep shows less torque than the crank makes, by what speeds up the masses:
-
-        T_steady = T_measured + (J_engine + J_dyno + J_rotor i^2) dw/dt
-
-    Left out: the change of the air's own state in a sweep, such as a cold cooler.
-
-    Parameters
-    ----------
-    pull : MeasuredPull
-        The pull as measured behind those masses.
-    engine_inertia, rotor_inertia, dyno_inertia : str
-        Moments of inertia with unit: of what turns with the crank, of the compressor's rotor at
-        its own speed, of the brake before its torque is measured.
-    speed_ratio : float
-        Rotor speed over crank speed [dimensionless].
-    rate : str, optional
-        Acceleration of the crank, such as ``"300 rpm/s"``; from the pull's times without it.
-
-    Returns
-    -------
-    MeasuredPull
-        The pull with torque and power of steady running; the rate stands in its findings.
-
-    Raises
-    ------
-    InputError
-        Neither a rate nor times are there.
-    """
+    """Return a sweep as if every speed had been held, see `MeasuredPull.steady`."""
     kinds = {
         "engine_inertia": engine_inertia,
         "rotor_inertia": rotor_inertia,
@@ -152,12 +86,13 @@ def steady(
     else:
         acceleration = _acceleration(pull)
     torque = pull["torque"] + inertia * acceleration
+    added = float(np.nanmedian(inertia * acceleration))
     words = (
-        f"{inertia:.4g} kg m^2 at {np.nanmedian(acceleration) / RPM:.0f} rpm/s: "
-        f"{np.nanmedian(inertia * acceleration):+.1f} N m"
+        f"torque was {'raised' if added >= 0.0 else 'lowered'} by {abs(added):.1f} N m, for "
+        f"{inertia:.4g} kg m^2 sped up by {np.nanmedian(acceleration) / RPM:.0f} rpm/s"
     )
-    made = pull.with_columns(torque=torque, power=torque * pull["engine_speed"])
-    return made.replace(findings=(*pull.findings, Finding("acceleration of the masses", words)))
+    held = pull.with_columns(torque=torque, power=torque * pull["engine_speed"])
+    return held.replace(findings=(*pull.findings, Finding("acceleration of the masses", words)))
 
 
 def local_lines(x: Column, y: Column, at: Column, width: float) -> Column:
@@ -176,20 +111,20 @@ def local_lines(x: Column, y: Column, at: Column, width: float) -> Column:
     reach = 0.5 * width * (1.0 + 1e-9)
     starts = np.searchsorted(x, at - reach)
     ends = np.searchsorted(x, at + reach, side="right")
-    found = np.interp(at, x, y, left=np.nan, right=np.nan)
+    values = np.interp(at, x, y, left=np.nan, right=np.nan)
     # The ends of the readings may be missed by a rounding.
-    found = np.where(np.abs(at - x[0]) <= 1e-9 * abs(x[0]), y[0], found)
-    found = np.where(np.abs(at - x[-1]) <= 1e-9 * abs(x[-1]), y[-1], found)
+    values = np.where(np.abs(at - x[0]) <= 1e-9 * abs(x[0]), y[0], values)
+    values = np.where(np.abs(at - x[-1]) <= 1e-9 * abs(x[-1]), y[-1], values)
     widest = max(2.0 * width, 3.0 * float(np.median(np.diff(rows))) if rows.size > 1 else 0.0)
     after = np.clip(np.searchsorted(x, at), 1, max(x.size - 1, 1))
     if x.size > 1:
-        found[(x[after] - x[after - 1] > widest) & ~np.isin(at, x)] = np.nan
+        values[(x[after] - x[after - 1] > widest) & ~np.isin(at, x)] = np.nan
     for i in range(at.size):
         a, b = int(starts[i]), int(ends[i])
-        if b - a < 3 or x[b - 1] == x[a] or np.isnan(found[i]):
+        if b - a < 3 or x[b - 1] == x[a] or np.isnan(values[i]):
             continue
-        found[i] = _line(x[a:b] - at[i], y[a:b], 1.2 * reach)
-    return found
+        values[i] = _line(x[a:b] - at[i], y[a:b], 1.2 * reach)
+    return values
 
 
 def _line(d: Column, y: Column, reach: float) -> float:

@@ -169,7 +169,12 @@ def _own_error(name: str, f: Array, at: At) -> Array:
         slips = any(belt[0] > 0.0 for belt in at.chain.drive.belts)
         return (_SLIP_WIDTH if slips else 0.0) * f
     # What a sensor reads is trusted as where readings are compared with it.
-    channel = {"boost": "plenum_pressure", "power": "torque"}.get(name, name)
+    sensed = {
+        "boost": "plenum_pressure",
+        "power": "torque",
+        "charge_temperature": "plenum_temperature",
+    }
+    channel = sensed.get(name, name)
     sensor = SENSORS[channel]
     if name == "boost":
         return structure_size(sensor, f, 0.0)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from ..fit.plots import plot_prediction, plot_residuals
-from ..measured.plots import plot_measured
 from ..plan.plot_weather import plot_weather
 from ..shown.standing_words import FIT_WORDS
 from .blocks import Section, bullets, figure, heading, tell, words
@@ -26,7 +25,8 @@ def measured(made: Material) -> Section | None:
         return None
     blocks = []
     if made.pulls:
-        drawn = plot_measured(dict(made.pulls), system=made.system)
+        first, *others = (pull.replace(name=name) for name, pull in made.pulls.items())
+        drawn = first.plot(system=made.system, beside=others)
         blocks.append(figure(drawn, "pulls_measured", "The pulls as they were measured."))
         blocks += bullets(f"{name}: {pull.verdict}" for name, pull in made.pulls.items())
     if made.fit is not None:

@@ -66,7 +66,7 @@ PATTERNS: tuple[tuple[str, str], ...] = (
         r"|ladedruck|saugrohrdruck",
     ),
     (
-        "charge_temperature",
+        "plenum_temperature",
         rf"iat|act|mat|charge {_TEMP}|(?:intake|manifold|plenum)(?: manifold)? {_TEMP}"
         r"|ladelufttemp|saugrohrtemp",
     ),

@@ -192,7 +192,7 @@ class LogMapping(Shown):
             unit += f", divided by {one.scale:g}" if one.scale else ""
             rows.append([name, " + ".join(map(str, one.column)), unit, one.reason])
         headings = ["quantity", "column", "read as", "because"]
-        return [Table(headings, [""] * 4, rows, self.verdict)] if rows else []
+        return [Table(headings, [""] * 4, rows)] if rows else []
 
     @property
     def notes(self) -> list[str]:

@@ -10,13 +10,13 @@ import numpy as np
 
 from ...base.errors import InputError, refusal
 from ..finding import Finding
-from .basis import basis_of, one_basis
 from .choose import choose, needed
 from .convert import Converter, weather_of
 from .layout import Layout, find_layout
-from .log import PullLog
 from .logtext import LogText, read_log
 from .mapping import LogMapping
+from .power_basis import basis_of, one_basis
+from .pull_log import PullLog
 from .runs import Runs
 from .table import Table, read_table
 from .weather import weather_in

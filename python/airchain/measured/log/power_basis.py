@@ -6,28 +6,13 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from ... import _core
-from ...base.errors import InputError, quoted, refusal
+from ...base.errors import InputError, refusal
+from ..bases import OBSERVED, bases, checked_basis
 from .cells import numbers
 from .choose import Choice, is_factor
 from .headings import bases_in
 from .mapping import LogMapping
 from .table import Table
-
-OBSERVED = "observed"
-
-
-def bases() -> list[str]:
-    """Return every power basis that is known."""
-    return [OBSERVED, *_core.power_standards()]
-
-
-def checked_basis(basis: str, where: str) -> str:
-    """Return a power basis, or refuse one that is none."""
-    if basis not in bases():
-        rule = "be one of " + ", ".join(bases())
-        raise refusal(where, "power_basis", quoted(basis), rule)
-    return basis
 
 
 def basis_of(

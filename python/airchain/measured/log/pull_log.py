@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import overload
+from typing import TYPE_CHECKING, overload
 
 from ...base.errors import quoted, refusal, suggestion
 from ...shown.tables import Shown, Table
 from ...units.convert import formatted
 from ..finding import Finding
 from ..measured import MeasuredPull
+from ..plots import draw_pulls
 from .mapping import LogMapping
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 __all__ = ["PullLog"]
 
@@ -87,6 +92,38 @@ class PullLog(Shown, Sequence[MeasuredPull]):
         """How the file was read, and the findings."""
         return [*self.mapping.notes, *self.all_findings]
 
+    def plot(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[PullLog] = (),
+        columns: Sequence[str] = ("boost", "plenum_temperature"),
+    ) -> Figure:
+        """Draw power and torque of the pulls in one panel, other quantities in panels below.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw: one for power and torque, and one for each of `columns` that is drawn.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of PullLog
+            Further logs whose pulls are laid over these.
+        columns : sequence of str
+            Quantities below, one panel each; those that no pull holds are passed over.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. An `InputError` says where no pull holds torque or power.
+        """
+        pulls = {pull.name: pull for log in (self, *beside) for pull in log}
+        return draw_pulls(pulls, axes, system, title, columns)
+
     def _tables(self, system: str) -> list[Table]:
         rows = []
         for pull in (*self.pulls, *self.run_downs):
@@ -96,7 +133,10 @@ class PullLog(Shown, Sequence[MeasuredPull]):
                 cells.append(_peak(pull, name, system))
             rows.append([*cells, pull.power_basis])
         headings = ["pull", "rows", "speed", "peak power", "peak torque", "peak boost", "power is"]
-        return [Table(headings, [""] * len(headings), rows), *self.mapping.tables(system)]
+        how = (
+            table._replace(caption=self.mapping.verdict) for table in self.mapping.tables(system)
+        )
+        return [Table(headings, [""] * len(headings), rows), *how]
 
 
 def _peak(pull: MeasuredPull, name: str, system: str) -> str:
