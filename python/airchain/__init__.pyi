@@ -69,10 +69,6 @@ from .measured.smooth import steady as steady
 from .plan.plan import Plan as Plan
 from .plan.plan import PlannedLevel as PlannedLevel
 from .plan.planner import plan_levels as plan_levels
-from .plan.plot_weather import plot_weather as plot_weather
-from .plan.plots import plot_knock_room as plot_knock_room
-from .plan.plots import plot_plan as plot_plan
-from .plan.plots import plot_room as plot_room
 from .plan.weather import WeatherBands as WeatherBands
 from .plan.weather import weather_bands as weather_bands
 from .report.report import Report as Report
