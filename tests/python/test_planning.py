@@ -271,7 +271,7 @@ def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:
     changes = {"ambient.temperature": "77 degF", "level": "full"}
     told = airchain.predict(fit, changes, measured.request.rpm)
     gate, plain = measured["full"].gate, plan()["full"].gate
-    middle, low, _ = told.at("power", gate.rpm)
+    middle, (low, _) = told.at(gate.rpm, "power"), told.band_at(gate.rpm, "power")
     assert gate.expected["power"] == pytest.approx((middle, middle - low), rel=1e-9)
     assert gate.expected["power"][1] < 0.85 * plain.expected["power"][1]
     # Limits are judged by what is true, without the bias of a sensor.

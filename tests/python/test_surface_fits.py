@@ -79,6 +79,6 @@ def test_a_plan_stands_on_the_fitted_surface() -> None:
 
 def test_a_fit_to_a_surface_is_saved_and_read_again(tmp_path: Path) -> None:
     file = tmp_path / "fit.json"
-    airchain.save_reconciliation(fit(), file)
-    again = airchain.load_reconciliation(file, cams())
+    fit().save(file)
+    again = airchain.read_fit(file, cams())
     assert again.values == pytest.approx(fit().values, rel=1e-12)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
 from ..base.speeds import RPM
-from ._drift import LOADS, PARTS, Loads, spreads
+from .fitted_chain import FittedChain
+from .load_drift import LOADS, PARTS, Loads, spreads
 from .parameters import applied
 from .problem import Channel, ambient_of, answers
 from .sensors import Sensor, alike, bias_size, over_speed, structure_size
@@ -19,11 +20,13 @@ Array = NDArray[np.float64]
 _STEP = 1e-4
 
 
-def sensitivities(found: Any, chain: Any, speeds: Array, columns: Sequence[str]) -> Any:
+def sensitivities(
+    fit: FittedChain, chain: _core.Chain, speeds: Array, columns: Sequence[str]
+) -> tuple[dict[str, Array], dict[str, Array]]:
     """Return the fitted chain's columns and their change a prior width of each unknown."""
-    problem = found.problem
+    problem = fit.problem
     low, high = problem.bounds
-    z = found.z
+    z = fit.z
     base = answers(applied(chain, problem.unknowns, problem.values(z)), speeds, columns)
     slopes: dict[str, list[Array]] = {name: [] for name in columns}
     for j in range(z.size):
@@ -38,16 +41,18 @@ def sensitivities(found: Any, chain: Any, speeds: Array, columns: Sequence[str])
     return base, {name: np.stack(s, axis=1) for name, s in slopes.items()}
 
 
-def drifts(found: Any, chain: Any, rpm: Array, columns: Sequence[str]) -> dict[str, Array]:
+def drifts(
+    fit: FittedChain, chain: _core.Chain, rpm: Array, columns: Sequence[str]
+) -> dict[str, Array]:
     """Return each column's standard deviation by each part's drift away from the measured loads.
 
     How far that is, is judged with the fitted chain, there and at the pulls.
     """
-    runs, unknowns = found.problem.runs, found.problem.unknowns
-    fitted = applied(chain, unknowns, found.values)
-    seen = [answers(applied(r.chain, unknowns, found.values), r.speeds, LOADS) for r in runs]
+    runs, unknowns = fit.problem.runs, fit.problem.unknowns
+    fitted = applied(chain, unknowns, fit.values)
+    seen = [answers(applied(r.chain, unknowns, fit.values), r.speeds, LOADS) for r in runs]
     far = Loads.of(runs, seen).distance(rpm, answers(fitted, rpm * RPM, LOADS))
-    return spreads(found.problem.drifts, fitted, rpm * RPM, far, columns, answers)
+    return spreads(fit.problem.drifts, fitted, rpm * RPM, far, columns, answers)
 
 
 @dataclass(frozen=True)
@@ -64,7 +69,7 @@ class Site:
     drift: Array
     rpm: Array
     level: float
-    chain: Any
+    chain: _core.Chain
 
     def own(self, rpm: Array, level: Array, structure: Array, drift: Array) -> dict[str, Array]:
         """Covariance of the chain's own error here with that of readings elsewhere, by cause."""
@@ -77,7 +82,7 @@ class Site:
         return {"chain": smooth, **parts}
 
 
-def forecast(found: Any, site: Site, channel: Channel | None,
+def forecast(fit: FittedChain, site: Site, channel: Channel | None,
              slopes_there: Array | None) -> tuple[Array, dict[str, Array]]:  # fmt: skip
     """Return shift of the mean, and covariances by cause: the unknowns, the chain's own error at
     the loads measured and of each part beyond them, a reading's bias.
@@ -96,13 +101,13 @@ def forecast(found: Any, site: Site, channel: Channel | None,
     if channel is not None and slopes_there is not None:
         crosses = site.own(channel.rpm, channel.level, channel.structure, channel.drift)
         gain = channel.weighted(np.sum([*crosses.values()], axis=0).T).T
-        i = found.channels.index(channel.name)
-        shift = gain @ (channel.y - found.computed[i])
+        i = fit.channels.index(channel.name)
+        shift = gain @ (channel.y - fit.computed[i])
         for name, cross in crosses.items():
             told = gain @ cross.T
             parts[name] = parts[name] - 0.5 * (told + told.T)
         G = G - gain @ slopes_there
-    widths = found.problem.widths
-    posterior = found.covariance / np.outer(widths, widths)
+    widths = fit.problem.widths
+    posterior = fit.covariance / np.outer(widths, widths)
     bias = bias_size(site.sensor, site.value)
     return shift, {"unknowns": G @ posterior @ G.T, **parts, "sensor": np.outer(bias, bias)}

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,16 +12,23 @@ from numpy.typing import NDArray
 from ..measured.quantities import QUANTITIES
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted
-from ._runs import Run, prepared
-from ._verdict import UNTOLD
-from .problem import drift
-from .reconciliation import NINETY
+from .fitted_chain import NINETY
+from .lag import change_a_second
+from .plots import plot_comparisons
+from .runs import Run
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .prediction import Prediction
 
 __all__ = ["Comparison"]
 
 Array = NDArray[np.float64]
 _SURPRISE = 0.01
 _STRETCHES = 3
+UNTOLD = "Slip, a leak and a choking filter cannot be told apart without shaft speed."
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -43,36 +50,11 @@ class Comparison(Shown):
         are as stated [dimensionless].
     """
 
-    prediction: Any
+    prediction: Prediction
     rpm: Array
     differences: Mapping[str, Array]
     spread: Mapping[str, Array]
     chance: Mapping[str, float]
-
-    @classmethod
-    def of(cls, made: Any, pull: Any) -> Comparison:
-        """Compare a prediction with a pull.
-
-        Parameters
-        ----------
-        made : Prediction
-            The prediction.
-        pull : MeasuredPull
-            The pull, its torque steady.
-
-        Returns
-        -------
-        Comparison
-            The two side by side.
-        """
-        from dataclasses import replace
-
-        from .prediction import predicted
-
-        sensors = made.reconciliation.problem.sensors
-        run = prepared(made.build, made.build.level_name, pull, sensors, {})
-        there = predicted(made.reconciliation, replace(made.build, chain=run.chain), run.rpm)
-        return compared(there, run)
 
     def share_inside(self, name: str) -> float:
         """Return the share of rows within the 90 % band.
@@ -118,6 +100,28 @@ class Comparison(Shown):
             return said
         return ["the pull agrees with the prediction within its stated errors"]
 
+    def plot(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
+             title: str | None = None, beside: Sequence[Comparison] = ()) -> Figure:  # fmt: skip
+        """Draw power, torque and boost with their 90 % bands, and what was read.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Three axes to draw in; a new figure without them.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            Title of the picture; that of the prediction without it.
+        beside : sequence of Comparison
+            Further comparisons to lay over this one.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return plot_comparisons([self, *beside], axes, system, title)
+
     def _tables(self, system: str) -> list[Table]:
         rows = []
         for name, d in self.differences.items():
@@ -133,7 +137,7 @@ class Comparison(Shown):
         return [Table(headings, [""] * 4, rows)]
 
 
-def compared(there: Any, run: Run) -> Comparison:
+def compared(there: Prediction, run: Run) -> Comparison:
     """Compare a prediction with a prepared pull at the same speeds.
 
     Parameters
@@ -151,7 +155,7 @@ def compared(there: Any, run: Run) -> Comparison:
     sensors = there.reconciliation.problem.sensors
     differences, spread, chance = {}, {}, {}
     for name in (n for n in run.columns if n in there.middle):
-        slope = drift(run, np.asarray(there.middle[name]))
+        slope = change_a_second(run, np.asarray(there.middle[name]))
         d = run.columns[name] + sensors[name].lag * slope - there.middle[name]
         lag = sensors[name].lag_width * slope
         covariance = there.covariance[name] + np.outer(lag, lag) + np.diag(run.noise[name] ** 2)

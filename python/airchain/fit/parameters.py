@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..base.speeds import RPM
 
+Array = NDArray[np.float64]
+Filling = _core.BreathingTable | _core.BreathingSurface
+Link = _core.GearPair | _core.StepUp | _core.PulleyPair
 SHAPE = "volumetric_efficiency_shape"
 _KNOTS = 4
 
@@ -65,12 +68,12 @@ UNKNOWNS: dict[str, Unknown] = {
 _OF_COMPRESSOR = ("compressor", "cooler", "drive")
 
 
-def chosen(names: Sequence[str], chains: Sequence[Any], rpm: NDArray[np.float64],
-           links: Sequence[Any]) -> tuple[Unknown, ...]:  # fmt: skip
+def chosen(names: Sequence[str], chains: Sequence[_core.Chain], rpm: Array,
+           links: Sequence[Link]) -> tuple[Unknown, ...]:  # fmt: skip
     """Return the unknowns of these names; the shape becomes one unknown a knot."""
     if isinstance(names, str) or not names:
         raise refusal("reconcile", "parameters", quoted(names), "be a list of unknowns")
-    found: list[Unknown] = []
+    unknowns: list[Unknown] = []
     for name in dict.fromkeys(names):
         if name not in UNKNOWNS:
             known = list(UNKNOWNS)
@@ -79,17 +82,17 @@ def chosen(names: Sequence[str], chains: Sequence[Any], rpm: NDArray[np.float64]
         row = UNKNOWNS[name]
         if row.station in _OF_COMPRESSOR and not any(c.compressor for c in chains):
             raise refusal("reconcile", "parameters", quoted(name), "suit a build with compressor")
-        if name == "belt_slip" and not any("Pulley" in type(x).__name__ for x in links):
+        if name == "belt_slip" and not any(isinstance(x, _core.PulleyPair) for x in links):
             hint = "gears do not slip"
             raise refusal("reconcile", "parameters", quoted(name), "suit a drive with belt", hint)
         if name == SHAPE:
-            found += [_knot(row, float(n)) for n in _knots(rpm)]
+            unknowns += [_knot(row, float(n)) for n in _knots(rpm)]
         else:
-            found.append(bounded(row, chains))
-    return tuple(found)
+            unknowns.append(bounded(row, chains))
+    return tuple(unknowns)
 
 
-def _knots(rpm: NDArray[np.float64]) -> NDArray[np.float64]:
+def _knots(rpm: Array) -> Array:
     return np.unique(np.round(np.linspace(rpm.min(), rpm.max(), _KNOTS), -1))
 
 
@@ -99,13 +102,13 @@ def _knot(row: Unknown, rpm: float) -> Unknown:
                    row.low, row.high, rpm)  # fmt: skip
 
 
-def bounded(row: Unknown, chains: Sequence[Any]) -> Unknown:
+def bounded(row: Unknown, chains: Sequence[_core.Chain]) -> Unknown:
     """Narrow the bounds to what the station's own fields allow."""
     low, high = row.low, row.high
     if row.name != "belt_slip":
         for chain in (c for c in chains if getattr(c, row.station) is not None):
             part = getattr(chain, row.station)
-            limits = {name: (a, b) for name, _, a, b, *_ in _ranges(part)}
+            limits = _ranges(part.fields())
             for field in row.fields:
                 value = float(getattr(part, field))
                 if field == "effectiveness" and part.shape is not None:
@@ -116,18 +119,19 @@ def bounded(row: Unknown, chains: Sequence[Any]) -> Unknown:
     return Unknown(row.name, row.words, row.station, row.fields, row.width, row.mean, low, high)
 
 
-def _ranges(part: Any) -> list[tuple[str, str, float, float]]:
-    found = []
-    for name, unit, *rest in part.fields():
+def _ranges(fields: list[tuple[str | float | None, ...]]) -> dict[str, tuple[float, float]]:
+    """Return the range of every field of a station that is a number."""
+    ranges = {}
+    for name, _, *rest in fields:
         numbers = [x for x in rest if isinstance(x, int | float) and not isinstance(x, bool)]
         if len(numbers) >= 2:
-            found.append((name, unit, float(numbers[0]), float(numbers[1])))
-    return found
+            ranges[str(name)] = (float(numbers[0]), float(numbers[1]))
+    return ranges
 
 
-def applied(chain: Any, unknowns: Sequence[Unknown], values: NDArray[np.float64]) -> Any:
+def applied(chain: _core.Chain, unknowns: Sequence[Unknown], values: Array) -> _core.Chain:
     """Return the chain with the unknowns at these values."""
-    parts: dict[str, dict[str, Any]] = {}
+    parts: dict[str, dict[str, float | _core.Curve | Filling]] = {}
     knots: list[tuple[float, float]] = []
     for unknown, value in zip(unknowns, values, strict=True):
         part = getattr(chain, unknown.station)
@@ -138,7 +142,7 @@ def applied(chain: Any, unknowns: Sequence[Unknown], values: NDArray[np.float64]
             continue
         if unknown.name == "cooler_effectiveness" and part.shape is not None:
             # The curve is scaled, not the factor before it, which ends at 1.
-            shape = type(part.shape)(part.shape.x, part.shape.y * part.effectiveness * value)
+            shape = _core.Curve(part.shape.x, part.shape.y * part.effectiveness * value)
             parts.setdefault(unknown.station, {}).update(effectiveness=1.0, shape=shape)
             continue
         factor = 1.0 - value if unknown.name == "belt_slip" else value
@@ -151,10 +155,8 @@ def applied(chain: Any, unknowns: Sequence[Unknown], values: NDArray[np.float64]
     return chain.replace(**stations) if stations else chain
 
 
-def _shaped(breathing: Any, knots: list[tuple[float, float]]) -> dict[str, Any]:
+def _shaped(breathing: _core.Breathing, knots: list[tuple[float, float]]) -> dict[str, Filling]:
     """Return a breathing table or surface with a factor over speed, straight between knots."""
-    from .. import _core
-
     at, factors = np.transpose(knots)
     if breathing.surface is not None:
         return {"surface": _shaped_surface(breathing.surface, at, factors)}
@@ -166,16 +168,16 @@ def _shaped(breathing: Any, knots: list[tuple[float, float]]) -> dict[str, Any]:
     return {"table": _core.breathing_table(rows, ratios, values * factor[:, None])}
 
 
-def _with_knots(speeds: Any, knots: Any) -> Any:
+def _with_knots(speeds: Array, knots: Array) -> Array:
     """Knots become rows of the table, or a dip between two typed speeds would be lost."""
     inside = knots[(knots > speeds[0]) & (knots < speeds[-1])]
     return np.unique(np.concatenate([speeds, inside]))
 
 
-def _shaped_surface(known: Any, knots: Any, factors: Any) -> Any:
+def _shaped_surface(
+    known: _core.BreathingSurface, knots: Array, factors: Array
+) -> _core.BreathingSurface:
     """The surface times the factor at each node's engine speed."""
-    from .. import _core
-
     rows = _with_knots(np.asarray(known.wave_speed), knots)
     ratios, temperatures, exhaust = known.pressure_ratio, known.temperature, known.exhaust_pressure
     u, ratio, t = np.meshgrid(rows, ratios, temperatures, indexing="ij")

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
-from typing import Any
+from dataclasses import asdict, dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,42 +68,42 @@ SENSORS: dict[str, Sensor] = {
 def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None,
                parts: Sequence[str] = ()) -> dict[str, Sensor]:  # fmt: skip
     """Return the sensors with the user's own figures in place; `parts` are no sensors."""
-    found = dict(SENSORS)
+    known = dict(SENSORS)
     allowed = [f.name for f in fields(Sensor) if f.type == "float"]
     for name, figures in (accuracy or {}).items():
         if name in parts:
             continue
-        if name not in found:
+        if name not in known:
             rule = "be a channel that a fit uses"
-            raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join([*found, *parts]))
+            raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join([*known, *parts]))
         for key, value in figures.items():
             if key not in allowed or not 0.0 <= float(value) < float("inf"):
                 rule = "be finite and not negative"
                 raise refusal(f"accuracy of {name}", key, quoted(value), rule, ", ".join(allowed))
-        given: dict[str, Any] = {k: float(v) for k, v in figures.items()}
-        found[name] = replace(found[name], **given)
-    return found
+        given = {key: float(value) for key, value in figures.items()}
+        known[name] = Sensor(**(asdict(known[name]) | given))
+    return known
 
 
-def _size(sensor: Sensor, share: float, least: float, y: Array, ambient: float) -> Array:
+def _size(sensor: Sensor, share: float, least: float, y: Array, ambient: Array | float) -> Array:
     scale = np.abs(y - ambient) if sensor.rise else np.abs(y)
-    found: Array = np.hypot(share * scale, least)
-    return found
+    size: Array = np.hypot(share * scale, least)
+    return size
 
 
 def bias_size(sensor: Sensor, y: Array) -> Array:
     """Standard deviation of the bias of a pull, fully correlated over its rows [SI]."""
-    found: Array = np.hypot(sensor.bias * np.abs(y), sensor.least_bias)
-    return found
+    size: Array = np.hypot(sensor.bias * np.abs(y), sensor.least_bias)
+    return size
 
 
 def noise_size(sensor: Sensor, y: Array) -> Array:
     """Standard deviation of one row [SI]."""
-    found: Array = np.hypot(sensor.noise * np.abs(y), sensor.least_noise)
-    return found
+    size: Array = np.hypot(sensor.noise * np.abs(y), sensor.least_noise)
+    return size
 
 
-def structure_size(sensor: Sensor, y: Array, ambient: Any) -> Array:
+def structure_size(sensor: Sensor, y: Array, ambient: Array | float) -> Array:
     """Standard deviation of the chain's own error [SI]."""
     return _size(sensor, sensor.structure, sensor.least_structure, y, ambient)
 
@@ -116,12 +115,12 @@ RPM_REACH, LEVEL_REACH = 600.0, 0.25
 def alike(rpm_a: Array, level_a: Array, rpm_b: Array, level_b: Array) -> Array:
     """Correlation of the chain's own error between points."""
     dl = (level_a[:, None] - level_b[None, :]) / LEVEL_REACH
-    found: Array = np.exp(-0.5 * dl * dl) * over_speed(rpm_a, rpm_b)
-    return found
+    size: Array = np.exp(-0.5 * dl * dl) * over_speed(rpm_a, rpm_b)
+    return size
 
 
 def over_speed(rpm_a: Array, rpm_b: Array) -> Array:
     """Correlation of the chain's own error over engine speed: half of it drifts."""
     dn = (rpm_a[:, None] - rpm_b[None, :]) / RPM_REACH
-    found: Array = 0.5 + 0.5 * np.exp(-0.5 * dn * dn)
-    return found
+    size: Array = 0.5 + 0.5 * np.exp(-0.5 * dn * dn)
+    return size

@@ -20,10 +20,11 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..fit.band import Site, drifts, forecast
+from ..fit.fitted_chain import NINETY
 from ..fit.fitting import DEFAULT
 from ..fit.parameters import SHAPE, UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
-from ..fit.reconciliation import NINETY, Reconciliation
+from ..fit.reconciliation import Reconciliation
 from ..fit.sensors import SENSORS, structure_size
 
 Array = NDArray[np.float64]

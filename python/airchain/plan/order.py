@@ -90,8 +90,8 @@ def gate_of(level: str, rpm: float, solved: Solved, prediction: Prediction | Non
     expected = {}
     for name in _COLUMNS:
         if prediction is not None:
-            middle, low, _ = prediction.at(name, at)
-            expected[name] = (middle, middle - low)
+            middle = prediction.at(at, name)
+            expected[name] = (middle, middle - prediction.band_at(at, name)[0])
         else:
             middle, half = (values[i] for values in solved.band(name))
             expected[name] = (float(middle), float(half))

@@ -95,20 +95,22 @@ class Glossary(Shown):
         headings = ["word", "column", "unit", "meaning", "basis", "stands in"]
         return [Table(headings, [""] * len(headings), rows, flush=tuple(range(len(headings))))]
 
-    def tables_text(self, system: str = "trade") -> str:
+    def tables_text(self, system: str = "trade", width: int = 0) -> str:
         """Return the entries as paragraphs, which a terminal has room for.
 
         Parameters
         ----------
         system : str
             ``"trade"`` or ``"si"``.
+        width : int
+            Characters a line may take, 78 where it is 0 [dimensionless].
 
         Returns
         -------
         str
             A paragraph an entry.
         """
-        return "\n".join(_paragraph(row, system) for row in self.entries)
+        return "\n".join(_paragraph(row, system, width or _WIDTH) for row in self.entries)
 
 
 def glossary() -> Glossary:
@@ -161,11 +163,11 @@ def _basis(row: Entry) -> str:
     return "; ".join(text for text in (row.basis, row.fuel, row.cycle) if text)
 
 
-def _paragraph(row: Entry, system: str) -> str:
+def _paragraph(row: Entry, system: str, width: int) -> str:
     unit = _unit(row, system)
     first = row.word + (f" [{unit}]" if unit else "") + f", column {row.name}"
     basis = _basis(row)
     rest = row.meaning + (f" {basis[0].upper()}{basis[1:]}." if basis else "")
     rest += f" In: {', '.join(row.tables)}."
-    lines = wrap(rest, _WIDTH, initial_indent="    ", subsequent_indent="    ")
+    lines = wrap(rest, max(width, 20), initial_indent="    ", subsequent_indent="    ")
     return safe("\n".join([first, *lines]))

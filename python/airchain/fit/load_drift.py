@@ -17,16 +17,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
 from ..base.errors import quoted, refusal
 from .parameters import UNKNOWNS, Unknown, applied
+from .runs import Run
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
+
+
+class Answers(Protocol):
+    """What solves a chain over crank speeds [rad/s] for columns."""
+
+    def __call__(
+        self, chain: _core.Chain, speeds: Array, columns: Sequence[str]
+    ) -> Mapping[str, Array]:
+        """Return them [SI] over the speeds."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -95,7 +107,7 @@ class Loads:
     logarithms: Sequence[Mapping[str, Array]]
 
     @classmethod
-    def of(cls, runs: Sequence[Any], believed: Sequence[Mapping[str, Array]]) -> Loads:
+    def of(cls, runs: Sequence[Run], believed: Sequence[Mapping[str, Array]]) -> Loads:
         """Return the loads of prepared pulls, whose answers before the fit are given."""
         rpm, logarithms = [], []
         for run, found in zip(runs, believed, strict=True):
@@ -138,8 +150,8 @@ def _logarithm(values: Array) -> Array:
     return found
 
 
-def spreads(drifts: Sequence[Drift], chain: Any, speeds: Array, far: Array,
-            columns: Sequence[str], answers: Any) -> dict[str, Array]:  # fmt: skip
+def spreads(drifts: Sequence[Drift], chain: _core.Chain, speeds: Array, far: Array,
+            columns: Sequence[str], answers: Answers) -> dict[str, Array]:  # fmt: skip
     """Return each column's standard deviation by each part's drift [SI], signed: rows by parts."""
     found = {name: np.zeros(far.shape) for name in columns}
     if not far.any():

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
+from ..chain.build import Build
 from ..measured.measured import MeasuredPull
 from .sensors import Sensor, noise_size
 
@@ -30,7 +30,7 @@ class Run:
 
     name: str
     level: str
-    chain: Any
+    chain: _core.Chain
     rpm: Array
     columns: Mapping[str, Array]
     noise: Mapping[str, Array]
@@ -51,7 +51,7 @@ class Run:
         return self.rpm * RPM
 
 
-def prepared(build: Any, level: str, pull: MeasuredPull, sensors: Mapping[str, Sensor],
+def prepared(build: Build, level: str, pull: MeasuredPull, sensors: Mapping[str, Sensor],
              rounding: Mapping[str, Array]) -> Run:  # fmt: skip
     """Return a pull ready to be fitted, its weather put into the build's chain."""
     if not isinstance(pull, MeasuredPull):
@@ -139,7 +139,7 @@ def _rates(pull: MeasuredPull, groups: list[Array], rpm: Array) -> Array:
     return rates
 
 
-def _weather(chain: Any, pull: MeasuredPull, notes: list[str]) -> Any:
+def _weather(chain: _core.Chain, pull: MeasuredPull, notes: list[str]) -> _core.Chain:
     """Return the chain in the weather of the pull, as far as it was written down."""
     known = dict(pull.ambient)
     for key, column in (("barometer", "barometer"), ("ambient_temperature", "ambient_temperature")):
