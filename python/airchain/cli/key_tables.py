@@ -105,7 +105,15 @@ KEY_TABLES: tuple[KeyTable, ...] = (
 
 
 class KeyTables(Shown):
-    """The keys of some tables of a build file."""
+    """The keys of some tables of a build file.
+
+    Attributes
+    ----------
+    chosen : tuple of KeyTable
+        The tables.
+    """
+
+    chosen: tuple[KeyTable, ...]
 
     def __init__(self, chosen: tuple[KeyTable, ...]) -> None:
         self.chosen = chosen

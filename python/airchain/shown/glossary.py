@@ -26,7 +26,15 @@ _NOTES = [
 
 
 class Glossary(Shown):
-    """One word for each quantity: its column, meaning, unit, basis, and where it stands."""
+    """One word for each quantity: its column, meaning, unit, basis, and where it stands.
+
+    Attributes
+    ----------
+    entries : tuple of Entry
+        The quantities.
+    """
+
+    entries: tuple[Entry, ...]
 
     def __init__(self, entries: tuple[Entry, ...]) -> None:
         self.entries = entries
@@ -144,12 +152,30 @@ def entry(name: str, of_a_cycle: bool = False) -> Entry | None:
         The column.
     of_a_cycle : bool
         Whether it is a column of a cycle, where two words differ from a pull's.
+
+    Returns
+    -------
+    Entry or None
+        The entry.
     """
     return _by_name()[of_a_cycle].get(name)
 
 
 def word(name: str, of_a_cycle: bool = False) -> str:
-    """Return the one word for a column; a name without an entry reads as it stands."""
+    """Return the one word for a column; a name without an entry reads as it stands.
+
+    Parameters
+    ----------
+    name : str
+        The column.
+    of_a_cycle : bool
+        Whether it is a column of a cycle.
+
+    Returns
+    -------
+    str
+        The word.
+    """
     row = entry(name, of_a_cycle)
     return name.replace("_", " ") if row is None else row.word
 
