@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from ..calibration.calibration import Calibration
 from ..calibration.plots import plot_coverage, plot_filling, plot_table
 from ..fuel.plots import plot_fuel
 from .blocks import Section, figure, heading, tell
@@ -47,7 +46,7 @@ def calibration(made: Material) -> Section | None:
     return Section("calibration", "One calibration for all levels", blocks)
 
 
-def _knock(tables: Any) -> list[str]:
+def _knock(tables: Calibration) -> list[str]:
     """The knock margin over the cells, where the cylinder is known."""
     if tables.spark is None:
         return []
