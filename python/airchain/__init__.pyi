@@ -1,5 +1,6 @@
 """The names that a user starts from: the one list of them. `__init__.py` makes them of it."""
 
+# lazy_loader takes every `from` for a name that the package hands on.
 import collections.abc
 
 import airchain._core
@@ -72,9 +73,9 @@ from .shown.glossary import glossary as glossary
 
 # The core makes the class; its stub names it as this package's, where its user finds it.
 class InputError(ValueError):
-    """An input was refused: ``Where: field = value; must be rule; hint``, a line for each."""
+    """An input was refused: ``Where: field = value; must be rule; hint``, a line each."""
 
-    def __init__(self, refusals: str | collections.abc.Iterable[airchain._core.Refusal] = "") -> None: ...
+    def __init__(self, refusals: str | collections.abc.Sequence[airchain._core.Refusal] = "") -> None: ...
     @property
     def refusals(self) -> tuple[airchain._core.Refusal, ...]: ...
     @property

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable
 
 from .._core import InputError as InputError
 from .._core import Refusal as Refusal
 from .safe_text import safe
 
-_MOST_SHOWN = 20
-#: Index of the line that counts the refusals which are not shown.
+_MOST_TOLD = 20
+#: Index of the last of several refusals, which counts those that are not told.
 _MORE = "more refusals"
 
 
@@ -32,53 +32,92 @@ def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> In
     return InputError([Refusal(where=where, field=field, value=value, rule=rule, hint=hint)])
 
 
-def all_of(errors: Sequence[InputError]) -> InputError:
-    """Return one `InputError` that tells several, in the order of their file's lines.
+def told_as(error: InputError, change: Callable[[Refusal], Refusal]) -> InputError:
+    """Return an `InputError` whose refusals are those of another, each one changed.
 
     Parameters
     ----------
-    errors : sequence of InputError
-        What was refused; of several refusals of one field the first is kept, empty ones are not.
+    error : InputError
+        What was refused.
+    change : callable
+        Returns a refusal as it is to be told.
 
     Returns
     -------
     InputError
-        Twenty refusals at most, and how many more there are.
+        The same refusals in other words.
     """
-    first: dict[str, Refusal] = {}
-    uncounted = 0
-    for one in (one for error in errors for one in _single(error)):
+    return InputError([change(one) for one in error.refusals])
+
+
+def under(where: str, error: InputError) -> InputError:
+    """Return an `InputError` that is told to have happened somewhere.
+
+    Parameters
+    ----------
+    where : str
+        The file, or what was being done; the refusals' own places follow it.
+    error : InputError
+        What was refused.
+
+    Returns
+    -------
+    InputError
+        The same refusals, each under that place.
+    """
+    return told_as(error, lambda one: one.replace(where=joined(where, one.where)))
+
+
+def joined(*places: str) -> str:
+    """Return places one inside the other as one text, empty ones left out.
+
+    Parameters
+    ----------
+    *places : str
+        From the outermost to the innermost.
+
+    Returns
+    -------
+    str
+        The places parted by colons.
+    """
+    return ": ".join(place for place in places if place)
+
+
+def all_of(errors: Iterable[InputError]) -> InputError:
+    """Return one `InputError` that tells several, a line each in the order of their file's lines.
+
+    Parameters
+    ----------
+    errors : iterable of InputError
+        What was refused; of several refusals of one field the first is kept.
+
+    Returns
+    -------
+    InputError
+        Twenty at most, and how many more there are.
+    """
+    told: dict[tuple[str, ...], Refusal] = {}
+    rest = -_MOST_TOLD
+    for one in (one for error in errors for one in error.refusals):
         if _MORE in one.indices:
-            uncounted += one.indices[_MORE]
+            rest += one.indices[_MORE]
         else:
-            first.setdefault(_subject(one), one)
-    ordered = sorted(first.values(), key=_place)
-    shown = ordered[:_MOST_SHOWN]
-    uncounted += len(ordered) - len(shown)
-    if uncounted:
-        shown.append(Refusal(statement=f"and {uncounted} {_MORE}", indices={_MORE: uncounted}))
-    return InputError(shown)
+            indices = map(str, one.indices.items())
+            told.setdefault((one.where, one.field, one.statement, *indices), one)
+    refusals = sorted(told.values(), key=lambda one: _line(one.where))
+    rest += len(refusals)
+    if rest > 0:
+        count = Refusal(statement=f"and {rest} more refusals", indices={_MORE: rest})
+        refusals = [*refusals[:_MOST_TOLD], count]
+    return InputError(refusals)
 
 
-def _single(error: InputError) -> Iterator[Refusal]:
-    """The refusals of an error, each line of a text for itself."""
-    for one in error.refusals:
-        if one.field or one.where or one.indices:
-            yield one
-        else:
-            yield from (Refusal(statement=line) for line in one.statement.split("\n") if line)
-
-
-def _subject(one: Refusal) -> str:
-    """Place and field of a refusal, without its value."""
-    return str(one).partition(" = ")[0]
-
-
-def _place(one: Refusal) -> tuple[str, int]:
-    """File and line of a refusal; those without come first."""
-    place = one.where or one.statement.partition(": ")[0]
-    file, colon, line = place.rpartition(":")
-    return (file, int(line)) if colon and line.isdecimal() else ("", 0)
+def _line(where: str) -> tuple[str, int]:
+    """File and line of a place; places without a line come first."""
+    file, _, rest = where.partition(":")
+    line = rest.partition(":")[0]
+    return (file, int(line)) if line.isdecimal() else ("", 0)
 
 
 def quoted(value: object, limit: int = 60) -> str:

@@ -32,6 +32,7 @@ def plot_curves(pulls: Mapping[str, Pull], system: str = "trade") -> Figure:
     matplotlib.figure.Figure
         The figure.
     """
+    figure: Figure
     figure, panels = new_figure(7.4, 2.9, 1, 2)
     for panel, name in zip(panels, ("power", "torque"), strict=True):
         for index, (text, pull) in enumerate(pulls.items()):
@@ -60,6 +61,7 @@ def plot_pressures(traces: Mapping[str, CycleTrace], system: str = "trade") -> F
     matplotlib.figure.Figure
         The figure; marked are start of burn, half burned and the peak.
     """
+    figure: Figure
     figure, axes = new_figure(7.4, 3.6)
     for index, (text, trace) in enumerate(traces.items()):
         near = np.abs(trace.degrees) <= 110.0

@@ -38,7 +38,7 @@ class Drawn(Protocol):
         ...
 
 
-def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> tuple[Figure, Any]:
+def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> tuple[Any, Any]:
     """Return a figure and its axes, made without pyplot so that no window or state is left."""
     from .figure import NotebookFigure
 
