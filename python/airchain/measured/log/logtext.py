@@ -8,9 +8,13 @@ from hashlib import sha256
 from pathlib import Path
 
 from ...base.errors import InputError, quoted, refusal
+from ..finding import Finding
 
 #: Largest log read [bytes]; 200,000 rows of 20 columns are about 30 MiB.
 LARGEST_LOG = 128 * 1024 * 1024
+#: Most cells of a row: no logger has as many channels.
+_MOST_CELLS = 4000
+_LONG_LINE = 8000
 _MARKS = {
     b"\xef\xbb\xbf": "utf-8-sig",
     b"\xff\xfe": "utf-16",
@@ -28,11 +32,15 @@ class LogText:
     name : str
         The path as it was given.
     lines : list of str
-        The lines without their ends.
+        The lines without their ends; the last ones that are blank are left out.
     encoding : str
         The encoding, and `reason` why it was taken.
     digest : str
         SHA-256 of the bytes.
+    ended : bool
+        Whether the file ends with the end of a line.
+    findings : tuple of Finding
+        What was noticed about the text.
     """
 
     name: str
@@ -40,6 +48,8 @@ class LogText:
     encoding: str
     reason: str
     digest: str
+    ended: bool = True
+    findings: tuple[Finding, ...] = ()
 
 
 def read_log(path: str | os.PathLike[str], encoding: str = "") -> LogText:
@@ -48,16 +58,35 @@ def read_log(path: str | os.PathLike[str], encoding: str = "") -> LogText:
     Raises
     ------
     InputError
-        The file is missing, no regular file, larger than 128 MiB, empty, binary or not text.
+        The file is missing, no regular file, larger than 128 MiB, empty, binary or not text, or
+        one of its rows has thousands of cells.
     """
     raw = _bytes(Path(path))
     name = os.fspath(path)
+    digest = sha256(raw).hexdigest()
     if encoding:
         reason = "as the mapping says"
     else:
         encoding, reason = _encoding(raw, name)
+    padded = 0 if "16" in encoding else raw.count(0)
+    text = _decoded(raw.replace(b"\0", b"") if padded else raw, encoding, name)
+    del raw
+    if "\r" in text:
+        text = text.replace("\r\n", "\n").replace("\r", "\n")
+    ended = text.endswith(("\n", "\x1a"))
+    lines = text.rstrip("\x1a \t\n").split("\n")
+    del text
+    if not any(line.strip() for line in lines[:1]) and not any(map(str.strip, lines)):
+        raise _bad(name, "it is empty")
+    _check_lengths(lines, name)
+    words = f"{padded} bytes of zero, as loggers pad their files with, were left out"
+    findings = (Finding("padding", words),) if padded else ()
+    return LogText(name, lines, encoding, reason, digest, ended, findings)
+
+
+def _decoded(raw: bytes, encoding: str, name: str) -> str:
     try:
-        text = raw.decode(encoding)
+        return raw.decode(encoding)
     except LookupError:
         hint = "such as utf-8, utf-16 or windows-1252"
         raise refusal(name, "encoding", quoted(encoding), "be a known encoding", hint) from None
@@ -66,12 +95,17 @@ def read_log(path: str | os.PathLike[str], encoding: str = "") -> LogText:
         place = error.start - raw.rfind(b"\n", 0, error.start)
         hint = f"byte {place} of the line fits no text in this encoding"
         raise refusal(f"{name}:{line}", "text", encoding, "be text", hint) from None
-    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    while lines and not lines[-1].strip():
-        lines.pop()
-    if not lines:
-        raise _bad(name, "it is empty")
-    return LogText(name, lines, encoding, reason, sha256(raw).hexdigest())
+
+
+def _check_lengths(lines: list[str], name: str) -> None:
+    """Refuse rows that no logger writes, before every cell of theirs is looked at."""
+    for number, line in enumerate(lines, 1):
+        if len(line) < _LONG_LINE:
+            continue
+        cells = max(line.count(mark) for mark in "\t;|, ") + 1
+        if cells > _MOST_CELLS:
+            rule = f"have at most {_MOST_CELLS:,} cells"
+            raise refusal(f"{name}:{number}", "row", f"{cells:,} cells", rule)
 
 
 def _bytes(file: Path) -> bytes:
@@ -107,9 +141,10 @@ def _encoding(raw: bytes, name: str) -> tuple[str, str]:
         odd, even = start[1::2].count(0), start[0::2].count(0)
         if min(odd, even) * 20 < max(odd, even) and max(odd, even) * 2.5 > len(start) / 2:
             return ("utf-16-le" if odd > even else "utf-16-be"), "every other byte is zero"
-        raise _bad(name, f"it is binary: byte {start.index(0) + 1} is zero")
-    control = sum(byte < 32 and byte not in b"\t\n\r\f\x1a" for byte in start)
-    if control * 50 > len(start):
+    control = sum(0 < byte < 32 and byte not in b"\t\n\r\f\x1a" for byte in start)
+    if control * 50 > len(start) or start.count(0) * 2 > len(start) > 0:
+        if 0 in start:
+            raise _bad(name, f"it is binary: byte {start.index(0) + 1} is zero")
         raise _bad(name, "it is binary: it holds control characters")
     try:
         raw.decode("utf-8")

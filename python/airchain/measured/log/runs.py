@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -33,8 +34,9 @@ class Runs:
     columns: dict[str, Column]
     basis: str
     weather: dict[str, tuple[float, str]]
-    run_labels: Sequence[str] | NDArray[np.float64]
+    run_labels: Sequence[str]
     fingerprint: str
+    rounding: dict[str, float] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     pulls: list[MeasuredPull] = field(default_factory=list)
     run_downs: list[MeasuredPull] = field(default_factory=list)
@@ -44,14 +46,16 @@ class Runs:
         speed = self.columns["engine_speed"]
         gone = np.isnan(speed)
         if gone.any():
-            words = f"{gone.sum()} rows without engine speed were left out"
+            several = gone.sum() > 1
+            what = "rows have no engine speed and were" if several else "row has none and was"
+            words = f"{gone.sum()} {what} left out"
             self.findings.append(Finding("engine speed", words, self._lines(gone)))
         self._rest_pressure()
         used = gone.copy()
         with np.errstate(invalid="ignore"):
             gone |= speed < _REST
         keys = self.table.blocks if not len(self.run_labels) else _numbered(self.run_labels)
-        edges = np.flatnonzero(np.diff(keys, prepend=keys[:1] - 1, append=keys[-1:] - 1))
+        edges = np.flatnonzero(np.diff(keys, prepend=keys[:1] - 1, append=keys[-1:] + 1))
         for first, last in zip(edges[:-1].tolist(), edges[1:].tolist(), strict=True):
             rows = np.arange(first, last)[~gone[first:last]]
             if rows.size:
@@ -64,11 +68,13 @@ class Runs:
         """Make the pulls of one block and return the rows that they took."""
         speed = self.columns["engine_speed"][rows]
         time = self.columns["time"][rows] if "time" in self.columns else None
-        found = segments(speed, time)
         name = self._name(first, several)
+        pieces = segments(speed, time)
+        if _in_any_order(speed, pieces):
+            return self._points(rows, name, first)
         taken = [np.zeros(0, dtype=np.int64)]
-        ups = [s for s in found if s.up or self._loaded(rows, s)]
-        for segment in found:
+        ups = [s for s in pieces if s.up or self._loaded(rows, s)]
+        for segment in pieces:
             chosen = rows[segment.first : segment.last]
             loaded = segment in ups
             number = f", run {ups.index(segment) + 1}" if loaded and len(ups) > 1 else ""
@@ -83,6 +89,15 @@ class Runs:
             (self.pulls if loaded else self.run_downs).append(pull)
             taken.append(chosen)
         return np.concatenate(taken)
+
+    def _points(self, rows: NDArray[np.int64], name: str, first: int) -> NDArray[np.int64]:
+        """Make one pull of points that were taken in any order of speed."""
+        chosen = rows[np.argsort(self.columns["engine_speed"][rows], kind="stable")]
+        words = f"{name}: its points stand in no order of speed; sorted, their times left out"
+        self.findings.append(Finding("order of rows", words))
+        pull = self._pull(name, chosen, first).with_columns(time=None)
+        self.pulls.append(pull.replace(findings=plausibility(pull)))
+        return chosen
 
     def _upwards(
         self, name: str, rows: NDArray[np.int64], turn: bool
@@ -122,27 +137,48 @@ class Runs:
             ambient["vapour_pressure"] = humidity * saturation
         return MeasuredPull(
             self._free(name), columns, self.basis, ambient, self.table.name, self.fingerprint,
-            self.table.lines[rows],
+            self.table.lines[rows], (), self.rounding,
         )  # fmt: skip
 
     def _block_weather(self, first: int) -> dict[str, tuple[float, str]]:
-        block = int(self.table.blocks[first])
-        begin = int(self.table.lines[first])
-        before = self.table.lines[self.table.blocks < block]
-        end = int(before[-1]) if before.size else begin
-        notes = [(line, text) for line, text in self.table.notes if end < line < begin]
-        found, findings = weather_in(notes)
+        """Return the weather in the text that belongs to the block which begins at a row."""
+        known, findings = weather_in(self._text_of(first))
         self.findings += findings
-        return found
+        return known
+
+    def _text_of(self, first: int) -> list[tuple[int, str]]:
+        """Return the lines of text above a block, or below it where titles stand there."""
+        block = self.table.blocks[first]
+        own = self.table.lines[self.table.blocks == block]
+        others = self.table.lines[self.table.blocks != block]
+        low, high = int(own.min()), int(own.max())
+        if self.titles_below:
+            after = others[others > high]
+            end = int(after.min()) if after.size else sys.maxsize
+            return [note for note in self.table.notes if high < note[0] < end]
+        before = others[others < low]
+        begin = int(before.max()) if before.size else 0
+        return [note for note in self.table.notes if begin < note[0] < low]
+
+    @property
+    def titles_below(self) -> bool:
+        """Whether the text of every block stands below it: there is none above, and some last."""
+        if not self.table.notes:
+            return False
+        first, last = int(self.table.lines.min()), int(self.table.lines.max())
+        lines = [line for line, _ in self.table.notes]
+        return min(lines) > first and max(lines) > last
 
     def _name(self, first: int, several: bool) -> str:
         """Return what a block is called: its run's label, its title, or the file."""
         stem = Path(self.table.name).stem
         if len(self.run_labels):
-            return f"{stem}, run {_label(self.run_labels[first])}"
-        title = self.table.titles[int(self.table.blocks[first])].strip("#%/;, \t\"'")
-        if title and several and len(title) <= 60 and not is_weather(title):
-            return title
+            return f"{stem}, run {self.run_labels[first].strip()}"
+        texts = self._text_of(first) if several else []
+        for _, text in texts if self.titles_below else reversed(texts):
+            title = text.strip("#%/;, \t\"'")
+            if title and len(title) <= 60 and not is_weather(title):
+                return title
         return stem
 
     def _free(self, name: str) -> str:
@@ -185,10 +221,18 @@ class Runs:
         raise refusal(where, "rows", str(rows), rule)
 
 
-def _numbered(labels: Sequence[str] | NDArray[np.float64]) -> NDArray[np.int64]:
+def _in_any_order(speed: NDArray[np.float64], pieces: Sequence[Segment]) -> bool:
+    """Return whether rows are single points taken in any order, not sweeps."""
+    if not 3 <= speed.size <= 200:
+        return False
+    span = float(np.ptp(speed))
+    steps = np.abs(np.diff(speed))
+    taken = sum(piece.last - piece.first for piece in pieces)
+    turns = np.sum(np.diff(np.sign(np.diff(speed))) != 0)
+    wide = span > 0.0 and float(np.median(steps)) > 0.08 * span
+    return bool(wide and turns >= 2 and (len(pieces) > 2 or taken < 0.8 * speed.size or turns > 2))
+
+
+def _numbered(labels: Sequence[str]) -> NDArray[np.int64]:
     numbers: dict[str, int] = {}
-    return np.array([numbers.setdefault(_label(one), len(numbers)) for one in labels])
-
-
-def _label(value: str | float) -> str:
-    return value.strip() if isinstance(value, str) else f"{value:g}"
+    return np.array([numbers.setdefault(one.strip(), len(numbers)) for one in labels])
