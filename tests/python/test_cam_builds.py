@@ -12,7 +12,8 @@ import airchain
 from airchain import _core
 from airchain.chain.loading import load, parse_build
 from airchain.chain.matched_cycles import matched_points
-from airchain.cylinder import surface as _surface_nodes
+from airchain.cylinder import surface
+from airchain.cylinder.surface import Group
 from airchain.fit.parameters import _shaped
 from cam_engine import CAMS, built, built_v8, changed, coarsen
 
@@ -160,14 +161,14 @@ def test_the_chain_fills_as_the_cycle_at_its_matched_state(
     coarse: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # Nodes as close as those of the whole surface, over a part of it.
-    group = _surface_nodes._Group
-    monkeypatch.setattr(_surface_nodes, "_GROUPS", (group((0.8, 0.88, 0.94, 1.0), 4, 12),))
-    monkeypatch.setattr(_surface_nodes, "_SPEEDS", (0.65, 0.8))
+    groups = (Group((0.8, 0.88, 0.94, 1.0), 4, 12),)
+    close = surface.NODES[surface.USUAL]._replace(groups=groups, speeds=(0.65, 0.8))
+    monkeypatch.setitem(surface.NODES, surface.USUAL, close)
     pull = built().pull([4600.0, 5050.0, 5500.0])
     assert pull.matched.all()
     assert not pull.extrapolated.any()
     points = matched_points(pull)
-    points["collector_temperature"] = _surface_nodes.COLLECTOR_TEMPERATURE
+    points["collector_temperature"] = surface.COLLECTOR_TEMPERATURE
     cycles = _core.run_cycles(pull.build.cylinder.setup, points)
     assert np.allclose(pull["volumetric_efficiency"], cycles["volumetric_efficiency"], rtol=2e-3)
     assert np.allclose(pull["trapping"], 1.0 - cycles["scavenging_loss"], atol=1e-3)

@@ -33,7 +33,7 @@ def run(*words: str) -> subprocess.CompletedProcess[str]:
 
 @pytest.fixture(scope="module")
 def file() -> str:
-    return str(scenario.FILE)
+    return str(scenario.quick())
 
 
 def test_pull_prints_rows_and_says_how_many(file: str, full: airchain.Build) -> None:

@@ -16,7 +16,7 @@ class Hidden:
             raise ModuleNotFoundError(f"No module named {{name!r}}", name=name)
 sys.meta_path.insert(0, Hidden())
 import airchain
-build = airchain.load({str(scenario.FILE)!r})
+build = airchain.load({str(scenario.quick())!r})
 pull = build.pull([5000, 7000])
 """
 

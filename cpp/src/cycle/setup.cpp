@@ -39,9 +39,12 @@ void validate(const Runner& runner) {
   base::require_fields(runner);
   base::require_fields(runner.taper);
   const bool whole = runner.cells == static_cast<int>(runner.cells);
-  base::require_that(whole && (runner.cells == 0.0 || runner.cells >= 4.0), Runner::kName,
-                     "cells = " + number_text(runner.cells), "a whole number of at least 4",
-                     "or 0 for no pipe");
+  base::require_that(whole && (runner.cells == 0.0 || runner.cells >= 4.0),
+                     {.where = Runner::kName,
+                      .field = "cells",
+                      .value = number_text(runner.cells),
+                      .rule = "be a whole number of at least 4",
+                      .hint = "or 0 for no pipe"});
 }
 
 pipe::Shape Runner::shape() const {

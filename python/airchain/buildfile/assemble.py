@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .. import _core
-from ..base.errors import InputError, all_of, quoted, refusal, suggestion
+from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
 from ..base.text_file import read_text
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface_cache import cam_breathing
@@ -24,6 +24,12 @@ from .source import Source
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
+
+#: Said in every result of a build that asks for a coarse breathing surface.
+COARSE = (
+    "The breathing stands on a coarse surface, some per cent off the cycles: take the line "
+    'surface = "coarse" out of [engine] before you trust a figure.'
+)
 
 
 @dataclass(frozen=True)
@@ -90,13 +96,15 @@ def assemble(source: Source) -> Parts:
     made["breathing"], cautions = engine.breathing, tuple[str, ...]()
     if engine.cylinder is not None:
         made["breathing"], cautions = cam_breathing(
-            engine.cylinder, engine.size.speed_limit, engine.breathing_scale
+            engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
         )
+        if engine.surface == "coarse":
+            cautions = (*cautions, COARSE)
     made["drive"] = built.drive
     try:
         chain = _core.Chain(**made)
     except InputError as error:
-        raise InputError(f"{source.file.name}: {error}") from None
+        raise under(source.file.name, error) from None
     return Parts(
         **about,
         chain=chain,

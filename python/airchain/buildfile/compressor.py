@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
 
 from .. import _core
-from ..base.errors import InputError
+from ..base.errors import InputError, Refusal, joined, told_as
 from ..typed.place import Place
 from ..typed.section import Section
 from .keys import DIFFUSER, IMPELLER, STAGE, VANES, VOLUTE
@@ -50,7 +49,7 @@ def measured_map(path: Path, diameter_ratio: float = 1.0) -> Any:
             made = _core.CompressorMap(_core.scaled(map_data(read), diameter_ratio))
         return made
     except InputError as error:
-        raise InputError(f"{_place(path, read, str(error))}: {error}") from None
+        raise told_as(error, lambda one: _located(path, read, one)) from None
 
 
 def map_data(read: MapFile) -> Any:
@@ -78,15 +77,14 @@ def map_data(read: MapFile) -> Any:
     )
 
 
-def _place(path: Path, read: MapFile, message: str) -> str:
-    """``file:line`` of the point or speed line that a refusal counts."""
-    line = re.search(r"speed line (\d+)", message)
-    if not line or not 1 <= int(line[1]) <= len(read.lines):
-        return str(path)
-    rows = read.lines[int(line[1]) - 1].rows
-    point = re.search(r"points? (\d+)", message)
-    index = int(point[1]) - 1 if point and int(point[1]) <= len(rows) else 0
-    return f"{path}:{rows[index]}" if rows else str(path)
+def _located(path: Path, read: MapFile, told: Refusal) -> Refusal:
+    """A refusal of the map, with ``file:line`` of the point or speed line that it counts."""
+    line, point = told.indices.get("speed line", 0), told.indices.get("point", 1)
+    where = str(path)
+    if 1 <= line <= len(read.lines):
+        rows = read.lines[line - 1].rows
+        where = f"{path}:{rows[min(point, len(rows)) - 1]}"
+    return told.replace(where=joined(where, told.where))
 
 
 def _predicted(typed: Section) -> Any:

@@ -87,7 +87,7 @@ def _warming(data: CalibrationTables, build: Any) -> tuple[Any, dict[str, Any]]:
         reference_temperature=reference, temperature_exponent=exponent,
     )  # fmt: skip
     first = {tuple(key.split(".")[:2]) for key in build.inputs}
-    of_cams = (*OWN, "breathing_scale")
+    of_cams = (*OWN, "breathing_scale", "surface")
     given = [f"engine.{name}" for name in of_cams if ("engine", name) in first]
     path = "engine.volumetric_efficiency."
     return warming, {

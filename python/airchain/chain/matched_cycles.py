@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -18,8 +18,12 @@ from ..shown.columns import shown_as
 from ..shown.glossary import word
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
+from .plot_knock import draw_margins
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
     from ..cylinder.trace import CycleTrace
     from .pull import Pull
 
@@ -257,6 +261,30 @@ class KnockMargins(Shown):
             found.append(_BEYOND.format(octane=octane))
         held = np.concatenate([columns["extrapolated"] for columns in self.levels.values()])
         return [*found, *_extrapolated(held), _MEAN]
+
+    def plot(
+        self, axes: Axes | None = None, *, system: str = "trade", title: str | None = None,
+        beside: Sequence[KnockMargins] = (),
+    ) -> Figure:  # fmt: skip
+        """Draw how much earlier each level's spark may come before the mean cycle knocks.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes, optional
+            Where to draw, one panel.
+        system : str
+            ``"trade"`` or ``"si"``; both tell angles in degrees.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of KnockMargins
+            Margins of further builds, laid over these.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return draw_margins((self, *beside), axes, system, title)
 
     def _tables(self, system: str) -> list[Table]:
         names = _core.spark_status_names()

@@ -12,8 +12,6 @@ from ..base.errors import quoted, refusal
 from ..base.speeds import RPM, checked_speeds
 from ._typed import many, need, table, told
 
-Progress = Callable[[int, int], None] | None
-
 #: What an operating point is made of: the argument's quantity kind and the core's name.
 POINT = {
     "rpm": ("speed", "speed"),
@@ -83,13 +81,6 @@ def core_points(engine: Any, given: Mapping[str, Any]) -> tuple[Any, dict[str, A
         return engine.setup, columns
     columns["spark"] = -columns["spark"]  # typed before top centre, as the trade tells it
     return engine.setup.replace(phasing="spark"), columns
-
-
-def relay(progress: Progress, before: int, total: int) -> Callable[[int], None] | None:
-    """Return what the core calls with the points done of one run among several."""
-    if progress is None:
-        return None
-    return lambda done: progress(before + done, total)
 
 
 def solve(

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from ..cylinder.plot_cycle import draw_loops, draw_ports
 from ..cylinder.trace import CycleTrace
 from ..plan.plan import Plan
 from ..shown.standing_words import KNOCK_WORDS
@@ -50,16 +51,17 @@ def cycle(made: Material) -> Section | None:
     traces = _traces(made)
     if not traces:
         return None
-    from ..cylinder.plots import plot_loops, plot_port_pressures
-
     rpm = f"{made.steps.reference_rpm:,.0f} rpm"
+    system = made.system
+    pressures = plot_pressures(traces, system)
+    loops, ports = (draw(traces, None, system, None) for draw in (draw_loops, draw_ports))
     drawn = (
-        (plot_pressures, "cycle", f"Cylinder pressure of the mean cycle over crank angle at {rpm}. "
+        (pressures, "cycle", f"Cylinder pressure of the mean cycle over crank angle at {rpm}. "
          "Marks: start of burn, half burned, peak."),
-        (plot_loops, "loops", f"Pressure over volume at {rpm}, and the gas exchange enlarged."),
-        (plot_port_pressures, "ports", f"Pressures at the valves over crank angle at {rpm}."),
+        (loops, "loops", f"Pressure over volume at {rpm}, and the gas exchange enlarged."),
+        (ports, "ports", f"Pressures at the valves over crank angle at {rpm}."),
     )  # fmt: skip
-    blocks = [figure(plot(traces, made.system), name, text) for plot, name, text in drawn]
+    blocks = [figure(picture, name, text) for picture, name, text in drawn]
     notes = by_note((name, note) for name, trace in traces.items() for note in trace.notes)
     blocks += [*table(_side_by_side(traces, made.system, rpm)), *bullets(notes)]
     return Section("cycle", "Inside the cylinder", blocks)
