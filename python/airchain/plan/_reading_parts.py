@@ -10,14 +10,14 @@ from ..base.errors import quoted, refusal
 from ..chain.build import Build
 from ..typed.place import dotted
 from ..typed.section import Section
-from . import _keys
+from . import keys
 from .parts import Part, Shafts
 
 
 def shafts_of(build: Build, typed: Section) -> Shafts:
     """The shafts with their centres, and the belt that runs on pulleys."""
-    own = typed.sub("shafts", _keys.SHAFTS, optional=True)
-    belt = typed.sub("belt", _keys.BELT, optional=True)
+    own = typed.sub("shafts", keys.SHAFTS, optional=True)
+    belt = typed.sub("belt", keys.BELT, optional=True)
     own.positive("centre_distance")
     gears = next((link for link in build.links if isinstance(link, _core.GearPair)), None)
     fitted = next((link for link in build.links if isinstance(link, _core.PulleyPair)), None)
@@ -48,8 +48,8 @@ def gear_parts(typed: Section, shafts: Shafts) -> tuple[Part, ...]:
     """Gear pairs; a pair typed twice is refused, also where it was typed the other way round."""
     if not typed.table.get("gears"):
         return ()
-    sections = [Section(typed.source, path, _keys.GEARS, t) for path, t in typed.tables("gears")]
-    teeth = typed.sub("teeth", _keys.TEETH, optional=True)
+    sections = [Section(typed.source, path, keys.GEARS, t) for path, t in typed.tables("gears")]
+    teeth = typed.sub("teeth", keys.TEETH, optional=True)
     bored = bool(shafts is not None and (shafts.crank or shafts.compressor))
     parts = typed.source.every(lambda one: _gear_part(one, teeth, bored), [(s,) for s in sections])
     _all_differ(sections, parts, _gear_key)
@@ -88,7 +88,7 @@ def pulley_parts(typed: Section, shafts: Shafts) -> tuple[Part, ...]:
     if not typed.table.get("pulleys"):
         return ()
     tables = typed.tables("pulleys")
-    sections = [Section(typed.source, path, _keys.PULLEY, table) for path, table in tables]
+    sections = [Section(typed.source, path, keys.PULLEY, table) for path, table in tables]
     parts = typed.source.every(_pulley_part, [(one,) for one in sections])
     _all_differ(sections, parts, lambda part: (part.diameter, part.bores, part.name))
     if len(parts) < 2:

@@ -18,7 +18,7 @@ from ..chain.build import Build
 from ..chain.solving import default_speeds
 from ..typed.keys import TABLE, Key, Keys
 from ..typed.section import Section
-from . import _keys
+from . import keys
 from ._reading_parts import gear_parts, pulley_parts, shafts_of
 from .limits import FREE, QUANTITIES, Limit
 from .request import AS_TYPED, Cylinders, Day, PlanRequest, Target
@@ -62,7 +62,7 @@ def read_plan(build: Build, file: str | os.PathLike[str] | None = None) -> PlanR
     if "plan" not in document.data:
         rule, hint = "have a table [plan]", "with targets, parts, limits and weather"
         raise refusal(document.name, "plan", "missing", rule, hint)
-    typed = Section(source, ("plan",), _keys.PLAN, document.data["plan"])
+    typed = Section(source, ("plan",), keys.PLAN, document.data["plan"])
     return source.whole(_request, build, source, typed)
 
 
@@ -76,7 +76,7 @@ def _request(build: Build, source: Source, typed: Section) -> PlanRequest:
     targets = attempt(_targets, typed, rpm, otherwise=())
     limits = attempt(_limits, build, typed, otherwise={})
     attempt(_no_contradiction, typed, targets, limits)
-    shut = typed.sub("throttle_shut", _keys.THROTTLE_SHUT, optional=True)
+    shut = typed.sub("throttle_shut", keys.THROTTLE_SHUT, optional=True)
     return PlanRequest(
         targets=targets,
         gears=gears,
@@ -133,10 +133,10 @@ def _targets(typed: Section, rpm: Array | None) -> tuple[Target, ...]:
 
 def _target(top: Section, name: str, rpm: Array | None) -> Target:
     table = top.table[name]
-    aim = next((a for a in _keys.AIMS if isinstance(table, Mapping) and a in table), "power")
-    keys: Keys = {**_keys.LEVEL, "tolerance": Key(_keys.AIMS[aim].kind)}
-    typed = top.sub(name, keys)
-    typed.one_of(*_keys.AIMS, needed=True)
+    aim = next((a for a in keys.AIMS if isinstance(table, Mapping) and a in table), "power")
+    of_level: Keys = {**keys.LEVEL, "tolerance": Key(keys.AIMS[aim].kind)}
+    typed = top.sub(name, of_level)
+    typed.one_of(*keys.AIMS, needed=True)
     typed.need("tolerance")
     typed.positive(aim, "tolerance")
     at = typed.get("rpm", 0.0) / RPM
@@ -234,7 +234,7 @@ def _weathers(build: Build, typed: Section) -> dict[str, Day]:
 
 
 def _day(build: Build, top: Section, name: str) -> Day:
-    typed, cooler = top.sub(name, _keys.DAY), build.chain.cooler
+    typed, cooler = top.sub(name, keys.DAY), build.chain.cooler
     if typed.has("coolant_temperature"):
         if cooler.ambient_cooled or cooler.effectiveness == 0.0:
             typed.refuse("coolant_temperature", "stand beside a cooler with a coolant of its own")
@@ -264,11 +264,11 @@ def cylinders_of(build: Build) -> Cylinders:
     own = plan.get("cylinders") if isinstance(plan, Mapping) else None
     source = Source(build.source.file, build.source.replaced)
     typed = {} if own is None else {"cylinders": own}
-    return _cylinders(Section(source, ("plan",), _keys.PLAN, typed))
+    return _cylinders(Section(source, ("plan",), keys.PLAN, typed))
 
 
 def _cylinders(typed: Section) -> Cylinders:
-    own = typed.sub("cylinders", _keys.CYLINDERS, optional=True)
+    own = typed.sub("cylinders", keys.CYLINDERS, optional=True)
     plain = Cylinders()
     return Cylinders(
         _between(own, "high_cycle", plain.high_cycle, 1.0, 2.0),
@@ -279,7 +279,7 @@ def _cylinders(typed: Section) -> Cylinders:
 def _head(typed: Section) -> _core.HeadJoint | None:
     if not typed.has("head"):
         return None
-    own = typed.sub("head", _keys.HEAD)
+    own = typed.sub("head", keys.HEAD)
     own.one_of("torque", "clamp", needed=True)
     joint: _core.HeadJoint = own.make(_core.HeadJoint, **own.fields(_core.HeadJoint))
     return joint

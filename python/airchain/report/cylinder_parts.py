@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
 
 import numpy as np
 
 from ..cylinder.plot_cycle import draw_loops, draw_ports
+from ..cylinder.trace import CycleTrace
+from ..plan.plan import Plan
 from ..shown.standing_words import KNOCK_WORDS
 from ..shown.tables import Table, by_note
 from .blocks import Section, bullets, figure, table, tell, words
@@ -28,7 +30,7 @@ def knock(made: Material) -> Section | None:
     return Section("knock", "Knock", [*blocks, *bullets(plan.knock_notes)])
 
 
-def _least(plan: Any, system: str) -> list[str]:
+def _least(plan: Plan, system: str) -> list[str]:
     """The least margin of each level in words."""
     found = []
     for level in plan.levels:
@@ -65,14 +67,14 @@ def cycle(made: Material) -> Section | None:
     return Section("cycle", "Inside the cylinder", blocks)
 
 
-def _traces(made: Material) -> dict[str, Any]:
+def _traces(made: Material) -> dict[str, CycleTrace]:
     """The cycle of every level that has an answer at the reference speed."""
     rpm = made.steps.reference_rpm
     solved = [s for s in made.steps.steps if np.all(s.pull.build.pull([rpm]).matched)]
     return {step.name: step.pull.build.cycle_at(rpm) for step in solved}
 
 
-def _side_by_side(traces: Any, system: str, rpm: str) -> Table:
+def _side_by_side(traces: Mapping[str, CycleTrace], system: str, rpm: str) -> Table:
     """What each cycle tells, a column a level."""
     tables = {name: trace.tables(system)[0] for name, trace in traces.items()}
     first = next(iter(tables.values()))

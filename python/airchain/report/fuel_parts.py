@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from ..calibration.calibration import Calibration
 from .blocks import Section, figure, heading, tell
 from .material import Material
 
@@ -45,7 +44,7 @@ def calibration(made: Material) -> Section | None:
     return Section("calibration", "One calibration for all levels", blocks)
 
 
-def _knock(tables: Any) -> list[str]:
+def _knock(tables: Calibration) -> list[str]:
     """The knock margin over the cells, where the cylinder is known."""
     if tables.spark is None:
         return []
