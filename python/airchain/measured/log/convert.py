@@ -104,6 +104,13 @@ class Converter:
         raw = values[0]
         if len(values) > 1:
             raw, dead = mean_of_probes(name, values, self.loaded)
+            for number, one in enumerate(values):
+                gone = np.isnan(one) & np.isfinite(raw)
+                if gone.any() and number not in {n for n, _ in dead}:
+                    words = f"{quoted(headings[number].text)} is missing in {gone.sum()} rows, "
+                    words += "where the mean is of the others"
+                    lines = tuple(self.table.lines[gone].tolist())
+                    self.findings.append(Finding(QUANTITIES[name].words, words, lines))
             for number, why in dead:
                 words = f"{quoted(headings[number].text)} {why}; it was left out of the mean"
                 self.findings.append(Finding(QUANTITIES[name].words, words))
