@@ -1,4 +1,4 @@
-"""What each channel of a pull shows of its sensor: spikes, flat tops, stretches that stand still."""
+"""What each channel shows of its sensor: spikes, flat tops, stretches that stand still."""
 
 from __future__ import annotations
 
