@@ -28,6 +28,7 @@ from log_generator import (
     fixed,
     text,
 )
+from log_strangers import STRANGERS
 from log_troubles import TROUBLES
 
 BAROMETER = "Barometer: 98.0 kPa\n"
@@ -251,4 +252,4 @@ def places() -> list[Case]:
     ]
 
 
-CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES]
+CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES, *STRANGERS]

@@ -84,6 +84,7 @@ class Case:
     labelled: bool = False
     answers: dict = field(default_factory=dict)
     points: bool = False
+    basis: str = "observed"
 
 
 def text(
@@ -144,6 +145,8 @@ def grade(one: Case, folder: Path) -> tuple[str, str]:
         return ("asked needlessly" if asked else "refused needlessly"), said
     findings = "\n".join(log.all_findings)
     off = "" if len(log) == one.pulls else f"{len(log)} pulls"
+    if any(pull.power_basis != one.basis for pull in log):
+        off = off or "power basis"
     off = off or " and ".join(name for pull in log for name in differs(pull, one.points))
     if off:
         flagged = any(word.replace("_", " ") in findings for word in off.split(" and "))

@@ -6,6 +6,8 @@ from typing import Any
 
 import click
 
+from .log_options import log_options, read_log
+
 __all__ = ["add_fit_commands"]
 
 _BUILD = click.argument("file", type=click.Path())
@@ -39,6 +41,7 @@ def add_fit_commands(group: click.Group) -> None:
     metavar="[LEVEL=]LOG",
     help="A log and its drive level; may be repeated. Each rise in it is a pull.",
 )
+@log_options
 @_INERTIA
 @click.option("--unknown", "unknowns", multiple=True, help="What to fit; may be repeated.")
 @click.option("--save", type=click.Path(), help="Write the fit to this TOML file.")
@@ -85,6 +88,7 @@ def reconcile(
     help='Such as "ambient.temperature=95 degF"; may be repeated.',
 )
 @click.option("--pull", "log", metavar="LOG", help="The pull, now that it was run: compare it.")
+@log_options
 @_INERTIA
 @click.option("--figure", type=click.Path(), help="Draw the bands to this picture.")
 @_SYSTEM  # fmt: skip
@@ -215,9 +219,7 @@ def _level_of(build: Any, text: str) -> tuple[str, str]:
 
 
 def _read(build: Any, level: str, path: str, inertia: str | None) -> list[Any]:
-    from ..measured.log.reader import read_pulls
-
-    log = read_pulls(path)
+    log = read_log(path)
     for finding in log.all_findings:
         click.echo(f"- {finding}", err=True)
     if inertia is None:

@@ -9,6 +9,7 @@ import click
 
 from ..base.errors import quoted, refusal
 from .fits import _level_of, _read
+from .log_options import log_options
 from .options import read_axis
 
 __all__ = ["add_fuel_commands"]
@@ -67,6 +68,7 @@ def fuel(
     metavar="LEVEL=LOG",
     help="A measured log and its drive level; may be repeated.",
 )
+@log_options
 @click.option("--inertia", help='Of the engine in a sweep, such as "0.28 kg m^2"; steady without.')
 @click.option("--fit", type=click.Path(), help="A saved fit that the tables are filled from.")
 @click.option("--rpm", metavar="A:B:N", help="Engine speeds of the tables, such as 1000:8000:15.")

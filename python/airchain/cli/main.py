@@ -23,6 +23,7 @@ import click
 
 from .fits import add_fit_commands
 from .fuel import add_fuel_commands
+from .log_options import log_options
 from .logs import add_commands
 from .options import read_axis
 from .plan import add_plan_command
@@ -228,6 +229,7 @@ def sweep(
 @click.option(
     "--pull", "pulls", multiple=True, metavar="LEVEL=LOG", help="A pull to hold against the fit."
 )
+@log_options
 @click.option("--inertia", help='Of the engine in a sweep, such as "0.28 kg m^2".')
 @_SYSTEM
 def report(

@@ -46,7 +46,7 @@ class Converter:
     choice: Choice
     given: LogMapping
     header: int
-    barometer: float
+    barometers: Column
     maps: dict[str, ColumnMap] = field(default_factory=dict)
     raw: dict[str, Column] = field(default_factory=dict)
     columns: dict[str, Column] = field(default_factory=dict)
@@ -243,7 +243,7 @@ class Converter:
         reference, why = one.reference, "as the mapping says"
         missing = np.full(values.size, np.nan)
         speed = self.columns.get("engine_speed", missing)
-        barometer = self.columns.get("barometer", np.full(values.size, self.barometer))
+        barometer = self.columns.get("barometer", self.barometers)
         known = float(np.nanmedian(barometer)) if np.isfinite(barometer).any() else np.nan
         if not reference:
             heading = " ".join(map(str, one.column))
@@ -261,7 +261,7 @@ class Converter:
         self.change(name, unit=unit, reference=reference, reason=f"{one.reason}; {why}")
         if reference == "absolute":
             self.columns[name] = values
-        elif not np.isfinite(barometer).any():
+        elif not np.isfinite(barometer).all() and "barometer" not in self.columns:
             self._ask_barometer(name)
         else:
             self.columns[name] = barometer + (values if reference == "gauge" else -values)
