@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .log_options import log_options
 from .options import (
     BUILD_FILE,
     INERTIA,
@@ -38,6 +39,7 @@ __all__ = ["FIT_COMMANDS", "compared"]
     metavar="[LEVEL=]LOG",
     help="A log and its drive level; may be repeated. Each rise in it is a pull.",
 )
+@log_options
 @INERTIA
 @click.option("--unknown", "unknowns", multiple=True, help="What to fit; may be repeated.")
 @click.option("--save", type=click.Path(), help="Write the fit to this TOML file.")
@@ -81,6 +83,7 @@ def reconcile(
     help='Such as "ambient.temperature=95 degF"; may be repeated.',
 )
 @click.option("--pull", "log", metavar="LOG", help="The pull, now that it was run: compare it.")
+@log_options
 @INERTIA
 @figure_option("the bands")
 @UNITS

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ..base.errors import quoted, refusal
+from .log_options import log_options
 from .options import (
     BUILD_FILE,
     INERTIA,
@@ -60,6 +61,7 @@ def fuel(
     metavar="LEVEL=LOG",
     help="A measured log and its drive level; may be repeated.",
 )
+@log_options
 @INERTIA
 @click.option("--fit", type=click.Path(), help="A saved fit that the tables are filled from.")
 @click.option("--rpm", metavar="A:B:N", help="Engine speeds of the tables, such as 1000:8000:15.")

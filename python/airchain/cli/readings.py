@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from .log_options import read_log
 from .options import say_notes
 
 if TYPE_CHECKING:
@@ -31,9 +32,7 @@ def level_and_log(build: Build, text: str) -> tuple[str, str]:
 
 def pulls_of_log(build: Build, level: str, log: str, inertia: str | None) -> list[MeasuredPull]:
     """Return the pulls of a log, made steady where an inertia is given."""
-    from ..measured.log.reader import read_pulls
-
-    readings = read_pulls(log)
+    readings = read_log(log)
     say_notes(readings.all_findings)
     if inertia is None:
         return list(readings.pulls)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from .fits import compared
+from .log_options import log_options
 from .options import BUILD_FILE, INERTIA, UNITS, load_build, say_written
 
 __all__ = ["report"]
@@ -26,6 +27,7 @@ __all__ = ["report"]
 @click.option(
     "--pull", "pulls", multiple=True, metavar="LEVEL=LOG", help="A pull to hold against the fit."
 )
+@log_options
 @INERTIA
 @UNITS
 def report(

@@ -6,7 +6,8 @@ import re
 
 from .languages import in_english
 
-_NEAR, _CLOSE = 4, 2
+# Words before and after a standard among which one must speak of power or correction.
+_BEFORE, _AFTER, _CLOSE = 2, 1, 2
 _BESIDE = re.compile(
     r"power|torque|correct\w*|corr|corr\.|uncorr\w*|correction|cf|factor|hp|bhp|kw|norm"
 )
@@ -24,7 +25,7 @@ _NUMBERED = re.compile(r"j?\d{3,}\w*")
 _OF_STANDARD = {"sae_j1349": "j?1349", "std_29_92": "j?607", "iso_1585": "1585"}
 _UNCORRECTED = re.compile(r"\b(?:uncorr(?:ected)?|not corrected)\b")
 _OFF = re.compile(
-    r"\bcorr\w*(?: (?:factor|mode|type|standard|method))?[\s:=,;\t\"]+"
+    r"\bcorr\w*\.?(?: (?:factor|mode|type|standard|method))?[\s:=,;\t\"]+"
     r"(?:none|off|no|disabled|keine?|aucune?|ninguna?|nessuna?|observed|uncorrected)\b"
 )
 _OBSERVED = re.compile(
@@ -41,7 +42,7 @@ def bases_in(text: str) -> set[str]:
         bases.add("observed")
     words = re.findall(r"[\w.-]*\w", plain)
     for i, word in enumerate(words):
-        near = words[max(0, i - _NEAR) : i + _NEAR + 1]
+        near = words[max(0, i - _BEFORE) : i + _AFTER + 1]
         close = words[max(0, i - _CLOSE) : i + _CLOSE + 1]
         if not any(map(_BESIDE.fullmatch, near)) or any(map(_NOT.fullmatch, close)):
             continue

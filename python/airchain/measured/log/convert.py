@@ -46,7 +46,7 @@ class Converter:
     choice: Choice
     given: LogMapping
     header: int
-    barometer: float
+    barometers: Column
     maps: dict[str, ColumnMap] = field(default_factory=dict)
     raw: dict[str, Column] = field(default_factory=dict)
     columns: dict[str, Column] = field(default_factory=dict)
@@ -104,6 +104,13 @@ class Converter:
         raw = values[0]
         if len(values) > 1:
             raw, dead = mean_of_probes(name, values, self.loaded)
+            for number, one in enumerate(values):
+                gone = np.isnan(one) & np.isfinite(raw)
+                if gone.any() and number not in {n for n, _ in dead}:
+                    words = f"{quoted(headings[number].text)} is missing in {gone.sum()} rows, "
+                    words += "where the mean is of the others"
+                    lines = tuple(self.table.lines[gone].tolist())
+                    self.findings.append(Finding(QUANTITIES[name].words, words, lines))
             for number, why in dead:
                 words = f"{quoted(headings[number].text)} {why}; it was left out of the mean"
                 self.findings.append(Finding(QUANTITIES[name].words, words))
@@ -236,7 +243,7 @@ class Converter:
         reference, why = one.reference, "as the mapping says"
         missing = np.full(values.size, np.nan)
         speed = self.columns.get("engine_speed", missing)
-        barometer = self.columns.get("barometer", np.full(values.size, self.barometer))
+        barometer = self.columns.get("barometer", self.barometers)
         known = float(np.nanmedian(barometer)) if np.isfinite(barometer).any() else np.nan
         if not reference:
             heading = " ".join(map(str, one.column))
@@ -254,7 +261,7 @@ class Converter:
         self.change(name, unit=unit, reference=reference, reason=f"{one.reason}; {why}")
         if reference == "absolute":
             self.columns[name] = values
-        elif not np.isfinite(barometer).any():
+        elif not np.isfinite(barometer).all() and "barometer" not in self.columns:
             self._ask_barometer(name)
         else:
             self.columns[name] = barometer + (values if reference == "gauge" else -values)

@@ -28,6 +28,15 @@ _SPELLED = {
     "m.kg": "kgf m", "mkg": "kgf m", "kgm": "kgf m", "kg.m": "kgf m", "kgfm": "kgf m",
     "kg m": "kgf m", "kgf.m": "kgf m", "kpm": "kgf m",
 }  # fmt: skip
+_ANY_CASE = {
+    "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sek": "s", "deg f": "degF",
+    "deg c": "degC", "deg. f": "degF", "deg. c": "degC", "degf": "degF", "degc": "degC",
+    "degrees f": "degF", "degrees c": "degC", "celsius": "degC", "fahrenheit": "degF",
+    "grad c": "degC", "grad": "degC", "msec": "ms", "rpms": "rpm", "1/min": "rpm", "min-1": "rpm",
+    "horsepower": "hp", "bhp": "hp", "ft lb": "lb ft", "ft-lb": "lb ft", "ft.lb": "lb ft",
+    "ft lbs": "lb ft", "ft-lbs": "lb ft", "lbs ft": "lb ft", "lbs-ft": "lb ft",
+    "lbf.ft": "lb ft", "lb.ft": "lb ft",
+}  # fmt: skip
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured)\b"
 )
@@ -152,4 +161,4 @@ def meaning_of(unit: str) -> str:
     if is_clock_unit(unit):
         return "s"
     plain = unit if known_unit(unit) else unit.replace("_", " ")
-    return _SPELLED.get(plain, plain)
+    return _SPELLED.get(plain) or _ANY_CASE.get(plain.lower().strip(". "), plain)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from ...base.errors import InputError, quoted, refusal
 from .cells import one_number, split_rows
 from .fixed_width import cuts_of, places, sliced
-from .heading_rows import Above, heading_rows, is_ruler, row_of
+from .heading_rows import Above, heading_rows, is_ruler
 
 _DELIMITERS = ("\t", ";", "|", ",", " ")
 # Lines looked at to tell the marks: the first ones, then some spread over the rest.
@@ -170,6 +170,3 @@ def _no_table(lines: Sequence[str], name: str, delimiter: str, decimal: str) -> 
     hint = "there is a heading but no row of numbers below it" if last < 4 else ""
     rule = "hold rows of at least two numbers"
     return refusal(f"{name}:{last}", "table", "missing", rule, hint)
-
-
-__all__ = ["Layout", "find_layout", "is_data", "row_of"]

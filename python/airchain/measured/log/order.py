@@ -126,7 +126,8 @@ class Order:
             between = sorted((int(lines[row]), int(lines[row + 1])))
             said = [text for line, text in self.table.notes if between[0] < line < between[1]]
             ticks = time is not None and 0.0 < steps[row] <= 5.0 * usual
-            if any(map(is_weather, said)) or (any(map(_RUN_TITLE.search, said)) and not ticks):
+            again = any(map(is_weather, said))
+            if not ticks and (again or any(map(_RUN_TITLE.search, said))):
                 continue
             if time is not None and not ticks and steps[row] >= 0.0:
                 continue
@@ -134,6 +135,9 @@ class Order:
                 continue
             if _goes_on(speed, row):
                 blocks[blocks == blocks[row + 1]] = blocks[row]
+                if again:
+                    words = "it is told again within a pull; what was told before it holds"
+                    self.findings.append(Finding("weather", words, (between[0] + 1,)))
         self.table.blocks = blocks
 
 

@@ -8,10 +8,12 @@ from hashlib import sha256
 from typing import Any, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...base.errors import InputError, refusal
 from .._measured_checks import checked_rounding
 from ..finding import Finding
+from .blocks import weather_by_block
 from .cells import MISSING
 from .choose import choose, needed
 from .convert import Converter, weather_of
@@ -23,7 +25,6 @@ from .power_basis import basis_of, one_basis
 from .pull_log import PullLog
 from .runs import Runs
 from .table import Table, read_table
-from .weather import weather_in
 
 __all__ = ["guess_mapping", "read_pulls"]
 
@@ -103,28 +104,25 @@ class _Reader:
         self.questions += [question] if question else []
         left = "" if given.power_basis else one_basis(choice)
         self.findings += [Finding("power basis", left)] if left else []
-        self.weather = self._weather(given)
+        by_block, problems = weather_by_block(self.table)
+        self.findings += problems
+        typed = weather_of(given.ambient)
+        self.weather = {block: known | typed for block, known in by_block.items()}
         self._check_speed(choice.columns)
-        barometer = self.weather.get("barometer", (np.nan, ""))[0]
-        self.converter = Converter(self.table, choice, given, self.header, barometer)
+        self.converter = Converter(self.table, choice, given, self.header, self._barometers())
         self.converter.run()
         self.questions += self.converter.questions
         self.findings += self.converter.findings
         self.run = choice.run
         self.mapping = self._mapping(given, choice.unused, reason)
 
-    def _weather(self, given: LogMapping) -> dict[str, tuple[float, str]]:
-        """Return what the text around the readings says of the weather; the mapping goes before."""
-        last = int(self.table.lines.max())
-        for notes in (
-            [note for note in self.table.notes if note[0] < self.table.lines[0]],
-            [note for note in self.table.notes if note[0] > last],
-        ):
-            known, findings = weather_in(notes)
-            self.findings += findings
-            if known:
-                break
-        return known | weather_of(given.ambient)
+    def _barometers(self) -> NDArray[np.float64]:
+        """Return the barometer of every row [Pa] as text and mapping tell it, NaN where unknown."""
+        by_block = {
+            block: known.get("barometer", (np.nan, ""))[0] for block, known in self.weather.items()
+        }
+        blocks, places = np.unique(self.table.blocks, return_inverse=True)
+        return np.array([by_block[block] for block in blocks.tolist()])[places]
 
     def _check_speed(self, columns: dict[str, tuple[int, ...]]) -> None:
         if "engine_speed" in columns:
@@ -147,7 +145,10 @@ class _Reader:
         self.questions.append(refusal(where, key, "not told", rule, hint))
 
     def _mapping(self, given: LogMapping, unused: list[str], basis_reason: str) -> LogMapping:
-        read = [f"{n} {text}" for n, (_, text) in self.weather.items() if n not in given.ambient]
+        several = [known.items() for known in self.weather.values()]
+        read = [
+            f"{n} {text}" for known in several for n, (_, text) in known if n not in given.ambient
+        ]
         run: str = self.table.headings[self.run] if self.run >= 0 else ""
         if (self.run >= 0 and self.table.headings.count(run) > 1) or (self.run >= 0 and not run):
             run = str(self.run + 1)
@@ -155,7 +156,7 @@ class _Reader:
             "encoding": self.encoding[1],
             "delimiter": self.layout.reason,
             "power_basis": basis_reason,
-            "weather": "; ".join(read),
+            "weather": "; ".join(dict.fromkeys(read)),
         }
         return LogMapping(
             self.encoding[0], self.layout.delimiter, self.layout.decimal, given.header_line,
@@ -173,7 +174,7 @@ class _Reader:
         labels = self.table.texts.get(self.run, [])
         runs = Runs(
             self.table, order.columns, self.basis, self.weather, labels, fingerprint,
-            checked_rounding("mapping", steps),
+            self._barometers(), checked_rounding("mapping", steps),
         )  # fmt: skip
         runs.cut()
         runs.need_pulls()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -16,10 +15,11 @@ from ...units.convert import formatted
 from ..finding import Finding
 from ..measured import MeasuredPull
 from ..plausibility import plausibility
+from .blocks import Weather, text_of, titles_below
 from .footing import Column
 from .segments import Segment, segments
 from .table import Table
-from .weather import is_weather, weather_in
+from .weather import is_weather
 
 _LOADED = 0.3  # of the highest torque: a run down above it was measured under load
 _REST = 5.0  # rad/s
@@ -33,9 +33,10 @@ class Runs:
     table: Table
     columns: dict[str, Column]
     basis: str
-    weather: dict[str, tuple[float, str]]
+    weather: dict[int, Weather]
     run_labels: Sequence[str]
     fingerprint: str
+    barometers: Column
     rounding: dict[str, float] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     pulls: list[MeasuredPull] = field(default_factory=list)
@@ -121,7 +122,7 @@ class Runs:
         return bool(np.nanmedian(here) > _LOADED * np.nanmax(torque))
 
     def _pull(self, name: str, rows: NDArray[np.int64], first: int) -> MeasuredPull:
-        weather = dict(self.weather) | self._block_weather(first)
+        weather = self.weather[int(self.table.blocks[first])]
         columns = {n: v[rows] for n, v in self.columns.items()}
         ambient = {n: value for n, (value, _) in weather.items() if n != "relative_humidity"}
         humidity = weather.get("relative_humidity", (np.nan, ""))[0]
@@ -140,42 +141,13 @@ class Runs:
             self.table.lines[rows], (), self.rounding,
         )  # fmt: skip
 
-    def _block_weather(self, first: int) -> dict[str, tuple[float, str]]:
-        """Return the weather in the text that belongs to the block which begins at a row."""
-        known, findings = weather_in(self._text_of(first))
-        self.findings += findings
-        return known
-
-    def _text_of(self, first: int) -> list[tuple[int, str]]:
-        """Return the lines of text above a block, or below it where titles stand there."""
-        block = self.table.blocks[first]
-        own = self.table.lines[self.table.blocks == block]
-        others = self.table.lines[self.table.blocks != block]
-        low, high = int(own.min()), int(own.max())
-        if self.titles_below:
-            after = others[others > high]
-            end = int(after.min()) if after.size else sys.maxsize
-            return [note for note in self.table.notes if high < note[0] < end]
-        before = others[others < low]
-        begin = int(before.max()) if before.size else 0
-        return [note for note in self.table.notes if begin < note[0] < low]
-
-    @property
-    def titles_below(self) -> bool:
-        """Whether the text of every block stands below it: there is none above, and some last."""
-        if not self.table.notes:
-            return False
-        first, last = int(self.table.lines.min()), int(self.table.lines.max())
-        lines = [line for line, _ in self.table.notes]
-        return min(lines) > first and max(lines) > last
-
     def _name(self, first: int, several: bool) -> str:
         """Return what a block is called: its run's label, its title, or the file."""
         stem = Path(self.table.name).stem
         if len(self.run_labels):
             return f"{stem}, run {self.run_labels[first].strip()}"
-        texts = self._text_of(first) if several else []
-        for _, text in texts if self.titles_below else reversed(texts):
+        texts = text_of(self.table, int(self.table.blocks[first])) if several else []
+        for _, text in texts if titles_below(self.table) else reversed(texts):
             title = text.strip("#%/;, \t\"'")
             if title and len(title) <= 60 and not is_weather(title):
                 return title
@@ -196,9 +168,7 @@ class Runs:
         if pressure is None:
             return
         rest = self.columns["engine_speed"] < _REST
-        barometer = self.columns.get(
-            "barometer", np.full(rest.size, self.weather.get("barometer", (np.nan, ""))[0])
-        )
+        barometer = self.columns.get("barometer", self.barometers)
         off = pressure[rest] - barometer[rest]
         if not np.isfinite(off).any():
             return

@@ -37,8 +37,8 @@ def check_levels(log: Converter) -> None:
             continue
         one = log.maps[name]
         other = "pressure_difference" if kind in ("pressure", "barometer") else kind
-        gauge = one.reference in ("gauge", "vacuum") and np.isfinite(log.barometer)
-        offset = log.barometer if gauge else 0.0
+        gauge = one.reference in ("gauge", "vacuum") and np.isfinite(log.barometers).any()
+        offset = float(np.nanmedian(log.barometers)) if gauge else 0.0
         raw_level = _raw(level - offset, one.unit, other)
         units = better_units(name, raw_level, one.unit, other, offset)
         hint = words
