@@ -8,8 +8,6 @@ import airchain._core
 from .calibration.calibration import Calibration as Calibration
 from .calibration.files import read_calibration as read_calibration
 from .calibration.making import calibrate as calibrate
-from .calibration.plots import plot_coverage as plot_coverage
-from .calibration.plots import plot_filling as plot_filling
 from .chain.build import Build as Build
 from .chain.ladders import Ladder as Ladder
 from .chain.ladders import ladder as ladder
@@ -37,7 +35,6 @@ from .fuel.demand import FuelDemand as FuelDemand
 from .fuel.demand import fuel_demand as fuel_demand
 from .fuel.fuels import FuelComparison as FuelComparison
 from .fuel.fuels import compare_fuels as compare_fuels
-from .fuel.plots import plot_fuel as plot_fuel
 from .measured.compare import Overlay as Overlay
 from .measured.compare import overlay as overlay
 from .measured.correct import corrected as corrected
@@ -54,10 +51,6 @@ from .measured.smooth import steady as steady
 from .plan.plan import Plan as Plan
 from .plan.plan import PlannedLevel as PlannedLevel
 from .plan.planner import plan_levels as plan_levels
-from .plan.plot_weather import plot_weather as plot_weather
-from .plan.plots import plot_knock_room as plot_knock_room
-from .plan.plots import plot_plan as plot_plan
-from .plan.plots import plot_room as plot_room
 from .plan.weather import WeatherBands as WeatherBands
 from .plan.weather import weather_bands as weather_bands
 from .report.report import Report as Report

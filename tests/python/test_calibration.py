@@ -316,8 +316,8 @@ def test_a_factor_on_the_cams_breathing_goes_with_them() -> None:
 
 def test_pictures_show_every_level() -> None:
     further = made().next_ratio()
-    covered = airchain.plot_coverage(made(), further)
+    covered = further.plot()
     lines = [line.get_label() for line in covered.axes[0].get_lines()]
     assert lines == ["tame", "middle", "full", "next ratio up"]
-    filling = airchain.plot_filling(made())
+    filling = made().plot_filling()
     assert len(filling.axes[0].get_lines()) == 6 * (1 + 3)

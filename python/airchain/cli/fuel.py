@@ -51,9 +51,7 @@ def fuel(
     click.echo()
     click.echo(compare_fuels(build, fuels or GENERIC, level=level).text(system))
     if figure:
-        from ..fuel.plots import plot_fuel
-
-        plot_fuel(demand, system).savefig(figure)
+        demand.plot(system=system).savefig(figure)
         click.echo(f"written: {figure}", err=True)
 
 
@@ -109,17 +107,16 @@ def calibrate(
 
 def _pictures(made: Any, further: Any) -> dict[str, bytes]:
     """Coverage and filling as PNG files by name."""
-    from ..calibration.plots import plot_coverage, plot_filling
-
-    found = {}
+    coverage = made.plot_coverage() if further is None else further.plot()
+    pictures = {}
     for name, figure in (
-        ("coverage.png", plot_coverage(made, further)),
-        ("filling.png", plot_filling(made)),
+        ("coverage.png", coverage),
+        ("filling.png", made.plot_filling()),
     ):
         target = io.BytesIO()
         figure.savefig(target, format="png")
-        found[name] = target.getvalue()
-    return found
+        pictures[name] = target.getvalue()
+    return pictures
 
 
 def _lambdas(texts: tuple[str, ...]) -> dict[str, float] | None:

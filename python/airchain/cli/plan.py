@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from ..chain.build import Build
+    from ..fit.reconciliation import Reconciliation
+    from ..plan.plan import Plan
 
 __all__ = ["add_plan_command"]
 
@@ -36,34 +41,35 @@ def plan(
     from ..chain.loading import load
     from ..plan.planner import plan_levels
 
-    asked: Any = load(file)
+    asked: Build | Reconciliation = load(file)
     if fit:
         from ..fit.saving import load_reconciliation
 
-        asked = load_reconciliation(fit, asked)
-    made = plan_levels(asked, plan_file)
-    for line in (made.verdict, *(f"- {note}" for note in made.notes)):
+        asked = load_reconciliation(fit, load(file))
+    planned = plan_levels(asked, plan_file)
+    for line in (planned.verdict, *(f"- {note}" for note in planned.notes)):
         click.echo(line, err=True)
-    click.echo(made.tables_text(system))
-    for line in made.cautions:
+    click.echo(planned.tables_text(system))
+    for line in planned.cautions:
         click.echo(f"! {line}", err=True)
-    if not made.found:
-        raise click.ClickException("no plan; see above what comes nearest and what stops it")
+    if not planned.found:
+        raise click.ClickException(
+            "There is no plan. See above what comes nearest and what stops it."
+        )
     if figures:
-        _draw(made, Path(figures), system)
+        _draw(planned, Path(figures), system)
 
 
-def _draw(made: Any, folder: Path, system: str) -> None:
+def _draw(plan: Plan, folder: Path, system: str) -> None:
     from ..base.errors import quoted, refusal
-    from ..plan.plots import plot_knock_room, plot_plan, plot_room
 
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        drawn = [("levels", plot_plan), ("room", plot_room)]
-        drawn += [("knock", plot_knock_room)] if made.knock is not None else []
+        drawn = [("levels", plan.plot), ("room", plan.plot_room)]
+        drawn += [("knock", plan.plot_knock_room)] if plan.knock is not None else []
         for name, draw in drawn:
             target = folder / f"{name}.png"
-            draw(made, system).savefig(target)
+            draw(system=system).savefig(target)
             click.echo(f"written: {target}", err=True)
     except OSError as error:
         rule = f"be a folder that can be written; {error.strerror or error}"

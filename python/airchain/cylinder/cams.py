@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from .crank_engine import CrankEngine
+
 __all__ = ["CamSweep", "cam_sweep"]
 
 _KINDS = {
@@ -38,7 +40,7 @@ _MOST = 1_000_000
 
 
 def cam_sweep(
-    engine: Any,
+    engine: CrankEngine,
     rpm: Any,
     plenum_pressure: Any,
     exhaust_pressure: Any,
@@ -117,7 +119,7 @@ def cam_sweep(
 
 
 def _conditions(
-    engine: Any, rpm: Any, plenum: Any, exhaust: Any, more: Mapping[str, Any]
+    engine: CrankEngine, rpm: Any, plenum: Any, exhaust: Any, more: Mapping[str, Any]
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """Conditions over plenum pressure and speed; the exhaust pressure follows the plenum's."""
     typed = {"plenum_pressure": plenum, "rpm": rpm, "exhaust_pressure": exhaust, **more}
@@ -144,7 +146,7 @@ def _labels(wanted: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def _with_cam(engine: Any, values: Mapping[str, float]) -> Any:
+def _with_cam(engine: CrankEngine, values: Mapping[str, float]) -> CrankEngine:
     """The engine with another camshaft; what is refused is told with the camshaft."""
     try:
         return engine.replace(camshaft=varied(engine.camshaft, **values))
@@ -213,7 +215,7 @@ class CamSweep(EnginePoints):
         The engine with each camshaft, in the order of the axes.
     """
 
-    engines: Sequence[Any] = ()
+    engines: Sequence[CrankEngine] = ()
 
     @property
     def names(self) -> list[str]:

@@ -227,7 +227,7 @@ class KnockLimits(Shown):
         and ``spark`` before top centre [rad], ``peak_pressure`` of the mean cycle [Pa], ``limit``.
     """
 
-    engine: Any
+    engine: CrankEngine
     axes: Mapping[str, Any]
     conditions: Mapping[str, Any]
     columns: Mapping[str, Any]
@@ -240,9 +240,10 @@ class KnockLimits(Shown):
         return self.columns[name]
 
     @property
-    def status(self) -> Any:
+    def status(self) -> NDArray[np.str_]:
         """What limits each point, in words."""
-        return np.array(_LIMITS)[self.columns["limit"]]
+        words: NDArray[np.str_] = np.array(_LIMITS)[self.columns["limit"]]
+        return words
 
     def get(self, name: str, unit: str | None = None) -> NDArray[np.float64]:
         """Return a column in a unit.

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from .crank_engine import CrankEngine
+
 __all__ = ["EnginePoints"]
 
 _TABLE = (
@@ -79,7 +81,7 @@ class EnginePoints(Shown):
         What the core returned, by column, of the points' shape.
     """
 
-    engine: Any
+    engine: CrankEngine
     axes: Mapping[str, Any]
     conditions: Mapping[str, Any]
     solved: Mapping[str, Any]
@@ -180,19 +182,21 @@ class EnginePoints(Shown):
         return plots.draw_curves((self, *beside), axes, system, title, columns)
 
     @property
-    def rpm(self) -> Any:
+    def rpm(self) -> NDArray[np.float64]:
         """Engine speeds [rpm]."""
         return np.asarray(self.conditions["rpm"])
 
     @property
-    def status(self) -> Any:
+    def status(self) -> NDArray[np.str_]:
         """Status of every point in words: ``converged`` or ``not_converged``."""
-        return np.array(status_names())[self.solved["status"]]
+        words: NDArray[np.str_] = np.array(status_names())[self.solved["status"]]
+        return words
 
     @property
-    def converged(self) -> Any:
+    def converged(self) -> NDArray[np.bool_]:
         """Where the points converged."""
-        return np.asarray(self.solved["status"]) == 0
+        settled: NDArray[np.bool_] = np.asarray(self.solved["status"]) == 0
+        return settled
 
     def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
         """Return the largest value of a column and its engine speed.

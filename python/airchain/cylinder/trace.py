@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from .crank_engine import CrankEngine
+    from .points import EnginePoints
+
 __all__ = ["CycleTrace"]
 
 _SHOWN = (
@@ -46,10 +49,10 @@ class CycleTrace(Shown):
         Every array by name [SI].
     """
 
-    point: Any
-    rows: Mapping[str, Any]
+    point: EnginePoints
+    rows: Mapping[str, NDArray[np.float64]]
 
-    def __getitem__(self, name: str) -> Any:
+    def __getitem__(self, name: str) -> NDArray[np.float64]:
         if name not in self.rows:
             rule = f"be one of {', '.join(self.rows)}"
             hint = suggestion(name, list(self.rows))
@@ -57,12 +60,12 @@ class CycleTrace(Shown):
         return self.rows[name]
 
     @property
-    def engine(self) -> Any:
+    def engine(self) -> CrankEngine:
         """The engine."""
         return self.point.engine
 
     @property
-    def degrees(self) -> Any:
+    def degrees(self) -> NDArray[np.float64]:
         """Crank angle after firing top centre [deg]."""
         return np.rad2deg(self.rows["angle"])
 

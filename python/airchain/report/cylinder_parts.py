@@ -7,7 +7,6 @@ from typing import Any
 import numpy as np
 
 from ..cylinder.plot_cycle import draw_loops, draw_ports
-from ..plan.plots import plot_knock_room
 from ..shown.standing_words import KNOCK_WORDS
 from ..shown.tables import Table, by_note
 from .blocks import Section, bullets, figure, table, tell, words
@@ -24,7 +23,7 @@ def knock(made: Material) -> Section | None:
         told = tell(made.build.knock_margins(), made.system)
         return Section("knock", "Knock", [words(KNOCK_WORDS), *told])
     caption = "Knock margin of the planned levels over engine speed, worst cylinder, estimated."
-    drawn = figure(plot_knock_room(plan, made.system), "knock", caption)
+    drawn = figure(plan.plot_knock_room(system=made.system), "knock", caption)
     blocks = [words(KNOCK_WORDS), *bullets(_least(plan, made.system)), *table(plan.knock), drawn]
     return Section("knock", "Knock", [*blocks, *bullets(plan.knock_notes)])
 
