@@ -51,12 +51,16 @@ def lines_of(pull: Readings, rows: NDArray[np.int64]) -> tuple[int, ...]:
 def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
     """Readings that jump away from both neighbours and come back."""
     values = pull.columns[name][read]
+    level = abs(float(np.mean(values))) if "temperature" not in name else 0.0
+    least = max(0.03 * level, _least(name), 0.1 * float(np.ptp(values)))
+    bends = np.abs(values[1:-1] - 0.5 * (values[:-2] + values[2:]))
+    if float(bends.max()) < 0.45 * least:
+        return
     padded = np.pad(values, 2, mode="reflect", reflect_type="odd")
     around = np.median(np.lib.stride_tricks.sliding_window_view(padded, 5), axis=1)
     off = np.abs(values - around)
     low, high = (float(v) for v in np.percentile(values, (5, 95)))
     usual = 1.4826 * float(np.median(off))
-    level = abs(float(np.median(values))) if "temperature" not in name else 0.0
     limit = max(9.0 * usual, 0.2 * (high - low), 0.03 * level, _least(name))
     far = off > limit
     if not far.any() or far.mean() > 0.05:

@@ -75,7 +75,12 @@ def clean_rows(
     joined = "\n".join(lines)
     if not joined or _clean_text(mark or " ", decimal).fullmatch(joined) is None:
         return None
-    if any(_cell_count(line, mark) != width for line in lines):
+    if mark:
+        # With the last column among those read no row is shorter; the marks tell of longer ones.
+        fits = joined.count(mark) == (width - 1) * len(lines)
+    else:
+        fits = all(len(line.split()) == width for line in lines)
+    if not fits:
         return None
     rows: Sequence[str] = lines
     if decimal == ",":
@@ -85,10 +90,13 @@ def clean_rows(
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
-            read = np.loadtxt(rows, delimiter=mark, usecols=wanted, ndmin=2, comments=None)
+            columns = sorted({*wanted, width - 1})
+            read = np.loadtxt(rows, delimiter=mark, usecols=columns, ndmin=2, comments=None)
     except (ValueError, UserWarning):
         return None
-    return read if read.shape[0] == len(lines) and not np.isinf(read).any() else None
+    if read.shape[0] != len(lines) or np.isinf(read).any():
+        return None
+    return np.asarray(read[:, [columns.index(column) for column in wanted]])
 
 
 def is_clean(line: str, delimiter: str, decimal: str, width: int) -> bool:

@@ -197,7 +197,11 @@ class Converter:
             rule = f"be a unit of {KINDS[kind].words}"
             self.ask(name, "unit", quoted(one.unit), rule, hint)
             return
-        self.columns[name] = (self.raw[name] + scale[1]) * scale[0]
+        # In place: a large log should not stand in memory twice.
+        values = self.raw[name]
+        values += scale[1]
+        values *= scale[0]
+        self.columns[name] = values
 
     def _by_volume(self, one: ColumnMap) -> tuple[float, float] | None:
         if not one.density:

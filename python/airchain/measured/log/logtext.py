@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from typing import overload
+
+import numpy as np
 
 from ...base.errors import InputError, quoted, refusal
 from ..finding import Finding
@@ -15,12 +19,49 @@ LARGEST_LOG = 128 * 1024 * 1024
 #: Most cells of a row: no logger has as many channels.
 _MOST_CELLS = 4000
 _LONG_LINE = 8000
+_END, _PIECE = 10, 1 << 18  # of a line; characters looked at in one go
 _MARKS = {
     b"\xef\xbb\xbf": "utf-8-sig",
     b"\xff\xfe": "utf-16",
     b"\xfe\xff": "utf-16",
 }
 _SAMPLE = 4096
+
+
+class Lines(Sequence[str]):
+    """The lines of a text, cut out of it when they are asked for, so that it stands only once."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+        edges = [np.array([-1])]
+        for start in range(0, len(text), _PIECE):
+            # Four bytes a character, whatever it is; piece by piece, for the whole would be large.
+            piece = np.frombuffer(text[start : start + _PIECE].encode("utf-32-le"), dtype=np.uint32)
+            edges.append(np.flatnonzero(piece == _END) + start)
+        self._edges = np.concatenate([*edges, [len(text)]])
+
+    def __len__(self) -> int:
+        return self._edges.size - 1
+
+    @overload
+    def __getitem__(self, key: int) -> str: ...
+    @overload
+    def __getitem__(self, key: slice) -> list[str]: ...
+    def __getitem__(self, key: int | slice) -> str | list[str]:
+        if isinstance(key, slice):
+            first, last, step = key.indices(len(self))
+            if step != 1:
+                return [self[i] for i in range(first, last, step)]
+            if first >= last:
+                return []
+            return self._text[self._edges[first] + 1 : self._edges[last]].split("\n")
+        place = range(len(self))[key]
+        return self._text[self._edges[place] + 1 : self._edges[place + 1]]
+
+    @property
+    def longest(self) -> int:
+        """Number of characters of the longest line, dimensionless."""
+        return int(np.diff(self._edges).max()) - 1
 
 
 @dataclass(frozen=True)
@@ -31,7 +72,7 @@ class LogText:
     ----------
     name : str
         The path as it was given.
-    lines : list of str
+    lines : Lines
         The lines without their ends; the last ones that are blank are left out.
     encoding : str
         The encoding, and `reason` why it was taken.
@@ -44,7 +85,7 @@ class LogText:
     """
 
     name: str
-    lines: list[str]
+    lines: Lines
     encoding: str
     reason: str
     digest: str
@@ -74,10 +115,10 @@ def read_log(path: str | os.PathLike[str], encoding: str = "") -> LogText:
     if "\r" in text:
         text = text.replace("\r\n", "\n").replace("\r", "\n")
     ended = text.endswith(("\n", "\x1a"))
-    lines = text.rstrip("\x1a \t\n").split("\n")
-    del text
-    if not any(line.strip() for line in lines[:1]) and not any(map(str.strip, lines)):
+    text = text.rstrip("\x1a \t\n")
+    if not text or text.isspace():
         raise _bad(name, "it is empty")
+    lines = Lines(text)
     _check_lengths(lines, name)
     words = f"{padded} bytes of zero, as loggers pad their files with, were left out"
     findings = (Finding("padding", words),) if padded else ()
@@ -97,8 +138,10 @@ def _decoded(raw: bytes, encoding: str, name: str) -> str:
         raise refusal(f"{name}:{line}", "text", encoding, "be text", hint) from None
 
 
-def _check_lengths(lines: list[str], name: str) -> None:
+def _check_lengths(lines: Lines, name: str) -> None:
     """Refuse rows that no logger writes, before every cell of theirs is looked at."""
+    if lines.longest < _LONG_LINE:
+        return
     for number, line in enumerate(lines, 1):
         if len(line) < _LONG_LINE:
             continue

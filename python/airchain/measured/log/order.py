@@ -101,6 +101,10 @@ class Order:
         if known.size < 20:
             return
         read = speed[known]
+        span = float(np.ptp(read))
+        bends = np.abs(read[1:-1] - 0.5 * (read[:-2] + read[2:]))
+        if float(bends.max()) < 0.4 * _SPIKE * span:
+            return
         around = np.median(
             np.lib.stride_tricks.sliding_window_view(np.pad(read, 2, mode="edge"), 5), axis=1
         )

@@ -92,6 +92,7 @@ class _Reader:
         )
         missing = MISSING | {mark.strip().lower() for mark in given.missing}
         self.table: Table = read_table(text, self.layout, needed(given), missing)
+        del text  # a large log should not stand in memory twice
         self.header = max(self.layout.header, 0) + 1
         self.questions: list[InputError] = []
         choice = choose(self.table, given, self.header)

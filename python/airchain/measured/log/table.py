@@ -42,7 +42,7 @@ class Table:
     numbers: dict[int, Numbers]
     texts: dict[int, list[str]]
     lines: NDArray[np.int64]
-    blocks: NDArray[np.int64]
+    blocks: NDArray[np.int32]
     titles: list[str]
     notes: list[tuple[int, str]]
     findings: list[Finding] = field(default_factory=list)
@@ -62,8 +62,6 @@ def read_table(
 ) -> Table:
     """Return the rows below the headings; `needed` says which columns.
 
-    The lines of the text are given up while they are read.
-
     Raises
     ------
     InputError
@@ -82,9 +80,8 @@ def read_table(
             gc.enable()
     kept = body.rows()
     starts = np.array(reader.breaks, dtype=np.int64)
-    notes = [(i + 1, line[:500]) for i, line in enumerate(text.lines) if line.strip()]
-    above = layout.header if layout.header >= 0 else layout.first
-    notes = [note for note in notes if note[0] <= above]
+    above = text.lines[: layout.header if layout.header >= 0 else layout.first]
+    notes = [(i + 1, line[:500]) for i, line in enumerate(above) if line.strip()]
     return Table(
         text.name,
         list(layout.headings),
@@ -93,7 +90,7 @@ def read_table(
         {column: body.column(place) for place, column in enumerate(wanted)},
         body.texts,
         kept + layout.first + 1,
-        np.searchsorted(starts, kept, side="left"),
+        np.searchsorted(starts, kept, side="left").astype(np.int32),
         [notes[-1][1] if notes else "", *reader.titles],
         notes + reader.notes,
         [*text.findings, *reader.findings],
@@ -122,7 +119,7 @@ class _Body:
         self.layout, self.reader, self.wanted, self.missing = layout, reader, wanted, missing
         self.texts: dict[int, list[str]] = {column: [] for column in texts}
         self.kept: list[NDArray[np.int64]] = []
-        self.values: list[Column] = []
+        self.values = np.zeros((len(wanted), 0))
         self.units: list[set[str]] = [set() for _ in wanted]
         self.bad: list[tuple[int, str, str]] = [(-1, "", "")] * len(wanted)
         self.clocks = [False] * len(wanted)
@@ -130,15 +127,13 @@ class _Body:
         self.plain = False
 
     def read(self, text: LogText) -> None:
-        """Read all lines, and give them up."""
+        """Read all lines."""
         first, lines = self.layout.first, text.lines
         body = len(lines) - first
-        ends = [line for line in lines[-2:] if len(lines) - first >= 2]
+        self.values = np.empty((len(self.wanted), body))
+        ends = lines[-2:] if body >= 2 else []
         for start in range(0, body, _CHUNK):
-            chunk = lines[first + start : first + min(start + _CHUNK, body)]
-            for i in range(first + start, first + min(start + _CHUNK, body)):
-                lines[i] = ""
-            self._chunk(start, chunk, body)
+            self._chunk(start, lines[first + start : first + start + _CHUNK], body)
         if not self.count:
             rule = "hold rows of readings below its headings"
             raise refusal(f"{self.reader.name}:{first}", "table", "no row", rule)
@@ -150,7 +145,7 @@ class _Body:
 
     def column(self, place: int) -> Numbers:
         """Return one of the wanted columns."""
-        values = np.concatenate([chunk[:, place] for chunk in self.values])[: self.count]
+        values: Column = self.values[place, : self.count]
         units = self.units[place] - {""}
         bad, why, cell = self.bad[place]
         if bad < 0 and len(self.units[place]) > 1:
@@ -193,7 +188,7 @@ class _Body:
             for units in self.units:
                 units.add("")
         self.kept.append(places.astype(np.int64))
-        self.values.append(block)
+        self.values[:, self.count : self.count + len(places)] = block.T
         self.count += len(places)
 
     def _slowly(self, cells: list[list[str]], start: int, odd: Sequence[int]) -> Column:
