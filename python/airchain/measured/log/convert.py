@@ -77,8 +77,8 @@ class Converter:
         if name in ("engine_speed", "barometer"):
             return 0
         one = self.maps[name]
-        told = one.reference or pressure_reading(one.unit)[1]
-        return 1 if told else 2
+        footing = one.reference or pressure_reading(one.unit)[1]
+        return 1 if footing else 2
 
     def _loaded(self) -> None:
         """Find the rows under load, by the log's own numbers of torque, power or speed."""
@@ -127,6 +127,12 @@ class Converter:
             unit, why = unit_by_size(name, raw)
             reason = why or reason
         self.raw[name] = raw
+        other = headings[0].other_unit
+        if other and not given.unit and not _same_unit(name, unit, other):
+            where = f"columns.{name}.unit"
+            shown = f"{quoted(other)} in the heading, {quoted(unit)} below it"
+            hint = f"column {quoted(headings[0].text)}; set it in the mapping"
+            self.questions.append(refusal(self.where, where, shown, "be one of the two", hint))
         self.maps[name] = ColumnMap(
             tuple(self._called(h) for h in headings), unit, given.reference, given.scale,
             given.density, given.rounding, reason,
@@ -220,8 +226,13 @@ class Converter:
             hint = f"{level:g} under load is lambda, not a ratio of air to fuel; scale = 1 says so"
             self.ask("lambda", "scale", "not told", "be 1, or the stoichiometric ratio", hint)
             return
+        named = any(w in f"{text} {one.unit.lower()}" for w in _RATIO_WORDS)
+        if ratio and not scale and not named and "lambda" in text:
+            hint = f"{level:g} under load is a ratio of air to fuel, not lambda; such as 14.7"
+            self.ask("lambda", "scale", "not told", "be the stoichiometric ratio", hint)
+            return
         if ratio and not scale:
-            if not 8.5 < level < 17.0:
+            if not 10.2 < level < 16.5:
                 hint = f"{level:g} under load is on no gasoline scale; lambda is the "
                 hint += "reading over the stoichiometric ratio the logger was set to, such as 14.7"
                 self.ask("lambda", "scale", "not told", "be that stoichiometric ratio", hint)
@@ -293,6 +304,16 @@ class Converter:
         """Change what is said of a quantity's column."""
         self.maps[name] = replace(self.maps[name], **changes)
         return self.maps[name]
+
+
+def _same_unit(name: str, one: str, other: str) -> bool:
+    kind = QUANTITIES[name].kind
+    if kind in ("pressure", "barometer"):
+        said = {pressure_reading(unit)[1] for unit in (one, other)} - {""}
+        units = [pressure_reading(unit)[0] for unit in (one, other)]
+        kind = "pressure_difference"
+        return len(said) < 2 and factor(units[0], kind) == factor(units[1], kind)
+    return factor(one, kind) == factor(other, kind)
 
 
 def weather_of(given: Mapping[str, str]) -> dict[str, tuple[float, str]]:
