@@ -61,7 +61,7 @@ def main() -> int:
     tables = airchain.calibrate(fit, pulls)
     tables.write(options.output.parent / "calibration")
     print(f"{tables.verdict}\n{tables.agreement.verdict}\n{tables.next_ratio().verdict}")
-    report = airchain.whole_report(build, fit, told, pulls, steps=steps, system=options.units)
+    report = airchain.make_report(build, fit, told, pulls, steps=steps, system=options.units)
     print("\nAn invented build, no measurement. The report:")
     for file in (options.output, options.output.with_suffix(".pdf")):
         print(report.write(file))

@@ -12,13 +12,14 @@ namespace airchain::bindings {
 
 namespace {
 
-using Array = py::array_t<double, py::array::c_style | py::array::forcecast>;
-
 int column_index(const std::string& name) {
   const auto& all = sweep::columns();
   for (std::size_t i = 0; i < all.size(); ++i)
     if (all[i].name == name) return static_cast<int>(i);
-  throw base::InputError("Sweep: column = \"" + name + "\"; must be one of columns()");
+  base::refuse({.where = "Sweep",
+                .field = "column",
+                .value = "\"" + name + "\"",
+                .rule = "be one of columns()"});
 }
 
 // A plain number is an axis of one value that leaves no dimension behind.
@@ -26,16 +27,20 @@ std::vector<sweep::Axis> cast_axes(const py::dict& axes, std::vector<py::ssize_t
   std::vector<sweep::Axis> list;
   list.reserve(axes.size());
   for (const auto& [key, value] : axes) {
-    if (PyFloat_Check(value.ptr()) || PyLong_Check(value.ptr())) {
-      list.push_back({py::cast<std::string>(key), {py::cast<double>(value)}});
+    if (!py::isinstance<py::str>(key)) refuse_type("Sweep", "axis", "text", key);
+    const auto name = py::cast<std::string>(key);
+    if (PyFloat_CheckExact(value.ptr())) {
+      list.push_back({name, {PyFloat_AS_DOUBLE(value.ptr())}});
       continue;
     }
-    const auto values = py::cast<Array>(value);
-    if (values.ndim() > 1)
-      throw base::InputError("Sweep: axis " + py::cast<std::string>(key) + " has " +
-                             std::to_string(values.ndim()) + " dimensions; must be at most one");
-    list.push_back({py::cast<std::string>(key),
-                    std::vector<double>(values.data(), values.data() + values.size())});
+    const Array values = array_from("Sweep", name, value);
+    const std::string dimensions = std::to_string(values.ndim()) + " dimensions";
+    base::require_that(values.ndim() <= 1, {.where = "Sweep",
+                                            .field = name,
+                                            .value = dimensions,
+                                            .rule = "be at most one",
+                                            .statement = "axis " + name + " has " + dimensions});
+    list.push_back({name, std::vector<double>(values.data(), values.data() + values.size())});
     if (values.ndim() == 1) shape.push_back(values.size());
   }
   return list;
@@ -82,12 +87,10 @@ py::list column_list() {
   return list;
 }
 
-}  // namespace
-
-namespace {
 std::vector<std::string> texts_of(const char* const* names, std::size_t count) {
   return {names, names + count};
 }
+
 }  // namespace
 
 void bind_sweep(py::module_& m) {

@@ -1,6 +1,5 @@
 #include <pybind11/pybind11.h>
 
-#include "airchain/base/input_error.hpp"
 #include "bindings.hpp"
 
 #ifndef AIRCHAIN_VERSION
@@ -14,10 +13,9 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   m.doc() = "The stations, the match and the sweep, computed in C++. All numbers are SI.";
   m.attr("__version__") = AIRCHAIN_VERSION;
 
-  auto& error = py::register_exception<base::InputError>(m, "InputError", PyExc_ValueError);
-  error.attr("__module__") = "airchain";
-  error.attr("__doc__") = "An input was refused: ``Where: field = value; must be rule; hint``.";
-
+  bindings::bind_base(m);
+  bindings::bind_numerics(m);
+  bindings::bind_gas(m);
   bindings::bind_ambient(m);
   bindings::bind_duct(m);
   bindings::bind_compressor(m);
@@ -29,6 +27,7 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   bindings::bind_pipe(m);
   bindings::bind_cycle(m);
   bindings::bind_cycle_runs(m);
+  bindings::bind_cycle_spark(m);
   bindings::bind_chain(m);
   bindings::bind_sweep(m);
 }

@@ -85,7 +85,7 @@ def at_equal_error(
 
 def piped() -> None:
     """One cylinder with runner and primary, on one thread and on two."""
-    setup = crank_engines.engine(cells=30)._setup
+    setup = crank_engines.engine(cells=30).setup
     rpm = np.linspace(2000, 8000, 13)
 
     def run(plenums: list[float], exhausts: list[float], threads: int) -> Callable[[], object]:

@@ -147,10 +147,12 @@ def of_class(where: str, cls: type) -> Iterator[str]:
         return
     if issubclass(cls, enum.Enum):
         return
-    found = sections(text)
     said: dict[str, str] = {}
-    for heading in ("Parameters", "Attributes", "Methods"):
-        said |= entries(found.get(heading, []))
+    # What a class of this package hands on is described where it stands.
+    for one in reversed([c for c in cls.__mro__ if c is cls or "airchain" in c.__module__]):
+        found = sections(own_doc(one))
+        for heading in ("Parameters", "Attributes", "Methods"):
+            said |= entries(found.get(heading, []))
     yield from described(where, fields(cls), said)
     for name, member in vars(cls).items():
         inside = f"{where}.{name}"

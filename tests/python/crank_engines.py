@@ -21,6 +21,7 @@ def port(diameter: float) -> dict[str, Any]:
         "lift": RATIO * diameter,
         "flow": flow,
         "depression": "28 inH2O",
+        "convention": "incompressible",
     }
 
 
@@ -34,18 +35,18 @@ def engine(cells: int = 8, **more: Any) -> CrankEngine:
         "compression_ratio": 9.5,
         "cylinders": 8,
         "redline": "7200 rpm",
-        "cam": {
+        "camshaft": {
             "intake": INTAKE,
             "exhaust": EXHAUST,
             "lobe_separation": "112 deg",
             "intake_centreline": "108 deg",
         },
-        "intake": port(0.0525),
-        "exhaust": port(0.0410),
+        "intake_port": port(0.0525),
+        "exhaust_port": port(0.0410),
         "runner": {
             "length": "12.5 in", "diameter": "52 mm", "port_diameter": "46 mm", "cells": cells
         },
         "primary": {"length": "31 in", "diameter": "44 mm", "cells": cells},
-        "fuel": {"name": "gasoline_premium", "lambda": 0.88, "vapour": 0.008},
+        "fuel": {"name": "gasoline_premium", "lambda": 0.88},
     }  # fmt: skip
     return CrankEngine(**(given | more))

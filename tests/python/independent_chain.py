@@ -36,6 +36,8 @@ class Truth:
     # drive at which all parts are as above.
     growth: dict[str, Callable[[float, float], float]] = field(default_factory=dict)
     held: float = 1.0
+    # Volumetric efficiency against engine speed [rpm] and charge temperature [K].
+    filling: Callable[[float, float], float] = field(default=lambda rpm, t: warmed(rpm, t))
 
     def at(self, part: str, rpm: float, load: float, ref: float) -> float:
         """Factor of a part at a load."""
@@ -56,6 +58,11 @@ def efficiency(phi: np.ndarray) -> np.ndarray:
 def breathing(rpm: float) -> float:
     """Volumetric efficiency at plenum state."""
     return 1.04 - 0.10 * ((rpm - 5600.0) / 2500.0) ** 2
+
+
+def warmed(rpm: float, t: float) -> float:
+    """Volumetric efficiency at a charge temperature [K]."""
+    return breathing(rpm) * (t / 310.0) ** 0.4
 
 
 def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float) -> dict[str, float]:
@@ -84,12 +91,15 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float) -> dict[
     def excess(flow: float) -> float:
         p3, t3, _, _ = path(flow)
         filled = truth.at("volumetric_efficiency", rpm, p3 / t3, ref["density"])
-        return flow - filled * swallowed(rpm, rate, p3, t3)
+        return flow - filled * truth.filling(rpm, t3) * p3 / (R * t3) * rate
 
     flow = brentq(excess, 0.02 * n, 1.75 * n, xtol=1e-12)
     p3, t3, _t2, work = path(flow)
     indicated = truth.at("indicated_efficiency", rpm, p3 / t3, ref["density"])
-    return {
+    loads = {"volumetric_efficiency": "density", "indicated_efficiency": "density",
+             "compressor_head": "n", "cooler_effectiveness": "air_flow"}  # fmt: skip
+    here = {"density": p3 / t3, "n": n, "air_flow": flow}
+    return {part: truth.at(part, rpm, here[x], ref[x]) for part, x in loads.items()} | {
         "air_flow": flow, "plenum_pressure": p3, "plenum_temperature": t3,
         "torque": torque(indicated, speed, rate, flow, p3, t3, p0, work),
         "n": n, "density": p3 / t3,
@@ -101,11 +111,6 @@ def _held(truth: Truth, rpm: float, p0: float, t0: float) -> dict[str, float]:
     if not truth.growth:
         return {"n": 1.0, "air_flow": 1.0, "density": 1.0}
     return point(replace(truth, growth={}), rpm, truth.held, p0, t0)
-
-
-def swallowed(rpm: float, rate: float, p: float, t: float) -> float:
-    """Air that the nominal engine takes from the plenum [kg/s]."""
-    return breathing(rpm) * (t / 310.0) ** 0.4 * p / (R * t) * rate
 
 
 def torque(indicated_factor: float, speed: float, rate: float, flow: float, p: float, t: float,

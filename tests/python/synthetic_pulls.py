@@ -26,7 +26,7 @@ UNKNOWNS = (
     "cooler_effectiveness",
 )
 WIDTHS = dict(zip(UNKNOWNS, (0.05, 0.04, 0.06, 0.06, 0.1), strict=True))
-DRIVES = {"tame": 33.0 / 40.0, "full": 40.0 / 33.0}
+DRIVES = {"tame": 33.0 / 40.0, "middle": 36.0 / 37.0, "full": 40.0 / 33.0, "high": 41.0 / 32.0}
 RATE, LAG = 300.0, 1.5
 READ = ("air_flow", "plenum_pressure", "plenum_temperature", "torque")
 # What each part may err by at half as much load again, as the fit states it.
@@ -60,8 +60,12 @@ speed_ratio = 4.75
 efficiency = 1.0
 [levels.tame]
 gears = { driving_teeth = 40, driven_teeth = 33, flipped = true }
+[levels.middle]
+gears = { driving_teeth = 36, driven_teeth = 37 }
 [levels.full]
 gears = { driving_teeth = 40, driven_teeth = 33 }
+[levels.high]
+gears = { driving_teeth = 41, driven_teeth = 32 }
 [cooler]
 kind = "air_to_water"
 effectiveness = 0.8
@@ -152,9 +156,9 @@ def deviation(rng: np.random.Generator, size: float) -> np.polynomial.Chebyshev:
 
 
 def measured(real: Truth, level: str, rng: np.random.Generator, own: dict | None = None,
-             rows: int = 100) -> airchain.MeasuredPull:  # fmt: skip
+             rows: int = 100, top: float = 7400.0) -> airchain.MeasuredPull:  # fmt: skip
     """A pull with bias, structural error, lag, noise and rounding."""
-    rpm = np.linspace(3000.0, 7400.0, rows)
+    rpm = np.linspace(3000.0, top, rows)
     solved = [point(real, float(n), DRIVES[level], 98e3, 298.15) for n in rpm]
     columns = {name: np.array([s[name] for s in solved]) for name in READ}
     time = (rpm - rpm[0]) / RATE

@@ -149,7 +149,7 @@ BAD = [
         r"Pull: rpm = \[0\]; must be positive finite engine speeds in a row; .*"),
     Bad("negative", "displacement", blown('"2.0 L"', '"-2 L"'),
         r'build.toml:10: engine.displacement = "-2 L"; must be between 1e-05 and 0.05 m\^3'),
-    Bad("negative", "rate of a timed pull", asked(lambda b: b.timed_pull(-500)),
+    Bad("negative", "rate of a timed pull", asked(lambda b: b.timed_pull(rpm_per_second=-500)),
         r"timed_pull: rpm_per_second = -500; must be a number above 0, in rpm per second"),
     Bad("NaN", "typed", blown("= 10.5", "= nan"),
         r"build.toml:12: engine.compression_ratio = nan; must be a plain number, and finite"),
@@ -266,7 +266,7 @@ def test_rpm_beyond_redline_is_told_and_solved(tmp_path: Path) -> None:
     assert pull.status == ["matched", "matched"]
     limit = _core.flag_names().index("over_engine_speed_limit")
     assert [int(flags) >> limit & 1 for flags in pull["flags"]] == [0, 1]
-    assert "1 of 2 matched: engine above its own speed limit" in pull.notes
+    assert "At 1 of 2 points the engine turns faster than its own speed limit." in pull.notes
 
 
 def test_all_errors_of_a_file_are_told_together(tmp_path: Path) -> None:

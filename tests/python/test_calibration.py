@@ -311,13 +311,13 @@ def test_a_factor_on_the_cams_breathing_goes_with_them() -> None:
     again = build.replace(changes)
     assert again.cylinder is None
     air = again.level("tame").pull([6000])["air_flow"]
-    assert air == pytest.approx(made().pulls["tame"].at("air_flow", 6000), rel=0.05)
+    assert air == pytest.approx(made().pulls["tame"].at(6000, "air_flow"), rel=0.05)
 
 
 def test_pictures_show_every_level() -> None:
     further = made().next_ratio()
-    covered = airchain.plot_coverage(made(), further)
+    covered = further.plot()
     lines = [line.get_label() for line in covered.axes[0].get_lines()]
     assert lines == ["tame", "middle", "full", "next ratio up"]
-    filling = airchain.plot_filling(made())
+    filling = made().plot_filling()
     assert len(filling.axes[0].get_lines()) == 6 * (1 + 3)

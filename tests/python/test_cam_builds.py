@@ -10,10 +10,11 @@ import pytest
 
 import airchain
 from airchain import _core
+from airchain.chain.factors import shaped
 from airchain.chain.loading import load, parse_build
 from airchain.chain.matched_cycles import matched_points
-from airchain.cylinder import surface as _surface_nodes
-from airchain.fit.parameters import _shaped
+from airchain.cylinder import surface
+from airchain.cylinder.surface import Group
 from cam_engine import CAMS, built, built_v8, changed, coarsen
 
 RPM = pi / 30.0
@@ -35,7 +36,7 @@ REFUSED = [
      r"build:\d+: engine.camshaft.intake.duration = \"280 deg\"; .*shorter"),
     (('rocker_ratio = 1.0\n[engine.camshaft.exhaust]',
       'rocker_ratio = 1.3\n[engine.camshaft.exhaust]'),
-     r"engine.camshaft: ValveArea: highest lift = 0.01235 m; must be between .*measure higher"),
+     r"build:19: engine.camshaft.intake: .*highest lift = 0.01235 m; .*measure higher"),
     (('flow = ["40 L/s", "75 L/s"', 'flow = ["40 L/s", "-75 L/s"'),
      r"build:\d+: engine.intake_port.flow = .*; must be between 0 and 2"),
     (('lift = ["2 mm", "4 mm", "6 mm", "8 mm", "10 mm"]\nflow = ["40 L/s"',
@@ -50,7 +51,7 @@ REFUSED = [
     (('length = "320 mm"', 'length = "0 mm"'),
      r"build:\d+: engine.runner.length = \"0 mm\"; must be between 0.02 and 10"),
     (('port_diameter = "42 mm"', 'port_diameter = "25 mm"'),
-     r"engine: Intake: area at the valve = .*the pipe is thinner than its valve"),
+     r"build:\d+: engine.runner: area at the valve = .*the pipe is thinner than its valve"),
     (('rod_length = "145 mm"', 'rod_length = "60 mm"'), r"engine.*rod_length"),
     (('rod_length = "145 mm"\n', ""), r"build:\d+: engine.rod_length = missing; must be given"),
     (('intake_centreline = "108 deg"', 'intake_centreline = "70 deg"'),
@@ -85,19 +86,20 @@ def test_cam_tables_stand_only_beside_a_camshaft() -> None:
 
 
 def test_valve_events_follow_from_the_numbers_typed(coarse: Path) -> None:
-    cylinder = built().cylinder
+    cam = built().cylinder.cam
+    intake_peak, exhaust_peak = (cam.peak(side) - 2.0 * pi for side in ("intake", "exhaust"))
     # 224 deg at 0.050 in about 108 deg after top centre: opens 4 deg before it, closes 40 deg
     # after bottom centre; the exhaust, 220 deg about 112 deg before: 42 deg and -2 deg.
-    first, last = cylinder.intake.span_at(_core.CHECKING_LIFT)
-    assert np.allclose([cylinder.intake_peak + first, cylinder.intake_peak + last],
+    first, last = cam.curve("intake").span_at(_core.CHECKING_LIFT)
+    assert np.allclose([intake_peak + first, intake_peak + last],
                        [-4.0 * DEGREE, 220.0 * DEGREE], atol=1e-6)  # fmt: skip
-    first, last = cylinder.exhaust.span_at(_core.CHECKING_LIFT)
-    assert np.allclose([cylinder.exhaust_peak + first, cylinder.exhaust_peak + last],
+    first, last = cam.curve("exhaust").span_at(_core.CHECKING_LIFT)
+    assert np.allclose([exhaust_peak + first, exhaust_peak + last],
                        [-222.0 * DEGREE, -2.0 * DEGREE], atol=1e-6)  # fmt: skip
 
 
 def test_a_measured_lift_file_is_the_lobe_it_was_drawn_from(coarse: Path, tmp_path: Path) -> None:
-    lift = built().cylinder.intake
+    lift = built().cylinder.cam.curve("intake")
     angle = np.linspace(lift.opening, lift.closing, 141)
     rows = [f"{a / DEGREE + 400.0:.6f},{1e3 * y:.7f}" for a, y in
             zip(angle, lift.at(angle), strict=True)]  # fmt: skip
@@ -105,9 +107,9 @@ def test_a_measured_lift_file_is_the_lobe_it_was_drawn_from(coarse: Path, tmp_pa
     typed = 'duration = "224 deg"\nseat_duration = "272 deg"\nlobe_lift = "9.5 mm"\nrocker_ratio'
     file = tmp_path / "build.toml"
     file.write_text(changed(typed + " = 1.0", 'lift_file = "lobe.csv"'))
-    measured = load(file).cylinder
+    measured = load(file).cylinder.cam.curve("intake")
     at = np.linspace(-100.0, 100.0, 41) * DEGREE
-    assert np.allclose(measured.intake.at(at), lift.at(at), atol=2e-6)
+    assert np.allclose(measured.at(at), lift.at(at), atol=2e-6)
     (tmp_path / "lobe.csv").write_text("angle,lift\n1,2\n")
     with pytest.raises(airchain.InputError, match=r"build.toml:19: .*lobe.csv: heading = "):
         load(file)
@@ -121,7 +123,7 @@ def test_the_centreline_of_a_lopsided_lobe_halves_its_span_at_050(
 ) -> None:
     # The trade degrees a cam by the middle between equal lifts, not by the highest (common
     # practice, no source): an opening side drawn out by a tenth moves one, not the other.
-    lift = built().cylinder.intake
+    lift = built().cylinder.cam.curve("intake")
     angle = np.linspace(lift.opening, lift.closing, 141)
     drawn_out = np.where(angle < 0.0, 1.1 * angle, angle) / DEGREE
     rows = [f"{a:.6f},{1e3 * y:.7f}" for a, y in zip(drawn_out, lift.at(angle), strict=True)]
@@ -131,11 +133,12 @@ def test_the_centreline_of_a_lopsided_lobe_halves_its_span_at_050(
     file.write_text(changed(typed, 'lift_file = "lobe.csv"\n'))
     build = load(file)
     cylinder, half = build.cylinder, 112.0 * DEGREE
-    first, last = cylinder.intake.span_at(_core.CHECKING_LIFT)
+    curve = cylinder.cam.curve("intake")
+    first, last = curve.span_at(_core.CHECKING_LIFT)
     assert np.allclose([first, last], [-1.05 * half, 1.05 * half], atol=1e-3)
-    assert np.isclose(cylinder.intake_peak, 108.0 * DEGREE)
+    assert np.isclose(cylinder.cam.peak("intake") - 2.0 * pi, 108.0 * DEGREE)
     highest = np.linspace(-0.2, 0.2, 4001)
-    place = highest[np.argmax(cylinder.intake.at(highest))]
+    place = highest[np.argmax(curve.at(highest))]
     assert np.isclose(place, 0.05 * half, atol=2e-3)
     # One reader: the engine in Python is the same.
     assert airchain.CrankEngine.of(build).setup == cylinder.setup
@@ -158,14 +161,14 @@ def test_the_chain_fills_as_the_cycle_at_its_matched_state(
     coarse: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # Nodes as close as those of the whole surface, over a part of it.
-    group = _surface_nodes._Group
-    monkeypatch.setattr(_surface_nodes, "_GROUPS", (group((0.8, 0.88, 0.94, 1.0), 4, 12),))
-    monkeypatch.setattr(_surface_nodes, "_SPEEDS", (0.65, 0.8))
+    groups = (Group((0.8, 0.88, 0.94, 1.0), 4, 12),)
+    close = surface.NODES[surface.USUAL]._replace(groups=groups, speeds=(0.65, 0.8))
+    monkeypatch.setitem(surface.NODES, surface.USUAL, close)
     pull = built().pull([4600.0, 5050.0, 5500.0])
     assert pull.matched.all()
     assert not pull.extrapolated.any()
     points = matched_points(pull)
-    points["collector_temperature"] = _surface_nodes.COLLECTOR_TEMPERATURE
+    points["collector_temperature"] = surface.COLLECTOR_TEMPERATURE
     cycles = _core.run_cycles(pull.build.cylinder.setup, points)
     assert np.allclose(pull["volumetric_efficiency"], cycles["volumetric_efficiency"], rtol=2e-3)
     assert np.allclose(pull["trapping"], 1.0 - cycles["scavenging_loss"], atol=1e-3)
@@ -181,12 +184,12 @@ def test_the_chain_fills_as_the_cycle_at_its_matched_state(
 def test_a_fitted_factor_over_speed_holds_for_a_surface(coarse: Path) -> None:
     breathing_of = built().chain.breathing
     knots = [(200.0, 0.9), (1000.0, 0.9)]
-    shaped = _shaped(breathing_of, knots)["surface"]
+    moved = shaped(breathing_of, knots)["surface"]
     at = (np.array([450.0, 600.0]), np.array([0.9, 1.7]), np.array([300.0, 350.0]), 130e3)
     before = breathing_of.surface.volumetric_efficiency_at(*at)
-    assert np.allclose(shaped.volumetric_efficiency_at(*at), 0.9 * before, rtol=1e-9)
-    assert np.allclose(shaped.trapping_at(*at), breathing_of.surface.trapping_at(*at))
-    assert np.allclose(shaped.pumping_at(*at), breathing_of.surface.pumping_at(*at))
+    assert np.allclose(moved.volumetric_efficiency_at(*at), 0.9 * before, rtol=1e-9)
+    assert np.allclose(moved.trapping_at(*at), breathing_of.surface.trapping_at(*at))
+    assert np.allclose(moved.pumping_at(*at), breathing_of.surface.pumping_at(*at))
 
 
 def test_where_the_chain_leaves_the_surface_is_marked(coarse: Path) -> None:

@@ -57,7 +57,7 @@ def test_check_prints_the_mapping_and_saves_it(folder: Path, tmp_path: Path) -> 
     saved = tmp_path / "mapping.toml"
     done = run("check", str(folder / "tame.csv"), "--save", str(saved))
     assert "mbar gauge" in done.stdout
-    assert 'encoding = "utf-16"' in done.stdout
+    assert 'encoding = "utf-16"' in done.stderr
     again = run("read", str(folder / "tame.csv"), "--mapping", str(saved))
     assert again.stdout == run("read", str(folder / "tame.csv")).stdout
 
@@ -65,8 +65,8 @@ def test_check_prints_the_mapping_and_saves_it(folder: Path, tmp_path: Path) -> 
 def test_check_asks_and_set_answers(tmp_path: Path) -> None:
     path = str(Log((PLAIN[0], ("Torque", TORQUE, 1))).write(tmp_path))
     done = run("check", path, code=1)
-    assert "to be answered" in done.stdout
-    assert "power_basis" in done.stdout
+    assert "to be answered" in done.stderr
+    assert "power_basis" in done.stderr
     answers = ["--set", "power_basis=observed", "--set", "columns.torque.unit=Nm"]
     assert "1 pull, 0 findings" in run("check", path, *answers).stderr
     assert "torque.unit = not told" in run("read", path, code=1).stderr
@@ -93,9 +93,9 @@ def test_compare_prints_differences_and_draws(folder: Path, tmp_path: Path) -> N
     words = ["--rpm", "4000", "--rpm", "7000", "--basis", "sae_j1349", "-o", str(picture)]
     done = run("compare", *files, *words)
     assert "middle less tame" in done.stdout
-    assert "2 pulls, power sae_j1349" in done.stdout
+    assert "2 pulls, power sae_j1349" in done.stderr
     assert picture.read_bytes()[1:4] == b"PNG"
-    assert "must end in .png" in run("compare", *files, "-o", "x.pdf", code=2).stderr
+    assert "must end in .png" in run("compare", *files, "-o", "x.doc", code=1).stderr
 
 
 def test_units_are_metric_where_asked(tmp_path: Path) -> None:

@@ -47,14 +47,15 @@ def test_every_mesh_turns_the_shaft_round(full: airchain.Build) -> None:
     loads = full.drive_loads(5000)
     assert loads.directions == ["against crank", "with crank"]
     lines = repr(loads).splitlines()
-    assert lines[0].startswith(f"{full.title}, drive at 5,000 rpm: matched")
+    assert lines[0].startswith(f"{full.title}, drive at 5,000 rpm: solved.")
     assert [line.split()[0] for line in lines[3:5]] == ["40/33", "4.75"]
     assert lines[3].endswith("against crank")
     assert max(len(line) for line in lines) <= 125
 
 
 def test_speeding_up_loads_the_drive_more(full: airchain.Build) -> None:
-    held, rising = full.drive_loads(5000), full.timed_pull(600, [4000, 5000]).drive_loads(5000)
+    held = full.drive_loads(5000)
+    rising = full.timed_pull([4000, 5000], rpm_per_second=600).drive_loads(5000)
     drive = full.chain.drive
     torque = drive.inertia * 600 * RPM * drive.speed_ratio
     assert rising[-1].torque_out - held[-1].torque_out == pytest.approx(torque, rel=1e-9)
@@ -86,5 +87,5 @@ def test_a_point_without_an_answer_has_no_loads(full: airchain.Build) -> None:
     loads = full.replace({"drive.links.1.speed_ratio": 7}).drive_loads(7500)
     assert loads.status == "outside_map"
     assert np.isnan(loads[0].torque_in)
-    assert "lower the drive ratio" in loads.verdict
+    assert "Lower the drive ratio" in loads.verdict
     assert "drive at" in loads._repr_html_()

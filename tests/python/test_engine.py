@@ -39,7 +39,7 @@ def test_events_agree_with_the_numbers_given(v8: CrankEngine) -> None:
     assert events["seat"]["intake_duration"] == pytest.approx(288 * DEGREE)
     shaft = _core.Camshaft(
         lobe_separation=112 * DEGREE, intake_centreline=108 * DEGREE,
-        intake=v8.cam.intake, exhaust=v8.cam.exhaust,
+        intake=v8.camshaft.intake, exhaust=v8.camshaft.exhaust,
     )  # fmt: skip
     for name, value in _core.events_at_seat_lift(shaft).items():
         assert events["seat"][name] == pytest.approx(value)
@@ -49,7 +49,7 @@ def test_events_agree_with_the_numbers_given(v8: CrankEngine) -> None:
 
 
 def test_lift_curve_meets_both_durations_and_the_lift(v8: CrankEngine) -> None:
-    curve = v8.cam.curve("intake")
+    curve = v8.camshaft.curve("intake")
     opening, closing = curve.span_at(1.6 * _core.CHECKING_LIFT)
     assert closing - opening == pytest.approx(236 * DEGREE, abs=1e-9)
     opening, closing = curve.span_at(1.6 * _core.SEAT_LIFT)
@@ -58,7 +58,7 @@ def test_lift_curve_meets_both_durations_and_the_lift(v8: CrankEngine) -> None:
 
 
 def test_measured_lift_reads_back_the_lobe_it_was_sampled_from(tmp_path: Path) -> None:
-    lobe = engine().cam.curve("intake")
+    lobe = engine().camshaft.curve("intake")
     degrees = np.arange(-180.0, 181.0, 2.0)
     lift = lobe.at(degrees * DEGREE)
     rows = [f"{a + 230.0:g}, {y / 0.0254:.5f}" for a, y in zip(degrees, lift, strict=True)]
@@ -71,7 +71,7 @@ def test_measured_lift_reads_back_the_lobe_it_was_sampled_from(tmp_path: Path) -
     angle = np.arange(-100.0, 101.0, 7.0) * DEGREE
     assert measured.curve().at(angle) == pytest.approx(lobe.at(angle), abs=2e-6)
     cam = {"intake": measured, "exhaust": EXHAUST}
-    made = engine(cam=Cam(**cam, lobe_separation="112 deg", intake_centreline="108 deg"))
+    made = engine(camshaft=Cam(**cam, lobe_separation="112 deg", intake_centreline="108 deg"))
     typed, read = (e.points(4000, "100 kPa", "103 kPa") for e in (engine(), made))
     assert read["torque"][0] == pytest.approx(typed["torque"][0], rel=2e-3)
     path.write_text("angle [deg], lift [in]\n0, 0\n1, x\n")
@@ -81,7 +81,7 @@ def test_measured_lift_reads_back_the_lobe_it_was_sampled_from(tmp_path: Path) -
 
 def test_tappet_lifts_become_valve_lifts() -> None:
     degrees = np.arange(-180.0, 181.0, 2.0)
-    lobe = _core.LiftCurve(engine().cam.intake)
+    lobe = _core.LiftCurve(engine().camshaft.intake)
     tappet = lobe.at(degrees * DEGREE) / 1.6
     at_tappet = MeasuredLift(degrees * DEGREE, tappet, at="tappet", lash="0.4 mm")
     assert at_tappet.curve().highest == pytest.approx(1.6 * 0.362 * 0.0254 - 0.4e-3, abs=2e-6)
@@ -90,7 +90,7 @@ def test_tappet_lifts_become_valve_lifts() -> None:
 
 
 def test_curve_tells_its_verdict_and_friction_is_taken_off_once(v8: CrankEngine) -> None:
-    curve = v8.curve("100 kPa", "103 kPa")
+    curve = v8.curve(plenum_pressure="100 kPa", exhaust_pressure="103 kPa")
     assert curve.verdict == "invented V8: 13 points: 13 converged"
     assert set(curve.status) == {"converged"}
     friction = v8.engine.friction_at(curve["peak_pressure"], curve.rpm * RPM)
@@ -248,11 +248,13 @@ def test_python_runs_on_while_the_core_works(v8: CrankEngine) -> None:
 
 
 def test_replace_goes_by_path_and_leaves_the_old_engine(v8: CrankEngine) -> None:
-    other = v8.replace({"cam.intake.duration": "230 deg", "runner.length": "10 in"}, redline=700.0)
-    assert other.cam.intake.duration == pytest.approx(230 * DEGREE)
+    other = v8.replace(
+        {"camshaft.intake.duration": "230 deg", "runner.length": "10 in"}, redline=700.0
+    )
+    assert other.camshaft.intake.duration == pytest.approx(230 * DEGREE)
     assert other.setup.intake.taper.length == pytest.approx(0.254)
     assert other.engine.speed_limit == 700.0
-    assert v8.cam.intake.duration == pytest.approx(236 * DEGREE)
+    assert v8.camshaft.intake.duration == pytest.approx(236 * DEGREE)
     assert other.fingerprint != v8.fingerprint
     assert v8.replace({"runner.length": "12.5 in"}).fingerprint == v8.fingerprint
     assert pickle.loads(pickle.dumps(other)).fingerprint == other.fingerprint
@@ -264,7 +266,7 @@ def test_replace_goes_by_path_and_leaves_the_old_engine(v8: CrankEngine) -> None
 
 
 def test_clearance_to_the_piston_is_told_or_refused() -> None:
-    roomy = engine(intake=port(0.0525) | {"piston_gap": "0.35 in", "inclination": "11 deg"})
+    roomy = engine(intake_port=port(0.0525) | {"piston_gap": "0.35 in", "inclination": "11 deg"})
     left, angle = roomy.clearances["intake"]
     assert 0.080 * 0.0254 < left < 0.35 * 0.0254
     assert 0.0 < angle < 0.5  # the piston is nearest to the intake valve just after top centre
@@ -272,6 +274,6 @@ def test_clearance_to_the_piston_is_told_or_refused() -> None:
     # By hand at the angle found: the gap, the piston's travel and the lift along the valve's axis.
     a, rod = 2.0 * 0.0254, 6.2 * 0.0254
     travel = a + rod - (a * math.cos(angle) + math.sqrt(rod**2 - (a * math.sin(angle)) ** 2))
-    lift = float(roomy.cam.lift("intake", angle + 2 * math.pi))
+    lift = float(roomy.camshaft.lift("intake", angle + 2 * math.pi))
     by_hand = 0.35 * 0.0254 + travel * math.cos(11 * DEGREE) - lift
     assert left == pytest.approx(by_hand, abs=1e-9)

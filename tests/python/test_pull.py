@@ -1,6 +1,5 @@
 """Pulls, station tables and ladders of the demo build: what they hold and how they read."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -11,6 +10,7 @@ import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
 from airchain.chain.pull import Pull
+from airchain.chain.solving import solve
 
 
 @pytest.fixture(scope="module")
@@ -35,18 +35,20 @@ def test_columns_come_in_si_and_in_the_unit_asked_for(full: airchain.Build) -> N
 def test_text_counts_the_points_first(full: airchain.Build) -> None:
     pull = full.pull()
     first = repr(pull).splitlines()[0]
-    matched = int(np.count_nonzero(pull.matched))
-    assert first.startswith(f"{full.title}: {len(pull)} points: {matched} matched")
-    assert f"{matched} matched" in pull._repr_html_()
+    assert pull.matched.all()
+    assert first == f"{full.title}: All {len(pull)} points solved."
+    assert f"All {len(pull)} points solved." in pull._repr_html_()
 
 
 def test_unsolved_points_are_nan_and_say_what_to_do(full: airchain.Build) -> None:
     chain = full.chain.replace(drive=full.chain.drive.replace(drive_ratio=1.3))
     pull = Pull(full, _core.solve(chain, {"engine_speed": np.array([500.0, 900.0])}))
     assert pull.status == ["matched", "outside_map"]
-    assert pull.summary == "2 points: 1 matched, 1 outside map"
+    assert pull.summary == "1 of 2 points solved; 1 lies outside the map."
     assert np.isnan(pull["power"]).tolist() == [False, True]
-    assert any(n.startswith("1 outside map: the corrected speed") for n in pull.notes)
+    assert any(
+        n.startswith("1 point lies outside the map. The corrected speed") for n in pull.notes
+    )
     assert pull.peak("power") == (pull["power"][0], pytest.approx(pull.rpm[0]))
     lost = Pull(full, _core.solve(chain, {"engine_speed": np.array([880.0, 900.0])}))
     assert np.isnan(lost.peak("power")).all()
@@ -101,7 +103,7 @@ def test_stations_stand_in_the_order_of_the_air(full: airchain.Build) -> None:
     places = [next(i for i, s in enumerate(lines) if s.startswith(n.replace("_", " ")))
               for n in table.names]  # fmt: skip
     assert places == sorted(places)
-    assert table.text().startswith(f"{full.title} at 7,000 rpm: matched")
+    assert table.text().startswith(f"{full.title} at 7,000 rpm: solved.")
     assert table["power"] == pytest.approx(full.pull([7000])["power"][0], rel=1e-12)
 
 
@@ -131,7 +133,7 @@ def test_ladder_shows_each_level_beside_the_plain_engine(steps: airchain.Ladder)
     # [demo/ridge_road.toml]: 33/40, 37/36 and 40/33 teeth.
     ratios = [s.drive_ratio for s in steps.steps[1:]]
     assert ratios == pytest.approx([33 / 40, 37 / 36, 40 / 33])
-    at_reference = [s.pull.at("boost", steps.reference_rpm) for s in steps.steps[1:]]
+    at_reference = [s.pull.at(steps.reference_rpm, "boost") for s in steps.steps[1:]]
     assert at_reference == sorted(at_reference)
     assert steps["full"].pull.peak("power") > steps["naturally aspirated"].pull.peak("power")
     assert steps.text().startswith("Ridge Road: 4 levels")
@@ -141,14 +143,26 @@ def test_a_predicted_surge_margin_is_shown_as_an_estimate(steps: airchain.Ladder
     assert all(cell.startswith("est. ") for cell in steps.rows()["least surge margin"][1:])
     pull = steps["full"].pull
     assert pull.shown("surge_margin", 0).startswith("est. ")
-    assert any("predicted, not measured" in note for note in pull.notes)
+    assert any("no surge line was measured" in note for note in pull.notes)
     assert "est." not in pull.shown("speed_margin", 0)
+
+
+def test_one_value_at_one_speed_in_a_unit(full: airchain.Build) -> None:
+    pull = full.pull([5000, 7000])
+    # 550 ft lbf/s make a horsepower.
+    assert pull.at(7000, "power", "hp") == pytest.approx(pull["power"][1] / 745.6998715822702)
+    assert pull.at(7000, "power") == pull["power"][1] == pull.get("power")[1]
+    assert pull.peak("power", "hp")[0] == np.max(pull.get("power", "hp"))
+    point = pull.stations(7000)
+    assert point.get("boost") == point["boost"] == pull.at(7000, "boost")
+    with pytest.raises(ValueError, match="did you mean"):
+        pull.at(7000, "powr")
 
 
 def test_a_margin_without_data_reads_not_known(full: airchain.Build) -> None:
     data = full.chain.compressor.map.data.replace(left_end="last_point")
     compressor = full.chain.compressor.replace(map=_core.CompressorMap(data))
-    pull = Pull.run(replace(full, chain=full.chain.replace(compressor=compressor)), [7000])
+    pull = Pull(full, solve(full.chain.replace(compressor=compressor), [7000]))
     assert pull.shown("surge_margin", 0) == "not known"
     assert np.isnan(pull["surge_margin"][0])
 

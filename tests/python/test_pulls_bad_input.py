@@ -181,7 +181,7 @@ SHOWN: dict[str, tuple[Log | str, str]] = {
     ),
     "manifold above the compressor": (
         Log((*PLAIN, ("Compressor outlet pressure [kPa abs]", MAP * 0.9, 2))),
-        "the manifold lies above the compressor outlet that feeds it",
+        "plenum pressure lies above the compressor outlet pressure that feeds it",
     ),
     "columns that stand twice": (
         Log((*PLAIN, PLAIN[3])),

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 import airchain
-from airchain.fit._drift import DRIFTS
+from airchain.fit.load_drift import DRIFTS
 from independent_chain import Truth, point
 from synthetic_pulls import (
     DRIVES,

@@ -9,6 +9,8 @@ import pytest
 import airchain
 import blown_cam_engine as blown
 from airchain.calibration.engine import breathing_changes
+from airchain.chain.changes import Factors
+from airchain.chain.factors import Factor
 
 TRUTH = 0.96
 
@@ -22,8 +24,7 @@ def cams() -> airchain.Build:
 def reading(level: str) -> airchain.MeasuredPull:
     """What an engine that fills 4 % worse than its cams say would read."""
     build = cams().level(level)
-    breathing = build.chain.breathing
-    real = build._on(build.chain.replace(breathing=breathing.replace(scale=TRUTH)))
+    real = build.changed(Factors((Factor("volumetric_efficiency", TRUTH),)))
     pull = real.pull(np.arange(3400.0, 7401.0, 200.0))
     names = ("air_flow", "plenum_pressure", "plenum_temperature", "torque")
     columns = {"engine_speed": pull.rpm * np.pi / 30.0, **{n: pull[n] for n in names}}
@@ -79,6 +80,6 @@ def test_a_plan_stands_on_the_fitted_surface() -> None:
 
 def test_a_fit_to_a_surface_is_saved_and_read_again(tmp_path: Path) -> None:
     file = tmp_path / "fit.json"
-    airchain.save_reconciliation(fit(), file)
-    again = airchain.load_reconciliation(file, cams())
+    fit().save(file)
+    again = airchain.read_fit(file, cams())
     assert again.values == pytest.approx(fit().values, rel=1e-12)

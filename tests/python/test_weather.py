@@ -22,7 +22,7 @@ def bands() -> airchain.WeatherBands:
 
 def test_every_level_on_every_day_is_its_own_pull(bands: airchain.WeatherBands) -> None:
     assert bands.levels == ["naturally aspirated", "tame", "middle", "full"]
-    assert bands.verdict == "Ridge Road: 4 levels on 3 days, 36 of 36 points matched"
+    assert bands.verdict == "Ridge Road: 4 levels on 3 days. All 36 points solved."
     alone = bands.build.replace(HOT).level("full").pull(SPEEDS)
     for name in ("power", "boost", "charge_temperature"):
         assert bands.values("full", name)["hottest"] == pytest.approx(alone[name], rel=1e-15)
@@ -78,13 +78,13 @@ def test_boost_is_told_as_it_was_and_never_corrected(bands: airchain.WeatherBand
     assert told.headings[4] == "boost at 7,000 rpm"
     by_day = {row[1]: row[4] for row in told.rows if row[0] == "full"}
     for day, steps in bands.days.items():
-        assert by_day[day] == f"{steps['full'].pull.at('boost', 7000.0) / 1e3:.2f}"
+        assert by_day[day] == f"{steps['full'].pull.at(7000.0, 'boost') / 1e3:.2f}"
     assert "Boost is never corrected" in bands.tables()[2].key
 
 
 def test_weather_beyond_the_standard_is_said(bands: airchain.WeatherBands) -> None:
-    (said,) = [note for note in bands.notes if "outside the standard" in note]
-    assert said.startswith("coldest: outside the standard sae_j1349: air temperature")
+    (said,) = [note for note in bands.notes if "does not hold there" in note]
+    assert said.startswith("coldest: The standard sae_j1349 does not hold there: air temperature")
 
 
 def test_no_standard_where_a_bypass_holds_the_boost(bands: airchain.WeatherBands) -> None:
@@ -131,14 +131,12 @@ def test_names_the_bad_input_of_a_day(days: dict[str, dict[str, str]], words: st
 def test_names_the_bad_input_of_a_standard_and_a_picture(bands: airchain.WeatherBands) -> None:
     with pytest.raises(airchain.InputError, match="must be one of"):
         airchain.weather_bands(bands.build, {"hot": HOT}, SPEEDS, standard="din")
-    with pytest.raises(airchain.InputError, match="must be made by weather_bands"):
-        airchain.plot_weather(bands.days)
     with pytest.raises(airchain.InputError, match="column"):
-        airchain.plot_weather(bands, ["powr"])
+        bands.plot(columns=["powr"])
 
 
 def test_the_picture_has_a_line_and_two_edges_a_level(bands: airchain.WeatherBands) -> None:
-    power, boost = airchain.plot_weather(bands, ["power", "boost"]).axes
+    power, boost = bands.plot(columns=["power", "boost"]).axes
     assert len(power.lines) == 3 * 4
     assert len(boost.lines) == 3 * 3, "no boost without a compressor"
     assert power.get_ylabel() == "Power [hp]"

@@ -1,15 +1,11 @@
 #include "airchain/base/guards.hpp"
 
 #include <cmath>
-#include <cstdio>
+#include <utility>
+
+#include "airchain/base/constants.hpp"
 
 namespace airchain::base {
-
-std::string number_text(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.6g", value);
-  return text;
-}
 
 std::string range_text(const Range& range, const char* unit) {
   const std::string tail = std::string(unit) == "1" ? "" : std::string(" ") + unit;
@@ -24,28 +20,42 @@ std::string range_text(const Range& range, const char* unit) {
   return (text.empty() ? "a number" : text) + tail;
 }
 
-void require(std::string_view where, std::string_view field, double value, std::string_view unit,
-             const Range& range, std::string_view hint) {
-  if (range.holds(value)) return;
+Refusal out_of_range(std::string_view where, std::string_view field, double value,
+                     std::string_view unit, const Range& range, std::string_view hint) {
   const std::string unit_text(unit);
-  std::string text = std::string(where) + ": " + std::string(field) + " = " + number_text(value);
-  if (unit_text != "1") text += " " + unit_text;
-  text += "; must be " + range_text(range, unit_text.c_str());
-  if (std::isnan(value)) text += "; it is missing or not a number";
+  std::string hints;
+  const auto add = [&](const std::string& text) { hints += (hints.empty() ? "" : "; ") + text; };
+  if (std::isnan(value)) add("it is missing or not a number");
   // The commonest slip: a Celsius figure where kelvin is meant.
-  if (unit_text == "K" && range.low > 60.0 && value < range.low && value + 273.15 <= range.high)
-    text += "; did you mean " + number_text(value) + " degC?";
-  if (!hint.empty()) text += "; " + std::string(hint);
-  throw InputError(text);
+  if (unit == "K" && range.low > 60.0 && value < range.low && value + kZeroCelsius <= range.high)
+    add("did you mean " + number_text(value) + " degC?");
+  if (!hint.empty()) add(std::string(hint));
+  return {.where = std::string(where),
+          .field = std::string(field),
+          .value = quantity_text(value, unit),
+          .rule = "be " + range_text(range, unit_text.c_str()),
+          .hint = hints};
 }
 
-void require_that(bool ok, std::string_view where, std::string_view what, std::string_view rule,
-                  std::string_view hint) {
+void require(std::string_view where, std::string_view field, double value, std::string_view unit,
+             const Range& range, std::string_view hint, const std::vector<Index>& indices) {
+  if (range.holds(value)) return;
+  Refusal refusal = out_of_range(where, field, value, unit, range, hint);
+  refusal.indices = indices;
+  refuse(std::move(refusal));
+}
+
+void require_that(bool ok, const Refusal& refusal) {
+  if (!ok) refuse(refusal);
+}
+
+void require_that(bool ok, std::string_view where, std::string_view statement,
+                  std::string_view rule, std::string_view hint) {
   if (ok) return;
-  std::string text = std::string(where) + ": " + std::string(what);
-  if (!rule.empty()) text += "; must be " + std::string(rule);
-  if (!hint.empty()) text += "; " + std::string(hint);
-  throw InputError(text);
+  refuse({.where = std::string(where),
+          .rule = rule.empty() ? "" : "be " + std::string(rule),
+          .hint = std::string(hint),
+          .statement = std::string(statement)});
 }
 
 }  // namespace airchain::base

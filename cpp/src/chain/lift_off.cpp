@@ -26,7 +26,10 @@ double opening(const Setup<double>& setup, double flow, double pressure, double 
 LiftOff lift_off(const Chain<double>& chain, double flow_over_left) {
   validate(chain);
   base::require_fields(chain.operation);
-  base::require_that(chain.supercharged(), "lift_off", "the chain has no compressor", "have one");
+  base::require_that(chain.supercharged(), {.where = "lift_off",
+                                            .field = "compressor",
+                                            .rule = "have one",
+                                            .statement = "the chain has no compressor"});
   base::require("lift_off", "flow_over_left", flow_over_left, "1", base::between(1.0, 3.0));
   const auto& map = *chain.compressor.map;
   Setup<double> setup(chain);

@@ -53,16 +53,19 @@ struct Fold {
 void check(const Chain<double>& chain, const std::vector<double>& engine_speed,
            double acceleration) {
   validate(chain);
-  base::require_that(!engine_speed.empty(), "timed_pull", "engine_speed is empty",
-                     "at least one speed");
+  base::require_that(!engine_speed.empty(), {.where = "timed_pull",
+                                             .field = "engine_speed",
+                                             .rule = "be at least one speed",
+                                             .statement = "engine_speed is empty"});
   base::require("timed_pull", "acceleration", acceleration, "rad/s^2", base::above_up_to(0.0, 1e4));
   double before = 0.0;
   for (double speed : engine_speed) {
     base::require_fields(Operation<double>{speed, acceleration});
-    base::require_that(speed > before, "timed_pull",
-                       "engine_speed = " + base::number_text(speed) + " rad/s after " +
-                           base::number_text(before) + " rad/s",
-                       "rising");
+    base::require_that(speed > before, {.where = "timed_pull",
+                                        .field = "engine_speed",
+                                        .value = base::quantity_text(speed, "rad/s") + " after " +
+                                                 base::quantity_text(before, "rad/s"),
+                                        .rule = "be rising"});
     before = speed;
   }
   base::require("timed_pull", "duration", (before - engine_speed.front()) / acceleration, "s",

@@ -16,50 +16,79 @@ using base::require_that;
 constexpr const char* kWhere = "CompressorMap";
 constexpr std::size_t kFewestPoints = 3;
 
+using Indices = std::vector<base::Index>;
+
+base::Index line_index(std::size_t index) { return {"speed line", static_cast<int>(index + 1)}; }
+base::Index point_index(std::size_t index) { return {"point", static_cast<int>(index + 1)}; }
 std::string line_text(std::size_t index) { return "speed line " + std::to_string(index + 1); }
 
-void check_sizes(const SpeedLine& line, const std::string& text) {
-  const auto mismatch = [&](std::size_t count, const char* what) {
-    require_that(count == line.flow.size(), kWhere,
-                 text + " has " + std::to_string(line.flow.size()) + " flows but " +
-                     std::to_string(count) + " " + what + "; must match",
-                 "");
+void check_sizes(const SpeedLine& line, std::size_t index) {
+  const std::string has = line_text(index) + " has " + std::to_string(line.flow.size());
+  const auto mismatch = [&](const std::vector<double>& values, const char* field,
+                            const char* what) {
+    const std::string count = std::to_string(values.size()) + " " + what;
+    require_that(values.size() == line.flow.size(), {.where = kWhere,
+                                                     .field = field,
+                                                     .value = count,
+                                                     .rule = "match",
+                                                     .indices = {line_index(index)},
+                                                     .statement = has + " flows but " + count});
   };
-  mismatch(line.pressure_ratio.size(), "pressure ratios");
-  mismatch(line.efficiency.size(), "efficiencies");
-  require_that(line.flow.size() >= kFewestPoints, kWhere,
-               text + " has " + std::to_string(line.flow.size()) + " points", "at least 3");
+  mismatch(line.pressure_ratio, "pressure_ratio", "pressure ratios");
+  mismatch(line.efficiency, "efficiency", "efficiencies");
+  require_that(line.flow.size() >= kFewestPoints,
+               {.where = kWhere,
+                .field = "flow",
+                .value = std::to_string(line.flow.size()) + " points",
+                .rule = "be at least 3",
+                .indices = {line_index(index)},
+                .statement = has + " points"});
 }
 
-void check_points(const SpeedLine& line, const std::string& text) {
+void check_points(const SpeedLine& line, std::size_t index) {
   for (std::size_t i = 0; i < line.flow.size(); ++i) {
-    const std::string point = text + ", point " + std::to_string(i + 1) + ": ";
-    require(kWhere, point + "flow", line.flow[i], "kg/s", {0.0, 1e3, true, false});
-    require(kWhere, point + "pressure_ratio", line.pressure_ratio[i], "1", {1.0, 20.0, true, false},
-            "total to total, outlet over inlet, absolute");
-    require(
-        kWhere, point + "efficiency", line.efficiency[i], "1", base::above_up_to(0.0, 1.0),
-        line.efficiency[i] > 1.0 && line.efficiency[i] <= 100.0 ? "a fraction, not per cent" : "");
-    for (std::size_t k = 0; k < i; ++k)
-      require_that(line.flow[k] != line.flow[i] || line.pressure_ratio[k] != line.pressure_ratio[i],
-                   kWhere,
-                   text + ": points " + std::to_string(k + 1) + " and " + std::to_string(i + 1) +
-                       " have the same flow and pressure ratio",
-                   "different points", "remove the duplicate");
+    const Indices place{line_index(index), point_index(i)};
+    const double flow = line.flow[i], ratio = line.pressure_ratio[i], share = line.efficiency[i];
+    require(kWhere, "flow", flow, "kg/s", {0.0, 1e3, true, false}, "", place);
+    require(kWhere, "pressure_ratio", ratio, "1", {1.0, 20.0, true, false},
+            "total to total, outlet over inlet, absolute", place);
+    require(kWhere, "efficiency", share, "1", base::above_up_to(0.0, 1.0),
+            share > 1.0 && share <= 100.0 ? "a fraction, not per cent" : "", place);
+    for (std::size_t k = 0; k < i; ++k) {
+      if (line.flow[k] != flow || line.pressure_ratio[k] != ratio) continue;
+      base::refuse({.where = kWhere,
+                    .field = "flow",
+                    .value = base::quantity_text(flow, "kg/s"),
+                    .rule = "be different points",
+                    .hint = "remove the duplicate",
+                    .indices = {line_index(index), point_index(k)},
+                    .statement = line_text(index) + ": points " + std::to_string(k + 1) + " and " +
+                                 std::to_string(i + 1) + " have the same flow and pressure ratio"});
+    }
   }
 }
 
 void check_speeds(const std::vector<SpeedLine>& lines) {
   for (std::size_t i = 0; i < lines.size(); ++i) {
-    require(kWhere, line_text(i) + ": speed", lines[i].speed, "rad/s", {0.0, 1e6, true, false});
+    const double speed = lines[i].speed;
+    const Indices place{line_index(i)};
+    require(kWhere, "speed", speed, "rad/s", {0.0, 1e6, true, false}, "", place);
     if (i == 0) continue;
     const double before = lines[i - 1].speed;
-    const std::string pair = line_text(i) + ": speed = " + number_text(lines[i].speed) + " rad/s";
-    require_that(lines[i].speed != before, kWhere, pair + " is that of the line before it",
-                 "a different speed", "join the two lines or correct one speed");
-    require_that(lines[i].speed > before, kWhere, pair,
-                 "above that of the line before it (" + number_text(before) + " rad/s)",
-                 "sort the lines by rising speed");
+    const std::string value = base::quantity_text(speed, "rad/s");
+    require_that(speed != before, {.where = kWhere,
+                                   .field = "speed",
+                                   .value = value + " is that of the line before it",
+                                   .rule = "be a different speed",
+                                   .hint = "join the two lines or correct one speed",
+                                   .indices = place});
+    require_that(speed > before, {.where = kWhere,
+                                  .field = "speed",
+                                  .value = value,
+                                  .rule = "be above that of the line before it (" +
+                                          base::quantity_text(before, "rad/s") + ")",
+                                  .hint = "sort the lines by rising speed",
+                                  .indices = place});
   }
 }
 
@@ -69,16 +98,19 @@ bool runs_from_surge(const SpeedLine& line) {
   return line.pressure_ratio.front() > line.pressure_ratio.back();
 }
 
-void check_order(const SpeedLine& line, const std::string& text) {
+void check_order(const SpeedLine& line, std::size_t index) {
   const double most = *std::max_element(line.flow.begin(), line.flow.end());
   double furthest = line.flow[0];
   for (std::size_t i = 1; i < line.flow.size(); ++i) {
-    require_that(line.flow[i] >= furthest - kFlowScatter * most, kWhere,
-                 text + ": flow = " + number_text(line.flow[i]) + " kg/s follows " +
-                     number_text(furthest) + " kg/s",
-                 "in order from surge to choke or from choke to surge",
-                 "flow may step back by 0.5 % of the line's largest at most; order the points "
-                 "along the line");
+    require_that(line.flow[i] >= furthest - kFlowScatter * most,
+                 {.where = kWhere,
+                  .field = "flow",
+                  .value = base::quantity_text(line.flow[i], "kg/s") + " follows " +
+                           base::quantity_text(furthest, "kg/s"),
+                  .rule = "be in order from surge to choke or from choke to surge",
+                  .hint = "flow may step back by 0.5 % of the line's largest at most; order the "
+                          "points along the line",
+                  .indices = {line_index(index)}});
     furthest = std::max(furthest, line.flow[i]);
   }
 }
@@ -127,20 +159,32 @@ void check_crossing(const std::vector<SpeedLine>& lines, std::size_t faster) {
     if (flow < start || flow > end) continue;
     const double above = pressure_ratio_at(high, flow);
     const double below = pressure_ratio_at(low, flow);
-    require_that(above > below, kWhere,
-                 line_text(faster) + " has pressure ratio " + number_text(above) + " at " +
-                     number_text(flow) + " kg/s, where the slower " + line_text(faster - 1) +
-                     " has " + number_text(below),
-                 "above it", "the lines cross; check speeds and swapped rows");
+    const std::string value = number_text(above);
+    require_that(above > below,
+                 {.where = kWhere,
+                  .field = "pressure_ratio",
+                  .value = value,
+                  .rule = "be above it",
+                  .hint = "the lines cross; check speeds and swapped rows",
+                  .indices = {line_index(faster)},
+                  .statement = line_text(faster) + " has pressure ratio " + value + " at " +
+                               base::quantity_text(flow, "kg/s") + ", where the slower " +
+                               line_text(faster - 1) + " has " + number_text(below)});
   }
   const auto most = [](const std::vector<double>& v) {
     return *std::max_element(v.begin(), v.end());
   };
-  require_that(most(high.pressure_ratio) > most(low.pressure_ratio), kWhere,
-               line_text(faster) + " reaches pressure ratio " +
-                   number_text(most(high.pressure_ratio)) + ", the slower " +
-                   line_text(faster - 1) + " " + number_text(most(low.pressure_ratio)),
-               "more than every slower line", "check speeds and swapped rows");
+  const std::string value = number_text(most(high.pressure_ratio));
+  require_that(
+      most(high.pressure_ratio) > most(low.pressure_ratio),
+      {.where = kWhere,
+       .field = "pressure_ratio",
+       .value = value,
+       .rule = "be more than every slower line",
+       .hint = "check speeds and swapped rows",
+       .indices = {line_index(faster)},
+       .statement = line_text(faster) + " reaches pressure ratio " + value + ", the slower " +
+                    line_text(faster - 1) + " " + number_text(most(low.pressure_ratio))});
 }
 
 void reverse(SpeedLine& line) {
@@ -161,14 +205,14 @@ MapData checked(const MapData& data) {
   require_that(data.lines.size() > 1, kWhere, "the map has 1 speed line", "at least 2",
                "head and efficiency between speeds need two");
   for (std::size_t i = 0; i < data.lines.size(); ++i) {
-    check_sizes(data.lines[i], line_text(i));
-    check_points(data.lines[i], line_text(i));
+    check_sizes(data.lines[i], i);
+    check_points(data.lines[i], i);
   }
   check_speeds(data.lines);
   MapData result = data;
   for (std::size_t i = 0; i < result.lines.size(); ++i) {
     if (!runs_from_surge(result.lines[i])) reverse(result.lines[i]);
-    check_order(result.lines[i], line_text(i));
+    check_order(result.lines[i], i);
     make_flow_rise(result.lines[i].flow);
     if (i > 0) check_crossing(result.lines, i);
   }

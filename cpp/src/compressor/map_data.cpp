@@ -56,11 +56,11 @@ SpeedLine speed_line_from_points(const std::vector<double>& speed, const std::ve
   base::require(kWhere, "gamma", gamma, "1", base::between(1.05, 1.7));
   double mean = 0.0;
   for (std::size_t i = 0; i < n; ++i) {
-    const std::string point = "point " + std::to_string(i + 1) + ": ";
-    base::require(kWhere, point + "speed", speed[i], "rad/s", {0.0, 1e6, true, false});
-    base::require(kWhere, point + "flow", flow[i], "kg/s", {0.0, 1e3, true, false});
-    base::require(kWhere, point + "pressure_ratio", pressure_ratio[i], "1",
-                  {1.0, 100.0, true, false});
+    const std::vector<base::Index> point{{"point", static_cast<int>(i + 1)}};
+    base::require(kWhere, "speed", speed[i], "rad/s", {0.0, 1e6, true, false}, "", point);
+    base::require(kWhere, "flow", flow[i], "kg/s", {0.0, 1e3, true, false}, "", point);
+    base::require(kWhere, "pressure_ratio", pressure_ratio[i], "1", {1.0, 100.0, true, false}, "",
+                  point);
     mean += speed[i] / static_cast<double>(n);
   }
   SpeedLine line{mean, flow, pressure_ratio, efficiency};

@@ -115,7 +115,10 @@ LineEnds predict_line_ends(const Stage& stage, double speed, const ReferenceStat
 
 MapData predict_map(const Stage& stage, const std::vector<double>& speeds, int points_per_line,
                     const ReferenceState& reference) {
-  base::require_that(!speeds.empty(), kWhere, "speeds is empty", "at least one speed");
+  base::require_that(!speeds.empty(), {.where = kWhere,
+                                       .field = "speeds",
+                                       .rule = "be at least one speed",
+                                       .statement = "speeds is empty"});
   base::require(kWhere, "points_per_line", points_per_line, "1", base::between(5.0, 200.0));
   MapData map;
   map.name = "mean-line prediction; left ends are estimates of surge";
@@ -126,10 +129,13 @@ MapData predict_map(const Stage& stage, const std::vector<double>& speeds, int p
   double before = 0.0;
   for (double speed : speeds) {
     require_meanline_input(stage, speed, reference);
-    base::require_that(speed > before, kWhere,
-                       "speeds: " + base::number_text(speed) + " rad/s follows " +
-                           base::number_text(before) + " rad/s",
-                       "in rising order");
+    const std::string value = base::quantity_text(speed, "rad/s");
+    base::require_that(speed > before, {.where = kWhere,
+                                        .field = "speeds",
+                                        .value = value,
+                                        .rule = "be in rising order",
+                                        .statement = "speeds: " + value + " follows " +
+                                                     base::quantity_text(before, "rad/s")});
     before = speed;
     map.lines.push_back(predict_line({stage, speed, reference}, points_per_line));
   }

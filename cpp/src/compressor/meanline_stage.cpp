@@ -13,14 +13,18 @@ constexpr double kWidestDiffuser = 0.4;
 
 void require_order(const char* where, const char* low_name, double low, const char* high_name,
                    double high) {
-  base::require_that(low < high, where,
-                     std::string(low_name) + " = " + base::number_text(low) + " m",
-                     std::string("below ") + high_name + " = " + base::number_text(high) + " m");
+  base::require_that(low < high, {.where = where,
+                                  .field = low_name,
+                                  .value = base::quantity_text(low, "m"),
+                                  .rule = std::string("be below ") + high_name + " = " +
+                                          base::quantity_text(high, "m")});
 }
 
 void require_whole(const char* where, const char* name, double value) {
-  base::require_that(value == std::round(value), where,
-                     std::string(name) + " = " + base::number_text(value), "a whole number");
+  base::require_that(value == std::round(value), {.where = where,
+                                                  .field = name,
+                                                  .value = base::number_text(value),
+                                                  .rule = "be a whole number"});
 }
 
 void validate(const Impeller& impeller) {
@@ -43,27 +47,34 @@ void validate(const Impeller& impeller) {
   const double annulus = base::kPi * (impeller.inlet_tip_radius * impeller.inlet_tip_radius -
                                       impeller.inlet_hub_radius * impeller.inlet_hub_radius);
   base::require_that(
-      impeller.inducer_throat_area < annulus, where,
-      "inducer_throat_area = " + base::number_text(impeller.inducer_throat_area) + " m^2",
-      "below the inlet annulus of " + base::number_text(annulus) + " m^2");
+      impeller.inducer_throat_area < annulus,
+      {.where = where,
+       .field = "inducer_throat_area",
+       .value = base::quantity_text(impeller.inducer_throat_area, "m^2"),
+       .rule = "be below the inlet annulus of " + base::quantity_text(annulus, "m^2")});
 }
 
 void validate(const Diffuser& diffuser, double impeller_radius) {
   base::require_fields(diffuser);
   require_order(Diffuser::kName, "impeller exit_radius", impeller_radius, "exit_radius",
                 diffuser.exit_radius);
-  base::require_that(diffuser.inlet_width < kWidestDiffuser * impeller_radius, Diffuser::kName,
-                     "inlet_width = " + base::number_text(diffuser.inlet_width) + " m",
-                     "below " + base::number_text(kWidestDiffuser) + " times the impeller radius");
+  base::require_that(
+      diffuser.inlet_width < kWidestDiffuser * impeller_radius,
+      {.where = Diffuser::kName,
+       .field = "inlet_width",
+       .value = base::quantity_text(diffuser.inlet_width, "m"),
+       .rule = "be below " + base::number_text(kWidestDiffuser) + " times the impeller radius"});
   if (!diffuser.vanes) return;
   base::require_fields(*diffuser.vanes);
   require_order(Vanes::kName, "diffuser exit_radius", diffuser.exit_radius, "exit_radius",
                 diffuser.vanes->exit_radius);
   const double annulus = 2.0 * base::kPi * diffuser.exit_radius * diffuser.exit_width;
-  base::require_that(
-      diffuser.vanes->throat_area < annulus, Vanes::kName,
-      "throat_area = " + base::number_text(diffuser.vanes->throat_area) + " m^2",
-      "below the annulus at the leading edge of " + base::number_text(annulus) + " m^2");
+  base::require_that(diffuser.vanes->throat_area < annulus,
+                     {.where = Vanes::kName,
+                      .field = "throat_area",
+                      .value = base::quantity_text(diffuser.vanes->throat_area, "m^2"),
+                      .rule = "be below the annulus at the leading edge of " +
+                              base::quantity_text(annulus, "m^2")});
 }
 
 }  // namespace

@@ -62,7 +62,10 @@ double effectiveness(FlowArrangement arrangement, double n, double c, bool charg
     case FlowArrangement::crossflow_coolant_mixed:
       return charge_is_smaller ? larger_side_mixed(n, c) : smaller_side_mixed(n, c);
   }
-  throw base::InputError("Cooler: flow_arrangement is unknown; must be one of the listed ones");
+  base::refuse({.where = "Cooler",
+                .field = "flow_arrangement",
+                .rule = "be one of the listed ones",
+                .statement = "flow_arrangement is unknown"});
 }
 
 std::shared_ptr<const numerics::Curve> effectiveness_curve(

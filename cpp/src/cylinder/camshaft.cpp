@@ -45,26 +45,34 @@ double positive_part(double y, double width) {
 void validate(const Lobe& lobe) {
   base::require_fields(lobe);
   base::require(Lobe::kName, "lobe_lift", lobe.lobe_lift, "m", base::above_up_to(2e-3, 0.02));
-  base::require_that(lobe.seat_lift < kCheckingLift, Lobe::kName,
-                     "seat_lift = " + base::number_text(lobe.seat_lift) + " m",
-                     "below the 0.00127 m of the other duration");
-  base::require_that(lobe.duration < lobe.seat_duration, Lobe::kName,
-                     "duration = " + base::number_text(lobe.duration / kDegree) +
-                         " deg at 0.050 in is not below seat_duration = " +
-                         base::number_text(lobe.seat_duration / kDegree) + " deg",
-                     "shorter", "the valve is longer off its seat than 0.050 in up");
-  base::require_that(lobe.lash < 0.5 * lobe.lobe_lift * lobe.rocker_ratio, Lobe::kName,
-                     "lash = " + base::number_text(lobe.lash) + " m", "below half the valve lift");
+  base::require_that(lobe.seat_lift < kCheckingLift,
+                     {.where = Lobe::kName,
+                      .field = "seat_lift",
+                      .value = base::quantity_text(lobe.seat_lift, "m"),
+                      .rule = "be below the 0.00127 m of the other duration"});
+  const std::string duration = base::quantity_text(lobe.duration / kDegree, "deg");
+  base::require_that(
+      lobe.duration < lobe.seat_duration,
+      {.where = Lobe::kName,
+       .field = "duration",
+       .value = duration,
+       .rule = "be shorter",
+       .hint = "the valve is longer off its seat than 0.050 in up",
+       .statement = "duration = " + duration + " at 0.050 in is not below seat_duration = " +
+                    base::quantity_text(lobe.seat_duration / kDegree, "deg")});
+  base::require_that(lobe.lash < 0.5 * lobe.lobe_lift * lobe.rocker_ratio,
+                     {.where = Lobe::kName,
+                      .field = "lash",
+                      .value = base::quantity_text(lobe.lash, "m"),
+                      .rule = "be below half the valve lift"});
 }
 
 LiftCurve::LiftCurve(const Lobe& lobe) : lobe_(lobe), take_up_(std::min(kLashTakeUp, lobe.lash)) {
   validate(lobe);
   const double wanted = lobe.duration / lobe.seat_duration;
   const double least = duration_ratio(lobe, kGentlest), most = duration_ratio(lobe, kFlattest);
-  base::require_that(wanted >= least && wanted <= most, Lobe::kName,
-                     "duration over seat_duration = " + base::number_text(wanted),
-                     "between " + base::number_text(least) + " and " + base::number_text(most),
-                     "check the durations and the seat lift, or give a measured lift file");
+  base::require(Lobe::kName, "duration over seat_duration", wanted, "1", base::between(least, most),
+                "check the durations and the seat lift, or give a measured lift file");
   double low = kGentlest, high = kFlattest;
   for (int i = 0; i < 60; ++i) {
     const double middle = 0.5 * (low + high);

@@ -29,11 +29,13 @@ void validate(const FlowBench& bench) {
                          std::to_string(bench.flow.size()) + " flows",
                      "as many flows as lifts, at least 2");
   for (std::size_t i = 0; i < bench.lift.size(); ++i) {
-    base::require(where, "lift", bench.lift[i], "m", base::between(0.0, 0.05));
+    const double lift = bench.lift[i];
+    base::require(where, "lift", lift, "m", base::between(0.0, 0.05));
     base::require(where, "flow", bench.flow[i], "m^3/s", base::between(0.0, 2.0));
-    base::require_that(i == 0 || bench.lift[i] > bench.lift[i - 1], where,
-                       "lift = " + base::number_text(bench.lift[i]) + " m",
-                       "rising from row to row");
+    base::require_that(i == 0 || lift > bench.lift[i - 1], {.where = where,
+                                                            .field = "lift",
+                                                            .value = base::quantity_text(lift, "m"),
+                                                            .rule = "be rising from row to row"});
   }
 }
 
@@ -50,10 +52,12 @@ numerics::Curve effective_area(const FlowBench& bench, double valve_diameter, in
     const double a = bench.flow[i] * area_per_flow(bench);
     const double most = std::min(base::kPi * valve_diameter * l * valves, seat);
     base::require_that(
-        a > 0.0 && a <= most, where,
-        "effective area = " + base::number_text(a) + " m^2 at lift " + base::number_text(l) + " m",
-        "above 0 and at most the valve's " + base::number_text(most) + " m^2",
-        "check the valve diameter, the depression and the units of flow");
+        a > 0.0 && a <= most,
+        {.where = where,
+         .field = "effective area",
+         .value = base::quantity_text(a, "m^2") + " at lift " + base::quantity_text(l, "m"),
+         .rule = "be above 0 and at most the valve's " + base::quantity_text(most, "m^2"),
+         .hint = "check the valve diameter, the depression and the units of flow"});
     lift.push_back(l);
     area.push_back(a);
   }

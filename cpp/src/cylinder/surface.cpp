@@ -15,9 +15,13 @@ void check(const char* name, const std::vector<double>& values, const char* unit
 
 void check_values(const char* name, const std::vector<double>& values, std::size_t wanted,
                   double low, double high) {
-  base::require_that(values.size() == wanted, kWhere,
-                     name + (" has " + std::to_string(values.size())) + " values",
-                     std::to_string(wanted) + ", one for every node");
+  const std::string count = std::to_string(values.size()) + " values";
+  base::require_that(values.size() == wanted,
+                     {.where = kWhere,
+                      .field = name,
+                      .value = count,
+                      .rule = "be " + std::to_string(wanted) + ", one for every node",
+                      .statement = std::string(name) + " has " + count});
   check(name, values, "1", low, high);
 }
 
@@ -26,13 +30,22 @@ void check_nodes(const SurfaceNodes& n) {
   check("pressure_ratio", n.pressure_ratio, "1", 0.05, 10.0);
   check("temperature", n.temperature, "K", 230.0, 450.0);
   // A polynomial through many nodes swings between them.
-  base::require_that(n.temperature.size() <= 8, kWhere,
-                     std::to_string(n.temperature.size()) + " temperatures", "8 at most");
+  const std::string temperatures = std::to_string(n.temperature.size()) + " temperatures";
+  base::require_that(n.temperature.size() <= 8, {.where = kWhere,
+                                                 .field = "temperature",
+                                                 .value = temperatures,
+                                                 .rule = "be 8 at most",
+                                                 .statement = temperatures});
   const auto& exhaust = n.exhaust_pressure;
   check("exhaust_pressure", {exhaust.begin(), exhaust.end()}, "Pa", 30e3, 600e3);
-  base::require_that(exhaust[0] <= exhaust[1] && exhaust[1] <= exhaust[2], kWhere,
-                     "exhaust_pressure[1] = " + base::number_text(exhaust[1]) + " Pa",
-                     "between the lowest and the highest");
+  const std::string middle = base::quantity_text(exhaust[1], "Pa");
+  base::require_that(exhaust[0] <= exhaust[1] && exhaust[1] <= exhaust[2],
+                     {.where = kWhere,
+                      .field = "exhaust_pressure",
+                      .value = middle,
+                      .rule = "be between the lowest and the highest",
+                      .indices = {{"value", 2}},
+                      .statement = "exhaust_pressure[1] = " + middle});
   const std::size_t wanted = n.wave_speed.size() * n.pressure_ratio.size() * n.temperature.size();
   check_values("volumetric_efficiency", n.volumetric_efficiency, wanted, 0.1, 1.6);
   check_values("trapping", n.trapping, wanted, 0.2, 1.0);

@@ -20,9 +20,10 @@ double efficiency(const Link& link) {
 }
 
 void require_whole(double teeth, const char* name) {
-  base::require_that(teeth == std::floor(teeth), GearPair::kName,
-                     std::string(name) + " = " + base::number_text(teeth),
-                     "a whole number from 8 to 200");
+  base::require_that(teeth == std::floor(teeth), {.where = GearPair::kName,
+                                                  .field = name,
+                                                  .value = base::number_text(teeth),
+                                                  .rule = "be a whole number from 8 to 200"});
 }
 
 void check(const GearPair& pair) {
@@ -32,12 +33,18 @@ void check(const GearPair& pair) {
 void check(const StepUp&) {}
 void check(const PulleyPair& pair) {
   const double least = 0.5 * (pair.driving_diameter + pair.driven_diameter);
-  base::require_that(pair.centre_distance == 0.0 || pair.centre_distance > least, PulleyPair::kName,
-                     "centre_distance = " + base::number_text(pair.centre_distance) + " m",
-                     "above " + base::number_text(least) + " m, or the pulleys overlap");
-  base::require_that(!(pair.toothed() && pair.slip > 0.0), PulleyPair::kName,
-                     "slip = " + base::number_text(pair.slip) + " with a rated_tension",
-                     "0 for a toothed belt", "toothed belts do not slip, they jump or shear");
+  base::require_that(
+      pair.centre_distance == 0.0 || pair.centre_distance > least,
+      {.where = PulleyPair::kName,
+       .field = "centre_distance",
+       .value = base::quantity_text(pair.centre_distance, "m"),
+       .rule = "be above " + base::quantity_text(least, "m") + ", or the pulleys overlap"});
+  base::require_that(!(pair.toothed() && pair.slip > 0.0),
+                     {.where = PulleyPair::kName,
+                      .field = "slip",
+                      .value = base::number_text(pair.slip) + " with a rated_tension",
+                      .rule = "be 0 for a toothed belt",
+                      .hint = "toothed belts do not slip, they jump or shear"});
 }
 
 }  // namespace

@@ -24,10 +24,12 @@ double base_of(double quality) { return 50.0 + 56.0 * (1.0 - exponent(quality));
 double root_factor(const GearTeeth& teeth, double geometry_factor, double count) {
   if (geometry_factor > 0.0) return geometry_factor;
   constexpr double kStandard = 20.0 * base::kPi / 180.0;
-  base::require_that(std::abs(teeth.pressure_angle - kStandard) < 1e-3, GearTeeth::kName,
-                     "pressure_angle = " + base::number_text(teeth.pressure_angle) + " rad",
-                     "20 degrees where no geometry factor is given",
-                     "Lewis' form factors are of 20 degree teeth");
+  base::require_that(std::abs(teeth.pressure_angle - kStandard) < 1e-3,
+                     {.where = GearTeeth::kName,
+                      .field = "pressure_angle",
+                      .value = base::quantity_text(teeth.pressure_angle, "rad"),
+                      .rule = "be 20 degrees where no geometry factor is given",
+                      .hint = "Lewis' form factors are of 20 degree teeth"});
   return lewis_form_factor(count);
 }
 

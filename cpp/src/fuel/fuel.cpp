@@ -56,7 +56,10 @@ const NamedFuel& generic_fuel(const std::string& name) {
     if (fuel.name == name) return fuel;
     known += (known.empty() ? "" : ", ") + fuel.name;
   }
-  throw base::InputError("Fuel: name = \"" + name + "\"; must be one of " + known);
+  base::refuse({.where = "Fuel",
+                .field = "name",
+                .value = "\"" + name + "\"",
+                .rule = "be one of " + known});
 }
 
 }  // namespace airchain::fuel

@@ -42,8 +42,11 @@ std::shared_ptr<const DeadTimeTable> dead_time_table(std::vector<double> voltage
   auto table = table_of(std::move(voltage), std::move(pressure_difference), values, where,
                         "pressure_difference");
   for_each_step(*table, true, [&](double step) {
-    base::require_that(step <= 0.0, where, "dead_time grows with voltage",
-                       "fall with voltage, or stay", "one row for each voltage");
+    base::require_that(step <= 0.0, {.where = where,
+                                     .field = "dead_time",
+                                     .rule = "fall with voltage, or stay",
+                                     .hint = "one row for each voltage",
+                                     .statement = "dead_time grows with voltage"});
   });
   return table;
 }
@@ -52,26 +55,38 @@ std::shared_ptr<const PumpCurves> pump_curves(std::vector<double> voltage,
                                               std::vector<double> pressure,
                                               const std::vector<double>& values) {
   const char* const where = Pump<double>::kName;
-  base::require_that(pressure.size() >= 2, where, "pressure of the curves has one value",
-                     "two or more");
+  base::require_that(pressure.size() >= 2, {.where = where,
+                                            .field = "curves",
+                                            .rule = "be two or more",
+                                            .statement = "pressure of the curves has one value"});
   for (double value : values) base::require(where, "flow", value, "m^3/s", base::between(0.0, 0.1));
   auto table = table_of(std::move(voltage), std::move(pressure), values, where, "pressure");
   for_each_step(*table, false, [&](double step) {
-    base::require_that(step <= 0.0, where, "flow grows with pressure", "fall with pressure");
+    base::require_that(step <= 0.0, {.where = where,
+                                     .field = "curves",
+                                     .rule = "fall with pressure",
+                                     .statement = "flow grows with pressure"});
   });
   for_each_step(*table, true, [&](double step) {
-    base::require_that(step >= 0.0, where, "flow falls with voltage", "grow with voltage");
+    base::require_that(step >= 0.0, {.where = where,
+                                     .field = "curves",
+                                     .rule = "grow with voltage",
+                                     .statement = "flow falls with voltage"});
   });
   return table;
 }
 
 void validate(const Injector<double>& injector) {
-  base::require_that(injector.dead_time != nullptr, Injector<double>::kName, "dead_time = None",
-                     "a DeadTimeTable");
+  base::require_that(injector.dead_time != nullptr, {.where = Injector<double>::kName,
+                                                     .field = "dead_time",
+                                                     .value = "None",
+                                                     .rule = "be a DeadTimeTable"});
 }
 
 void validate(const Pump<double>& pump) {
-  base::require_that(pump.curves != nullptr, Pump<double>::kName, "curves = None", "PumpCurves");
+  base::require_that(
+      pump.curves != nullptr,
+      {.where = Pump<double>::kName, .field = "curves", .value = "None", .rule = "be PumpCurves"});
 }
 
 void validate(const Supply<double>& supply) {
@@ -110,7 +125,11 @@ double generic_viscosity(const std::string& fuel) {
   generic_fuel(fuel);
   for (const auto& [name, viscosity] : known)
     if (fuel == name) return viscosity;
-  throw base::InputError("Fuel: name = \"" + fuel + "\"; must have a viscosity; give one");
+  base::refuse({.where = "Fuel",
+                .field = "name",
+                .value = "\"" + fuel + "\"",
+                .rule = "have a viscosity",
+                .hint = "give one"});
 }
 
 }  // namespace airchain::fuel

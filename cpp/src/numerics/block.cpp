@@ -113,9 +113,13 @@ Block<F>::Block(std::vector<double> u, std::vector<double> v, std::vector<double
     std::vector<double> one(count);
     for (std::size_t i = 0; i < count; ++i) {
       one[i] = values_[i][f];
-      base::require_that(std::isfinite(one[i]), where,
-                         "value " + std::to_string(i + 1) + " is " + base::number_text(one[i]),
-                         "a finite number");
+      if (std::isfinite(one[i])) continue;
+      const std::string text = base::number_text(one[i]);
+      base::refuse({.where = where,
+                    .value = text,
+                    .rule = "be a finite number",
+                    .indices = {{"value", static_cast<int>(i + 1)}},
+                    .statement = "value " + std::to_string(i + 1) + " is " + text});
     }
     append(cells_, f, F, derivatives_of(u_, v_, w_, std::move(one)), u_, v_, w_);
   }

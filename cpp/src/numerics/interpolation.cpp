@@ -12,6 +12,30 @@ using base::require_that;
 
 namespace {
 
+[[noreturn]] void refuse_node(const std::string& where, const std::string& name, std::size_t i,
+                              double value, const std::string& rule, const std::string& hint = {}) {
+  const std::string text = number_text(value);
+  base::refuse({.where = where,
+                .field = name,
+                .value = text,
+                .rule = rule,
+                .hint = hint,
+                .indices = {{"value", static_cast<int>(i + 1)}},
+                .statement = name + "[" + std::to_string(i) + "] = " + text});
+}
+
+[[noreturn]] void refuse_cell(const std::string& where, std::size_t row, std::size_t column,
+                              double value) {
+  const int i = static_cast<int>(row + 1), j = static_cast<int>(column + 1);
+  const std::string text = number_text(value);
+  base::refuse({.where = where,
+                .value = text,
+                .rule = "be a finite number",
+                .indices = {{"row", i}, {"column", j}},
+                .statement = "the value in row " + std::to_string(i) + ", column " +
+                             std::to_string(j) + " is " + text});
+}
+
 // End slope from the parabola through three points, kept shape-preserving. [Fritsch and Butland]
 double monotone_end_slope(double h0, double h1, double d0, double d1) {
   const double slope = ((2.0 * h0 + h1) * d0 - h0 * d1) / (h0 + h1);
@@ -111,14 +135,16 @@ std::vector<double> node_slopes(const std::vector<double>& x, const double* y, s
 
 Axis::Axis(std::vector<double> given, const std::string& where, const std::string& name)
     : nodes(std::move(given)) {
-  require_that(!nodes.empty(), where, name + " is empty", "at least one number");
+  require_that(!nodes.empty(), {.where = where,
+                                .field = name,
+                                .rule = "be at least one number",
+                                .statement = name + " is empty"});
   for (std::size_t i = 0; i < nodes.size(); ++i) {
-    const std::string item = name + "[" + std::to_string(i) + "] = " + number_text(nodes[i]);
-    require_that(std::isfinite(nodes[i]), where, item, "a finite number");
-    if (i == 0) continue;
-    require_that(nodes[i] > nodes[i - 1], where, item,
-                 "greater than the one before it (" + number_text(nodes[i - 1]) + ")",
-                 "sort the points and remove duplicates");
+    if (!std::isfinite(nodes[i])) refuse_node(where, name, i, nodes[i], "be a finite number");
+    if (i > 0 && !(nodes[i] > nodes[i - 1]))
+      refuse_node(where, name, i, nodes[i],
+                  "be greater than the one before it (" + number_text(nodes[i - 1]) + ")",
+                  "sort the points and remove duplicates");
   }
   if (nodes.size() < 2) return;
   const double step = (nodes.back() - nodes.front()) / double(intervals());
@@ -139,13 +165,15 @@ Axis::Axis(std::vector<double> given, const std::string& where, const std::strin
 Curve::Curve(std::vector<double> x, std::vector<double> y, const std::string& where,
              const std::string& x_name, const std::string& y_name, Slopes slopes)
     : axis_(std::move(x), where, x_name) {
-  require_that(y.size() == axis_.size(), where,
-               y_name + " has " + std::to_string(y.size()) + " values but " + x_name + " has " +
-                   std::to_string(axis_.size()),
-               "as many");
+  const std::string count = std::to_string(y.size()) + " values";
+  require_that(y.size() == axis_.size(), {.where = where,
+                                          .field = y_name,
+                                          .value = count,
+                                          .rule = "be as many",
+                                          .statement = y_name + " has " + count + " but " + x_name +
+                                                       " has " + std::to_string(axis_.size())});
   for (std::size_t i = 0; i < y.size(); ++i)
-    require_that(std::isfinite(y[i]), where,
-                 y_name + "[" + std::to_string(i) + "] = " + number_text(y[i]), "a finite number");
+    if (!std::isfinite(y[i])) refuse_node(where, y_name, i, y[i], "be a finite number");
   const auto m = node_slopes(axis_.nodes, y.data(), 1, slopes);
   std::vector<double> pairs;
   for (std::size_t i = 0; i < y.size(); ++i) {
@@ -173,10 +201,7 @@ Table<F>::Table(std::vector<double> u, std::vector<double> v,
                std::to_string(nu) + " x " + std::to_string(nv) + " values");
   for (std::size_t i = 0; i < values.size(); ++i)
     for (double value : values[i])
-      require_that(std::isfinite(value), where,
-                   "the value in row " + std::to_string(i / nv + 1) + ", column " +
-                       std::to_string(i % nv + 1) + " is " + number_text(value),
-                   "a finite number");
+      if (!std::isfinite(value)) refuse_cell(where, i / nv, i % nv, value);
   // (value, slope along v) of every node, field by field, and the derivatives of both along u.
   const std::size_t row = 2 * F * nv;
   std::vector<double> pairs(row * nu), along_u(row * nu);

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <thread>
 
+#include "airchain/sweep/direct.hpp"
 #include "airchain/sweep/kernel.hpp"
 
 namespace airchain::sweep {
@@ -53,15 +54,23 @@ void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes
     base::Range range;
     const char* unit = "";
     if (!slot_of(probe, axis.name, range, unit))
-      base::require_that(false, "Sweep", "axis = \"" + axis.name + "\"",
-                         "engine_speed or <station>.<field> of the chain");
+      base::refuse({.where = "Sweep",
+                    .field = "axis",
+                    .value = "\"" + axis.name + "\"",
+                    .rule = "be engine_speed or <station>.<field> of the chain"});
     if (axis.values.empty())
-      base::require_that(false, "Sweep", "axis " + axis.name + " has no values", "at least one");
+      base::refuse({.where = "Sweep",
+                    .field = axis.name,
+                    .rule = "be at least one",
+                    .statement = "axis " + axis.name + " has no values"});
     for (double value : axis.values)
       if (!range.holds(value)) base::require("Sweep", axis.name, value, unit, range);
     for (std::size_t k = 0; k < i; ++k)
       if (field_of(axes[k].name) == field_of(axis.name))
-        base::require_that(false, "Sweep", "axis " + axis.name + " stands twice", "given once");
+        base::refuse({.where = "Sweep",
+                      .field = axis.name,
+                      .rule = "be given once",
+                      .statement = "axis " + axis.name + " stands twice"});
     if (field_of(axis.name) == field_of("engine_speed")) has_speed = true;
     if (axis.name == "cooler.effectiveness") {
       const double most = *std::max_element(axis.values.begin(), axis.values.end());
@@ -69,8 +78,10 @@ void check_axes(const chain::Chain<double>& chain, const std::vector<Axis>& axes
                     base::between(0.0, 1.0));
     }
   }
-  base::require_that(has_speed, "Sweep", "engine_speed is missing",
-                     "an axis, or set in the chain's operation");
+  base::require_that(has_speed, {.where = "Sweep",
+                                 .field = "engine_speed",
+                                 .rule = "be an axis, or set in the chain's operation",
+                                 .statement = "engine_speed is missing"});
 }
 
 template <class Tag>
@@ -135,6 +146,46 @@ void run_point(chain::Chain<double> chain, const std::vector<Axis>& axes,
   for (std::size_t k = 0; k < wanted.size(); ++k) *out[k] = result.*(members.begin()[wanted[k]]);
 }
 
+/// Stations that the cylinder's cycle was made of beside the chain: an axis through one of them
+/// would leave the cylinder behind.
+bool part_of_the_cylinder(std::string_view axis) {
+  const auto station = station_of(axis);
+  return station == "fuel" || station == "injection" ||
+         (station == "engine" && field_of(axis) != "engine.speed_limit");
+}
+
+/// Points of the grid, each a chain with the values of its axes.
+std::vector<chain::Chain<double>> chains_of(const chain::Chain<double>& chain,
+                                            const std::vector<Axis>& axes, std::size_t points) {
+  for (const Axis& axis : axes)
+    base::require_that(!part_of_the_cylinder(axis.name), "Sweep", "axis = \"" + axis.name + "\"",
+                       "an input that the cylinder's cycle does not depend on; sweep it with a "
+                       "breathing surface");
+  std::vector<chain::Chain<double>> all(points, chain);
+  for (std::size_t i = 0; i < points; ++i) {
+    std::size_t rest = i;
+    for (std::size_t a = axes.size(); a-- > 0;) {
+      base::Range range;
+      const char* unit;
+      *slot_of(all[i], axes[a].name, range, unit) = axes[a].values[rest % axes[a].values.size()];
+      rest /= axes[a].values.size();
+    }
+  }
+  return all;
+}
+
+/// The grid of a chain that breathes by cycles.
+bool run_cycles_of(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
+                   std::size_t points, const std::vector<int>& wanted, double* const* out,
+                   int threads, const Progress& progress) {
+  std::vector<chain::Result<double>> results(points);
+  const bool whole = run_direct(chains_of(chain, axes, points), results.data(), threads, progress);
+  constexpr auto members = column_members<double>();
+  for (std::size_t k = 0; whole && k < wanted.size(); ++k)
+    for (std::size_t i = 0; i < points; ++i) out[k][i] = results[i].*(members.begin()[wanted[k]]);
+  return whole;
+}
+
 }  // namespace
 
 std::vector<std::string> axis_names() {
@@ -160,17 +211,29 @@ const std::vector<ColumnInfo>& columns() {
   return all;
 }
 
-std::string instruction_set() {
+bool has_avx2() {
 #ifdef AIRCHAIN_HAS_AVX2
-  if (__builtin_cpu_supports("avx2")) return "avx2";
+  return __builtin_cpu_supports("avx2");
+#else
+  return false;
 #endif
-  return "baseline";
 }
+
+bool has_avx512() {
+#ifdef AIRCHAIN_HAS_AVX512
+  return __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
+         __builtin_cpu_supports("avx512vl");
+#else
+  return false;
+#endif
+}
+
+std::string instruction_set() { return has_avx512() ? "avx512" : has_avx2() ? "avx2" : "baseline"; }
 
 bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
          const std::vector<int>& wanted, double* const* out, int threads,
          const Progress& progress) {
-  chain::validate(chain);
+  chain::validate(chain, chain::Cycles::are_run);
   check_axes(chain, axes);
   for (int column : wanted)
     base::require("Sweep", "column", column, "1", base::between(0, double(columns().size() - 1)));
@@ -181,13 +244,19 @@ bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
     grid.counts[a] = axes[a].values.size();
     points *= axes[a].values.size();
   }
+  if (chain.cylinder) return run_cycles_of(chain, axes, points, wanted, out, threads, progress);
   if (points == 1) {
     run_point(chain, axes, wanted, out);
     return !progress || progress(1);
   }
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+#ifdef AIRCHAIN_HAS_AVX512
+  if (has_avx512())
+    return run_tiles<Avx512>(chain, axes, grid, points, wanted, out, threads, progress,
+                             run_tile_avx512);
+#endif
 #ifdef AIRCHAIN_HAS_AVX2
-  if (__builtin_cpu_supports("avx2"))
+  if (has_avx2())
     return run_tiles<Avx2>(chain, axes, grid, points, wanted, out, threads, progress,
                            run_tile_avx2);
 #endif
@@ -196,6 +265,11 @@ bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
 }
 
 chain::Result<double> solve(const chain::Chain<double>& chain) {
+  if (chain.cylinder) {
+    chain::Result<double> result;
+    run_direct({chain}, &result, 1);
+    return result;
+  }
   chain::validate(chain);
   base::require_fields(chain.operation);
   return chain::solve(chain);

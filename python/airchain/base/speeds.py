@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any
+from math import pi
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from .errors import quoted, refusal
 
 #: One revolution per minute in rad/s.
-RPM = 2.0 * np.pi / 60.0
+RPM: float = pi / 30.0
 
 
-def checked_speeds(rpm: Any, where: str = "Pull") -> Any:
+def checked_speeds(rpm: ArrayLike, where: str = "Pull") -> NDArray[np.float64]:
     """Return engine speeds [rpm] as an array, or refuse what are none."""
     try:
         speeds = np.atleast_1d(np.asarray(rpm, dtype=float))

@@ -1,4 +1,4 @@
-"""Reading and writing of small text files, so that bad ones are refused and none is left half."""
+"""Reading of small text files and writing of any, so that bad ones are refused and none is half."""
 
 from __future__ import annotations
 
@@ -55,6 +55,49 @@ def read_text(path: str | os.PathLike[str], what: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
+def checked_target(path: str | os.PathLike[str], *endings: str) -> Path:
+    """Return a file that is to be written, or refuse it before the work that fills it.
+
+    Parameters
+    ----------
+    path : str or path
+        The file.
+    endings : str
+        What its name may end in, such as ``".png"``, whatever the case; anything without them.
+
+    Returns
+    -------
+    pathlib.Path
+        The file.
+
+    Raises
+    ------
+    InputError
+        The name ends otherwise, its folder is none or cannot be written to, or it is a folder.
+    """
+    file = Path(path)
+    if endings and file.suffix.lower() not in endings:
+        *first, last = endings
+        rule = f"end in {', '.join(first)} or {last}" if first else f"end in {last}"
+        raise refusal("", "file", _name(path), rule)
+    try:
+        objection = _objection(Path(os.path.realpath(file)))
+    except (OSError, ValueError) as error:
+        objection = _reason(error)
+    if objection:
+        raise refusal("", "file", _name(path), f"be a file that can be written; {objection}")
+    return file
+
+
+def _objection(target: Path) -> str:
+    """Why a file could not be written; empty if it could."""
+    if not target.parent.is_dir():
+        return "its folder does not exist"
+    if target.is_dir():
+        return os.strerror(errno.EISDIR)
+    return "" if os.access(target.parent, os.W_OK) else os.strerror(errno.EACCES)
+
+
 def write_text(path: str | os.PathLike[str], text: str) -> None:
     """Write `text` as UTF-8 to a file in one step: a reader sees the old file or the new one.
 
@@ -68,20 +111,44 @@ def write_text(path: str | os.PathLike[str], text: str) -> None:
 
 def write_bytes(path: str | os.PathLike[str], data: bytes | str) -> None:
     """Write `data` to a file in one step, as `write_text` does; text as UTF-8."""
+    raw = data.encode("utf-8") if isinstance(data, str) else data
+
+    def fill(beside: Path) -> None:
+        beside.write_bytes(raw)
+
+    write_with(path, fill)
+
+
+def write_with(path: str | os.PathLike[str], fill: Callable[[Path], object]) -> None:
+    """Let `fill` write a file beside the one wanted, which then takes its place in one step.
+
+    Parameters
+    ----------
+    path : str or path
+        The file wanted.
+    fill : callable
+        Writes to the path it is given, whose name ends as that of the file wanted.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written; what was there before is untouched.
+    """
     try:
-        raw = data.encode("utf-8") if isinstance(data, str) else data
-        _write_in_one_step(Path(os.path.realpath(path)), raw)
+        _write_in_one_step(Path(os.path.realpath(path)), fill)
     except (OSError, ValueError) as error:
         rule = f"be a file that can be written; {_reason(error)}"
         raise refusal("", "file", _name(path), rule) from None
 
 
-def _write_in_one_step(target: Path, data: bytes) -> None:
-    beside = target.with_name(f".{target.name[:64]}.{secrets.token_hex(6)}.tmp")
+def _write_in_one_step(target: Path, fill: Callable[[Path], object]) -> None:
+    name = f".{target.stem[:64]}.{secrets.token_hex(6)}.tmp{target.suffix[:16]}"
+    beside = target.with_name(name)
     try:
-        with beside.open("xb") as stream:
-            stream.write(data)
-            stream.flush()
+        # Made here first, so that nothing that already has the name is written over.
+        beside.open("xb").close()
+        fill(beside)
+        with beside.open("rb") as stream:
             os.fsync(stream.fileno())
         if target.exists():
             shutil.copymode(target, beside)

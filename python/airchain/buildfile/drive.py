@@ -8,10 +8,12 @@ from typing import Any
 
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
-from .keys import DRIVE, GEARS, LEVEL, LINKS, TABLE, TEXT
-from .section import Section, Source, dotted
+from ..typed.keys import TABLE, TEXT
+from ..typed.place import KeyPath, Place, dotted
+from ..typed.section import Section
+from .keys import DRIVE, GEARS, LEVEL, LINKS
+from .source import Source
 from .stations import section
-from .toml_lines import KeyPath
 
 _MAKERS = {"gears": "GearPair", "step_up": "StepUp", "pulleys": "PulleyPair"}
 _Typed = tuple[KeyPath, Mapping[str, Any]]
@@ -93,7 +95,7 @@ def _same_centres(level: Section, fitted: Mapping[str, Any], pair: Mapping[str, 
 
 
 def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rotates: str) -> Level:
-    links = typed.source.every(_link, [(typed.source, path, table) for path, table in train])
+    links = typed.source.every(link_of, [(typed.source, path, table) for path, table in train])
     made = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
     turns = "with crank" if _core.drive_rotation(links) > 0 else "against crank"
     if rotates and turns != rotates:
@@ -104,7 +106,8 @@ def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rota
     return Level(tuple(links), made)
 
 
-def _link(source: Source, path: KeyPath, table: Mapping[str, Any]) -> Any:
+def link_of(source: Place, path: KeyPath, table: Mapping[str, Any]) -> Any:
+    """Return one link of a train from its table."""
     kind = table.get("kind", "gears" if path[-1] == "gears" else None)
     if not isinstance(kind, str) or kind not in LINKS:
         shown = "missing" if kind is None else quoted(kind)

@@ -7,9 +7,11 @@ from math import inf
 from typing import Any
 
 from .. import _core
-from ..base.errors import InputError
-from .keys import TABLE, TABLES, Key, Keys, choice, core_keys
-from .section import Section, Source
+from ..cylinder.charge import Charge
+from ..typed.keys import TABLE, TABLES, Key, Keys, choice, core_keys
+from ..typed.place import NotedError
+from ..typed.section import Section
+from .source import Source
 
 FUEL_SYSTEM: Keys = {
     "voltage": Key("voltage", "voltage"),
@@ -74,19 +76,22 @@ class FuelSystem:
     return_line: bool
 
 
-def fuel_system(source: Source, fuel: Any) -> FuelSystem | None:
-    """Return the fuel system, or None where the file has none; `fuel` is the build's."""
+def fuel_system(source: Source, charge: Charge | None) -> FuelSystem | None:
+    """Return the fuel system, or None where the file has none.
+
+    `charge` is the build's; None where it was refused.
+    """
     if "fuel_system" not in source.file.data:
         return None
     typed = Section(source, ("fuel_system",), FUEL_SYSTEM, source.file.data["fuel_system"])
     typed.need("injectors", "regulator", "pumps", "supply_line")
-    wanted = [(_injectors,), (_regulator,), (_pumps,), (_lines,), (_liquid,), (_tank,)]
-    parts = source.every(lambda make: make(typed), wanted)
-    if fuel is None:
-        raise InputError("")  # refused by its own table
+    wanted = [(_injectors,), (_regulator,), (_pumps,), (_lines,), (_liquid, charge), (_tank,)]
+    parts = source.every(lambda make, *rest: make(typed, *rest), wanted)
+    if charge is None:
+        raise NotedError
     injectors, regulator, pumps, lines, viscosity, volume = parts
     values = {**injectors, **regulator, **pumps, **lines, **viscosity}
-    supply = typed.make(_core.Supply, density=fuel.density, **values)
+    supply = typed.make(_core.Supply, density=charge.fuel.density, **values)
     return FuelSystem(supply, volume, typed.has("return_line"))
 
 
@@ -163,14 +168,15 @@ def _lines(parent: Section) -> dict[str, Any]:
     }
 
 
-def _liquid(parent: Section) -> dict[str, float]:
+def _liquid(parent: Section, charge: Charge | None) -> dict[str, float]:
     """The fuel's viscosity: as typed, or that of the generic fuel."""
     if parent.has("viscosity"):
         return {"viscosity": parent.number("viscosity")}
-    name = parent.source.file.data.get("fuel", {}).get("name")
-    if name not in _core.generic_fuel_names():
+    if charge is None:
+        raise NotedError
+    if charge.name not in _core.generic_fuel_names():
         parent.refuse("viscosity", "be given", "[fuel] names no generic fuel that has one")
-    return {"viscosity": _core.generic_viscosity(name)}
+    return {"viscosity": _core.generic_viscosity(charge.name)}
 
 
 def _tank(parent: Section) -> float:

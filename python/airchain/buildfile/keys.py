@@ -1,67 +1,13 @@
-"""What may stand in a build file: the keys of every table and the kind of each value.
-
-A field's physical range and default live in the core; here stand only the key it is typed under
-and its quantity kind, which follows from the core's SI unit wherever that unit leaves no choice.
-"""
+"""What may stand in a build file: the keys of every table and the kind of each value."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
 
 from .. import _core
-from ..units.tables import SI_KINDS
-
-
-class Key(NamedTuple):
-    """One key of a table.
-
-    `kind` is a quantity kind of `airchain.units`, or ``si:UNIT`` for a unit too rare to have one,
-    or one of text, flag, count, table, tables. `field` is the core's name where it differs, and
-    `factor` takes the typed value to it. `unit` is that of bare numbers.
-    """
-
-    kind: str
-    field: str = ""
-    factor: float = 1.0
-    unit: str | None = None
-    choices: tuple[str, ...] = ()
-
-
-Keys = dict[str, Key]
-
-TEXT = Key("text")
-FLAG = Key("flag")
-TABLE = Key("table")
-TABLES = Key("tables")
-
-
-def choice(*choices: str) -> Key:
-    """Return the key of a word out of a list."""
-    return Key("text", choices=choices)
-
-
-def core_keys(station: Any, without: tuple[str, ...] = (), **kinds: str) -> Keys:
-    """Return a key for every field of a core class; `kinds` names those the unit cannot tell.
-
-    A radius may be typed as a diameter too.
-    """
-    keys: Keys = {}
-    for name, unit, *_ in station.fields():
-        if name in without:
-            continue
-        kind = kinds.get(name) or SI_KINDS.get(unit, f"si:{unit}")
-        keys[name] = Key(kind, name)
-        if name.endswith("_radius"):
-            keys[name.removesuffix("radius") + "diameter"] = Key(kind, name, 0.5)
-    return keys
-
-
-def renamed(keys: Keys, **names: str) -> Keys:
-    """Return the keys with some typed under another name: ``renamed(keys, new="old")``."""
-    old = {value: key for key, value in names.items()}
-    return {old.get(name, name): key for name, key in keys.items()}
-
+from ..cylinder.keys import CYLINDER
+from ..cylinder.surface import NODES
+from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
 SECTIONS = (
     "build",
@@ -176,28 +122,12 @@ THROTTLE: Keys = {
     "diameter": Key("length"),
     "count": Key("count"),
 }
-FUEL: Keys = {
-    "name": TEXT,
-    **core_keys(_core.Fuel),
-    "place": choice("before_compressor", "plenum", "port"),
-    "lambda": Key("dimensionless", "lambda"),
-    "evaporated_fraction": Key("dimensionless", "evaporated_fraction"),
-    "temperature": Key("temperature", "fuel_temperature"),
-}
 ENGINE: Keys = {
     **renamed(core_keys(_core.Engine), redline="speed_limit"),
-    "bore": Key("length"),
-    "cylinders": Key("count"),
-    "rod_length": Key("length"),
+    **CYLINDER,
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),
-    "camshaft": TABLE,
-    "intake_port": TABLE,
-    "exhaust_port": TABLE,
-    "runner": TABLE,
-    "primary": TABLE,
-    "burn": TABLE,
-    "heat_loss": TABLE,
+    "surface": choice(*NODES),
 }
 BREATHING: Keys = {
     **core_keys(_core.Breathing),
@@ -205,27 +135,10 @@ BREATHING: Keys = {
     "pressure_ratio": Key("dimensionless", "pressure_ratio"),
     "values": Key("dimensionless", "volumetric_efficiency"),
 }
-CAMSHAFT: Keys = {**core_keys(_core.Camshaft), "intake": TABLE, "exhaust": TABLE}
-LOBE: Keys = {**core_keys(_core.Lobe), "lift_file": TEXT}
-BENCH: Keys = {
-    **core_keys(_core.FlowBench, depression="pressure_difference"),
-    "convention": choice("incompressible", "compressible"),
-    "lift": Key("length", "lift"),
-    "flow": Key("volume_flow", "flow"),
-    "valve_diameter": Key("length", "valve_diameter"),
-    "valves": Key("count", "valves"),
-}
-#: A runner from plenum to valve, or a primary from collector to valve, port included.
-PIPE: Keys = {
-    **renamed(core_keys(_core.Pipe), port_diameter="far_diameter"),
-    "wall_temperature": Key("temperature", "wall_temperature"),
-}
-BURN = core_keys(_core.Burn)
-HEAT_LOSS = core_keys(_core.HeatLoss)
 COMBUSTION = core_keys(_core.Combustion)
 EXHAUST: Keys = {**core_keys(_core.Exhaust), "diameter": Key("length"), "count": Key("count")}
 BYPASS: Keys = {
-    "opens_at": Key("pressure_difference", "opens_at"),
+    **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),
     "discharge_coefficient": Key("dimensionless"),
 }

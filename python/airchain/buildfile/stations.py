@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from math import pi
-from typing import Any
+from typing import Any, NamedTuple
 
 from .. import _core
-from ..base.errors import InputError, suggestion
+from ..base.errors import suggestion
+from ..cylinder.assembly import assembled, swept_volume
+from ..cylinder.charge import Charge, charge_of
+from ..cylinder.keys import FUEL, OWN
 from ..cylinder.parts import Cylinder
-from .cylinder import CAM_TABLES, cylinder, typed_breathing
+from ..typed.place import NotedError
+from ..typed.section import Section
+from .breathing import typed_breathing
 from .keys import (
     AMBIENT,
     BYPASS,
@@ -18,14 +22,13 @@ from .keys import (
     DUCT,
     ENGINE,
     EXHAUST,
-    FUEL,
     LOSS,
     MEASURED_COOLER,
     SCOOP,
     SECTIONS,
     THROTTLE,
 )
-from .section import Section, Source
+from .source import Source
 
 #: Air density that a loss measured on a flow bench refers to unless said otherwise [kg/m^3].
 BENCH_DENSITY = 1.2
@@ -36,7 +39,7 @@ def section(source: Source, name: str, keys: Any, optional: bool = True) -> Sect
     if not optional and name not in source.file.data:
         strange = [other for other in source.file.data if other not in SECTIONS]
         if any(f'"{name}"' in suggestion(other, list(SECTIONS)) for other in strange):
-            raise InputError("")
+            raise NotedError
     return Section(source, (name,), keys, source.file.data.get(name), optional)
 
 
@@ -122,12 +125,12 @@ def cooler(source: Source) -> tuple[Any, Any]:
     for other, names in _BY_KIND.items():
         if other != kind:
             typed.only_with(f'kind = "{other}"', *names)
-    values: dict[str, Any] = {**loss(typed), **_effectiveness(typed)}
+    values: dict[str, Any] = {**typed.fields(_core.Cooler), **loss(typed), **_effectiveness(typed)}
     tank = None
     if kind == "air_to_air":
-        values |= {"ambient_cooled": True, "coolant_rise": typed.get("coolant_rise", 0.0)}
+        values["ambient_cooled"] = True
     elif kind == "air_to_water":
-        values["coolant_temperature"] = typed.number("coolant_temperature")
+        typed.need("coolant_temperature")
     else:
         tank = typed.make(_core.IceTank, **typed.fields(_core.IceTank))
         values["coolant_temperature"] = tank.water_temperature
@@ -168,57 +171,47 @@ def throttle(source: Source) -> Any:
     return typed.make(_core.Throttle, **{**typed.fields(_core.Throttle), **typed.area()})
 
 
-def fuel(source: Source) -> tuple[Any, Any]:
+def fuel(source: Source) -> Charge:
     """The fuel, generic with its own figures over it or all its own, and its injection."""
-    typed = section(source, "fuel", FUEL, optional=False)
-    fuel, injection = source.every(lambda make: make(typed), [(_fuel,), (_injection,)])
-    return fuel, injection
+    return charge_of(section(source, "fuel", FUEL, optional=False))
 
 
-def _fuel(typed: Section) -> Any:
-    given = typed.fields(_core.Fuel)
-    if typed.has("name"):
-        name, known = typed.text("name"), list(_core.generic_fuel_names())
-        if name not in known:
-            near = suggestion(name, known)
-            hint = near or "leave the name out to give a fuel's own figures"
-            typed.refuse("name", f"be one of {', '.join(known)}", hint)
-        return typed.make(_core.generic_fuel(name).replace, **given)
-    return typed.make(_core.Fuel, **given)
+class EngineParts(NamedTuple):
+    """Size and friction, and typed breathing or the cylinder that makes it.
+
+    `breathing_scale` is a factor on what the cylinder breathes, `surface` the fineness typed.
+    """
+
+    size: _core.Engine
+    breathing: _core.Breathing | None
+    cylinder: Cylinder | None = None
+    breathing_scale: float = 1.0
+    surface: str = ""
 
 
-def _injection(typed: Section) -> Any:
-    values: dict[str, Any] = typed.fields(_core.Injection)
-    if typed.has("place"):
-        values["place"] = typed.text("place")
-    return typed.make(_core.Injection, **values)
-
-
-def engine(source: Source, fuel: Any, injection: Any) -> tuple[Any, Any, Any]:
-    """Size, friction, typed breathing or None, and the cylinder that makes it or None."""
+def engine(source: Source, charge: Charge | None) -> EngineParts:
+    """The engine by its cams, ports and pipes, or by its typed breathing."""
     typed = section(source, "engine", ENGINE, optional=False)
     way = typed.one_of("volumetric_efficiency", "camshaft", needed=True)
-    breathing, made = None, None
+    size = typed.one_of("bore", "displacement", needed=True)
     if way == "camshaft":
-        hint = "a camshaft; the surface tells the work of the gas exchange"
         if typed.has("valve_loss"):
+            hint = "a camshaft; the surface tells the work of the gas exchange"
             typed.refuse("valve_loss", f"not stand beside {hint}")
-        typed.need("bore", "cylinders")
-        made = source.attempt(cylinder, typed, fuel, injection)
-    else:
-        typed.only_with("a camshaft", *CAM_TABLES, "rod_length", "breathing_scale")
-        breathing = source.attempt(typed_breathing, typed)
+        cylinder = assembled(typed, charge)
+        scale = typed.get("breathing_scale", 1.0)
+        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("surface"))
+    typed.only_with("a camshaft", *OWN, "breathing_scale", "surface")
+    breathing = source.attempt(typed_breathing, typed)
     typed.need("stroke", "compression_ratio", "redline")
     typed.positive("bore", "stroke")
     values = typed.fields(_core.Engine)
-    if typed.one_of("bore", "displacement", needed=True) == "bore":
-        square, cylinders = typed.number("bore") ** 2, typed.number("cylinders")
-        values["displacement"] = 0.25 * pi * square * typed.number("stroke") * cylinders
+    if size == "bore":
+        bore, stroke = typed.number("bore"), typed.number("stroke")
+        values["displacement"] = swept_volume(bore, stroke, typed.number("cylinders"))
     else:
         typed.only_with("a bore", "cylinders")
-    if made is not None:
-        made = Cylinder(**{**vars(made), "scale": typed.get("breathing_scale", 1.0)})
-    return typed.make(_core.Engine, **values), breathing, made
+    return EngineParts(typed.make(_core.Engine, **values), breathing)
 
 
 def combustion(source: Source) -> Any:
@@ -240,5 +233,4 @@ def bypass(source: Source) -> Any:
         return None
     typed.need("opens_at", "area")
     area = typed.number("area") * typed.get("discharge_coefficient", 1.0)
-    values = {"opens_at": typed.number("opens_at"), "effective_area": area}
-    return typed.make(_core.Bypass, **values)
+    return typed.make(_core.Bypass, effective_area=area, **typed.fields(_core.Bypass))

@@ -15,10 +15,10 @@ from typing import Any
 
 from ..base.errors import InputError, quoted, refusal
 from ..base.text_file import read_text
-from .toml_scan import KeyPath, key_lines
+from ..typed.place import KeyPath
+from .toml_scan import key_lines
 
 __all__ = [
-    "KeyPath",
     "TomlFile",
     "find_line",
     "key_lines",

@@ -6,8 +6,7 @@ import re
 import tomllib
 from contextlib import suppress
 
-#: A path to a value: keys, and indices into arrays and arrays of tables.
-KeyPath = tuple[str | int, ...]
+from ..typed.place import KeyPath
 
 
 def key_lines(text: str) -> dict[KeyPath, int]:

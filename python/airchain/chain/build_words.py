@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from html import escape
 from math import isfinite
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from .. import _core
+from ..base.safe_text import safe
+from ..shown.tables import escaped
 from ..units.convert import formatted
 
 if TYPE_CHECKING:
     from .build import Build
+    from .changes import Link
 
 
 def rows(build: Build) -> list[tuple[str, str]]:
@@ -39,7 +42,7 @@ def _of(value: float, kind: str) -> str:
     return formatted(value, kind)
 
 
-def weather_words(ambient: Any, system: str = "trade") -> str:
+def weather_words(ambient: _core.Ambient, system: str = "trade") -> str:
     """Return barometer, temperature and humidity of an ambient."""
     pressure = formatted(ambient.pressure, "barometer", system)
     temperature = formatted(ambient.temperature, "temperature", system)
@@ -75,11 +78,11 @@ def _drive(build: Build) -> str:
     return f"{steps} = {drive.drive_ratio * drive.step_up:.3f} impeller turns a crank turn"
 
 
-def link_words(link: Any) -> str:
+def link_words(link: Link) -> str:
     """Return a link of the drive in words."""
-    if hasattr(link, "driving_teeth"):
+    if isinstance(link, _core.GearPair):
         return f"{link.driving_teeth:.0f}/{link.driven_teeth:.0f} teeth"
-    if hasattr(link, "driving_diameter"):
+    if isinstance(link, _core.PulleyPair):
         pair = _of(link.driving_diameter, "length"), _of(link.driven_diameter, "length")
         return f"{pair[0]}/{pair[1]} pulleys"
     return f"{link.speed_ratio:g} step-up"
@@ -111,14 +114,14 @@ def _heading(build: Build) -> str:
 def as_text(build: Build) -> str:
     """A build as text."""
     lines = [f"  {name:<11}{words}" for name, words in rows(build)]
-    return "\n".join([_heading(build), *lines])
+    return safe("\n".join([_heading(build), *lines]))
 
 
 def as_html(build: Build) -> str:
     """A build as an HTML table."""
     cells = "".join(
         f"<tr><th style='text-align:left'>{name}</th>"
-        f"<td style='text-align:left'>{escape(words)}</td></tr>"
+        f"<td style='text-align:left'>{escaped(words)}</td></tr>"
         for name, words in rows(build)
     )
-    return f"<table><caption>{escape(_heading(build))}</caption>{cells}</table>"
+    return f"<table><caption>{escaped(_heading(build))}</caption>{cells}</table>"

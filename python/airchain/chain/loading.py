@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 
-from ..buildfile.section import Source
+from ..buildfile.source import Source
 from ..buildfile.toml_lines import parse_toml, read_toml
 from .build import Build
 

@@ -4,52 +4,53 @@ from __future__ import annotations
 
 import csv
 import io
+import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import click
 
 from .log_options import log_mapping, log_options, read_log
+from .options import (
+    AS_CSV,
+    UNITS,
+    check_figure,
+    print_data,
+    save_figure,
+    say,
+    say_notes,
+    say_written,
+    tell,
+    width_of,
+)
 
 if TYPE_CHECKING:
     from ..measured.measured import MeasuredPull
 
-__all__ = ["add_commands"]
+__all__ = ["LOG_COMMANDS"]
 
 _LOG = click.argument("file", type=click.Path())
 _LOGS = click.argument("files", type=click.Path(), nargs=-1, required=True)
-_SYSTEM = click.option(
-    "--units", "system", type=click.Choice(["trade", "si"]), default="trade", show_default=True
-)
-
-
-def add_commands(group: click.Group) -> None:
-    """Add the commands for measured pulls to the command line.
-
-    Parameters
-    ----------
-    group : click.Group
-        The command line.
-    """
-    for command in (read, check, correct, compare):
-        group.add_command(command)
 
 
 @click.command()
 @_LOG
 @log_options
-@click.option("--csv", "as_csv", is_flag=True, help="Every reading, comma-separated, in SI.")
-@_SYSTEM
+@AS_CSV
+@UNITS
 def read(file: str, as_csv: bool, system: str) -> None:
     """Read the pulls of a log and print them."""
     from ..shown.tables import text_table
 
     log = read_log(file)
-    _say(log.verdict, log.all_findings)
+    say(log.verdict)
     if as_csv:
-        click.echo(_csv([*log.pulls, *log.run_downs]), nl=False)
+        print_data(_csv([*log.pulls, *log.run_downs]))
     else:
-        click.echo(text_table(*log.tables(system)[0][:3]))
+        pulls = log.tables(system)[0]
+        rows = (pulls.headings, pulls.units, pulls.rows, pulls.flush)
+        print_data(text_table(*rows, width=width_of(sys.stdout)))
+    say_notes(log.all_findings)
 
 
 @click.command()
@@ -61,14 +62,15 @@ def check(file: str, save: str | None) -> None:
     from ..measured.log.reader import guess_mapping, read_pulls
 
     how = guess_mapping(file, log_mapping(file))
-    click.echo(repr(how))
+    tell(how, "trade")
     if save:
         how.save(save)
-        click.echo(f"written: {save}", err=True)
+        say_written(save)
     if how.questions:
-        raise click.ClickException("the log does not tell everything; see above")
+        raise click.ClickException("The log does not tell everything; see above what to answer.")
     log = read_pulls(file, how)
-    _say(log.summary, log.all_findings)
+    say(log.summary)
+    say_notes(log.all_findings)
 
 
 @click.command()
@@ -83,8 +85,8 @@ def check(file: str, save: str | None) -> None:
     help="mechanical: driven from the crank, boost not regulated.",
 )
 @click.option("--every", type=click.FloatRange(min=1.0), help="Resample at this step [rpm].")
-@click.option("--csv", "as_csv", is_flag=True, help="Every reading, comma-separated, in SI.")
-@_SYSTEM
+@AS_CSV
+@UNITS
 def correct(
     file: str, standard: str, induction: str,
     every: float | None, as_csv: bool, system: str,
@@ -95,12 +97,9 @@ def correct(
     if every is not None:
         pulls = [_every(pull, every) for pull in pulls]
     for pull in pulls:
-        _say(pull.verdict, pull.notes)
+        tell(pull, system, tables=not as_csv)
     if as_csv:
-        click.echo(_csv(pulls), nl=False)
-        return
-    for pull in pulls:
-        click.echo(pull.tables_text(system))
+        print_data(_csv(pulls))
 
 
 @click.command()
@@ -108,8 +107,10 @@ def correct(
 @log_options
 @click.option("--rpm", multiple=True, type=float, help="Engine speed [rpm]; may be repeated.")
 @click.option("--basis", help="Power basis all are brought to, such as sae_j1349.")
-@click.option("-o", "--output", type=click.Path(), help="Also draw them to this PNG or SVG file.")
-@_SYSTEM
+@click.option(
+    "-o", "--output", type=click.Path(), help="Draw them to this .png, .svg or .pdf file."
+)
+@UNITS
 def compare(
     files: tuple[str, ...],
     rpm: tuple[float, ...], basis: str | None, output: str | None, system: str,
@@ -117,14 +118,15 @@ def compare(
     """Print the pulls of one or more logs beside each other, and their differences to the first."""
     from ..measured.compare import overlay
 
+    check_figure(output)
     pulls = [pull for file in files for pull in read_log(file).pulls]
     compared = overlay(pulls, list(rpm) or None, basis=basis)
-    click.echo(compared.text(system))
+    tell(compared, system)
     if output:
-        if not output.lower().endswith((".png", ".svg")):
-            raise click.UsageError(f"--output {output}: must end in .png or .svg")
-        compared.plot(system=system).savefig(output)
-        click.echo(f"written: {output}", err=True)
+        save_figure(compared.plot(system=system), output)
+
+
+LOG_COMMANDS = (check, read, correct, compare)
 
 
 def _every(pull: MeasuredPull, step: float) -> MeasuredPull:
@@ -132,11 +134,6 @@ def _every(pull: MeasuredPull, step: float) -> MeasuredPull:
 
     first = step * np.ceil(pull.rpm.min() / step - 1e-9)
     return pull.resampled(np.arange(first, pull.rpm.max() + 1e-6, step), window=step)
-
-
-def _say(summary: str, notes: Sequence[str]) -> None:
-    for line in (summary, *(f"- {note}" for note in notes)):
-        click.echo(line, err=True)
 
 
 def _plain_text(text: str) -> str:

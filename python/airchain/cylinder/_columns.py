@@ -10,6 +10,7 @@ import numpy as np
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..shown.columns import Column, kind_of
+from ..shown.glossary import word
 
 _KINDS = {
     "imep": "pressure_difference",
@@ -19,13 +20,6 @@ _KINDS = {
     "fuel_heat": "energy",
     "air_mass": "mass",
     "fuel_mass": "mass",
-}
-_HEADINGS = {
-    "imep": "IMEP",
-    "gross_imep": "gross IMEP",
-    "pmep": "PMEP",
-    "brake_pressure": "BMEP",
-    "friction_pressure": "FMEP",
 }
 #: What follows from the core's numbers and the engine: unit and meaning.
 _DERIVED = {
@@ -60,7 +54,7 @@ def column(name: str, where: str) -> Column:
 
 def heading(name: str) -> str:
     """Return the words a column is headed with."""
-    return _HEADINGS.get(name, name.replace("_", " "))
+    return word(name, of_a_cycle=True)
 
 
 def with_derived(engine: Any, rpm_speed: Any, solved: dict[str, Any]) -> dict[str, Any]:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from dataclasses import fields
 from typing import Any
 
 import numpy as np
 
+from .. import _core
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted
 from ._typed import thawed
 from .camshaft import Cam, MeasuredLift
+from .parts import Cylinder
 
 ONE_CYLINDER = (
     "one cylinder with its own runner and primary: pulses of the others in plenum and collector, "
@@ -23,32 +26,32 @@ class Described(Shown):
     """The parts that a `CrankEngine` made of its arguments, and the engine as a table."""
 
     name: str
-    cam: Any
-    cylinders: int
-    _setup: Any
-    _engine: Any
-    _ways: Mapping[str, Any]
-    _clearances: Mapping[str, tuple[float, float]]
-    _fuel_name: str
+    camshaft: Any
+    _cylinder: Cylinder
 
     def __reduce__(self) -> tuple[Any, ...]:
-        names = self.__dataclass_fields__  # type: ignore[attr-defined]
-        return _remade, (type(self), {n: thawed(getattr(self, n)) for n in names})
+        return _remade, (type(self), thawed(self.arguments))
 
     @property
-    def setup(self) -> Any:
+    def arguments(self) -> dict[str, Any]:
+        """What it was made of, as it was typed, by the argument's name."""
+        given = [one.name for one in fields(self) if one.init]  # type: ignore[arg-type]
+        return {name: getattr(self, name) for name in given}
+
+    @property
+    def setup(self) -> _core.CycleSetup:
         """One cylinder as the core takes it."""
-        return self._setup
+        return self._cylinder.setup
 
     @property
-    def engine(self) -> Any:
+    def engine(self) -> _core.Engine:
         """Size and friction as the chain takes them."""
-        return self._engine
+        return self._cylinder.size
 
     @property
     def clearances(self) -> Mapping[str, tuple[float, float]]:
         """Least piston-to-valve clearance [m] and its crank angle [rad], where it was checked."""
-        return self._clearances
+        return self._cylinder.clearances
 
     def lift_limit(self, valve: str, angle: Any) -> Any:
         """Return the lift up to which a valve keeps its clearance to the piston.
@@ -65,26 +68,26 @@ class Described(Shown):
         ndarray or None
             Valve lift of the same shape [m]; None where no ``piston_gap`` was given.
         """
-        way = self._ways[valve]
+        way = self._cylinder.ways[valve]
         return None if way is None else way.lift_limit(self.setup.crank, np.asarray(angle))
 
     @property
     def fuel_name(self) -> str:
         """Name of the fuel."""
-        return self._fuel_name
+        return self._cylinder.fuel_name
 
     @property
     def fingerprint(self) -> str:
         """SHA-256 of all that the results depend on."""
-        whole = (self.setup, self.engine, self.cylinders)
+        whole = (self.setup, self.engine, self._cylinder.cylinders)
         return hashlib.sha256(repr(whole).encode()).hexdigest()
 
     @property
     def verdict(self) -> str:
         """Size and fuel in a line."""
-        crank, size = self.setup.crank, self.engine
+        crank, size = self.setup.crank, formatted(self.engine.displacement, "volume")
         return (
-            f"{self.name}: {self.cylinders} cylinders, {formatted(size.displacement, 'volume')}, "
+            f"{self.name}: {self._cylinder.cylinders} cylinders, {size}, "
             f"compression ratio {crank.compression_ratio:g}, {self.fuel_name}"
         )
 
@@ -95,7 +98,7 @@ class Described(Shown):
 
     def _tables(self, system: str) -> list[Table]:
         setup = self.setup
-        crank, mixture, cam = setup.crank, setup.mixture, self.cam
+        crank, mixture, cam = setup.crank, setup.mixture, self._cylinder.cam
 
         def length(value: float) -> str:
             return formatted(value, "length", system)

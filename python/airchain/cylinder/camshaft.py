@@ -5,17 +5,20 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
 from math import pi
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.text_file import read_text
+from ..typed.place import Arguments
+from ..typed.section import Section
 from ..units.convert import NUMBER, to_si
-from ._typed import checked, fields_of, made, many, table, told
+from ._typed import fields_of, told
+from .keys import CAMSHAFT, LOBE, READINGS
 
 __all__ = ["Cam", "MeasuredLift"]
 
@@ -56,23 +59,11 @@ class MeasuredLift:
     lash: Any = 0.0
 
     def __post_init__(self) -> None:
-        where = "MeasuredLift"
-        if self.at not in ("valve", "tappet"):
-            raise refusal(where, "at", quoted(self.at), 'be "valve" or "tappet"')
-        angle, lift = (
-            np.atleast_1d(many(getattr(self, name), kind, where, name))
-            for name, kind in (("angle", "angle"), ("lift", "length"))
-        )
-        if len(angle) != len(lift):
-            raise refusal(where, "lift", f"{len(lift)} values", f"have {len(angle)}, one an angle")
-        checked(_core.Lobe, "rocker_ratio", self.rocker_ratio, where)
-        lash = checked(_core.Lobe, "lash", self.lash, where)
-        if self.at == "valve" and lash != 0.0:
-            rule = 'be left out where at = "valve"'
-            raise refusal(where, "lash", quoted(self.lash), rule, "the gauge has taken it up")
-        object.__setattr__(self, "angle", tuple(angle.tolist()))
-        object.__setattr__(self, "lift", tuple(lift.tolist()))
-        object.__setattr__(self, "lash", lash)
+        place = Arguments("MeasuredLift")
+        given = {one.name: getattr(self, one.name) for one in fields(self)}
+        rows = place.whole(lambda: _readings(Section(place, (), READINGS, given)))
+        for name, value in rows.items():
+            object.__setattr__(self, name, value)
         self.curve()
 
     @classmethod
@@ -144,6 +135,19 @@ class MeasuredLift:
         }
 
 
+def _readings(typed: Section) -> dict[str, Any]:
+    """What a gauge told, SI."""
+    angle, lift = typed.numbers("angle"), typed.numbers("lift")
+    if len(angle) != len(lift):
+        rule = f"have {len(angle)}, one an angle"
+        raise refusal(typed.where("lift"), "lift", f"{len(lift)} values", rule)
+    typed.in_range(_core.Lobe, "rocker_ratio", "lash")
+    if typed.text("at") == "valve" and typed.number("lash") != 0.0:
+        typed.refuse("lash", 'be left out where at = "valve"', "the gauge has taken it up")
+    gauge = {name: typed.number(name) for name in ("rocker_ratio", "lash")}
+    return {"angle": tuple(angle), "lift": tuple(lift), **gauge}
+
+
 def _columns_of(name: str, text: str) -> tuple[list[float], list[float]]:
     """Angles and lifts of a lift file, SI; refused by line."""
     rows = [(n, line) for n, line in enumerate(text.split("\n"), 1) if line.strip(" ,\t")]
@@ -196,32 +200,14 @@ class Cam:
     exhaust: Any
     lobe_separation: Any
     intake_centreline: Any
+    _curves: Mapping[str, _core.LiftCurve] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        for name in ("lobe_separation", "intake_centreline"):
-            object.__setattr__(
-                self, name, checked(_core.Camshaft, name, getattr(self, name), "cam")
-            )
-        lobes = {name: self._lobe(name) for name in ("intake", "exhaust")}
-        for name, lobe in lobes.items():
-            object.__setattr__(self, name, lobe)
-        curves = {
-            name: lobe.curve()
-            if isinstance(lobe, MeasuredLift)
-            else told(f"cam.{name}", _core.LiftCurve, lobe)
-            for name, lobe in lobes.items()
-        }
-        object.__setattr__(self, "_curves", curves)
-        if not any(isinstance(lobe, MeasuredLift) for lobe in lobes.values()):
-            angles = {n: getattr(self, n) for n in ("lobe_separation", "intake_centreline")}
-            told("cam", _core.Camshaft, **lobes, **angles)
-
-    def _lobe(self, name: str) -> Any:
-        given = getattr(self, name)
-        if isinstance(given, MeasuredLift | _core.Lobe):
-            return given
-        where = f"cam.{name}"
-        return made(_core.Lobe, table(given, where, fields_of(_core.Lobe)), where)
+        given = self._given()
+        place = Arguments("Cam")
+        shaft = place.whole(lambda: _read(Section(place, (), CAMSHAFT, given)))
+        for name, value in shaft._asdict().items():
+            object.__setattr__(self, f"_{name}" if name == "curves" else name, value)
 
     def replace(self, **changes: Any) -> Cam:
         """Return the camshaft with some of it changed.
@@ -241,7 +227,7 @@ class Cam:
         InputError
             An argument that is none, or a value that is refused.
         """
-        values = {n: getattr(self, n) for n in self.__dataclass_fields__}
+        values = self._given()
         for name, change in changes.items():
             if name not in values:
                 raise refusal("cam", name, quoted(change), f"be one of {', '.join(values)}")
@@ -250,6 +236,9 @@ class Cam:
                 change = lobe | dict(change)
             values[name] = change
         return Cam(**values)
+
+    def _given(self) -> dict[str, Any]:
+        return {one.name: getattr(self, one.name) for one in fields(self) if one.init}
 
     @property
     def exhaust_centreline(self) -> float:
@@ -285,7 +274,7 @@ class Cam:
         LiftCurve
             Lift over crank angle.
         """
-        return self._curves[valve]  # type: ignore[attr-defined]
+        return self._curves[valve]
 
     def lift(self, valve: str, angle: Any) -> Any:
         """Return the lift of a valve.
@@ -324,3 +313,76 @@ class Cam:
             "0.050": (-0.5 * lobe.duration, 0.5 * lobe.duration),
             "seat": (-0.5 * lobe.seat_duration, 0.5 * lobe.seat_duration),
         }
+
+
+def cam_of(typed: Section) -> Cam:
+    """Return the camshaft of its table.
+
+    Parameters
+    ----------
+    typed : Section
+        The table; its keys are those of `keys.CAMSHAFT`.
+
+    Returns
+    -------
+    Cam
+        The camshaft.
+
+    Raises
+    ------
+    InputError, NotedError
+        What `Cam` refuses, told at the table's place.
+    """
+    shaft = _read(typed)
+    return Cam(shaft.intake, shaft.exhaust, shaft.lobe_separation, shaft.intake_centreline)
+
+
+class _Shaft(NamedTuple):
+    """A camshaft in the core's terms: lobes or measured motions, angles [rad], lift curves."""
+
+    intake: _core.Lobe | MeasuredLift
+    exhaust: _core.Lobe | MeasuredLift
+    lobe_separation: float
+    intake_centreline: float
+    curves: Mapping[str, _core.LiftCurve]
+
+
+def _read(typed: Section) -> _Shaft:
+    typed.need("lobe_separation", "intake_centreline", "intake", "exhaust")
+    typed.in_range(_core.Camshaft, "lobe_separation", "intake_centreline")
+    sides = ("intake", "exhaust")
+    pairs = typed.source.every(lambda side: _lobe(typed, side), [(side,) for side in sides])
+    (intake, _), (exhaust, _) = pairs
+    angles = typed.fields(_core.Camshaft)
+    if isinstance(intake, _core.Lobe) and isinstance(exhaust, _core.Lobe):
+        # The core refuses events that cross, and a shaft out of range.
+        typed.make(_core.Camshaft, intake=intake, exhaust=exhaust, **angles)
+    curves = {side: curve for side, (_, curve) in zip(sides, pairs, strict=True)}
+    return _Shaft(intake, exhaust, typed.number("lobe_separation"),
+                  typed.number("intake_centreline"), curves)  # fmt: skip
+
+
+def _lobe(camshaft: Section, side: str) -> tuple[_core.Lobe | MeasuredLift, _core.LiftCurve]:
+    """A lobe as it was typed, measured, read from a file or made, and its valve's lift."""
+    given = camshaft.table[side]
+    if isinstance(given, MeasuredLift):
+        return given, given.curve()
+    if isinstance(given, _core.Lobe):
+        return given, camshaft.make(_core.LiftCurve, given)
+    typed = camshaft.sub(side, LOBE)
+    if typed.one_of("lift_file", "duration", needed=True) == "duration":
+        typed.only_with("a lift_file", "at")
+        typed.need("duration", "seat_duration", "lobe_lift")
+        lobe = typed.make(_core.Lobe, **typed.fields(_core.Lobe))
+        return lobe, typed.make(_core.LiftCurve, lobe)
+    measured = ("lift_file", "at", "rocker_ratio", "lash")
+    others = [key for key in LOBE if key not in measured]
+    typed.only_with("a duration; a measured lift has everything in it", *others)
+    gauge: dict[str, float | str] = {
+        key: typed.number(key) for key in ("rocker_ratio", "lash") if typed.has(key)
+    }
+    if typed.has("at"):
+        gauge["at"] = typed.text("at")
+    file = typed.source.folder / typed.text("lift_file")
+    motion = typed.make(MeasuredLift.read, file, **gauge)
+    return motion, motion.curve()

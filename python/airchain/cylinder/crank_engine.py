@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -10,21 +10,32 @@ import numpy as np
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..base.progress import Progress, relay
 from ..base.speeds import RPM
+from ..typed.keys import TABLE, TEXT
+from ..typed.place import Arguments, Place
+from ..typed.section import Section
 from . import _solving as solving
-from . import assembly
+from . import plot_cycle
 from ._described import Described
-from ._typed import fields_of, frozen, made, need, si, table
+from ._typed import frozen
+from .assembly import assembled
 from .camshaft import Cam
+from .charge import charge_of
+from .keys import CYLINDER, FRICTION, FUEL
+from .parts import Cylinder, HasCylinder, cylinder_of
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
     from .events import ValveEvents
     from .points import EnginePoints
     from .trace import CycleTrace
 
 __all__ = ["CrankEngine"]
 
-_FRICTION = tuple(name for name in fields_of(_core.Engine) if name.startswith("friction_"))
+_KEYS = {**CYLINDER, "fuel": TABLE, "name": TEXT}
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -46,29 +57,34 @@ class CrankEngine(Described):
         How many, dimensionless.
     redline : str or float
         Highest crank speed [rad/s, or text such as "7200 rpm"].
-    cam : Cam or mapping
+    camshaft : Cam or mapping
         The camshaft, or what `Cam` is made of.
-    intake, exhaust : mapping
+    intake_port, exhaust_port : mapping
         Port and valve of a cylinder: ``valve_diameter`` [m], ``valves``, the flow bench's
         ``lift`` [m] and ``flow`` [m^3/s] row by row, its ``depression`` [Pa] and ``convention``
-        (``"incompressible"``, the default, or ``"compressible"``). With ``piston_gap`` [m], the
+        (``"incompressible"`` or ``"compressible"``), its room's ``pressure`` [Pa] and
+        ``temperature`` [K]. With ``piston_gap`` [m], the
         free way of the seated valve to the piston at top centre along its axis, and
         ``inclination`` [rad] the clearance is checked against ``least_clearance`` [m] (0.080 in
         at the intake, 0.100 in at the exhaust: common practice, no source).
     runner, primary : mapping
         Intake runner from the plenum to the valve and exhaust primary from the collector to the
         valve, ports included: ``length`` [m], ``diameter`` at the near end and ``port_diameter``
-        at the valve [m], ``wall_temperature`` [K], ``friction_factor``, ``cells``.
+        at the valve [m], ``wall_temperature`` [K] (330 and 800 K), ``friction_factor``, ``cells``
+        (one to 11 mm of the runner and to 53 mm of the primary).
     fuel : str or mapping
-        A generic fuel's name, or ``name`` (with ``figures``, a `Fuel`, any name), ``lambda``,
-        ``evaporated_fraction``, ``vapour`` (water per dry air) and ``octane`` (research octane
-        number, the fuel's own without it).
+        A generic fuel's name, or ``name``, figures of a fuel's own by the names of `Fuel`,
+        ``lambda`` and ``evaporated_fraction``. ``place`` and ``temperature`` of the injection are
+        allowed, and matter to a chain only.
     name : str
         What tables call it.
     burn, heat_loss : mapping
         Numbers of the burn law and of the heat loss.
-    friction : mapping
-        Numbers of the friction law that differ from those of `Engine`.
+    humidity_ratio : float
+        Water per dry air of the charge, dimensionless; 0.008 without it.
+    friction_constant, friction_pressure, friction_speed, friction_speed_squared : str or float
+        Numbers of the friction law [Pa, dimensionless, Pa s/m, Pa s^2/m^2]; those of `Engine`
+        without them.
 
     Raises
     ------
@@ -77,6 +93,7 @@ class CrankEngine(Described):
 
     Notes
     -----
+    The arguments are the keys of a build file's ``[engine]`` and its tables, and mean the same.
     Range: see the core's classes. Left out: blow-by, crevices, dissociation, cycle-to-cycle
     variation, fuel films, and whatever the other cylinders do.
     """
@@ -87,73 +104,34 @@ class CrankEngine(Described):
     compression_ratio: float
     cylinders: int
     redline: Any
-    cam: Any
-    intake: Any
-    exhaust: Any
+    camshaft: Any
+    intake_port: Any
+    exhaust_port: Any
     runner: Any
     primary: Any
     fuel: Any
     name: str = "engine"
     burn: Any = field(default_factory=dict)
     heat_loss: Any = field(default_factory=dict)
-    friction: Any = field(default_factory=dict)
+    humidity_ratio: float | None = None
+    friction_constant: Any = None
+    friction_pressure: float | None = None
+    friction_speed: Any = None
+    friction_speed_squared: Any = None
+    _cylinder: Cylinder = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         if isinstance(self.fuel, str):
             object.__setattr__(self, "fuel", {"name": self.fuel})
-        for name in self.__dataclass_fields__:
-            object.__setattr__(self, name, frozen(getattr(self, name)))
-        where, sizes = "CrankEngine", {n: getattr(self, n) for n in fields_of(_core.Crank)}
-        crank = made(_core.Crank, sizes, where)
-        if not isinstance(self.cam, Cam):
-            keys = list(Cam.__dataclass_fields__)
-            typed = table(self.cam, "cam", keys)
-            need(typed, "cam", *keys)
-            object.__setattr__(self, "cam", Cam(**typed))
-        ports = {"intake": self.intake, "exhaust": self.exhaust}
-        valves = {f"{n}_valve": assembly.valve(self.cam, n, given) for n, given in ports.items()}
-        ways = {n: assembly.clearance(n, given) for n, given in ports.items()}
-        gaps = {
-            n: assembly.checked_clearance(self.cam, crank, n, way)
-            for n, way in ways.items()
-            if way is not None
-        }
-        fuel, charge, octane = assembly.mixture(self.fuel)
-        laws = {
-            n: made(cls, table(getattr(self, n), n, fields_of(cls)), n)
-            for n, cls in (("burn", _core.Burn), ("heat_loss", _core.HeatLoss))
-        }
-        pipes = {
-            "intake": assembly.pipe(self.runner, "runner"),
-            "exhaust": assembly.pipe(
-                self.primary, "primary", wall_temperature=assembly.PRIMARY_WALL
-            ),
-        }
-        setup = assembly.setup(
-            crank=crank, mixture=charge, octane=octane, **valves, **pipes, **laws
-        )
-        for name, value in (
-            ("setup", setup),
-            ("clearances", gaps),
-            ("ways", ways),
-            ("fuel_name", fuel),
-        ):
-            object.__setattr__(self, f"_{name}", value)
-        object.__setattr__(self, "_engine", self._size(crank))
-
-    def _size(self, crank: Any) -> Any:
-        cylinders = assembly.whole(self.cylinders, "CrankEngine", "cylinders", 1, 24)
-        values = {
-            "displacement": crank.displacement * cylinders,
-            "stroke": crank.stroke,
-            "compression_ratio": crank.compression_ratio,
-            "speed_limit": si(self.redline, "speed", "CrankEngine", "redline"),
-        }
-        typed = table(self.friction, "friction", _FRICTION)
-        return made(_core.Engine, typed, "friction", **values)
+        for name, value in self.arguments.items():
+            object.__setattr__(self, name, frozen(value))
+        place = Arguments("CrankEngine")
+        made = place.whole(lambda: _cylinder_of(place, self.arguments))
+        object.__setattr__(self, "camshaft", made.cam)
+        object.__setattr__(self, "_cylinder", made)
 
     @classmethod
-    def of(cls, build: Any) -> CrankEngine:
+    def of(cls, build: HasCylinder) -> CrankEngine:
         """Return the engine of a build file that gives cams, ports and pipes.
 
         Parameters
@@ -165,10 +143,15 @@ class CrankEngine(Described):
         -------
         CrankEngine
             Its cylinder is the one that makes the build's volumetric efficiency.
-        """
-        from .of_build import arguments
 
-        return cls(**arguments(build))
+        Raises
+        ------
+        InputError
+            The build's volumetric efficiency is typed.
+        """
+        size = build.chain.engine
+        friction = {name: getattr(size, name) for name in FRICTION}
+        return cls(**{**cylinder_of(build).typed, **friction}, name=build.title)
 
     def replace(self, changes: Mapping[str, Any] | None = None, **more: Any) -> CrankEngine:
         """Return the engine with some of it changed.
@@ -176,7 +159,7 @@ class CrankEngine(Described):
         Parameters
         ----------
         changes : mapping, optional
-            Values by dotted path, such as ``{"cam.lobe_separation": "110 deg",
+            Values by dotted path, such as ``{"camshaft.lobe_separation": "110 deg",
             "runner.length": "12 in"}``.
         **more
             Whole arguments of the class.
@@ -191,14 +174,12 @@ class CrankEngine(Described):
         InputError
             A path that does not exist, or a value that is refused.
         """
-        values: dict[str, Any] = {n: getattr(self, n) for n in self.__dataclass_fields__}
+        values = self.arguments
         for path, value in {**(changes or {}), **more}.items():
             head, _, rest = path.partition(".")
             if head not in values:
                 raise refusal("replace", path, quoted(value), f"begin with {', '.join(values)}")
-            values[head] = assembly.changed(
-                values[head], rest.split(".") if rest else [], value, path
-            )
+            values[head] = _changed(values[head], rest.split(".") if rest else [], value, path)
         return CrankEngine(**values)
 
     def events(self) -> ValveEvents:
@@ -213,6 +194,37 @@ class CrankEngine(Described):
 
         return ValveEvents(self)
 
+    def plot(
+        self,
+        axes: Axes | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[CrankEngine] = (),
+    ) -> Figure:
+        """Draw both valves' lift about top centre of gas exchange, with their events.
+
+        Filled markers stand at 0.050 in tappet lift. Dotted, where it is known, is the lift at
+        which the valve would leave the clearance that it must keep to the piston.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes, optional
+            Where to draw, one panel.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of CrankEngine
+            Further engines, laid over this one; seven in all at most.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return plot_cycle.draw_lifts((self, *beside), axes, system, title)
+
     def points(
         self,
         rpm: Any,
@@ -221,7 +233,7 @@ class CrankEngine(Described):
         *,
         controls: Any = None,
         threads: int = 0,
-        progress: Callable[[int, int], None] | None = None,
+        progress: Progress | None = None,
         **more: Any,
     ) -> EnginePoints:
         """Solve operating points, each to a cycle that repeats itself.
@@ -260,21 +272,21 @@ class CrankEngine(Described):
         given |= {"exhaust_pressure": exhaust_pressure, **more}
         rows = solving.rows_of(solving.conditions(self, given))
         length = len(rows["rpm"])
-        told_of = solving.relay(progress, 0, length)
+        told_of = relay(progress, 0, length)
         solved = solving.solve(self, rows, controls, threads, told_of)
         return EnginePoints(self, {"point": np.arange(length)}, rows, solved)
 
     def curve(
-        self, plenum_pressure: Any, exhaust_pressure: Any, rpm: Any = None, **more: Any
+        self, rpm: Any = None, *, plenum_pressure: Any, exhaust_pressure: Any, **more: Any
     ) -> EnginePoints:
         """Solve a curve over engine speed.
 
         Parameters
         ----------
-        plenum_pressure, exhaust_pressure : str, float or sequence
-            As for `points` [Pa].
         rpm : array_like, optional
             Engine speeds [rpm]; without them 13, evenly from 25 % of redline to redline.
+        plenum_pressure, exhaust_pressure : str, float or sequence
+            As for `points` [Pa].
         **more
             What `points` takes besides.
 
@@ -299,7 +311,7 @@ class CrankEngine(Described):
         *,
         controls: Any = None,
         threads: int = 0,
-        progress: Callable[[int, int], None] | None = None,
+        progress: Progress | None = None,
     ) -> EnginePoints:
         """Solve every combination of some conditions.
 
@@ -322,7 +334,7 @@ class CrankEngine(Described):
         from .points import EnginePoints
 
         rows, coordinates = solving.grid_of(solving.conditions(self, axes), list(axes))
-        told_of = solving.relay(progress, 0, int(np.size(rows["rpm"])))
+        told_of = relay(progress, 0, int(np.size(rows["rpm"])))
         solved = solving.solve(self, rows, controls, threads, told_of)
         return EnginePoints(self, coordinates, rows, solved)
 
@@ -355,3 +367,20 @@ class CrankEngine(Described):
         where = _core.CyclePoint(**{n: float(v[0]) for n, v in columns.items()})
         rows = _core.trace_cycle(setup, where, controls or _core.CycleControls())[1]
         return CycleTrace(point, rows)
+
+
+def _cylinder_of(place: Place, given: Mapping[str, Any]) -> Cylinder:
+    typed = Section(place, (), _KEYS, {n: v for n, v in given.items() if v is not None})
+    charge = place.attempt(lambda: charge_of(typed.sub("fuel", FUEL)))
+    return assembled(typed, charge)
+
+
+def _changed(old: Any, path: Sequence[str], value: Any, whole: str) -> Any:
+    """Return a value with one place in it changed."""
+    if not path:
+        return value
+    if isinstance(old, Cam):
+        return old.replace(**{path[0]: {path[1]: value} if len(path) > 1 else value})
+    if not isinstance(old, Mapping) or len(path) > 1:
+        raise refusal("replace", whole, quoted(value), "be a path of the engine")
+    return {**old, path[0]: value}

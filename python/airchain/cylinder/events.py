@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
-from typing import Any
+from typing import TYPE_CHECKING
 
 from ..shown.tables import Shown, Table
 from ..units.convert import display, formatted, unit_label
+
+if TYPE_CHECKING:
+    from .crank_engine import CrankEngine
 
 __all__ = ["ValveEvents"]
 
@@ -37,11 +40,11 @@ class ValveEvents(Shown):
         The engine.
     """
 
-    engine: Any
+    engine: CrankEngine
 
     def __getitem__(self, at: str) -> dict[str, float]:
         """Return the events [rad] at ``"0.050"`` or ``"seat"``."""
-        cam = self.engine.cam
+        cam = self.engine.camshaft
         intake = [cam.intake_centreline + a for a in cam.spans("intake")[at]]
         exhaust = [a - cam.exhaust_centreline for a in cam.spans("exhaust")[at]]
         return {
@@ -57,13 +60,13 @@ class ValveEvents(Shown):
     @property
     def lift_at_top_centre(self) -> dict[str, float]:
         """Lift of each valve at top centre of gas exchange [m]."""
-        cam = self.engine.cam
+        cam = self.engine.camshaft
         return {name: float(cam.lift(name, 2.0 * pi)) for name in ("intake", "exhaust")}
 
     @property
     def verdict(self) -> str:
         """The camshaft in a line."""
-        cam = self.engine.cam
+        cam = self.engine.camshaft
         separation = formatted(cam.lobe_separation, "angle")
         return (
             f"{self.engine.name}: lobe separation {separation}, intake centreline "
@@ -98,7 +101,7 @@ class ValveEvents(Shown):
                     side, angle = otherwise, -angle if usual else angle
                 cells.append(f"{angle:.1f} deg {side}".rstrip())
             rows.append(cells)
-        cam, unit = self.engine.cam, unit_label("length", system)
+        cam, unit = self.engine.camshaft, unit_label("length", system)
         tops = self.lift_at_top_centre
         lifts = [
             [

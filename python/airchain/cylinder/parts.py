@@ -2,30 +2,86 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol
+
+from .. import _core
+from ..base.errors import refusal
+from .camshaft import Cam
+from .clearance import Clearance
 
 
 @dataclass(frozen=True, eq=False)
 class Cylinder:
-    """One cylinder as a build file makes it.
+    """An engine's cylinder, made of its tables by `assembly.assembled`.
 
     Attributes
     ----------
     setup : CycleSetup
         What the crank-resolved cycle needs.
-    intake, exhaust : LiftCurve
-        Lift of the valves over crank angle from their peaks.
-    scale : float
-        Factor on the volumetric efficiency that the chain takes, dimensionless.
-    intake_peak, exhaust_peak : float
-        Crank angle of the peaks [rad] after the top centre of gas exchange; the exhaust's is
-        negative.
+    size : Engine
+        Size and friction of the whole engine, as the chain takes them.
+    cylinders : int
+        How many the engine has, dimensionless.
+    cam : Cam
+        The camshaft.
+    ways : mapping
+        Free way of each valve to the piston, None where it was not typed.
+    clearances : mapping
+        Least piston-to-valve clearance [m] and its crank angle [rad], where it was checked.
+    fuel_name : str
+        What the fuel is called.
+    typed : mapping
+        What it was made of, as it was typed, with the camshaft made: `CrankEngine` takes it.
     """
 
-    setup: Any
-    intake: Any
-    exhaust: Any
-    intake_peak: float
-    exhaust_peak: float
-    scale: float = 1.0
+    setup: _core.CycleSetup
+    size: _core.Engine
+    cylinders: int
+    cam: Cam
+    ways: Mapping[str, Clearance | None]
+    clearances: Mapping[str, tuple[float, float]]
+    fuel_name: str
+    typed: Mapping[str, Any]
+
+
+class HasCylinder(Protocol):
+    """What is asked of a build by this room."""
+
+    @property
+    def title(self) -> str:
+        """Name and drive step."""
+
+    @property
+    def chain(self) -> _core.Chain:
+        """The stations."""
+
+    @property
+    def cylinder(self) -> Cylinder | None:
+        """The cylinder whose cams make the breathing; None where that is typed."""
+
+
+def cylinder_of(build: HasCylinder) -> Cylinder:
+    """Return the cylinder whose cams, ports and pipes make a build's breathing.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+
+    Returns
+    -------
+    Cylinder
+        The cylinder.
+
+    Raises
+    ------
+    InputError
+        The build's volumetric efficiency is typed.
+    """
+    if build.cylinder is None:
+        rule = "have a table [engine.camshaft]"
+        hint = "volumetric efficiency is typed here, so nothing is known of the cylinder"
+        raise refusal(build.title, "engine", "typed breathing", rule, hint)
+    return build.cylinder

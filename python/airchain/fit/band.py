@@ -3,27 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
 from ..base.speeds import RPM
-from ._drift import LOADS, PARTS, Loads, spreads
+from .fitted_chain import FittedChain
+from .load_drift import LOADS, Loads, spreads
+from .own_error import OwnError
 from .parameters import applied
 from .problem import Channel, ambient_of, answers
-from .sensors import Sensor, alike, bias_size, over_speed, structure_size
+from .sensors import Sensor, bias_size
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
 
 
-def sensitivities(found: Any, chain: Any, speeds: Array, columns: Sequence[str]) -> Any:
+def sensitivities(
+    fit: FittedChain, chain: _core.Chain, speeds: Array, columns: Sequence[str]
+) -> tuple[dict[str, Array], dict[str, Array]]:
     """Return the fitted chain's columns and their change a prior width of each unknown."""
-    problem = found.problem
+    problem = fit.problem
     low, high = problem.bounds
-    z = found.z
+    z = fit.z
     base = answers(applied(chain, problem.unknowns, problem.values(z)), speeds, columns)
     slopes: dict[str, list[Array]] = {name: [] for name in columns}
     for j in range(z.size):
@@ -34,20 +38,33 @@ def sensitivities(found: Any, chain: Any, speeds: Array, columns: Sequence[str])
             for x in (up, down)
         ]
         for name in columns:
-            slopes[name].append((ends[0][name] - ends[1][name]) / (up[j] - down[j]))
+            slopes[name].append(_slope(base[name], ends, (z[j], up[j], down[j]), name))
     return base, {name: np.stack(s, axis=1) for name, s in slopes.items()}
 
 
-def drifts(found: Any, chain: Any, rpm: Array, columns: Sequence[str]) -> dict[str, Array]:
+def _slope(base: Array, ends: list[dict[str, Array]], at: tuple[float, float, float],
+           name: str) -> Array:  # fmt: skip
+    """Return the slope between both ends, or from one where the other has no answer."""
+    (here, up, down), (high, low) = at, (end[name] for end in ends)
+    slope = (high - low) / (up - down)
+    for end, place in ((high, up), (low, down)):
+        if place != here:
+            slope = np.where(np.isfinite(slope), slope, (end - base) / (place - here))
+    return slope
+
+
+def drifts(
+    fit: FittedChain, chain: _core.Chain, rpm: Array, columns: Sequence[str]
+) -> dict[str, Array]:
     """Return each column's standard deviation by each part's drift away from the measured loads.
 
     How far that is, is judged with the fitted chain, there and at the pulls.
     """
-    runs, unknowns = found.problem.runs, found.problem.unknowns
-    fitted = applied(chain, unknowns, found.values)
-    seen = [answers(applied(r.chain, unknowns, found.values), r.speeds, LOADS) for r in runs]
+    runs, unknowns = fit.problem.runs, fit.problem.unknowns
+    fitted = applied(chain, unknowns, fit.values)
+    seen = [answers(applied(r.chain, unknowns, fit.values), r.speeds, LOADS) for r in runs]
     far = Loads.of(runs, seen).distance(rpm, answers(fitted, rpm * RPM, LOADS))
-    return spreads(found.problem.drifts, fitted, rpm * RPM, far, columns, answers)
+    return spreads(fit.problem.drifts, fitted, rpm * RPM, far, columns, answers)
 
 
 @dataclass(frozen=True)
@@ -64,23 +81,39 @@ class Site:
     drift: Array
     rpm: Array
     level: float
-    chain: Any
+    chain: _core.Chain
 
-    def own(self, rpm: Array, level: Array, structure: Array, drift: Array) -> dict[str, Array]:
-        """Covariance of the chain's own error here with that of readings elsewhere, by cause."""
-        here = structure_size(self.sensor, self.value, ambient_of(self.sensor, self.chain))
+    @property
+    def own(self) -> OwnError:
+        """The chain's own error here."""
         levels = np.full(self.rpm.size, self.level)
-        smooth = alike(self.rpm, levels, rpm, level) * np.outer(here, structure)
-        over = over_speed(self.rpm, rpm)
-        parts = {part: np.outer(self.drift[:, j], drift[:, j]) * over
-                 for j, part in enumerate(PARTS)}  # fmt: skip
-        return {"chain": smooth, **parts}
+        ambient = ambient_of(self.sensor, self.chain)
+        return OwnError.of(self.sensor, self.value, ambient, self.rpm, levels, self.drift)
 
 
-def forecast(found: Any, site: Site, channel: Channel | None,
+def forecast(fit: FittedChain, site: Site, channel: Channel | None,
              slopes_there: Array | None) -> tuple[Array, dict[str, Array]]:  # fmt: skip
     """Return shift of the mean, and covariances by cause: the unknowns, the chain's own error at
     the loads measured and of each part beyond them, a reading's bias.
+
+    Speeds at which the chain has no answer say nothing of the others, and get NaN.
+    """
+    solved = np.isfinite(site.value) & np.isfinite(site.slopes).all(axis=1)
+    where = replace(site, value=site.value[solved], slopes=site.slopes[solved],
+                    drift=site.drift[solved], rpm=site.rpm[solved])  # fmt: skip
+    some_shift, some_causes = _forecast(fit, where, channel, slopes_there)
+    shift = np.full(solved.size, np.nan)
+    shift[solved] = some_shift
+    causes = {}
+    for cause, covariance in some_causes.items():
+        causes[cause] = np.full((solved.size, solved.size), np.nan)
+        causes[cause][np.ix_(solved, solved)] = covariance
+    return shift, causes
+
+
+def _forecast(fit: FittedChain, site: Site, channel: Channel | None,
+              slopes_there: Array | None) -> tuple[Array, dict[str, Array]]:  # fmt: skip
+    """Return it where the chain has answers.
 
     The chain's own error is carried over from the readings by Gaussian conditioning (universal
     kriging; Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, sec. 2.7):
@@ -89,20 +122,20 @@ def forecast(found: Any, site: Site, channel: Channel | None,
 
     A cause's share of the two first terms is its covariance with the whole error.
     """
-    size, levels = site.rpm.size, np.full(site.rpm.size, site.level)
-    here = structure_size(site.sensor, site.value, ambient_of(site.sensor, site.chain))
-    parts = site.own(site.rpm, levels, here, site.drift)
-    shift, G = np.zeros(size), np.nan_to_num(site.slopes)
+    own = site.own
+    parts = own.shared(own)
+    shift, G = np.zeros(site.rpm.size), site.slopes
     if channel is not None and slopes_there is not None:
-        crosses = site.own(channel.rpm, channel.level, channel.structure, channel.drift)
-        gain = channel.weighted(np.sum([*crosses.values()], axis=0).T).T
-        i = found.channels.index(channel.name)
-        shift = gain @ (channel.y - found.computed[i])
+        residual = channel.y - fit.computed[fit.channels.index(channel.name)]
+        rows = np.isfinite(residual)
+        crosses = {cause: cross[:, rows] for cause, cross in own.shared(channel.own).items()}
+        gain = channel.weighted(np.sum([*crosses.values()], axis=0).T, rows).T
+        shift = gain @ residual[rows]
         for name, cross in crosses.items():
-            told = gain @ cross.T
-            parts[name] = parts[name] - 0.5 * (told + told.T)
-        G = G - gain @ slopes_there
-    widths = found.problem.widths
-    posterior = found.covariance / np.outer(widths, widths)
+            known = gain @ cross.T
+            parts[name] = parts[name] - 0.5 * (known + known.T)
+        G = G - gain @ slopes_there[rows]
+    widths = fit.problem.widths
+    posterior = fit.covariance / np.outer(widths, widths)
     bias = bias_size(site.sensor, site.value)
     return shift, {"unknowns": G @ posterior @ G.T, **parts, "sensor": np.outer(bias, bias)}

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,16 +12,30 @@ from numpy.typing import NDArray
 from ..measured.quantities import QUANTITIES
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted
-from ._runs import Run, prepared
-from ._verdict import UNTOLD
-from .problem import drift
-from .reconciliation import NINETY
+from .fault_words import (
+    UNTOLD,
+    agrees,
+    cells,
+    difference_kind,
+    fault_sentences,
+    level_of,
+    unseen_sentence,
+)
+from .fitted_chain import NINETY
+from .lag import lag_of
+from .plots import plot_comparisons
+from .questions import Answers, asked
+from .runs import Run
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .prediction import Prediction
 
 __all__ = ["Comparison"]
 
 Array = NDArray[np.float64]
-_SURPRISE = 0.01
-_STRETCHES = 3
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -38,41 +52,19 @@ class Comparison(Shown):
         Readings less expectation by channel [SI] over `rpm`, lag taken out.
     spread : mapping
         Standard deviation that had been stated, a row's noise included [SI].
-    chance : mapping
-        By channel, the probability of a deviation as large as this if prediction and sensors
-        are as stated [dimensionless].
+    expected : mapping
+        What was expected by channel [SI] over `rpm`.
+    answers : mapping of str to Answers
+        By channel, whether it is offset, has another shape or scatters, each with the chance of it
+        if prediction and sensors are as stated.
     """
 
-    prediction: Any
+    prediction: Prediction
     rpm: Array
     differences: Mapping[str, Array]
     spread: Mapping[str, Array]
-    chance: Mapping[str, float]
-
-    @classmethod
-    def of(cls, made: Any, pull: Any) -> Comparison:
-        """Compare a prediction with a pull.
-
-        Parameters
-        ----------
-        made : Prediction
-            The prediction.
-        pull : MeasuredPull
-            The pull, its torque steady.
-
-        Returns
-        -------
-        Comparison
-            The two side by side.
-        """
-        from dataclasses import replace
-
-        from .prediction import predicted
-
-        sensors = made.reconciliation.problem.sensors
-        run = prepared(made.build, made.build.level_name, pull, sensors, {})
-        there = predicted(made.reconciliation, replace(made.build, chain=run.chain), run.rpm)
-        return compared(there, run)
+    expected: Mapping[str, Array]
+    answers: Mapping[str, Answers]
 
     def share_inside(self, name: str) -> float:
         """Return the share of rows within the 90 % band.
@@ -87,52 +79,89 @@ class Comparison(Shown):
         float
             From 0 to 1 [dimensionless].
         """
-        d, s = self.differences[name], self.spread[name]
-        good = np.isfinite(d)
-        return float(np.mean(np.abs(d[good]) <= NINETY * s[good])) if good.any() else float("nan")
+        return self.answers[name].inside
+
+    @property
+    def level(self) -> float:
+        """Chance below which a question is answered with a fault [dimensionless]."""
+        return level_of(len(self.answers))
+
+    @property
+    def faulty(self) -> tuple[str, ...]:
+        """Channels that do not agree with the prediction."""
+        return tuple(n for n, a in self.answers.items() if not agrees(a, self.level))
 
     @property
     def surprising(self) -> bool:
-        """Whether a channel deviates more than one pull in a hundred would by chance."""
-        level = _SURPRISE / max(len(self.chance), 1)
-        return any(p < level for p in self.chance.values())
+        """Whether a channel does not agree, as one healthy pull in twenty would not by chance."""
+        return bool(self.faulty)
 
     @property
     def verdict(self) -> str:
-        """What was compared."""
-        return f"{self.prediction.title}, against the pull"
+        """What was compared, and whether it agrees."""
+        title = f"{self.prediction.title}, against the pull"
+        if not self.faulty:
+            return f"{title}: it agrees."
+        words = ", ".join(QUANTITIES[name].words for name in self.faulty)
+        return f"{title}: {words} {'do' if len(self.faulty) > 1 else 'does'} not agree."
 
     @property
     def notes(self) -> list[str]:
-        """What the comparison says."""
-        level = _SURPRISE / max(len(self.chance), 1)
-        odd = [QUANTITIES[n].words for n, p in self.chance.items() if p < level]
-        if odd:
-            said = [
-                f"{', '.join(odd)}: not as predicted, beyond what sensors and chain allow; find "
-                "the cause before the next step, do not average this pull in"
-            ]
-            if "plenum pressure" in odd and "rotor_speed" not in self.chance:
-                said.append(UNTOLD)
-            return said
-        return ["the pull agrees with the prediction within its stated errors"]
+        """What was found of each channel, and what could not have been."""
+        if not self.faulty:
+            return [f"The pull agrees with the prediction in offset, shape and scatter. "
+                    f"{unseen_sentence(self.answers, self.level)}".rstrip()]  # fmt: skip
+        sentences = [
+            sentence
+            for name in self.faulty
+            for sentence in fault_sentences(name, self.answers[name], self.level, "was predicted")
+        ]
+        sentences.append("Find the cause before the next step; do not average this pull in.")
+        if "plenum_pressure" in self.faulty and "rotor_speed" not in self.answers:
+            sentences.append(UNTOLD)
+        return sentences
+
+    def plot(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
+             title: str | None = None, beside: Sequence[Comparison] = ()) -> Figure:  # fmt: skip
+        """Draw power, torque and boost with their 90 % bands, and what was read.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Three axes to draw in; a new figure without them.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            Title of the picture; that of the prediction without it.
+        beside : sequence of Comparison
+            Further comparisons to lay over this one.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return plot_comparisons([self, *beside], axes, system, title)
 
     def _tables(self, system: str) -> list[Table]:
         rows = []
-        for name, d in self.differences.items():
-            kind = {"pressure": "pressure_difference", "temperature": "temperature_difference"}.get(
-                QUANTITIES[name].kind, QUANTITIES[name].kind
-            )
-            good = np.isfinite(d)
-            mean = formatted(float(np.mean(d[good])), kind, system)
+        for name, answers in self.answers.items():
+            kind = difference_kind(name)
+            good = np.isfinite(self.differences[name]) & np.isfinite(self.spread[name])
+            if not good.any():
+                rows.append([QUANTITIES[name].words, *["–"] * 6])
+                continue
+            mean = formatted(float(np.mean(self.differences[name][good])), kind, system)
             half = formatted(NINETY * float(np.mean(self.spread[name][good])), kind, system)
-            inside = f"{100 * self.share_inside(name):.0f} %"
-            rows.append([QUANTITIES[name].words, mean, f"± {half}", inside])
-        headings = ["channel", "read less predicted", "band", "rows inside"]
-        return [Table(headings, [""] * 4, rows)]
+            inside = f"{100 * answers.inside:.0f} %"
+            rows.append([QUANTITIES[name].words, mean, f"± {half}", inside,
+                         *cells(name, answers, self.level, system)])  # fmt: skip
+        headings = ["channel", "read less predicted", "band", "rows inside", "offset", "shape",
+                    "scatter"]  # fmt: skip
+        return [Table(headings, [""] * len(headings), rows)]
 
 
-def compared(there: Any, run: Run) -> Comparison:
+def compared(there: Prediction, run: Run) -> Comparison:
     """Compare a prediction with a prepared pull at the same speeds.
 
     Parameters
@@ -148,33 +177,14 @@ def compared(there: Any, run: Run) -> Comparison:
         The two side by side.
     """
     sensors = there.reconciliation.problem.sensors
-    differences, spread, chance = {}, {}, {}
+    differences, spread, expected, answers = {}, {}, {}, {}
     for name in (n for n in run.columns if n in there.middle):
-        slope = drift(run, np.asarray(there.middle[name]))
-        d = run.columns[name] + sensors[name].lag * slope - there.middle[name]
-        lag = sensors[name].lag_width * slope
-        covariance = there.covariance[name] + np.outer(lag, lag) + np.diag(run.noise[name] ** 2)
-        differences[name], spread[name] = d, np.sqrt(np.diag(covariance))
-        chance[name] = _chance(run.rpm, d, covariance)
-    return Comparison(there, run.rpm, differences, spread, chance)
-
-
-def _chance(rpm: Array, d: Array, covariance: Array) -> float:
-    """Chance of deviations as large as these, judged by means over a few stretches of speed.
-
-    Row by row the judgement would hang on how alike neighbouring errors are taken to be.
-    """
-    from scipy.stats import chi2
-
-    good = np.flatnonzero(np.isfinite(d))
-    if not good.size:
-        return float("nan")
-    order = good[np.argsort(rpm[good])]
-    stretches = np.array_split(order, min(_STRETCHES, order.size))
-    means = np.zeros((len(stretches), d.size))
-    for row, some in enumerate(stretches):
-        means[row, some] = 1.0 / some.size
-    whole = np.where(np.isfinite(covariance), covariance, 0.0)
-    e = means @ np.where(np.isfinite(d), d, 0.0)
-    block = means @ whole @ means.T
-    return float(chi2.sf(float(e @ np.linalg.solve(block, e)), e.size))
+        computed = np.asarray(there.pull.columns[sensors[name].column])
+        late, left_open = lag_of(run, computed, sensors[name])
+        expected[name] = there.middle[name]
+        differences[name] = run.columns[name] + late - expected[name]
+        loose = left_open @ left_open.T + np.diag(run.noise[name] ** 2)
+        covariance = there.covariance[name] + loose
+        spread[name] = np.sqrt(np.diag(covariance))
+        answers[name] = asked(name, run.rpm, differences[name], covariance, expected[name])
+    return Comparison(there, run.rpm, differences, spread, expected, answers)

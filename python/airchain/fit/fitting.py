@@ -4,28 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
+from ..chain.build import Build
 from ..measured.measured import MeasuredPull
 from ..measured.quantities import quantity
 from ..units.convert import to_si
-from ._drift import PARTS, Drift, drifts_of
-from ._runs import Run, prepared
-from ._sensing import left_out
-from .parameters import applied, chosen
-from .problem import Before, Problem, answers, channels
+from .load_drift import PARTS, Drift, drifts_of
+from .odd_pulls import OddPull, odd_pull
 from .reconciliation import Reconciliation
-from .sensors import sensors_of
+from .runs import Run, prepared
+from .sensors import Sensor, sensors_of
 
 __all__ = ["reconcile"]
 
-#: Chance below which a pull does not belong to the others.
-_ODD = 1e-3
-DEFAULT = (
+Given = MeasuredPull | Sequence[MeasuredPull]
+DEFAULT: tuple[str, ...] = (
     "volumetric_efficiency",
     "indicated_efficiency",
     "compressor_head",
@@ -35,8 +32,8 @@ DEFAULT = (
 
 
 def reconcile(
-    build: Any,
-    pulls: Any,
+    build: Build,
+    pulls: Given | Mapping[str, Given],
     parameters: Sequence[str] = DEFAULT,
     accuracy: Mapping[str, Mapping[str, float]] | None = None,
     rounding: Mapping[str, str | Sequence[str]] | None = None,
@@ -51,8 +48,9 @@ def reconcile(
     that is constant over a pull, the lag of slow sensors, and the chain's own error, smooth over
     engine speed, alike at neighbouring drive ratios, and growing in each part of the chain away
     from the loads that were measured. Bias and own error are nuisances with
-    priors, integrated out. Errors of different channels are taken as independent. A pull that
-    no chain fits which fits the others is left out and named, where three or more are given.
+    priors, integrated out. Errors of different channels are taken as independent. Where several
+    pulls are given, one that does not belong to the others is named: a channel that is off by a
+    constant is left out with its factor, and a pull that is off in several channels as a whole.
 
     Parameters
     ----------
@@ -97,92 +95,56 @@ def reconcile(
     return _screened(build, runs, parameters, sensors, drifts)
 
 
-def fitted(build: Any, runs: Sequence[Run], parameters: Sequence[str],
-           sensors: Mapping[str, Any], drifts: Sequence[Drift]) -> Reconciliation:  # fmt: skip
-    """Fit prepared pulls."""
-    problem, notes = problem_of(build, runs, parameters, sensors, drifts)
-    return Reconciliation.of(build, problem, tuple(parameters), _solution(problem), notes)
-
-
-def _screened(build: Any, runs: list[Run], parameters: Sequence[str],
-              sensors: Mapping[str, Any], drifts: Sequence[Drift]) -> Reconciliation:  # fmt: skip
-    """Fit pulls, without those that no chain fits which fits their neighbours."""
-    out: list[str] = []
-    found = fitted(build, runs, parameters, sensors, drifts)
+def _screened(
+    build: Build, runs: list[Run], parameters: Sequence[str],
+    sensors: Mapping[str, Sensor], drifts: Sequence[Drift],
+) -> Reconciliation:  # fmt: skip
+    """Fit pulls, without what is odd beside the others."""
+    remarks: list[str] = []
+    fit = Reconciliation.fitted(build, runs, parameters, sensors, drifts)
     while len(runs) > 1:
-        told = list(left_out(found).values())
-        chances = [min(c.chance.values()) * len(c.chance) * len(runs) for c in told]
-        worst = int(np.argmin(chances))
-        if chances[worst] > _ODD:
+        odd = odd_pull(fit)
+        if odd is None:
             break
-        if len(runs) == 2:
-            out.append(f"{runs[0].name} and {runs[1].name} do not belong to one engine within "
-                       "their errors; which of them is wrong two pulls cannot tell")  # fmt: skip
+        remarks.append(odd.words([run.name for run in runs]))
+        if not odd.named:
             break
-        out.append(f"{runs[worst].name} (pull {worst + 1} of {len(runs)}) was left out: no chain "
-                   "that fits the other pulls fits it; find the cause")  # fmt: skip
-        runs = [run for k, run in enumerate(runs) if k != worst]
-        found = fitted(build, runs, parameters, sensors, drifts)
-    return replace(found, remarks=(*out, *found.remarks))
+        runs = _without(runs, odd)
+        fit = Reconciliation.fitted(build, runs, parameters, sensors, drifts)
+    return replace(fit, remarks=(*remarks, *fit.remarks))
 
 
-def problem_of(build: Any, runs: Sequence[Run], parameters: Sequence[str],
-               sensors: Mapping[str, Any], drifts: Sequence[Drift],
-               ) -> tuple[Problem, list[str]]:  # fmt: skip
-    """Return the fit as numbers, and what was left out."""
-    rpm = np.concatenate([run.rpm for run in runs])
-    unknowns = chosen(parameters, [run.chain for run in runs], rpm, build.links)
-    notes: list[str] = []
-    means = np.array([u.mean for u in unknowns])
-    columns = [*dict.fromkeys(s.column for s in sensors.values())]
-    chains = [applied(run.chain, unknowns, means) for run in runs]
-    for run, chain in zip(runs, chains, strict=True):
-        solved = np.isfinite(answers(chain, run.speeds, ["torque"])["torque"])
-        if not solved.any():
-            hint = "pull the build there and see its status"
-            raise refusal(run.name, "pull", "no point solved", "lie where the chain answers", hint)
-        if not solved.all():
-            notes.append(f"{run.name}: {np.sum(~solved)} points left out, the chain has no answer")
-        notes += run.notes
-    before = Before.of(runs, chains, columns, drifts)
-    found = channels(runs, sensors, before)
-    return Problem(runs, unknowns, sensors, drifts, found), notes
+def _without(runs: list[Run], odd: OddPull) -> list[Run]:
+    """Return the pulls without the channel that is off, or without the pull that is."""
+    kept = []
+    for k, run in enumerate(runs):
+        columns = {n: v for n, v in run.columns.items() if n != odd.channel}
+        if k not in odd.pulls:
+            kept.append(run)
+        elif odd.channel and columns:
+            kept.append(replace(run, columns=columns))
+    return kept
 
 
-def _solution(problem: Problem) -> NDArray[np.float64]:
-    from scipy.optimize import least_squares
-
-    low, high = problem.bounds
-    start = np.clip(np.zeros(len(problem.unknowns)), low + 1e-3, high - 1e-3)
-    found = least_squares(problem.residuals, start, problem.jacobian, (low, high), method="trf",
-                          x_scale="jac", xtol=1e-9, ftol=1e-9, gtol=1e-7, max_nfev=60)  # fmt: skip
-    return np.asarray(found.x)
-
-
-def _listed(build: Any, pulls: Any) -> list[tuple[str, MeasuredPull]]:
+def _listed(build: Build, pulls: Given | Mapping[str, Given]) -> list[tuple[str, MeasuredPull]]:
     """Return level and pull of each, in order."""
-    if isinstance(pulls, MeasuredPull):
-        return [(build.level_name, pulls)]
-    if hasattr(pulls, "pulls"):
-        pulls = list(pulls.pulls)
-    found: list[tuple[str, MeasuredPull]] = []
-    some: Any
-    if isinstance(pulls, Mapping):
-        for level, some in pulls.items():
-            log = getattr(some, "pulls", some)
-            several = [log] if isinstance(log, MeasuredPull) else list(log)
-            found += [(str(level), pull) for pull in several]
-    elif isinstance(pulls, Sequence) and not isinstance(pulls, str):
-        found = [(build.level_name, pull) for pull in pulls]
-    if not found:
+    by_level = pulls if isinstance(pulls, Mapping) else {build.level_name: pulls}
+    listed = [(str(level), pull) for level, some in by_level.items() for pull in _several(some)]
+    if not listed:
         raise refusal("reconcile", "pulls", quoted(pulls), "hold at least one MeasuredPull")
-    return found
+    return listed
+
+
+def _several(pulls: Given) -> Sequence[MeasuredPull]:
+    if isinstance(pulls, MeasuredPull):
+        return [pulls]
+    return [] if isinstance(pulls, str) else list(pulls)
 
 
 def _steps(
     rounding: Mapping[str, str | Sequence[str]] | None,
 ) -> dict[str, NDArray[np.float64]]:
-    found = {}
+    steps = {}
     for name, texts in (rounding or {}).items():
         kind = quantity(name, "rounding").kind
         # A last digit is a difference: a degree counts without its zero, a gauge likewise.
@@ -191,7 +153,7 @@ def _steps(
         )
         field = f"rounding.{name}"
         rows = [texts] if isinstance(texts, str) else list(texts)
-        found[name] = np.array(
+        steps[name] = np.array(
             [float(to_si(t, kind, where="reconcile", field=field)) if t else 0.0 for t in rows]
         )
-    return found
+    return steps

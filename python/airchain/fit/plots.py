@@ -1,146 +1,209 @@
-"""Pictures of a fit, a prediction, and a difference."""
+"""Pictures of a fit, a prediction, a comparison and a difference."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..measured.quantities import QUANTITIES
 from ..shown.plot_style import COLOURS, MARKERS, look, new_figure
 from ..units.convert import display, unit_label
-from .difference import Difference
+from .fitted_chain import NINETY, FittedChain
 
-__all__ = ["plot_prediction", "plot_residuals", "plot_waterfall"]
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .comparison import Comparison
+    from .difference import Difference
+    from .prediction import Prediction
+
+Array = NDArray[np.float64]
+_SHOWN = {"power": "power", "torque": "torque", "boost": "pressure_difference"}
 
 
-def plot_residuals(found: Any, system: str = "trade") -> Any:
-    """Draw the residuals of a fit against engine speed, one panel a channel.
+def _panels(axes: Axes | Sequence[Axes] | None, rows: int, width: float,
+            height: float) -> tuple[Figure, list[Axes]]:  # fmt: skip
+    """Return the axes to draw in, one a panel, and their figure; a new one where none are given."""
+    if axes is None:
+        figure, new = new_figure(width, height, rows)
+        return figure, list(np.atleast_1d(new))
+    given = list(np.atleast_1d(np.asarray(axes, dtype=object)))
+    if len(given) != rows:
+        raise refusal("plot", "axes", f"{len(given)} axes", f"be {rows}, one a panel")
+    return given[0].get_figure(), given
 
-    Parameters
-    ----------
-    found : Reconciliation
-        The fit.
-    system : str
-        ``"trade"`` or ``"si"``.
 
-    Returns
-    -------
-    matplotlib.figure.Figure
-        The figure.
-    """
-    figure, panels = new_figure(7.0, 1.0 + 1.5 * len(found.channels), len(found.channels))
-    for axes, name in zip(np.atleast_1d(panels), found.channels, strict=True):
-        kind = _as_difference(QUANTITIES[name].kind)
-        for i, (label, (rpm, values)) in enumerate(found.residuals(name).items()):
-            axes.plot(rpm, display(values, kind, system)[0], marker=MARKERS[i % len(MARKERS)],
-                      markersize=2.5, linewidth=0.9, label=label, **look(i))  # fmt: skip
-        axes.axhline(0.0, color="black", linewidth=0.7)
-        words = QUANTITIES[name].words.replace("compressor ", "compressor\n")
-        axes.set_ylabel(f"{words}\n[{unit_label(kind, system)}]", fontsize=8)
-        axes.grid(alpha=0.3)
-    np.atleast_1d(panels)[0].legend(fontsize=8)
-    np.atleast_1d(panels)[0].set_title("Readings less fitted chain")
-    np.atleast_1d(panels)[-1].set_xlabel("Engine speed [rpm]")
+def plot_values(fits: Sequence[FittedChain], axes: Axes | None, system: str,
+                title: str | None) -> Figure:  # fmt: skip
+    """Draw every unknown with its interval beside what the build is trusted for."""
+    names = list(dict.fromkeys(name for fit in fits for name in fit.names))
+    words = {u.name: u.words for fit in fits for u in fit.unknowns}
+    figure, (panel,) = _panels(axes, 1, 7.0, 1.2 + 0.5 * len(names))
+    for i, fit in enumerate(fits):
+        for unknown in fit.unknowns:
+            row = names.index(unknown.name) + 0.22 * i
+            half = fit.before(unknown.name)
+            panel.barh(row, 2.0 * half, left=unknown.mean - half, height=0.5, color="#dddddd",
+                       zorder=0)  # fmt: skip
+            low, high = fit.interval(unknown.name)
+            value = float(fit.values[fit.names.index(unknown.name)])
+            panel.plot([low, high], [row, row], color=COLOURS[i % len(COLOURS)], linewidth=2.0)
+            panel.plot(value, row, marker=MARKERS[i % len(MARKERS)], linestyle="none",
+                       color=COLOURS[i % len(COLOURS)])  # fmt: skip
+    panel.set_yticks(range(len(names)), [words[name] for name in names])
+    panel.invert_yaxis()
+    panel.grid(axis="x", alpha=0.3)
+    panel.set_axisbelow(True)
+    panel.set_xlabel("Factor on the build's figure; grey: 90 % of what the build is trusted for")
+    panel.set_title(title or f"{fits[0].build.name}, fitted")
     return figure
 
 
-def plot_prediction(made: Any, pull: Any = None, system: str = "trade") -> Any:
-    """Draw power, torque and boost with their 90 % bands, and the pull when it was run.
-
-    Parameters
-    ----------
-    made : Prediction or Comparison
-        The prediction, or how it fared.
-    pull : MeasuredPull, optional
-        The pull that was run, for a prediction not yet compared.
-    system : str
-        ``"trade"`` or ``"si"``.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        The figure.
-    """
-    # A pull is compared in its own weather, and as the fit would read it.
-    told = made if pull is None else made.compare(pull)
-    made = getattr(told, "prediction", told)
-    measured = {} if told is made else _readings(told)
-    figure, panels = new_figure(7.0, 7.5, 3)
-    kinds = {"power": "power", "torque": "torque", "boost": "pressure_difference"}
-    for axes, (name, kind) in zip(panels, kinds.items(), strict=True):
-        low, high = (display(edge, kind, system)[0] for edge in made.band(name))
-        middle = display(made.expected(name)[0], kind, system)[0]
-        axes.fill_between(made.rpm, low, high, color=COLOURS[5], alpha=0.4, label="90 % band")
-        axes.plot(made.rpm, middle, color=COLOURS[0], label="predicted")
-        if name in measured:
-            axes.plot(told.rpm, display(measured[name], kind, system)[0], ".", markersize=3,
-                      color=COLOURS[1], label="measured")  # fmt: skip
-        axes.set_ylabel(f"{name.capitalize()} [{unit_label(kind, system)}]")
-        axes.grid(alpha=0.3)
-    panels[0].legend()
-    panels[0].set_title(made.title)
+def plot_residuals(fits: Sequence[FittedChain], axes: Sequence[Axes] | None, system: str,
+                   title: str | None) -> Figure:  # fmt: skip
+    """Draw readings less fitted chain against engine speed, one panel a channel."""
+    channels = list(dict.fromkeys(name for fit in fits for name in fit.channels))
+    figure, panels = _panels(axes, len(channels), 7.0, 1.0 + 1.5 * len(channels))
+    for panel, name in zip(panels, channels, strict=True):
+        kind = _as_difference(QUANTITIES[name].kind)
+        lines = [line for fit in fits for line in fit.residuals(name).items()]
+        for i, (label, (rpm, values)) in enumerate(lines):
+            panel.plot(rpm, display(values, kind, system)[0], marker=MARKERS[i % len(MARKERS)],
+                       markersize=2.5, linewidth=0.9, label=label, **look(i))  # fmt: skip
+        panel.axhline(0.0, color="black", linewidth=0.7)
+        words = QUANTITIES[name].words.replace("compressor ", "compressor\n")
+        panel.set_ylabel(f"{words}\n[{unit_label(kind, system)}]", fontsize=8)
+        panel.grid(alpha=0.3)
+    panels[0].legend(fontsize=8)
+    panels[0].set_title(title or "Readings less fitted chain")
     panels[-1].set_xlabel("Engine speed [rpm]")
     return figure
 
 
-def _readings(told: Any) -> dict[str, Any]:
-    """What was read, lag taken out: the expectation and the differences from it."""
-    made = told.prediction
+def plot_predictions(predictions: Sequence[Prediction], axes: Sequence[Axes] | None, system: str,
+                     title: str | None) -> Figure:  # fmt: skip
+    """Draw power, torque and boost with their 90 % bands, one panel each."""
+    figure, panels = _panels(axes, len(_SHOWN), 7.0, 7.5)
+    for i, prediction in enumerate(predictions):
+        alone = len(predictions) == 1
+        label = "predicted" if alone else prediction.title
+        shade = COLOURS[5] if alone else COLOURS[i % len(COLOURS)]
+        for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
+            low, high = (display(edge, kind, system)[0] for edge in prediction.band(name))
+            middle = display(prediction.get(name), kind, system)[0]
+            text = "90 % band" if alone else None
+            panel.fill_between(prediction.rpm, low, high, color=shade, alpha=0.4, label=text)
+            panel.plot(prediction.rpm, middle, color=COLOURS[i % len(COLOURS)], label=label)
+    for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
+        panel.set_ylabel(f"{name.capitalize()} [{unit_label(kind, system)}]")
+        panel.grid(alpha=0.3)
+    panels[0].legend()
+    panels[0].set_title(title or predictions[0].title)
+    panels[-1].set_xlabel("Engine speed [rpm]")
+    return figure
 
-    def read(name: str, channel: str) -> Any:
-        return np.interp(told.rpm, made.rpm, made.expected(name)[0]) + told.differences[channel]
 
-    found = {}
-    if "torque" in told.differences:
-        found["torque"] = read("torque", "torque")
-        found["power"] = found["torque"] * told.rpm * RPM
-    if "plenum_pressure" in told.differences:
-        found["boost"] = read("boost", "plenum_pressure")
-    return found
+def plot_comparisons(comparisons: Sequence[Comparison], axes: Sequence[Axes] | None, system: str,
+                     title: str | None) -> Figure:  # fmt: skip
+    """Draw what was predicted, the 90 % band of a row read, the readings, and where they differ.
 
-
-def plot_waterfall(split: Difference, system: str = "trade", budget: bool = False) -> Any:
-    """Draw how a difference builds up, factor by factor or along the power budget.
-
-    Parameters
-    ----------
-    split : Difference
-        The difference.
-    system : str
-        ``"trade"`` or ``"si"``.
-    budget : bool
-        Whether to draw the crank's power budget (charge pressure, charge temperature, filling,
-        gas exchange, friction, drive) instead of what was changed; of a difference of power.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        The figure.
-
-    Raises
-    ------
-    InputError
-        The budget of another column than power was asked for.
+    Band and shading are those that the verdict judges by.
     """
+    figure, panels = _panels(axes, len(_SHOWN), 7.0, 7.5)
+    for i, comparison in enumerate(comparisons):
+        shade = COLOURS[5] if len(comparisons) == 1 else COLOURS[(2 * i) % len(COLOURS)]
+        for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
+            channel = "plenum_pressure" if name == "boost" else "torque"
+            if channel in comparison.answers:
+                drawn = _Compared.of(comparison, name, channel, kind, system)
+                drawn.draw(panel, shade, COLOURS[(2 * i) % len(COLOURS)],
+                           COLOURS[(2 * i + 1) % len(COLOURS)])  # fmt: skip
+    for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
+        panel.set_ylabel(f"{name.capitalize()} [{unit_label(kind, system)}]")
+        panel.grid(alpha=0.3)
+    panels[0].legend()
+    panels[0].set_title(title or comparisons[0].verdict, fontsize=10)
+    panels[-1].set_xlabel("Engine speed [rpm]")
+    return figure
+
+
+@dataclass(frozen=True)
+class _Compared:
+    """One channel of a comparison as it is drawn, in the units shown; faults where they lie."""
+
+    rpm: Array
+    expected: Array
+    low: Array
+    high: Array
+    read: Array
+    faults: tuple[str, ...]
+    stretch: tuple[float, float]
+
+    @classmethod
+    def of(cls, comparison: Comparison, name: str, channel: str, kind: str,
+           system: str) -> _Compared:  # fmt: skip
+        """Return a panel's quantity: torque, or power that follows from it, or boost."""
+        rpm, expected = comparison.rpm, comparison.expected[channel]
+        factor = rpm * RPM if name == "power" else 1.0
+        ambient = float(comparison.prediction.build.chain.ambient.pressure)
+        less = ambient if name == "boost" else 0.0
+        half = NINETY * comparison.spread[channel]
+        low, middle, high, read = (
+            np.asarray(display((values - less) * factor, kind, system)[0])
+            for values in (expected - half, expected, expected + half,
+                           expected + comparison.differences[channel])
+        )  # fmt: skip
+        answers = comparison.answers[channel]
+        faults = tuple(answers.faults(comparison.level))
+        return cls(rpm, middle, low, high, read, faults, (answers.low, answers.high))
+
+    def draw(self, panel: Axes, shade: str, line: str, dots: str) -> None:
+        """Draw it."""
+        panel.fill_between(self.rpm, self.low, self.high, color=shade, alpha=0.4,
+                           label="90 % band of a row")  # fmt: skip
+        panel.plot(self.rpm, self.expected, color=line, label="predicted")
+        panel.plot(self.rpm, self.read, ".", markersize=3, color=dots, label="measured")
+        if "shape" in self.faults:
+            panel.axvspan(*self.stretch, color="#999999", alpha=0.25, label="another shape here")
+        rest = [fault for fault in self.faults if fault != "shape"]
+        if rest:
+            panel.annotate(" and ".join(rest), (0.02, 0.05), xycoords="axes fraction",
+                           color=dots, fontsize=9)  # fmt: skip
+
+
+def plot_difference(splits: Sequence[Difference], axes: Sequence[Axes] | None, system: str,
+                    title: str | None, budget: bool = False) -> Figure:  # fmt: skip
+    """Draw how differences build up, factor by factor or along the power budget, one panel each."""
     if budget:
-        if split.column != "power":
-            raise refusal("plot_waterfall", "budget", "True", "go with a difference of power")
-        split = replace(split, shares=split.effects)
-    names = [*split.shares, *(["not explained"] if split.residual else [])]
-    steps = [*split.shares.values(), *([split.residual] if split.residual else [])]
-    figure, axes = new_figure(8.0, 1.6 + 0.42 * (len(names) + 2))
-    unit = unit_label(split.kind, system)
-    at = split.first
-    labels = [split.names[0], *names, split.names[1]]
-    bars = [(0.0, split.first)]
-    for step in steps:
-        bars.append((at, at + step))
-        at += step
-    bars.append((0.0, split.second))
+        if any(split.column != "power" for split in splits):
+            raise refusal("plot_budget", "column", splits[0].column, "be power")
+        splits = [replace(split, shares=split.effects) for split in splits]
+    longest = max(len(split.shares) for split in splits)
+    height = (1.6 + 0.42 * (longest + 3)) * len(splits)
+    figure, panels = _panels(axes, len(splits), 8.0, height)
+    for panel, split in zip(panels, splits, strict=True):
+        _waterfall(panel, split, system)
+    if title:
+        panels[0].set_title(title)
+    return figure
+
+
+def _waterfall(axes: Axes, split: Difference, system: str) -> None:
+    """Draw one difference as bars from the first build down to the second."""
+    steps = {**split.shares, **({"not explained": split.residual} if split.residual else {})}
+    edges = [split.first]
+    for step in steps.values():
+        edges.append(edges[-1] + step)
+    inner = list(pairwise(edges))
+    bars = [(0.0, split.first), *inner, (0.0, split.second)]
     for row, (start, end) in enumerate(bars):
         low, high = (float(display(v, split.kind, system)[0]) for v in (start, end))
         whole = row in (0, len(bars) - 1)
@@ -150,21 +213,26 @@ def plot_waterfall(split: Difference, system: str = "trade", budget: bool = Fals
         text = f"{high:,.1f}" if whole else f"{high - low:+,.1f}"
         axes.annotate(text, (max(low, high), row), (4, 0), textcoords="offset points", va="center",
                       fontsize=8)  # fmt: skip
+    labels = [split.names[0], *steps, split.names[1]]
     axes.set_yticks(range(len(labels)), labels)
     axes.invert_yaxis()
     axes.margins(x=0.12)
-    cut = ""
-    ends = [float(display(v, split.kind, system)[0]) for pair in bars[1:-1] for v in pair]
-    if ends and min(ends) > 0.0:
-        span = max(ends) - min(ends)
-        start = max(0.0, min(ends) - 0.6 * span)
-        axes.set_xlim(start, max(ends) + 0.25 * span)
-        cut = ", axis cut" if start > 0.0 else ""
+    cut = _cut_axis(axes, [float(display(v, split.kind, system)[0]) for b in inner for v in b])
     words = split.column.replace("_", " ").capitalize()
+    unit = unit_label(split.kind, system)
     axes.set_xlabel(f"{words} at {split.rpm:,.0f} rpm [{unit}]{cut}")
     axes.grid(axis="x", alpha=0.3)
     axes.set_axisbelow(True)
-    return figure
+
+
+def _cut_axis(axes: Axes, ends: Sequence[float]) -> str:
+    """Start the axis near the steps, so that they can be seen; return words that say so."""
+    if not ends or min(ends) <= 0.0:
+        return ""
+    span = max(ends) - min(ends)
+    start = max(0.0, min(ends) - 0.6 * span)
+    axes.set_xlim(start, max(ends) + 0.25 * span)
+    return ", axis cut" if start > 0.0 else ""
 
 
 def _as_difference(kind: str) -> str:

@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from ..base.errors import refusal
 from ..base.speeds import RPM
+from ..chain.build import Build
+from ..chain.changes import Weather
 from ..chain.pull import Pull
+from ..measured.measured import MeasuredPull
 from ..shown import statuses
 from ..shown.tables import Shown, Table
 from ..units.convert import display, unit_label
-from ._limits import cautions, extrapolation, width_words
 from .band import Site, drifts, forecast, sensitivities
-from .comparison import Comparison
-from .reconciliation import NINETY, Reconciliation
+from .comparison import Comparison, compared
+from .expected import Expected
+from .fitted_chain import NINETY, FittedChain
+from .limits import cautions, extrapolation, unanswered, width_words
+from .plots import plot_predictions
+from .runs import prepared
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
 
 __all__ = ["Prediction", "predict"]
 
@@ -26,20 +37,16 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Prediction(Shown):
+class Prediction(Expected, Shown):
     """A pull that was not yet run, with the band that its readings should fall into.
+
+    What is expected and its band are those of `Expected`; the spread holds the unknowns, the
+    chain's own error, and the bias of a pull.
 
     Attributes
     ----------
     reconciliation : Reconciliation
         What it rests on.
-    build : Build
-        The build as it will be pulled, before the fit's factors.
-    pull : Pull
-        Every column of the fitted chain there.
-    middle, spread : mapping
-        By channel, what is expected to be read and its standard deviation [SI] over `rpm`; the
-        spread holds the unknowns, the chain's own error, and the bias of a pull.
     parts : mapping
         By channel, the variances that make up the spread [SI, squared]: ``unknowns``; ``chain``,
         the chain's own error at the loads measured; what its parts may err by at other loads,
@@ -50,98 +57,19 @@ class Prediction(Shown):
         By channel, the covariance [SI, squared] of the readings over `rpm`.
     """
 
-    reconciliation: Reconciliation
-    build: Any
-    pull: Pull
-    middle: Mapping[str, Array]
-    spread: Mapping[str, Array]
     parts: Mapping[str, Mapping[str, Array]]
     covariance: Mapping[str, Array]
-
-    @property
-    def rpm(self) -> Array:
-        """Engine speeds [rpm]."""
-        found: Array = self.pull.rpm
-        return found
+    reconciliation: FittedChain
 
     @property
     def title(self) -> str:
         """What is predicted."""
         return f"{self.build.title}, predicted"
 
-    def band(self, name: str) -> tuple[Array, Array]:
-        """Return the 90 % band of a channel.
-
-        Parameters
-        ----------
-        name : str
-            A channel such as ``"torque"`` or ``"plenum_pressure"``, or ``"power"`` or
-            ``"boost"``.
-
-        Returns
-        -------
-        tuple of ndarray
-            Its lower and upper edge [SI] over `rpm`.
-        """
-        middle, spread = self.expected(name)
-        return middle - NINETY * spread, middle + NINETY * spread
-
-    def expected(self, name: str) -> tuple[Array, Array]:
-        """Return what is expected of a channel and its standard deviation.
-
-        Parameters
-        ----------
-        name : str
-            As of `band`.
-
-        Returns
-        -------
-        tuple of ndarray
-            Mean and standard deviation [SI] over `rpm`.
-
-        Raises
-        ------
-        InputError
-            There is no such channel.
-        """
-        if name == "power":
-            speed = self.rpm * RPM
-            return self.middle["torque"] * speed, self.spread["torque"] * speed
-        if name == "boost":
-            ambient = float(self.build.chain.ambient.pressure)
-            return self.middle["plenum_pressure"] - ambient, self.spread["plenum_pressure"]
-        if name not in self.middle:
-            rule = f"be one of power, boost, {', '.join(self.middle)}"
-            raise refusal("Prediction", "channel", f'"{name}"', rule)
-        return self.middle[name], self.spread[name]
-
-    def at(self, name: str, rpm: float) -> tuple[float, float, float]:
-        """Return mean and 90 % band of a channel at one engine speed.
-
-        Parameters
-        ----------
-        name : str
-            As of `band`.
-        rpm : float
-            Engine speed within the prediction [rpm].
-
-        Returns
-        -------
-        tuple of float
-            Expected, lower and upper value [SI].
-
-        Raises
-        ------
-        InputError
-            The speed was not predicted.
-        """
-        middle, spread = self.expected(name)
-        if not self.rpm.min() <= rpm <= self.rpm.max():
-            rule = f"be {self.rpm.min():.0f} to {self.rpm.max():.0f} rpm"
-            raise refusal("Prediction", "rpm", f"{rpm} rpm", rule)
-        m = float(np.interp(rpm, self.rpm, middle))
-        s = NINETY * float(np.interp(rpm, self.rpm, spread))
-        return m, m - s, m + s
+    @property
+    def status(self) -> list[str]:
+        """Status of each speed: ``matched``, or why the chain has no answer there."""
+        return self.pull.status
 
     @property
     def extrapolation(self) -> str:
@@ -157,13 +85,14 @@ class Prediction(Shown):
     def notes(self) -> list[str]:
         """Limits it would hit, the width of the band and its cause, and cautions."""
         return [
+            *unanswered(self.rpm, self.status),
             self.extrapolation,
             *width_words(self),
             *statuses.notes(self.pull.columns["status"], self.pull.columns["flags"]),
             *cautions(self),
         ]
 
-    def compare(self, pull: Any) -> Comparison:
+    def compare(self, pull: MeasuredPull) -> Comparison:
         """Return the prediction beside the pull, now that it was run.
 
         Parameters
@@ -176,31 +105,60 @@ class Prediction(Shown):
         Comparison
             Differences, and whether the band held.
         """
-        return Comparison.of(self, pull)
+        fit = self.reconciliation
+        run = prepared(self.build, self.build.level_name, pull, fit.problem.sensors, {})
+        return compared(predicted(fit, run.build, run.rpm), run)
+
+    def plot(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
+             title: str | None = None, beside: Sequence[Prediction] = ()) -> Figure:  # fmt: skip
+        """Draw power, torque and boost with their 90 % bands.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Three axes to draw in; a new figure without them.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            Title of the picture; that of the prediction without it.
+        beside : sequence of Prediction
+            Further predictions to lay over this one.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return plot_predictions([self, *beside], axes, system, title)
 
     def _tables(self, system: str) -> list[Table]:
         kinds = {
             "power": "power", "torque": "torque", "boost": "pressure_difference",
             "plenum_temperature": "temperature", "air_flow": "mass_flow",
         }  # fmt: skip
-        shown = {}
+        cells = {}
         for name, kind in kinds.items():
             middle, spread = self.expected(name)
             value = np.asarray(display(middle, kind, system)[0])
             upper = np.asarray(display(middle + NINETY * spread, kind, system)[0])
-            shown[name] = (value, upper - value)
+            cells[name] = [f"{v:,.1f} ± {u - v:,.1f}" if np.isfinite(v) else "–"
+                           for v, u in zip(value, upper, strict=True)]  # fmt: skip
+        whole = all(status == "matched" for status in self.status)
         rows = [
-            [f"{n:.0f}", *(f"{shown[k][0][i]:,.1f} ± {shown[k][1][i]:,.1f}" for k in kinds)]
+            [f"{n:.0f}", *(cells[k][i] for k in kinds),
+             *([] if whole else [statuses.words(self.status[i])])]
             for i, n in enumerate(self.rpm)
-        ]
-        headings = ["engine speed", *(k.replace("_", " ") for k in kinds)]
-        return [Table(headings, ["rpm", *(unit_label(k, system) for k in kinds.values())], rows)]
+        ]  # fmt: skip
+        more = [] if whole else ["status"]
+        headings = ["engine speed", *(k.replace("_", " ") for k in kinds), *more]
+        units = ["rpm", *(unit_label(k, system) for k in kinds.values()), *("" for _ in more)]
+        return [Table(headings, units, rows)]
 
 
 def predict(
-    reconciliation: Reconciliation,
-    changes: str | Mapping[str, Any] | None = None,
-    rpm: Any = None,
+    reconciliation: FittedChain,
+    changes: str | Mapping[str, object] | None = None,
+    rpm: ArrayLike | None = None,
 ) -> Prediction:
     """Predict a pull of the fitted build with something changed.
 
@@ -226,7 +184,7 @@ def predict(
         A change is refused, or no point has an answer.
     """
     changes = {"level": changes} if isinstance(changes, str) else dict(changes or {})
-    level = changes.pop("level", None)
+    level = str(changes.pop("level", ""))
     build = reconciliation.build
     build = build.replace(changes) if changes else build
     build = build.level(level) if level else build
@@ -235,12 +193,12 @@ def predict(
     return predicted(reconciliation, build, rpm)
 
 
-def predicted(found: Reconciliation, build: Any, rpm: Any = None) -> Prediction:
+def predicted(fit: FittedChain, build: Build, rpm: ArrayLike | None = None) -> Prediction:
     """Predict a pull of a build with the fitted unknowns.
 
     Parameters
     ----------
-    found : Reconciliation
+    fit : Reconciliation
         The fit.
     build : Build
         The build, its weather included.
@@ -257,17 +215,15 @@ def predicted(found: Reconciliation, build: Any, rpm: Any = None) -> Prediction:
     InputError
         No point has an answer.
     """
-    from dataclasses import replace
-
-    pull = Pull.run(replace(build, chain=found.chain_of(build)), rpm)
+    pull = Pull.run(build.changed(fit.factors), rpm)
     if not pull.matched.any():
         raise refusal(build.title, "prediction", "no point solved", "have an answer somewhere")
-    sensors = found.problem.sensors
+    sensors = fit.problem.sensors
     columns = [s.column for s in sensors.values()]
-    base, slopes = sensitivities(found, build.chain, pull.rpm * RPM, columns)
-    by_name = dict(zip(found.channels, zip(found.problem.channels, found.slopes, strict=True),
+    base, slopes = sensitivities(fit, build.chain, pull.rpm * RPM, columns)
+    by_name = dict(zip(fit.channels, zip(fit.problem.channels, fit.slopes, strict=True),
                        strict=True))  # fmt: skip
-    moved = drifts(found, build.chain, pull.rpm, columns)
+    moved = drifts(fit, build.chain, pull.rpm, columns)
     place = float(np.log(build.chain.drive.speed_ratio)) if build.supercharged else -9.0
     middle, spread, parts, whole = {}, {}, {}, {}
     for name, sensor in sensors.items():
@@ -276,15 +232,12 @@ def predicted(found: Reconciliation, build: Any, rpm: Any = None) -> Prediction:
         column = sensor.column
         site = Site(sensor, base[column], slopes[column], moved[column], pull.rpm, place,
                     build.chain)  # fmt: skip
-        shift, made = forecast(found, site, *by_name.get(name, (None, None)))
-        middle[name], whole[name] = base[column] + shift, np.sum([*made.values()], axis=0)
+        shift, causes = forecast(fit, site, *by_name.get(name, (None, None)))
+        middle[name], whole[name] = base[column] + shift, np.sum([*causes.values()], axis=0)
         spread[name] = np.sqrt(np.diag(whole[name]))
-        parts[name] = {cause: np.diag(v) for cause, v in made.items()}
-    return Prediction(found, build, pull, middle, spread, parts, whole)
+        parts[name] = {cause: np.diag(v) for cause, v in causes.items()}
+    return Prediction(build, pull, middle, spread, parts, whole, fit)
 
 
-def _same_weather(build: Any, found: Reconciliation) -> Any:
-    from dataclasses import replace
-
-    ambient = found.problem.runs[-1].chain.ambient
-    return replace(build, chain=build.chain.replace(ambient=ambient))
+def _same_weather(build: Build, fit: FittedChain) -> Build:
+    return build.changed(Weather.of(fit.problem.runs[-1].chain.ambient))

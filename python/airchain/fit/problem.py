@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve, cholesky, solve_triangular
 
 from .. import _core
-from ._drift import LOADS, Drift, Loads, spreads
-from ._runs import Run
+from .lag import lag_of
+from .load_drift import LOADS, Drift, Loads, spreads
+from .own_error import OwnError
 from .parameters import Unknown, applied
-from .sensors import Sensor, alike, bias_size, over_speed, structure_size
+from .runs import Run
+from .sensors import Sensor, bias_size
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
@@ -30,27 +31,27 @@ class Before:
     drifts: Sequence[Mapping[str, Array]]
 
     @classmethod
-    def of(cls, runs: Sequence[Run], chains: Sequence[Any], columns: Sequence[str],
+    def of(cls, runs: Sequence[Run], chains: Sequence[_core.Chain], columns: Sequence[str],
            drifts: Sequence[Drift]) -> Before:  # fmt: skip
         """Return it, by the chain of each pull."""
-        found = [
+        solved = [
             answers(chain, run.speeds, [*columns, *LOADS])
             for run, chain in zip(runs, chains, strict=True)
         ]
-        loads = Loads.of(runs, found)
-        moved = [
-            spreads(drifts, chain, run.speeds, loads.distance(run.rpm, told), columns, answers)
-            for run, chain, told in zip(runs, chains, found, strict=True)
+        loads = Loads.of(runs, solved)
+        drifted = [
+            spreads(drifts, chain, run.speeds, loads.distance(run.rpm, here), columns, answers)
+            for run, chain, here in zip(runs, chains, solved, strict=True)
         ]
-        return cls(found, moved)
+        return cls(solved, drifted)
 
 
 @dataclass
 class Channel:
     """All readings of one quantity over all pulls, one behind the other.
 
-    `structure` is the standard deviation of the chain's own error at the loads measured, `drift`
-    that of each of its parts away from the middle of them.
+    `y` are the readings with their lag taken out, `own` is the chain's own error there, `loose`
+    the covariance of what is new with every pull (bias, lag, noise), `covariance` that of both.
     """
 
     sensor: Sensor
@@ -58,22 +59,23 @@ class Channel:
     run: NDArray[np.int64]
     row: NDArray[np.int64]
     y: Array
-    rpm: Array
-    level: Array
-    structure: Array
-    drift: Array
+    own: OwnError
+    loose: Array
     covariance: Array
     lower: Array
 
     def whitened(self, values: Array) -> Array:
         """Return values over their standard deviations, correlations taken out."""
-        found: Array = solve_triangular(self.lower, values, lower=True)
-        return found
+        whitened: Array = solve_triangular(self.lower, values, lower=True)
+        return whitened
 
-    def weighted(self, values: Array) -> Array:
-        """Return the inverse of the covariance times values."""
-        found: Array = cho_solve((self.lower, True), values)
-        return found
+    def weighted(self, values: Array, rows: NDArray[np.bool_] | None = None) -> Array:
+        """Return the inverse of the covariance (of these rows alone) times values."""
+        lower = self.lower
+        if rows is not None and not rows.all():
+            lower = cholesky(self.covariance[np.ix_(rows, rows)], lower=True)
+        weighted: Array = cho_solve((lower, True), values)
+        return weighted
 
 
 def channels(runs: Sequence[Run], sensors: Mapping[str, Sensor], before: Before) -> list[Channel]:
@@ -82,7 +84,7 @@ def channels(runs: Sequence[Run], sensors: Mapping[str, Sensor], before: Before)
     Errors are sized by the answers before the fit, not by the readings: a common error in
     proportion to noisy readings would draw the fit below all of them (Peelle's puzzle).
     """
-    found, believed = [], before.answers
+    gathered, believed = [], before.answers
     for name, sensor in sensors.items():
         places = [
             (k, i)
@@ -93,8 +95,8 @@ def channels(runs: Sequence[Run], sensors: Mapping[str, Sensor], before: Before)
             )
         ]
         if places:
-            found.append(_channel(name, sensor, runs, np.array(places), before))
-    return found
+            gathered.append(_channel(name, sensor, runs, np.array(places), before))
+    return gathered
 
 
 def _meaningless(name: str, run: Run) -> bool:
@@ -102,12 +104,12 @@ def _meaningless(name: str, run: Run) -> bool:
     return run.chain.compressor is None and name in ("rotor_speed",)
 
 
-def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: Any,
+def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: NDArray[np.int64],
              before: Before) -> Channel:  # fmt: skip
     run, row = places[:, 0], places[:, 1]
     believed = before.answers
 
-    def gathered(of: Any) -> Array:
+    def gathered(of: Callable[[Run], Array]) -> Array:
         return np.array([of(runs[k])[i] for k, i in places], dtype=float)
 
     y = gathered(lambda r: r.columns[name])
@@ -116,37 +118,26 @@ def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: Any,
     level = np.array([runs[k].level_place for k in run])
     ambient = np.array([ambient_of(sensor, runs[k].chain) for k in run])
     expected = np.array([believed[k][sensor.column][i] for k, i in places])
-    moved = np.array([before.drifts[k][sensor.column][i] for k, i in places])
-    drifts = [drift(r, believed[k][sensor.column]) for k, r in enumerate(runs)]
-    slope = np.array([drifts[k][i] for k, i in places]) if sensor.lag > 0.0 else np.zeros(y.size)
-    structure = structure_size(sensor, expected, ambient)
+    drift = np.array([before.drifts[k][sensor.column][i] for k, i in places])
+    own = OwnError.of(sensor, expected, ambient, rpm, level, drift)
+    lags = [lag_of(r, believed[k][sensor.column], sensor) for k, r in enumerate(runs)]
+    late = np.array([lags[k][0][i] for k, i in places])
+    left_open = np.array([lags[k][1][i] for k, i in places])
     same = run[:, None] == run[None, :]
     bias = bias_size(sensor, expected)
-    covariance = alike(rpm, level, rpm, level) * np.outer(structure, structure)
-    covariance += (moved @ moved.T) * over_speed(rpm, rpm)
-    covariance += same * np.outer(bias, bias)
-    # A slow sensor reads what was a time constant ago; how slow it is, is itself uncertain.
-    covariance += same * np.outer(slope, slope) * sensor.lag_width**2
-    covariance[np.diag_indices_from(covariance)] += noise**2
-    return Channel(sensor, name, run, row, y + sensor.lag * slope, rpm, level, structure,
-                   moved, covariance, cholesky(covariance, lower=True))  # fmt: skip
+    loose = same * (np.outer(bias, bias) + left_open @ left_open.T) + np.diag(noise**2)
+    covariance = loose + np.sum([*own.shared(own).values()], axis=0)
+    return Channel(sensor, name, run, row, y + late, own, loose, covariance,
+                   cholesky(covariance, lower=True))  # fmt: skip
 
 
-def drift(run: Run, values: Array) -> Array:
-    """How fast a computed column changes along the sweep [SI a second]."""
-    if run.rpm.size < 2 or not run.rates.any():
-        return np.zeros(run.rpm.size)
-    rpm = run.rpm + 1e-9 * np.arange(run.rpm.size)
-    return np.nan_to_num(np.gradient(values, rpm) * run.rates)
-
-
-def ambient_of(sensor: Sensor, chain: Any) -> float:
+def ambient_of(sensor: Sensor, chain: _core.Chain) -> float:
     """Ambient pressure or temperature that a rise is counted from [SI]."""
     pressure = "pressure" in sensor.column
     return float(chain.ambient.pressure if pressure else chain.ambient.temperature)
 
 
-def answers(chain: Any, speeds: Array, columns: Sequence[str]) -> dict[str, Array]:
+def answers(chain: _core.Chain, speeds: Array, columns: Sequence[str]) -> dict[str, Array]:
     """Solve a chain over crank speeds [rad/s] on one thread; NaN where it has no answer."""
     wanted = [*dict.fromkeys(columns)]
     solved: dict[str, Array] = _core.solve(chain, {"engine_speed": speeds}, wanted, threads=1)
@@ -193,7 +184,7 @@ class Problem:
             for run in self.runs
         ]
         starts = np.cumsum([0, *(run.rpm.size for run in self.runs)])
-        whole = {n: np.concatenate([found[n] for found in solved]) for n in set(columns)}
+        whole = {n: np.concatenate([one[n] for one in solved]) for n in set(columns)}
         return [whole[c.sensor.column][starts[c.run] + c.row] for c in self.channels]
 
     def residuals(self, z: Array) -> Array:
@@ -225,9 +216,9 @@ class Problem:
 
 def covariance_of(jacobian: Array, free: NDArray[np.bool_]) -> Array:
     """Covariance of the free unknowns in prior widths, zero for those held at a bound."""
-    found = np.zeros((free.size, free.size))
+    covariance = np.zeros((free.size, free.size))
     some = jacobian[:, free]
     if free.any():
         inverse = cho_solve(cho_factor(some.T @ some), np.eye(int(free.sum())))
-        found[np.ix_(free, free)] = inverse
-    return found
+        covariance[np.ix_(free, free)] = inverse
+    return covariance

@@ -2,68 +2,82 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ..chain.build import Build
 from ..shown.tables import Shown, Table
-from ._verdict import correlation_words, fit_words, pull_words, sensor_words
-from .parameters import Unknown, applied
+from .checks import left_out, narrowing
+from .comparison import Comparison
+from .fit_file import write_fit
+from .fitted_chain import NINETY, FittedChain
+from .load_drift import Drift
+from .plots import plot_residuals, plot_values
 from .problem import Problem, covariance_of
+from .questions import Answers
+from .runs import Run
+from .sensors import Sensor
+from .solving import problem_of, solution
+from .verdicts import correlation_words, fit_words, judged, pull_words, sensor_words
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 __all__ = ["Reconciliation"]
 
 Array = NDArray[np.float64]
-#: Half a 90 % interval over the standard deviation of a normal distribution.
-NINETY = 1.6448536269514722
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Reconciliation(Shown):
+class Reconciliation(FittedChain, Shown):
     """A build brought into agreement with measured pulls. Made by `airchain.reconcile`.
 
-    Attributes
-    ----------
-    build : Build
-        The build before the fit.
-    parameters : tuple of str
-        Names as they were asked for.
-    values : ndarray
-        Fitted unknowns [dimensionless], one for each of `names`: factors on the build's own
-        figures, belt slip as a share.
-    covariance : ndarray
-        Their posterior covariance [dimensionless]; zero where one stands at its bound.
-    at_bound : ndarray of bool
-        Which unknowns stand at a bound [dimensionless]; they have no interval.
-    remarks : tuple of str
-        What was left out or assumed when the pulls were prepared.
-    problem : Problem
-        Readings, priors and the chain's own error that the fit rests on.
-    z : ndarray
-        The solution in prior widths off the prior mean [dimensionless].
-    slopes : sequence of ndarray
-        By channel, the change of each reading a prior width of each unknown [SI].
-    computed : sequence of ndarray
-        By channel, what the fitted chain gives at each reading [SI].
+    Its attributes are those of `FittedChain`: values, covariance, and what they rest on.
     """
 
-    build: Any
-    parameters: tuple[str, ...]
-    values: Array
-    covariance: Array
-    at_bound: NDArray[np.bool_]
-    remarks: tuple[str, ...]
-    problem: Problem
-    z: Array
-    slopes: Sequence[Array]
-    computed: Sequence[Array]
+    @classmethod
+    def fitted(
+        cls, build: Build, runs: Sequence[Run], parameters: Sequence[str],
+        sensors: Mapping[str, Sensor], drifts: Sequence[Drift],
+    ) -> Reconciliation:  # fmt: skip
+        """Return the fit of prepared pulls.
+
+        Parameters
+        ----------
+        build : Build
+            The build before the fit.
+        runs : sequence of Run
+            The pulls, prepared.
+        parameters : sequence of str
+            Names of the unknowns.
+        sensors : mapping of str to Sensor
+            How far each channel is trusted.
+        drifts : sequence of Drift
+            How each part of the chain errs with load.
+
+        Returns
+        -------
+        Reconciliation
+            The fit.
+
+        Raises
+        ------
+        InputError
+            An unknown is none, or the chain has no answer where a pull was measured.
+        """
+        problem, remarks = problem_of(build, runs, parameters, sensors, drifts)
+        return cls.of(build, problem, tuple(parameters), solution(problem), remarks)
 
     @classmethod
-    def of(cls, build: Any, problem: Problem, parameters: tuple[str, ...], z: Array,
+    def of(cls, build: Build, problem: Problem, parameters: tuple[str, ...], z: Array,
            remarks: Sequence[str]) -> Reconciliation:  # fmt: skip
         """Return the reconciliation at a solution.
 
@@ -95,114 +109,6 @@ class Reconciliation(Shown):
         return cls(build, parameters, problem.values(z), covariance * scale, bound, tuple(remarks),
                    problem, z, slopes, problem.computed(z))  # fmt: skip
 
-    @property
-    def unknowns(self) -> tuple[Unknown, ...]:
-        """The unknowns with their priors; a shape stands as one unknown a knot."""
-        return tuple(self.problem.unknowns)
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """Names of the unknowns in the order of `values`."""
-        return tuple(u.name for u in self.unknowns)
-
-    @property
-    def levels(self) -> tuple[str, ...]:
-        """Drive level of each pull."""
-        return tuple(run.level for run in self.problem.runs)
-
-    @property
-    def fingerprints(self) -> tuple[str, ...]:
-        """Fingerprint of each pull's data."""
-        return tuple(run.fingerprint for run in self.problem.runs)
-
-    @cached_property
-    def correlations(self) -> Array:
-        """Correlations of the unknowns [dimensionless]; NaN where one stands at its bound."""
-        sd = np.sqrt(np.diag(self.covariance))
-        with np.errstate(invalid="ignore", divide="ignore"):
-            found: Array = self.covariance / np.outer(sd, sd)
-        return found
-
-    def interval(self, name: str) -> tuple[float, float]:
-        """Return the 90 % interval of an unknown.
-
-        Parameters
-        ----------
-        name : str
-            One of `names`.
-
-        Returns
-        -------
-        tuple of float
-            Its ends [dimensionless]; NaN for an unknown at its bound.
-        """
-        i = self.names.index(name)
-        half = NINETY * float(np.sqrt(self.covariance[i, i]))
-        half = float("nan") if self.at_bound[i] else half
-        return float(self.values[i]) - half, float(self.values[i]) + half
-
-    @property
-    def shrinkage(self) -> Array:
-        """Posterior over prior standard deviation [dimensionless]: 1 where nothing was learnt."""
-        found: Array = np.sqrt(np.diag(self.covariance)) / self.problem.widths
-        return found
-
-    def chain_of(self, build: Any) -> Any:
-        """Return the chain of a build with the fitted unknowns put in.
-
-        Parameters
-        ----------
-        build : Build
-            The build, with other gears or parts if wanted.
-
-        Returns
-        -------
-        Chain
-            Its chain, fitted.
-        """
-        return applied(build.chain, self.unknowns, self.values)
-
-    def fitted_build(self, level: str = "") -> Any:
-        """Return the build with the fitted unknowns in its chain.
-
-        Parameters
-        ----------
-        level : str
-            Drive level; the build's own without it.
-
-        Returns
-        -------
-        Build
-            A build to pull; what was typed stays in its document, so that `replace` on it starts
-            from the unfitted figures.
-        """
-        from dataclasses import replace
-
-        build = self.build.level(level) if level else self.build
-        return replace(build, chain=self.chain_of(build))
-
-    def residuals(self, channel: str) -> Mapping[str, tuple[Array, Array]]:
-        """Return readings less fitted chain against engine speed, pull by pull.
-
-        Parameters
-        ----------
-        channel : str
-            The channel, such as ``"torque"``.
-
-        Returns
-        -------
-        mapping
-            Engine speeds [rpm] and residuals [SI] by number and name of the pull.
-        """
-        found = {}
-        for c, f in zip(self.problem.channels, self.computed, strict=True):
-            if c.name == channel:
-                for k, run in enumerate(self.problem.runs):
-                    rows = c.run == k
-                    if rows.any():
-                        found[f"{k + 1} {run.name}"] = (c.rpm[rows], c.y[rows] - f[rows])
-        return found
-
     def gain_of(self, channel: str) -> float:
         """Return by how much one more sensor would narrow the intervals.
 
@@ -224,11 +130,9 @@ class Reconciliation(Shown):
         InputError
             There is no such channel.
         """
-        from ._sensing import narrowing
-
         return float(np.mean(narrowing(self, channel)))
 
-    def leave_one_out(self) -> dict[str, Any]:
+    def leave_one_out(self) -> dict[str, Comparison]:
         """Fit again without each whole pull, and predict the pull left out.
 
         Returns
@@ -241,14 +145,80 @@ class Reconciliation(Shown):
         InputError
             There is only one pull.
         """
-        from ._sensing import left_out
+        return left_out(self, Reconciliation.fitted)
 
-        return left_out(self)
+    def save(self, path: str | os.PathLike[str]) -> Path:
+        """Write the fit to a TOML file, in one step; `airchain.read_fit` reads it.
+
+        Parameters
+        ----------
+        path : str or path
+            The file; one that is there is replaced, and stays if anything fails.
+
+        Returns
+        -------
+        pathlib.Path
+            The file.
+        """
+        return write_fit(self, path)
+
+    def plot(self, axes: Axes | None = None, *, system: str = "trade",
+             title: str | None = None,
+             beside: Sequence[Reconciliation] = ()) -> Figure:  # fmt: skip
+        """Draw every unknown with its interval, beside what the build is trusted for.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes, optional
+            One axes to draw in; a new figure without it.
+        system : str
+            ``"trade"`` or ``"si"``; factors read the same in both.
+        title : str, optional
+            Title of the picture; the build's name without it.
+        beside : sequence of Reconciliation
+            Further fits to lay over this one.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return plot_values([self, *beside], axes, system, title)
+
+    def plot_residuals(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
+                       title: str | None = None,
+                       beside: Sequence[Reconciliation] = ()) -> Figure:  # fmt: skip
+        """Draw readings less fitted chain against engine speed.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            One axes for each of `channels` to draw in; a new figure without them.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            Title of the picture.
+        beside : sequence of Reconciliation
+            Further fits to lay over this one.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return plot_residuals([self, *beside], axes, system, title)
+
+    @cached_property
+    def answers(self) -> Mapping[tuple[int, str], Answers]:
+        """By number of the pull from 0 and channel, whether what the fit leaves is offset, shaped
+        or scattered.
+        """
+        return judged(self)
 
     @property
-    def channels(self) -> tuple[str, ...]:
-        """Channels that the fit used."""
-        return tuple(c.name for c in self.problem.channels)
+    def fits(self) -> bool:
+        """Whether every channel of every pull agrees with the fitted chain."""
+        return not pull_words(self, self.answers)
 
     @property
     def verdict(self) -> str:
@@ -263,7 +233,8 @@ class Reconciliation(Shown):
     @property
     def notes(self) -> list[str]:
         """What is and is not known, in sentences."""
-        return [*fit_words(self), *correlation_words(self), *pull_words(self), *sensor_words(self),
+        pulls = pull_words(self, self.answers)
+        return [*fit_words(self), *correlation_words(self), *pulls, *sensor_words(self),
                 *self.remarks]  # fmt: skip
 
     def _tables(self, system: str) -> list[Table]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
-from typing import Any
+from dataclasses import asdict, dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
+from ..shown.glossary import word
 
 Array = NDArray[np.float64]
 
@@ -19,9 +19,9 @@ class Sensor:
     """Accuracy of one channel, standard deviations (common practice, no source).
 
     `bias` is constant over a pull, `noise` is of one row, `structure` is the chain's own error,
-    smooth over engine speed. Shares are of the reading, or of its rise above ambient where `rise`
-    is set; `least_...` are floors in SI. `lag` is a first-order time constant [s] and its
-    uncertainty.
+    smooth over engine speed, and `narrow` what of it comes and goes within some 200 rpm. Shares are
+    of the reading, or of its rise above ambient where `rise` is set; `least_...` are floors in SI.
+    `lag` is a first-order time constant [s] and `lag_width` its uncertainty.
     """
 
     column: str
@@ -32,94 +32,96 @@ class Sensor:
     least_noise: float
     structure: float
     least_structure: float
+    narrow: float
     rise: bool = False
     lag: float = 0.0
     lag_width: float = 0.0
 
 
-# Plenum temperature is read upstream of port fuel.
+# Plenum temperature is read upstream of port fuel, in the plenum. A thermocouple lags by 1 to 3 s;
+# torque's brake and filters, and flow meters, by 0.1 s; pressure lines by half of that.
 SENSORS: dict[str, Sensor] = {
-    "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.01, 2.0),
+    "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.01, 2.0, 0.01,
+                     lag=0.1, lag_width=0.1),
     "plenum_pressure": Sensor(
-        "plenum_pressure", "plenum pressure", 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, True
+        "plenum_pressure", word("plenum_pressure"), 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, 0.02, True,
+        0.05, 0.05,
     ),
     "plenum_temperature": Sensor(
-        "plenum_temperature", "plenum temperature", 0.0, 1.5, 0.0, 0.5, 0.04, 0.7, True, 1.5, 0.5
+        "plenum_temperature", word("plenum_temperature"), 0.0, 1.5, 0.0, 0.5, 0.04, 0.7, 0.02, True,
+        1.5, 0.5,
     ),
     "compressor_outlet_temperature": Sensor(
         "compressor_outlet_temperature", "compressor outlet temperature",
-        0.0, 2.0, 0.0, 0.5, 0.03, 0.7, True, 1.5, 0.5,
+        0.0, 2.0, 0.0, 0.5, 0.03, 0.7, 0.02, True, 1.5, 0.5,
     ),
     "compressor_outlet_pressure": Sensor(
         "compressor_outlet_pressure", "compressor outlet pressure",
-        0.0, 900.0, 0.0, 400.0, 0.02, 400.0, True,
+        0.0, 900.0, 0.0, 400.0, 0.02, 400.0, 0.02, True, 0.05, 0.05,
     ),
     "compressor_inlet_pressure": Sensor(
         "compressor_inlet_pressure", "compressor inlet pressure",
-        0.0, 300.0, 0.0, 100.0, 0.0, 150.0,
+        0.0, 300.0, 0.0, 100.0, 0.0, 150.0, 0.0,
     ),
-    "air_flow": Sensor("air_flow", "air flow", 0.015, 0.0, 0.006, 0.0, 0.01, 0.0),
-    "fuel_flow": Sensor("fuel_flow", "fuel flow", 0.02, 0.0, 0.008, 0.0, 0.01, 0.0),
-    "rotor_speed": Sensor("rotor_speed", "compressor speed", 0.001, 0.0, 0.001, 0.0, 5e-4, 0.0),
+    "air_flow": Sensor("air_flow", "air flow", 0.015, 0.0, 0.006, 0.0, 0.01, 0.0, 0.01,
+                       lag=0.1, lag_width=0.1),
+    "fuel_flow": Sensor("fuel_flow", "fuel flow", 0.02, 0.0, 0.008, 0.0, 0.01, 0.0, 0.01,
+                        lag=0.1, lag_width=0.1),
+    "rotor_speed": Sensor("rotor_speed", word("rotor_speed"), 0.001, 0.0, 0.001, 0.0, 5e-4, 0.0,
+                          0.0),
 }  # fmt: skip
 
 
 def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None,
                parts: Sequence[str] = ()) -> dict[str, Sensor]:  # fmt: skip
     """Return the sensors with the user's own figures in place; `parts` are no sensors."""
-    found = dict(SENSORS)
+    known = dict(SENSORS)
     allowed = [f.name for f in fields(Sensor) if f.type == "float"]
     for name, figures in (accuracy or {}).items():
         if name in parts:
             continue
-        if name not in found:
+        if name not in known:
             rule = "be a channel that a fit uses"
-            raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join([*found, *parts]))
+            raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join([*known, *parts]))
         for key, value in figures.items():
             if key not in allowed or not 0.0 <= float(value) < float("inf"):
                 rule = "be finite and not negative"
                 raise refusal(f"accuracy of {name}", key, quoted(value), rule, ", ".join(allowed))
-        given: dict[str, Any] = {k: float(v) for k, v in figures.items()}
-        found[name] = replace(found[name], **given)
-    return found
+        given = {key: float(value) for key, value in figures.items()}
+        known[name] = Sensor(**(asdict(known[name]) | given))
+    return known
 
 
-def _size(sensor: Sensor, share: float, least: float, y: Array, ambient: float) -> Array:
+def _size(sensor: Sensor, share: float, least: float, y: Array, ambient: Array | float) -> Array:
     scale = np.abs(y - ambient) if sensor.rise else np.abs(y)
-    found: Array = np.hypot(share * scale, least)
-    return found
+    size: Array = np.hypot(share * scale, least)
+    return size
 
 
 def bias_size(sensor: Sensor, y: Array) -> Array:
     """Standard deviation of the bias of a pull, fully correlated over its rows [SI]."""
-    found: Array = np.hypot(sensor.bias * np.abs(y), sensor.least_bias)
-    return found
+    size: Array = np.hypot(sensor.bias * np.abs(y), sensor.least_bias)
+    return size
 
 
 def noise_size(sensor: Sensor, y: Array) -> Array:
     """Standard deviation of one row [SI]."""
-    found: Array = np.hypot(sensor.noise * np.abs(y), sensor.least_noise)
-    return found
+    size: Array = np.hypot(sensor.noise * np.abs(y), sensor.least_noise)
+    return size
 
 
-def structure_size(sensor: Sensor, y: Array, ambient: Any) -> Array:
-    """Standard deviation of the chain's own error [SI]."""
+def structure_size(sensor: Sensor, y: Array, ambient: Array | float) -> Array:
+    """Standard deviation of the smooth part of the chain's own error [SI]."""
     return _size(sensor, sensor.structure, sensor.least_structure, y, ambient)
 
 
-#: Over how much engine speed and logarithm of drive ratio the chain's own error stays alike.
-RPM_REACH, LEVEL_REACH = 600.0, 0.25
+def narrow_size(sensor: Sensor, y: Array, ambient: Array | float) -> Array:
+    """Standard deviation of the chain's own error that comes and goes within some 200 rpm [SI]."""
+    return _size(sensor, sensor.narrow, 0.0, y, ambient)
 
 
-def alike(rpm_a: Array, level_a: Array, rpm_b: Array, level_b: Array) -> Array:
-    """Correlation of the chain's own error between points."""
-    dl = (level_a[:, None] - level_b[None, :]) / LEVEL_REACH
-    found: Array = np.exp(-0.5 * dl * dl) * over_speed(rpm_a, rpm_b)
-    return found
-
-
-def over_speed(rpm_a: Array, rpm_b: Array) -> Array:
-    """Correlation of the chain's own error over engine speed: half of it drifts."""
-    dn = (rpm_a[:, None] - rpm_b[None, :]) / RPM_REACH
-    found: Array = 0.5 + 0.5 * np.exp(-0.5 * dn * dn)
-    return found
+def own_size(sensor: Sensor, y: Array, ambient: Array | float) -> Array:
+    """Standard deviation of the chain's own error at the loads measured, smooth and narrow [SI]."""
+    smooth, narrow = structure_size(sensor, y, ambient), narrow_size(sensor, y, ambient)
+    size: Array = np.hypot(smooth, narrow)
+    return size

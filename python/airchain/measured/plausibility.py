@@ -126,7 +126,7 @@ def _pressures(pull: MeasuredPull) -> Iterator[Finding]:
         with np.errstate(invalid="ignore"):
             over = pull["plenum_pressure"] > 1.01 * pull["compressor_outlet_pressure"]
         if over.any():
-            words = "the manifold lies above the compressor outlet that feeds it"
+            words = "plenum pressure lies above the compressor outlet pressure that feeds it"
             yield Finding("plenum pressure", words, _lines(pull, over))
 
 

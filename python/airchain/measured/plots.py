@@ -121,7 +121,7 @@ def draw_on_map(
         hint = why.get("pressure_ratio") or why.get("corrected_flow", "")
         raise refusal("plot_map", "pulls", f"{len(pulls)} pulls", "tell their place", hint)
     panel = new_figure(7.6, 5.8)[1] if axes is None else axes
-    draw_map(panel.get_figure(), panel, build.chain.compressor, system)
+    draw_map(panel, build.chain.compressor, system)
     for index, (text, derived) in enumerate(placed.items()):
         flow = in_display("corrected_flow", derived["corrected_flow"], system)
         every = max(1, len(flow) // _MOST_MARKS)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from ..base.errors import quoted, refusal, suggestion
+from ..shown.glossary import word
 
 __all__ = ["QUANTITIES", "Quantity", "quantity"]
 
@@ -21,25 +22,29 @@ class Quantity(NamedTuple):
 QUANTITIES: dict[str, Quantity] = {
     row.name: row
     for row in (
-        Quantity("time", "time", "time"),
-        Quantity("engine_speed", "speed", "engine speed"),
-        Quantity("torque", "torque", "torque"),
-        Quantity("power", "power", "power"),
-        Quantity("plenum_pressure", "pressure", "plenum pressure"),
-        Quantity("plenum_temperature", "temperature", "plenum temperature"),
-        Quantity("compressor_inlet_temperature", "temperature", "compressor inlet temperature"),
-        Quantity("compressor_inlet_pressure", "pressure", "compressor inlet pressure"),
-        Quantity("compressor_outlet_temperature", "temperature", "compressor outlet temperature"),
-        Quantity("compressor_outlet_pressure", "pressure", "compressor outlet pressure"),
-        Quantity("air_flow", "mass_flow", "air flow"),
-        Quantity("fuel_flow", "fuel_flow", "fuel flow"),
-        Quantity("lambda", "dimensionless", "lambda"),
-        Quantity("exhaust_temperature", "temperature", "exhaust temperature"),
-        Quantity("coolant_temperature", "temperature", "coolant temperature"),
-        Quantity("barometer", "barometer", "barometer"),
-        Quantity("ambient_temperature", "temperature", "air temperature"),
-        Quantity("relative_humidity", "dimensionless", "relative humidity"),
-        Quantity("rotor_speed", "speed", "compressor speed"),
+        Quantity("time", "time", word("time")),
+        Quantity("engine_speed", "speed", word("engine_speed")),
+        Quantity("torque", "torque", word("torque")),
+        Quantity("power", "power", word("power")),
+        Quantity("plenum_pressure", "pressure", word("plenum_pressure")),
+        Quantity("plenum_temperature", "temperature", word("plenum_temperature")),
+        Quantity(
+            "compressor_inlet_temperature", "temperature", word("compressor_inlet_temperature")
+        ),
+        Quantity("compressor_inlet_pressure", "pressure", word("compressor_inlet_pressure")),
+        Quantity(
+            "compressor_outlet_temperature", "temperature", word("compressor_outlet_temperature")
+        ),
+        Quantity("compressor_outlet_pressure", "pressure", word("compressor_outlet_pressure")),
+        Quantity("air_flow", "mass_flow", word("air_flow")),
+        Quantity("fuel_flow", "fuel_flow", word("fuel_flow")),
+        Quantity("lambda", "dimensionless", word("lambda")),
+        Quantity("exhaust_temperature", "temperature", word("exhaust_temperature")),
+        Quantity("coolant_temperature", "temperature", word("coolant_temperature")),
+        Quantity("barometer", "barometer", word("barometer")),
+        Quantity("ambient_temperature", "temperature", word("ambient_temperature")),
+        Quantity("relative_humidity", "dimensionless", word("relative_humidity")),
+        Quantity("rotor_speed", "speed", word("rotor_speed")),
     )
 }
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from html import escape
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from ..base.extras import extra
-from ..shown.tables import LONG, Shown, Table, html_list, html_table
+from ..shown.tables import LONG, Shown, Table, escaped, html_list, html_table
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 #: Characters that a table's columns may take together, gaps counted in: as it is, in smaller
 #: print, and on a page turned on its side. What is wider still stands in pieces.
@@ -37,12 +39,12 @@ class Section(NamedTuple):
 
 def words(text: str, kind: str = "") -> str:
     """Return a paragraph; `kind` is its class."""
-    return f'<p class="{kind}">{escape(text)}</p>' if kind else f"<p>{escape(text)}</p>"
+    return f'<p class="{kind}">{escaped(text)}</p>' if kind else f"<p>{escaped(text)}</p>"
 
 
 def heading(text: str) -> str:
     """Return a heading inside a section."""
-    return f"<h3>{escape(text)}</h3>"
+    return f"<h3>{escaped(text)}</h3>"
 
 
 def bullets(items: Iterable[str]) -> list[str]:
@@ -66,7 +68,7 @@ def table(told: Table, caption: str = "") -> Iterator[str]:
             "" if over else here,
             tuple(place for place, c in enumerate(columns) if c in told.flush),
         )
-        title = f'<p class="title">{escape(here)}</p>' if over and here else ""
+        title = f'<p class="title">{escaped(here)}</p>' if over and here else ""
         small = " small" if _UPRIGHT < width <= _SMALL else ""
         longest = _LONGEST_TURNED if width > _SMALL else _LONGEST
         height = "long" if len(told.rows) > longest else "whole"
@@ -85,7 +87,7 @@ def tell(told: Shown, system: str) -> list[str]:
     return [*found, *bullets(told.notes)]
 
 
-def figure(drawn: Any, name: str, caption: str, on_its_side: str = "") -> str:
+def figure(drawn: Figure, name: str, caption: str, on_its_side: str = "") -> str:
     """Return a picture with its caption; `name` must be unique in the document.
 
     On a page turned on its side it may stand beside another picture, ``"half"``, or beside the
@@ -95,8 +97,8 @@ def figure(drawn: Any, name: str, caption: str, on_its_side: str = "") -> str:
     kinds = " ".join(k for k in ("tall" if height > 0.9 * width else "", on_its_side) if k)
     kind = f' class="{kinds}"' if kinds else ""
     return (
-        f'<figure{kind} role="img" aria-label="{escape(caption)}">{as_svg(drawn, name)}'
-        f"<figcaption>{escape(caption)}</figcaption></figure>"
+        f'<figure{kind} role="img" aria-label="{escaped(caption)}">{as_svg(drawn, name)}'
+        f"<figcaption>{escaped(caption)}</figcaption></figure>"
     )
 
 
@@ -124,7 +126,7 @@ def _pieces(widths: Sequence[int]) -> list[list[int]]:
     return pieces
 
 
-def as_svg(drawn: Any, name: str) -> str:
+def as_svg(drawn: Figure, name: str) -> str:
     """Return a figure as an SVG element to be set into HTML.
 
     Parameters

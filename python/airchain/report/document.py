@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from ..base.extras import extra
+from ..base.safe_text import safe
 from . import chain_parts, closing_parts, cylinder_parts, fuel_parts, measured_parts, plan_parts
 from .blocks import Section
 from .first_page import first_page
@@ -33,10 +34,14 @@ PARTS: tuple[Callable[[Material], Section | None], ...] = (
 )
 
 
-def render(made: Material, version: str) -> str:
-    """Return the document as HTML."""
+def render(made: Material, version: str, done: Callable[[], None]) -> str:
+    """Return the document as HTML; `done` is called after each of `PARTS`."""
     jinja, markup = extra("jinja2"), extra("markupsafe").Markup
-    found = [section for part in PARTS if (section := part(made)) is not None]
+    sections = []
+    for part in PARTS:
+        section = part(made)
+        sections += [] if section is None else [section]
+        done()
     first = first_page(made)
     name, whose = made.build.name, made.build.handover
     mark = "invented" if made.build.invented else ""
@@ -49,10 +54,10 @@ def render(made: Material, version: str) -> str:
     document: str = environment.get_template("report.html.j2").render(
         name=name,
         summary=made.steps.summary,
-        banner=first["banner"],
-        whose=first["whose"],
-        first=[markup(block) for block in first["blocks"]],
-        sections=[s._replace(blocks=[markup(block) for block in s.blocks]) for s in found],
+        banner=first.banner,
+        whose=first.whose,
+        first=[markup(block) for block in first.blocks],
+        sections=[s._replace(blocks=[markup(block) for block in s.blocks]) for s in sections],
         workshop=whose.workshop,
         date=whose.date,
         print_of=print_of,
@@ -62,12 +67,12 @@ def render(made: Material, version: str) -> str:
             "foot": markup(css_text(_joined(whose.workshop, whose.date, print_of))),
         },
     )
-    return document
+    return safe(document)
 
 
 def css_text(text: str) -> str:
     """Return a text as a string of CSS, which nothing typed can end or leave."""
-    plain = (c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in text)
+    plain = (c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in safe(text))
     return f'"{"".join(plain)}"'
 
 

@@ -6,11 +6,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from math import isfinite
-from typing import Any
 
 from ..base.speeds import RPM
+from ..calibration.calibration import Calibration
+from ..chain.build import Build
 from ..chain.ladders import Ladder, Step
 from ..chain.station_table import StationTable
+from ..chain.timed_pull import TimedPull
+from ..fit.comparison import Comparison
+from ..fit.reconciliation import Reconciliation
+from ..fuel.demand import FuelDemand
+from ..fuel.fuels import FuelComparison
+from ..measured.measured import MeasuredPull
+from ..plan.plan import Plan
+from ..plan.weather import WeatherBands
 
 Points = dict[str, StationTable]
 
@@ -45,17 +54,17 @@ class Material:
         Measured pulls by the names they are shown under.
     """
 
-    build: Any
+    build: Build
     steps: Ladder
     system: str = "trade"
-    fit: Any = None
-    comparisons: Sequence[Any] = ()
-    weather: Any = None
-    plan: Any = None
-    fuel: Any = None
-    fuels: Any = None
-    calibration: Any = None
-    pulls: Mapping[str, Any] = field(default_factory=dict)
+    fit: Reconciliation | None = None
+    comparisons: Sequence[Comparison] = ()
+    weather: WeatherBands | None = None
+    plan: Plan | None = None
+    fuel: FuelDemand | None = None
+    fuels: FuelComparison | None = None
+    calibration: Calibration | None = None
+    pulls: Mapping[str, MeasuredPull] = field(default_factory=dict)
 
     @property
     def forced(self) -> list[Step]:
@@ -79,8 +88,8 @@ class Material:
         }
 
     @cached_property
-    def timed(self) -> dict[str, Any]:
+    def timed(self) -> dict[str, TimedPull]:
         """A pull against time of every level that a tank cools."""
         rate = self.build.pull_rate / RPM
         cooled = [step for step in self.steps.steps if step.pull.build.ice_tank is not None]
-        return {s.name: s.pull.build.timed_pull(rate, s.pull.rpm) for s in cooled}
+        return {s.name: s.pull.build.timed_pull(s.pull.rpm, rpm_per_second=rate) for s in cooled}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from ..fit.plots import plot_prediction, plot_residuals
-from ..plan.plot_weather import plot_weather
 from ..shown.standing_words import FIT_WORDS
 from .blocks import Section, bullets, figure, heading, tell, words
 from .material import Material
@@ -14,7 +12,7 @@ def weather(made: Material) -> Section | None:
     if made.weather is None:
         return None
     caption = "Bands from the lowest to the highest day: thick the day as typed, thin the edges."
-    drawn = figure(plot_weather(made.weather, system=made.system), "weather", caption)
+    drawn = figure(made.weather.plot(system=made.system), "weather", caption)
     told = tell(made.weather, made.system)
     return Section("weather", "From the coldest to the hottest day", [drawn, *told])
 
@@ -30,13 +28,13 @@ def measured(made: Material) -> Section | None:
         blocks.append(figure(drawn, "pulls_measured", "The pulls as they were measured."))
         blocks += bullets(f"{name}: {pull.verdict}" for name, pull in made.pulls.items())
     if made.fit is not None:
-        drawn = plot_residuals(made.fit, made.system)
+        drawn = made.fit.plot_residuals(system=made.system)
         blocks += [words(FIT_WORDS), heading("The fit"), *tell(made.fit, made.system)]
         blocks.append(figure(drawn, "residuals", "Readings less fitted chain."))
     for number, told in enumerate(made.comparisons):
         title = told.prediction.title
         caption = f"{title}: 90 % band, and the pull that was run."
-        drawn = plot_prediction(told, system=made.system)
+        drawn = told.plot(system=made.system)
         blocks += [heading(title), *tell(told, made.system), *bullets(told.prediction.notes)]
         blocks.append(figure(drawn, f"predicted{number}", caption))
     return Section("measured", "Measured and predicted", blocks)

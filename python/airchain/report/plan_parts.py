@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from ..chain.ladders import Ladder
 from ..plan.limits import limits_table
 from ..plan.order import gate_table
-from ..plan.plots import plot_plan, plot_room
+from ..plan.plan import Plan
 from ..plan.tables import levels_table, parts_table, rejected_table, room_table
 from ..plan.throttle_shut import shut_table
 from .blocks import Section, bullets, figure, heading, table, tell, words
@@ -26,7 +25,7 @@ def limits(made: Material) -> Section | None:
     blocks = [*table(limits_table(typed, made.system))]
     for level in plan.levels:
         blocks += table(room_table(level, made.system, plan.request.days))
-    blocks.append(figure(plot_room(plan, made.system), "room", caption))
+    blocks.append(figure(plan.plot_room(system=made.system), "room", caption))
     return Section("limits", "Limits and margins", blocks)
 
 
@@ -43,9 +42,9 @@ def plan(made: Material) -> Section | None:
         "with their tolerances."
     )
     blocks = [words(plan.verdict), *table(levels_table(plan, system)), *table(parts_table(plan))]
-    blocks += bullets(differing(made))
+    blocks += bullets(differing(plan, made.steps))
     shut = {level.name: level.shut for level in plan.levels}
-    blocks.append(figure(plot_plan(plan, system), "plan", caption, "side"))
+    blocks.append(figure(plan.plot(system=system), "plan", caption, "side"))
     blocks += [heading("Order of work")]
     blocks += table(gate_table([level.gate for level in plan.levels], system))
     blocks += table(shut_table(shut, system))
@@ -53,14 +52,12 @@ def plan(made: Material) -> Section | None:
     return Section("plan", "Plan and order of work", blocks)
 
 
-def differing(made: Material) -> list[str]:
+def differing(plan: Plan, steps: Ladder) -> list[str]:
     """Levels of the file whose drive ratio is not the plan's of the same name."""
-    found = []
-    for level in made.plan.levels:
-        step: Any = next((s for s in made.steps.steps if s.name == level.name), None)
-        if step is not None and abs(step.drive_ratio / level.drive_ratio - 1.0) > 1e-9:
-            found.append(
-                f"{level.name}: the file's drive ratio is {step.drive_ratio:.3f}, the plan's "
-                f"{level.drive_ratio:.3f}; the other pages show the file's"
-            )
-    return found
+    ratios = {step.name: step.drive_ratio for step in steps.steps}
+    return [
+        f"{level.name}: the file's drive ratio is {ratios[level.name]:.3f}, the plan's is "
+        f"{level.drive_ratio:.3f}. The other pages show the file's."
+        for level in plan.levels
+        if level.name in ratios and abs(ratios[level.name] / level.drive_ratio - 1.0) > 1e-9
+    ]

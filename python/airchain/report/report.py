@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
-from ..base.errors import quoted, refusal
 from ..base.extras import extra
-from ..base.text_file import write_bytes
+from ..base.text_file import checked_target, write_bytes
 from ..chain.ladders import Ladder, ladder
 from .pdf import as_pdf, checked_paper, weasyprint
 
-__all__ = ["Report", "make_report", "report_html", "whole_report", "write_report"]
+if TYPE_CHECKING:
+    from ..calibration.calibration import Calibration
+    from ..chain.build import Build
+    from ..fit.comparison import Comparison
+    from ..fit.reconciliation import Reconciliation
+    from ..fuel.demand import FuelDemand
+    from ..fuel.fuels import FuelComparison
+    from ..plan.plan import Plan
+    from ..plan.weather import WeatherBands
+    from .gather import PullsByLevel
+
+__all__ = ["Report", "checked_path", "make_report"]
 
 
 @dataclass(frozen=True)
@@ -25,6 +36,11 @@ class Report:
     ----------
     html : str
         The document: complete in itself, for the screen and for A4 or Letter, legible in grey.
+
+    Examples
+    --------
+    >>> report = make_report(build)  # doctest: +SKIP
+    >>> report.write("report.pdf", paper="Letter")  # doctest: +SKIP
     """
 
     html: str
@@ -78,100 +94,55 @@ class Report:
 
 
 def make_report(
-    build: Any,
-    steps: Ladder | None = None,
-    fit: Any = None,
-    comparisons: Sequence[Any] = (),
+    build: Build,
+    fit: Reconciliation | None = None,
+    comparisons: Sequence[Comparison] = (),
+    pulls: PullsByLevel | None = None,
     *,
-    weather: Any = None,
-    plan: Any = None,
-    fuel: Any = None,
-    fuels: Any = None,
-    calibration: Any = None,
-    pulls: Mapping[str, Any] | None = None,
+    steps: Ladder | None = None,
+    plan: Plan | None = None,
+    weather: WeatherBands | None = None,
+    fuel: FuelDemand | None = None,
+    fuels: FuelComparison | None = None,
+    calibration: Calibration | None = None,
+    complete: bool = True,
     system: str = "trade",
+    progress: Callable[[int, int], None] | None = None,
 ) -> Report:
-    """Make the report of a build from what is given; what is not is left out.
+    """Make the report of a build with every part that its file has the inputs of.
+
+    A table ``[plan]`` brings limits, margins, order of work and the days of its weather, a table
+    ``[fuel_system]`` the fuel system at every level; the calibration needs neither. What was made
+    already may be given, and is then not made again.
 
     Parameters
     ----------
     build : Build
         The build; its file's ``[report]`` names customer, workshop, date and reference.
-    steps : Ladder, optional
-        The ladder of the build where it was made already.
     fit : Reconciliation, optional
-        The fit to measured pulls, where there are any.
+        A fit to measured pulls: plan and calibration then rest on it.
     comparisons : sequence of Comparison
         Predictions beside the pulls that were then run.
+    pulls : mapping, optional
+        Measured pulls by level, one or a sequence each: the calibration's coverage.
+    steps : Ladder, optional
+        The ladder of the build.
+    plan : Plan, optional
+        Limits, margins and the order of work.
     weather : WeatherBands, optional
         The levels on the coldest and the hottest day.
-    plan : Plan, optional
-        Limits, margins, and the order of work.
     fuel : FuelDemand, optional
         The fuel system at every level.
     fuels : FuelComparison, optional
         One level on several fuels.
     calibration : Calibration, optional
         Fuel and spark for all levels.
-    pulls : mapping, optional
-        Measured pulls by the name they are shown under.
+    complete : bool
+        Whether parts that are not given are made; without it they are left out.
     system : str
         ``"trade"`` or ``"si"``.
-
-    Returns
-    -------
-    Report
-        The report.
-    """
-    extra("jinja2")
-    from .. import __version__
-    from .document import render
-    from .material import Material
-
-    made = Material(
-        build,
-        ladder(build) if steps is None else steps,
-        system=system,
-        fit=fit,
-        comparisons=comparisons,
-        weather=weather,
-        plan=plan,
-        fuel=fuel,
-        fuels=fuels,
-        calibration=calibration,
-        pulls=pulls or {},
-    )
-    return Report(render(made, __version__))
-
-
-def whole_report(
-    build: Any,
-    fit: Any = None,
-    comparisons: Sequence[Any] = (),
-    pulls: Mapping[str, Any] | None = None,
-    *,
-    steps: Ladder | None = None,
-    system: str = "trade",
-) -> Report:
-    """Make the report of a build with every part that its file has the inputs of.
-
-    A table ``[plan]`` brings limits, margins, order of work and the days of its weather, a table
-    ``[fuel_system]`` the fuel system at every level; the calibration needs neither.
-
-    Parameters
-    ----------
-    build : Build
-        The build.
-    fit : Reconciliation, optional
-        A fit to measured pulls: plan and calibration then rest on it.
-    comparisons : sequence of Comparison
-        Predictions beside the pulls that were then run.
-    pulls : mapping, optional
-        Measured pulls by level, one or a list each: the calibration's coverage.
-    steps : Ladder, optional
-        The ladder of the build where it was made already.
-    system : str
-        ``"trade"`` or ``"si"``.
+    progress : callable, optional
+        Called with the number of parts done and of all parts [dimensionless].
 
     Returns
     -------
@@ -182,68 +153,44 @@ def whole_report(
     ------
     InputError
         The plan is refused, or a pull names no level.
+    ModuleNotFoundError
+        The extra ``report`` is not installed.
     """
     extra("jinja2")
-    from .gather import parts_of
+    from .. import __version__
+    from .document import PARTS, render
+    from .gather import MADE, by_name, completed
+    from .material import Material
 
-    steps = ladder(build) if steps is None else steps
-    parts = parts_of(build, steps, fit, pulls or {})
-    return make_report(build, steps, fit, comparisons, system=system, **parts)
-
-
-def write_report(
-    build: Any,
-    path: str | os.PathLike[str],
-    steps: Ladder | None = None,
-    fit: Any = None,
-    comparisons: Sequence[Any] = (),
-    *,
-    paper: str = "A4",
-    **parts: Any,
-) -> Path:
-    """Make the report of a build and write it to a file, in one step.
-
-    Parameters
-    ----------
-    build : Build
-        The build.
-    path : str or path
-        The file, as of `Report.write`; it is refused before anything is computed.
-    steps, fit, comparisons, parts
-        As of `make_report`.
-    paper : str
-        ``"A4"`` or ``"Letter"``, of a PDF.
-
-    Returns
-    -------
-    pathlib.Path
-        The file.
-
-    Raises
-    ------
-    InputError
-        The name ends otherwise, or the file cannot be written.
-    """
-    checked_path(path, paper)
-    return make_report(build, steps, fit, comparisons, **parts).write(path, paper)
+    material = Material(
+        build,
+        ladder(build) if steps is None else steps,
+        system=system,
+        fit=fit,
+        comparisons=comparisons,
+        weather=weather,
+        plan=plan,
+        fuel=fuel,
+        fuels=fuels,
+        calibration=calibration,
+        pulls=by_name(pulls or {}),
+    )
+    done = _counter(len(PARTS) + (len(MADE) if complete else 0), progress)
+    if complete:
+        material = completed(material, pulls or {}, done)
+    return Report(render(material, __version__, done))
 
 
-def report_html(
-    build: Any, steps: Ladder | None = None, fit: Any = None, comparisons: Sequence[Any] = ()
-) -> str:
-    """Return the report of a build as HTML that needs no other file.
+def _counter(parts: int, progress: Callable[[int, int], None] | None) -> Callable[[], None]:
+    """Return a function that tells, each time it is called, that one part more is done."""
+    numbers = count(1)
 
-    Parameters
-    ----------
-    build, steps, fit, comparisons
-        As of `make_report`.
+    def done() -> None:
+        number = next(numbers)
+        if progress is not None:
+            progress(number, parts)
 
-    Returns
-    -------
-    str
-        The document.
-    """
-    return make_report(build, steps, fit, comparisons).html
+    return done
 
 
 def checked_path(path: str | os.PathLike[str], paper: str = "A4") -> Path:
@@ -269,12 +216,7 @@ def checked_path(path: str | os.PathLike[str], paper: str = "A4") -> Path:
     ModuleNotFoundError, OSError
         A PDF is wanted, and what sets it is not installed.
     """
-    file = Path(path)
-    if file.suffix.lower() not in (".html", ".pdf"):
-        raise refusal("report", "file", quoted(os.fspath(path)), "end in .html or .pdf")
-    if not file.parent.is_dir():
-        rule = "be a file that can be written; its folder does not exist"
-        raise refusal("", "file", quoted(os.fspath(path), limit=200), rule)
+    file = checked_target(path, ".html", ".pdf")
     checked_paper(paper)
     if file.suffix.lower() == ".pdf":
         weasyprint()

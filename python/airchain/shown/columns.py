@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from functools import cache
 from math import inf, isfinite, isinf, isnan, nan
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal, suggestion
-from ..units.convert import KINDS, display, unit_label
+from ..units.convert import KINDS, Value, display, unit_label
 from ..units.tables import SI_KINDS
+from .glossary import entry, word
 
 _KIND_OF_UNIT = {
     **SI_KINDS,
@@ -19,22 +21,6 @@ _KIND_OF_UNIT = {
     "W": "power",
     "kg/J": "fuel_consumption",
     "s": "time",
-}
-# Pressures that are differences, or work per volume, rather than absolute pressures.
-_DIFFERENCES = {
-    "boost",
-    "opens_at",
-    "indicated_pressure",
-    "pumping_pressure",
-    "friction_pressure",
-    "brake_pressure",
-}
-_HEADINGS = {
-    "ice_mass": "ice left",
-    "isentropic_efficiency": "efficiency",
-    "brake_specific_fuel": "BSFC",
-    "brake_pressure": "BMEP",
-    "engine_speed": "engine speed",
 }
 _PER_CENT = {"surge_margin", "choke_margin", "speed_margin", "belt_margin"}
 
@@ -53,10 +39,12 @@ def columns() -> dict[str, Column]:
     """Return every column of a result by its name, those of timed pulls last."""
     from .. import _core
 
-    return {
-        name: Column(name, unit, words, kind_of(name, unit))
-        for name, unit, words in [*_core.columns(), *_core.timed_columns()]
-    }
+    known = {}
+    for name, unit, _ in [*_core.columns(), *_core.timed_columns()]:
+        row = entry(name)
+        assert row is not None, f"{name} has no entry in the glossary"
+        known[name] = Column(name, unit, row.meaning, row.kind)
+    return known
 
 
 def column(name: str, where: str = "Pull") -> Column:
@@ -70,16 +58,17 @@ def column(name: str, where: str = "Pull") -> Column:
 
 def kind_of(name: str, unit: str) -> str:
     """Return the quantity kind of a field or column from its name and SI unit."""
-    if name in _DIFFERENCES or name.endswith(("pressure_drop", "pressure_difference")):
+    row = entry(name)
+    if row is not None and row.unit == ("" if unit == "1" else unit):
+        return row.kind
+    if name == "opens_at" or name.endswith(("pressure_drop", "pressure_difference")):
         return "pressure_difference"
-    if name == "fuel_flow":
-        return "fuel_flow"
     return _KIND_OF_UNIT.get(unit, "dimensionless")
 
 
 def heading(name: str) -> str:
-    """Return the words a column is headed with."""
-    return _HEADINGS.get(name, name.replace("_", " "))
+    """Return the one word of the glossary that a column is headed with."""
+    return word(name)
 
 
 def label(name: str, system: str = "trade") -> str:
@@ -87,7 +76,7 @@ def label(name: str, system: str = "trade") -> str:
     return "%" if name in _PER_CENT else unit_label(column(name).kind, system)
 
 
-def in_display(name: str, values: Any, system: str = "trade") -> Any:
+def in_display(name: str, values: Value, system: str = "trade") -> Value:
     """Return SI values of a column in its display unit."""
     if name in _PER_CENT:
         return values * 100.0
@@ -112,7 +101,7 @@ def shown_as(kind: str, value: float, system: str = "trade") -> str:
     return f"{float(display(value, kind, system)[0]):,.{decimals}f}"
 
 
-def peak_of(values: Any, rpm: Any) -> tuple[float, float]:
+def peak_of(values: NDArray[np.float64], rpm: NDArray[np.float64]) -> tuple[float, float]:
     """Return the largest value and its engine speed; NaN where there is no number."""
     if not np.any(np.isfinite(values)):
         return nan, nan

@@ -51,7 +51,7 @@ CAUTIONS = (
     "Ask the authority and a licensed inspector before it is driven on a road.",
     "Knock: it can break an engine within seconds, and no figure here says that a level is free "
     "of it. Start rich and retarded, listen, and read plugs before the next step.",
-    "Single cycles peak 25 to 30 % above the printed mean peak pressure (common practice, no "
+    "Single cycles peak 25 to 30 % above the printed mean-cycle peak pressure (common practice, no "
     "source), and the lean or hot cylinder is the one that fails.",
 )
 ASSUMPTIONS = (

@@ -3,43 +3,78 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
-_DEEDS = {
-    "left_of_surge_line": "the engine swallows less than the compressor's surge flow at this "
-    "speed; lower the drive ratio, bleed air with a bypass, or fit a smaller compressor",
-    "left_of_estimated_surge_line": "the engine swallows less than where the predicted map puts "
-    "surge at this speed, which is an estimate; measure the compressor, lower the drive ratio, "
-    "bleed air with a bypass, or fit a smaller compressor",
-    "left_of_map": "the engine swallows less than the map's last measured flow at this speed, and "
-    "the map does not say whether that is surge; measure the map further left, lower the drive "
-    "ratio, or fit a smaller compressor",
-    "beyond_choke": "the engine swallows more than the compressor passes at this speed; fit a "
-    "larger compressor, or raise the drive ratio within its speed limit",
-    "outside_map": "the corrected speed lies above the map's highest line; lower the drive ratio "
-    "or use a map that reaches further",
-    "not_converged": "no balance of flow was found; look for a duct, cooler or throttle far too "
-    "small for the engine",
+
+class _Status(NamedTuple):
+    """A status in words: the verb that one point takes before them, and what to do."""
+
+    verb: str
+    words: str
+    deed: str = ""
+
+
+_STATUSES = {
+    "matched": _Status("is", "solved"),
+    "left_of_surge_line": _Status(
+        "lies",
+        "left of the surge line",
+        "The engine swallows less than the compressor's surge flow at this speed. Lower the drive "
+        "ratio, bleed air with a bypass, or fit a smaller compressor.",
+    ),
+    "left_of_estimated_surge_line": _Status(
+        "lies",
+        "left of the estimated surge line",
+        "The engine swallows less than the flow at which the predicted map puts surge, which is "
+        "an estimate. Measure the compressor, lower the drive ratio, bleed air with a bypass, or "
+        "fit a smaller compressor.",
+    ),
+    "left_of_map": _Status(
+        "lies",
+        "left of the map",
+        "The engine swallows less than the map's last measured flow at this speed, and the map "
+        "does not say whether that is surge. Measure the map further left, lower the drive ratio, "
+        "or fit a smaller compressor.",
+    ),
+    "beyond_choke": _Status(
+        "lies",
+        "beyond choke",
+        "The engine swallows more than the compressor passes at this speed. Fit a larger "
+        "compressor, or raise the drive ratio within its speed limit.",
+    ),
+    "outside_map": _Status(
+        "lies",
+        "outside the map",
+        "The corrected speed lies above the map's highest line. Lower the drive ratio, or use a "
+        "map that reaches further.",
+    ),
+    "not_converged": _Status(
+        "is",
+        "without a balance of flow",
+        "Look for a duct, cooler or throttle that is far too small for the engine.",
+    ),
 }
 _CAUTIONS = {
-    "over_speed_limit": "impeller above its maker's speed limit",
-    "over_tip_speed_limit": "impeller rim faster than its material allows",
-    "over_engine_speed_limit": "engine above its own speed limit",
-    "below_lowest_speed_line": "below the map's lowest speed line: extrapolated by similarity",
-    "outside_breathing_table": "volumetric efficiency held at the edge of its table or surface",
-    "bypass_open": "bypass open",
-    "bypass_saturated": "bypass fully open and boost still above its limit",
-    "condensing": "water condenses in the cooler",
-    "over_belt_capacity": "belt asked for more tension than it can carry",
-    "surge_not_known": "the map does not say where surge is: its margin is not known",
-    "surge_estimated": "the surge line was predicted, not measured: its margin is an estimate",
-    "outside_gas_data": "gas colder or hotter than its properties are known: extrapolated; fuel "
-    "would hardly evaporate so far",
-    "choke_not_known": "the map does not say where choke is: its margin is not known",
-    "throttle_choked": "throttle choked",
-    "large_duct_loss": "a duct loses more than its formula is trusted for",
+    "over_speed_limit": "The impeller turns faster than its maker allows.",
+    "over_tip_speed_limit": "The impeller's rim moves faster than its material allows.",
+    "over_engine_speed_limit": "The engine turns faster than its own speed limit.",
+    "below_lowest_speed_line": "The compressor turns slower than the map's lowest speed line: its "
+    "values are extrapolated by similarity.",
+    "outside_breathing_table": "Volumetric efficiency is held at the edge of its table or surface.",
+    "bypass_open": "The bypass is open.",
+    "bypass_saturated": "The bypass is fully open, and boost still lies above its limit.",
+    "condensing": "Water condenses in the cooler.",
+    "over_belt_capacity": "The belt is asked for more pull than it can carry.",
+    "surge_not_known": "Surge margins are not known: the map does not say where surge is.",
+    "surge_estimated": "Surge margins are estimates: no surge line was measured.",
+    "outside_gas_data": "The gas is colder or hotter than its properties are known for: they are "
+    "extrapolated, and fuel would hardly evaporate so far.",
+    "choke_not_known": "Choke margins are not known: the map does not say where choke is.",
+    "throttle_choked": "The throttle is choked.",
+    "large_duct_loss": "A duct loses more pressure than its formula is trusted for.",
 }
 EXTRAPOLATED = ("below_lowest_speed_line", "outside_breathing_table", "outside_gas_data")
 DANGEROUS = (
@@ -68,60 +103,101 @@ def flag_bits() -> dict[str, int]:
 
 
 def words(name: str) -> str:
-    """Return a status or flag as a sentence reads it."""
-    return name.replace("left_of_", "left_of_the_").replace("_", " ")
+    """Return a status as a table shows it: 'solved', 'left of the surge line'."""
+    return _STATUSES[name].words
 
 
 def advice(name: str) -> str:
-    """Return a status in words with what to do about it."""
-    return f"{words(name)}: {_DEEDS[name]}" if name in _DEEDS else words(name)
+    """Return a status in words, and in whole sentences what to do about it."""
+    status = _STATUSES[name]
+    return " ".join(text for text in (f"{status.words}.", status.deed) if text)
 
 
 def caution(name: str) -> str:
-    """Return a flag in words."""
-    return _CAUTIONS.get(name, words(name))
+    """Return a flag as a sentence."""
+    return _CAUTIONS[name]
 
 
-def has(flags: Any, *names: str) -> Any:
+def has(flags: ArrayLike, *names: str) -> NDArray[np.bool_]:
     """Return where any of the named flags stands in an array of flags."""
     mask = sum(flag_bits().get(name, 0) for name in names)
-    return (np.nan_to_num(np.asarray(flags)).astype(np.int64) & mask) != 0
+    return np.asarray((np.nan_to_num(np.asarray(flags)).astype(np.int64) & mask) != 0)
 
 
-def standing(flags: Any, name: str) -> int:
+def standing(flags: ArrayLike, name: str) -> int:
     """Return at how many points a flag stands."""
     return int(np.count_nonzero(has(flags, name)))
 
 
-def estimate(name: str, flags: Any) -> str:
+def estimate(name: str, flags: ArrayLike) -> str:
     """Return what stands before a margin whose limit was predicted rather than measured."""
     predicted = name.endswith("_margin") and name.replace("_margin", "_estimated") in flag_bits()
     return "est. " if predicted and standing(flags, name.replace("_margin", "_estimated")) else ""
 
 
-def count(status: Any) -> str:
-    """Return how many points have each status, matched first."""
-    status = np.asarray(status).ravel()
-    total = status.size
+def count(status: ArrayLike) -> str:
+    """Return in a sentence how many points were solved, and what became of the others."""
+    codes = np.asarray(status).ravel()
+    solved = int(np.count_nonzero(codes == 0))
+    return _solved(solved, codes.size) + _others(_unsolved(codes)) + "."
+
+
+def _solved(solved: int, total: int) -> str:
+    points = f"{total:,} point{'' if total == 1 else 's'}"
+    if solved == total == 2:
+        return "Both points solved"
+    if solved == total:
+        return f"All {points} solved" if total > 1 else "The point is solved"
+    if not solved:
+        return f"None of {points} solved" if total > 1 else "The point is not solved"
+    return f"{solved:,} of {points} solved"
+
+
+def _unsolved(codes: NDArray[np.generic]) -> list[tuple[_Status, int]]:
+    """Every status but 'matched' that stands, with its number of points."""
+    numbers = [
+        (_STATUSES[name], int(np.count_nonzero(codes == code)))
+        for code, name in enumerate(status_names())
+        if code
+    ]
+    return [(status, number) for status, number in numbers if number]
+
+
+def _others(unsolved: list[tuple[_Status, int]]) -> str:
+    """What became of the unsolved points: '; 96 lie left of the surge line, 29 beyond choke'."""
     parts = []
-    for code, name in enumerate(status_names()):
-        number = int(np.count_nonzero(status == code))
-        if number or code == 0:
-            parts.append(f"{number:,} {words(name)}")
-    return f"{total:,} point{'' if total == 1 else 's'}: {', '.join(parts)}"
+    last = ""
+    for status, number in unsolved:
+        verb = _verb(status, number)
+        parts.append(f"{number:,} {status.words if verb == last else f'{verb} {status.words}'}")
+        last = verb
+    return f"; {', '.join(parts)}" if parts else ""
 
 
-def notes(status: Any, flags: Any) -> list[str]:
+def _verb(status: _Status, number: int) -> str:
+    if number == 1:
+        return status.verb
+    return {"is": "are", "lies": "lie"}[status.verb]
+
+
+def notes(status: ArrayLike, flags: ArrayLike) -> list[str]:
     """Return what to do about the unsolved points, then the cautions, each with its count."""
-    status = np.asarray(status).ravel()
-    solved = np.asarray(flags).ravel()[status == 0]
-    found = []
-    for code, name in enumerate(status_names()):
-        number = int(np.count_nonzero(status == code))
-        if code and number:
-            found.append(f"{number:,} {advice(name)}")
+    codes = np.asarray(status).ravel()
+    solved = np.asarray(flags).ravel()[codes == 0]
+    sentences = [
+        f"{number:,} point{'' if number == 1 else 's'} {_verb(kind, number)} {kind.words}. "
+        f"{kind.deed}"
+        for kind, number in _unsolved(codes)
+    ]
     for name in flag_bits():
         number = standing(solved, name)
         if number:
-            found.append(f"{number:,} of {solved.size:,} matched: {caution(name)}")
-    return found
+            sentences.append(at_points(caution(name), number, solved.size))
+    return sentences
+
+
+def at_points(sentence: str, number: int, total: int) -> str:
+    """Return a sentence that holds at some of all solved points; at all of them as it stands."""
+    if number == total:
+        return sentence
+    return f"At {number:,} of {total:,} points {sentence[0].lower()}{sentence[1:]}"

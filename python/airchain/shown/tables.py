@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import NamedTuple
 
+from ..base.safe_text import safe
+
 Rows = Sequence[Sequence[str]]
 
 # A number with what may stand about it, or what stands for one: "est. 47 %", "1.2 ± 0.1 psi".
@@ -16,6 +18,11 @@ _NUMBER = re.compile(
 )
 #: Characters beyond which a cell may be broken over lines.
 LONG = 28
+
+
+def escaped(text: str) -> str:
+    """Return text as it may stand in HTML."""
+    return escape(safe(text))
 
 
 class Table(NamedTuple):
@@ -63,24 +70,27 @@ class Shown:
     def _tables(self, system: str) -> list[Table]:
         raise NotImplementedError
 
-    def tables_text(self, system: str = "trade") -> str:
+    def tables_text(self, system: str = "trade", width: int = 0) -> str:
         """Return the tables as text, without verdict and notes.
 
         Parameters
         ----------
         system : str
             ``"trade"`` or ``"si"``.
+        width : int
+            Characters a line may take; a wider table stands in pieces. 0 for any number
+            [dimensionless].
 
         Returns
         -------
         str
             Lines of text.
         """
-        found = []
+        texts = []
         for table in self.tables(system):
-            text = text_table(table.headings, table.units, table.rows, table.flush)
-            found.append("\n".join(part for part in (table.caption, text, table.key) if part))
-        return "\n\n".join(found)
+            text = text_table(table.headings, table.units, table.rows, table.flush, width)
+            texts.append("\n".join(part for part in (table.caption, text, table.key) if part))
+        return safe("\n\n".join(texts))
 
     def text(self, system: str = "trade") -> str:
         """Return the verdict, the tables and the notes.
@@ -96,7 +106,7 @@ class Shown:
             Lines of text.
         """
         parts = [self.verdict, self.tables_text(system), *(f"- {note}" for note in self.notes)]
-        return "\n".join(part for part in parts if part)
+        return safe("\n".join(part for part in parts if part))
 
     def __repr__(self) -> str:
         return self.text()
@@ -106,24 +116,47 @@ class Shown:
         for number, table in enumerate(self.tables()):
             caption = table.caption if number else self.verdict
             html += html_table(table.headings, table.units, table.rows, caption, table.flush)
-            html += f"<p>{escape(table.key)}</p>" if table.key else ""
-        return (html or f"<p>{escape(self.verdict)}</p>") + html_list(self.notes)
+            html += f"<p>{escaped(table.key)}</p>" if table.key else ""
+        return (html or f"<p>{escaped(self.verdict)}</p>") + html_list(self.notes)
 
 
 def text_table(
-    headings: Sequence[str], units: Sequence[str], rows: Rows, flush: tuple[int, ...] = (0,)
+    headings: Sequence[str],
+    units: Sequence[str],
+    rows: Rows,
+    flush: tuple[int, ...] = (0,),
+    width: int = 0,
 ) -> str:
-    """Return a table in columns of fixed width; those of `flush` are flush left."""
+    """Return a table in columns of fixed width; those of `flush` are flush left.
+
+    Where `width` characters a line are too few for it, it stands in pieces one below another, each
+    with the first column.
+    """
     lines = [list(headings), *([list(units)] if any(units) else []), *[list(row) for row in rows]]
     widths = [max(len(line[i]) for line in lines) for i in range(len(headings))]
-    text = []
-    for line in lines:
-        cells = [
-            cell.ljust(width) if i in flush else cell.rjust(width)
-            for i, (cell, width) in enumerate(zip(line, widths, strict=True))
-        ]
-        text.append("  ".join(cells).rstrip())
-    return "\n".join(text)
+    return "\n\n".join(
+        "\n".join(_line([(line[i], widths[i], i in flush) for i in piece]) for line in lines)
+        for piece in _pieces(widths, width)
+    )
+
+
+def _line(cells: Sequence[tuple[str, int, bool]]) -> str:
+    """Cells side by side, each as wide as its column."""
+    texts = [cell.ljust(width) if left else cell.rjust(width) for cell, width, left in cells]
+    return "  ".join(texts).rstrip()
+
+
+def _pieces(widths: Sequence[int], most: int) -> list[list[int]]:
+    """Columns of each piece of a table; every piece has the first column."""
+    pieces: list[list[int]] = [[0]]
+    used = widths[0]
+    for column, width in enumerate(widths[1:], 1):
+        if most and used + 2 + width > most and len(pieces[-1]) > 1:
+            pieces.append([0])
+            used = widths[0]
+        pieces[-1].append(column)
+        used += 2 + width
+    return pieces
 
 
 def html_table(
@@ -134,21 +167,21 @@ def html_table(
     flush: tuple[int, ...] = (0,),
 ) -> str:
     """Return a table in HTML with its caption; every text is escaped."""
-    title = f"<caption>{escape(caption)}</caption>" if caption else ""
+    title = f"<caption>{escaped(caption)}</caption>" if caption else ""
     left = [i in flush or _is_text([row[i] for row in rows]) for i in range(len(headings))]
     sides = [' style="text-align:left"' if side else "" for side in left]
     head = "".join(
-        f'<th scope="col"{side if i else ""}>{escape(h)}</th>'
+        f'<th scope="col"{side if i else ""}>{escaped(h)}</th>'
         for i, (h, side) in enumerate(zip(headings, sides, strict=True))
     )
-    unit = "".join(f'<th scope="col">{escape(u)}</th>' for u in units)
+    unit = "".join(f'<th scope="col">{escaped(u)}</th>' for u in units)
     unit = f"<tr>{unit}</tr>" if any(units) else ""
     body = ""
     for row in rows:
         kinds = [' class="long"' if len(cell) > LONG else "" for cell in row]
-        body += f'<tr><th scope="row"{kinds[0]}{sides[0]}>{escape(row[0])}</th>'
+        body += f'<tr><th scope="row"{kinds[0]}{sides[0]}>{escaped(row[0])}</th>'
         for cell, kind, side in zip(row[1:], kinds[1:], sides[1:], strict=True):
-            body += f"<td{kind}{side}>{escape(cell)}</td>"
+            body += f"<td{kind}{side}>{escaped(cell)}</td>"
         body += "</tr>"
     return (
         f'<table class="airchain">{title}'
@@ -172,4 +205,4 @@ def by_note(told: Iterable[tuple[str, str]]) -> list[str]:
 
 def html_list(items: Sequence[str]) -> str:
     """Return a list in HTML, or nothing when it is empty."""
-    return "".join(["<ul>", *(f"<li>{escape(i)}</li>" for i in items), "</ul>"]) if items else ""
+    return "".join(["<ul>", *(f"<li>{escaped(i)}</li>" for i in items), "</ul>"]) if items else ""

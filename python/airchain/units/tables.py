@@ -10,6 +10,8 @@ from fractions import Fraction
 from math import pi
 from typing import NamedTuple
 
+from ..base.speeds import RPM
+
 _INCH = Fraction("0.0254")  # m
 _POUND = Fraction("0.45359237")  # kg
 _GRAVITY = Fraction("9.80665")  # m/s^2, standard
@@ -152,8 +154,8 @@ _SCALES: dict[str, dict[str, Fraction | float]] = {
         "inH2O_60F": _WATER_60F * _GRAVITY * _INCH,
     },
     "angle": {"rad": 1.0, "deg": pi / 180},
-    "rotation": {"rad/s": 1.0, "rpm": pi / 30},
-    "angular_acceleration": {"rad/s^2": 1.0, "rpm/s": pi / 30},
+    "rotation": {"rad/s": 1.0, "rpm": RPM},
+    "angular_acceleration": {"rad/s^2": 1.0, "rpm/s": RPM},
     "velocity": {
         "m/s": 1.0,
         "km/h": Fraction(5, 18),

@@ -3,10 +3,23 @@
 #include <gtest/gtest.h>
 
 #include <string>
+#include <vector>
 
 #include "airchain/base/guards.hpp"
 
 namespace airchain::test {
+
+/// What the InputError that `act` throws tells in parts; fails the test when it throws none.
+template <class Act>
+std::vector<base::Refusal> refusals_of(Act&& act) {
+  try {
+    act();
+  } catch (const base::InputError& error) {
+    return error.refusals();
+  }
+  ADD_FAILURE() << "nothing was refused";
+  return {};
+}
 
 /// The message of the InputError that `act` throws; fails the test when it throws none.
 template <class Act>

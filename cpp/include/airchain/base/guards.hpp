@@ -1,35 +1,41 @@
 #pragma once
 
-#include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
 #include "airchain/base/field.hpp"
 #include "airchain/base/input_error.hpp"
 
 namespace airchain::base {
 
+/// How `value` is refused unless it lies in `range`; NaN never does.
+Refusal out_of_range(std::string_view where, std::string_view field, double value,
+                     std::string_view unit, const Range& range, std::string_view hint = {});
+
 /// Throws InputError unless `value` lies in `range`; NaN never does.
 void require(std::string_view where, std::string_view field, double value, std::string_view unit,
-             const Range& range, std::string_view hint = {});
+             const Range& range, std::string_view hint = {},
+             const std::vector<Index>& indices = {});
 
-/// Throws `where: what; must be rule` unless `ok`.
-void require_that(bool ok, std::string_view where, std::string_view what, std::string_view rule,
-                  std::string_view hint = {});
+/// Throws `refusal` unless `ok`.
+void require_that(bool ok, const Refusal& refusal);
+
+/// Throws `where: statement; must be rule` unless `ok`, where no single field is at fault.
+void require_that(bool ok, std::string_view where, std::string_view statement,
+                  std::string_view rule, std::string_view hint = {});
 
 /// Checks every number a station lists in `fields()`; all that are refused are told in one
-/// InputError, a line each.
+/// InputError.
 template <class Station>
 void require_fields(const Station& station) {
-  std::string refusals;
+  std::vector<Refusal> refusals;
   for_each_field<Station>([&](const auto& field) {
-    if (field.range.holds(station.*(field.member))) return;
-    try {
-      require(Station::kName, field.name, station.*(field.member), field.unit, field.range);
-    } catch (const InputError& error) {
-      refusals += (refusals.empty() ? "" : "\n") + std::string(error.what());
-    }
+    const double value = station.*(field.member);
+    if (!field.range.holds(value))
+      refusals.push_back(out_of_range(Station::kName, field.name, value, field.unit, field.range));
   });
-  if (!refusals.empty()) throw InputError(refusals);
+  if (!refusals.empty()) throw InputError(std::move(refusals));
 }
 
 }  // namespace airchain::base

@@ -32,8 +32,9 @@ enum class Flag : std::uint32_t {
   choke_not_known = 1u << 10,
   large_duct_loss = 1u << 12,  ///< a duct loses more than its formula is trusted for
   throttle_choked = 1u << 11,
-  surge_estimated = 1u << 13,   ///< the surge line was predicted, not measured
-  outside_gas_data = 1u << 14,  ///< colder or hotter than the heat capacities are known
+  surge_estimated = 1u << 13,    ///< the surge line was predicted, not measured
+  outside_gas_data = 1u << 14,   ///< colder or hotter than the heat capacities are known
+  cycle_not_settled = 1u << 15,  ///< the cylinder's cycle did not come to repeat itself
 };
 
 /// The states' names by their numbers, and the flags' by their bits.
@@ -48,6 +49,6 @@ inline constexpr std::array kFlagNames{"over_speed_limit",        "over_tip_spee
                                        "over_belt_capacity",      "surge_not_known",
                                        "choke_not_known",         "throttle_choked",
                                        "large_duct_loss",         "surge_estimated",
-                                       "outside_gas_data"};
+                                       "outside_gas_data",        "cycle_not_settled"};
 
 }  // namespace airchain::base

@@ -6,6 +6,7 @@
 #include "airchain/ambient/ambient.hpp"
 #include "airchain/compressor/compressor.hpp"
 #include "airchain/cooler/cooler.hpp"
+#include "airchain/cycle/setup.hpp"
 #include "airchain/cylinder/breathing.hpp"
 #include "airchain/cylinder/combustion.hpp"
 #include "airchain/cylinder/engine.hpp"
@@ -71,6 +72,9 @@ struct Chain {
   cylinder::Combustion<T> combustion;
   cylinder::Exhaust<T> exhaust;
   Bypass<T> bypass;
+  /// The crank-resolved cylinder whose cycle is run at every point, where the breathing has neither
+  /// table nor surface. Only `sweep` solves such a chain.
+  std::shared_ptr<const cycle::Setup> cylinder;
 
   bool supercharged() const { return compressor.map != nullptr; }
 };
@@ -99,7 +103,9 @@ void for_each_station(A& a, B& b, Visitor&& visit) {
 }
 
 /// Checks every field and that the parts belong together. The operation is checked per point.
-void validate(const Chain<double>& chain);
+/// A chain whose breathing is made by cycles passes only where they are run.
+enum class Cycles { are_run, are_not_run };
+void validate(const Chain<double>& chain, Cycles cycles = Cycles::are_not_run);
 
 /// The same chain in every lane of T.
 template <class T>

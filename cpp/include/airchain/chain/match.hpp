@@ -270,4 +270,9 @@ AIRCHAIN_INLINE Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup,
   return m;
 }
 
+template <class T, class BreathingLine>
+AIRCHAIN_INLINE Match<T> match(const Chain<T>& c, const Setup<T>& setup, BreathingLine& breathing) {
+  return c.supercharged() ? match_boosted(c, setup, breathing) : match_plain(c, setup, breathing);
+}
+
 }  // namespace airchain::chain

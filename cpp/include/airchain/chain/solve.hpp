@@ -136,10 +136,11 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
       c.combustion.phasing_at(r.plenum_pressure),
       trapped_power * setup.combustion_efficiency / rate);
   r.pumping_pressure =
-      c.breathing.surface ? c.breathing.pumping_pressure(c.operation.engine_speed, d.pressure_ratio,
-                                                         r.charge_temperature, r.plenum_pressure)
-                          : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure,
-                                                      r.plenum_density, piston_speed);
+      c.breathing.tells_pumping()
+          ? c.breathing.pumping_pressure(c.operation.engine_speed, d.pressure_ratio,
+                                         r.charge_temperature, r.plenum_pressure)
+          : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure, r.plenum_density,
+                                      piston_speed);
   r.friction_pressure = c.engine.friction_pressure_at(r.peak_pressure, piston_speed);
   const T taken = r.drive_power + r.acceleration_power;
   r.power = (r.indicated_pressure - r.pumping_pressure - r.friction_pressure) * rate - taken;
@@ -156,8 +157,7 @@ template <class T>
 AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
   using base::Flag;
   typename cylinder::Breathing<T>::Line breathing(c.breathing, c.operation.engine_speed);
-  const Match<T> m =
-      c.supercharged() ? match_boosted(c, setup, breathing) : match_plain(c, setup, breathing);
+  const Match<T> m = match(c, setup, breathing);
   const Demand<T>& d = m.demand;
   Result<T> r;
   r.flags = m.flags;

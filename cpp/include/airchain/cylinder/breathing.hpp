@@ -17,6 +17,16 @@ struct Filling {
   T trapping;               ///< charge that stays over charge drawn
 };
 
+/// What the crank-resolved cycle of one operating point says of the gas exchange there, in place of
+/// a table or surface. Near that point it changes with charge temperature as `Breathing` has it; at
+/// the point itself it is exact.
+template <class T>
+struct HeldFilling {
+  T volumetric_efficiency;  ///< at the breathing's reference temperature
+  T trapping;               ///< charge that stays over charge drawn
+  T pumping;                ///< mean effective pressure lost over plenum pressure
+};
+
 /// How well the engine fills: all the chain knows of cams, ports and runners.
 ///
 /// Volumetric efficiency is the charge that stays in the cylinders a cycle (humid air and fuel
@@ -40,6 +50,7 @@ struct Breathing {
   T temperature_exponent{0.4};
   std::shared_ptr<const numerics::Table<1>> table;
   std::shared_ptr<const Surface> surface;  ///< instead of the table
+  std::optional<HeldFilling<T>> held;      ///< instead of both, at one operating point
 
   static constexpr auto fields() {
     using base::field;
@@ -60,6 +71,7 @@ struct Breathing {
   class Line {
    public:
     AIRCHAIN_INLINE Line(const Breathing& breathing, T speed) : breathing_(breathing) {
+      if (breathing.held) return;
       if (breathing.surface)
         made_.emplace(*breathing.surface, speed);
       else
@@ -68,6 +80,8 @@ struct Breathing {
     AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature, T exhaust_pressure) {
       const T factor = breathing_.temperature_factor(charge_temperature);
       if (typed_) return {typed_->at(pressure_ratio)[0] * factor, T(1.0)};
+      if (const auto& held = breathing_.held)
+        return {held->volumetric_efficiency * factor, held->trapping};
       const auto found = made_->at(pressure_ratio, charge_temperature, exhaust_pressure);
       return {found.volumetric_efficiency * factor, found.trapping};
     }
@@ -78,14 +92,18 @@ struct Breathing {
     std::optional<Surface::Line<T>> made_;
   };
 
-  /// Mean effective pressure lost in the gas exchange by the surface [Pa].
+  /// Whether cycles tell the work of the gas exchange.
+  bool tells_pumping() const { return surface != nullptr || held.has_value(); }
+  /// Mean effective pressure lost in the gas exchange by the cycles [Pa].
   AIRCHAIN_INLINE T pumping_pressure(T speed, T pressure_ratio, T charge_temperature,
                                      T plenum_pressure) const {
+    if (held) return plenum_pressure * held->pumping;
     return plenum_pressure * surface->pumping_at(speed, pressure_ratio, charge_temperature);
   }
   /// Whether a state lies in what was typed or computed.
   AIRCHAIN_INLINE auto inside(T speed, T pressure_ratio, T charge_temperature,
                               T exhaust_pressure) const {
+    if (held) return (speed > T(0.0)) & (pressure_ratio > T(0.0));
     if (!surface) return table->inside_u(speed) & table->inside_v(pressure_ratio);
     return surface->inside(speed, pressure_ratio, charge_temperature, exhaust_pressure);
   }

@@ -71,10 +71,14 @@ struct HeadJoint {
 inline void validate(const HeadJoint& joint) {
   base::require_fields(joint);
   if (joint.clamp > 0.0) return;
-  base::require_that(joint.torque > 0.0, HeadJoint::kName, "torque = 0 N m",
-                     "above 0 where no clamp is given");
-  base::require_that(joint.fastener_diameter > 0.0, HeadJoint::kName, "fastener_diameter = 0 m",
-                     "above 0 with a torque");
+  base::require_that(joint.torque > 0.0, {.where = HeadJoint::kName,
+                                          .field = "torque",
+                                          .value = "0 N m",
+                                          .rule = "be above 0 where no clamp is given"});
+  base::require_that(joint.fastener_diameter > 0.0, {.where = HeadJoint::kName,
+                                                     .field = "fastener_diameter",
+                                                     .value = "0 m",
+                                                     .rule = "be above 0 with a torque"});
 }
 
 }  // namespace airchain::cylinder

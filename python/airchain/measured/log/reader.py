@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from hashlib import sha256
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +29,7 @@ from .table import Table, read_table
 __all__ = ["guess_mapping", "read_pulls"]
 
 _MOST_NAMED = 30
-Given = LogMapping | Mapping[str, Any] | str | os.PathLike[str] | None
+Given: TypeAlias = LogMapping | Mapping[str, Any] | str | os.PathLike[str] | None
 
 
 def read_pulls(path: str | os.PathLike[str], mapping: Given = None) -> PullLog:

@@ -1,0 +1,67 @@
+"""What an engine with cams is told by: one set of keys for build files and for `CrankEngine`."""
+
+from __future__ import annotations
+
+from .. import _core
+from ..typed.keys import TABLE, TEXT, Key, Keys, choice, core_keys, renamed
+
+FUEL: Keys = {
+    "name": TEXT,
+    **core_keys(_core.Fuel),
+    "place": choice("before_compressor", "plenum", "port"),
+    **renamed(core_keys(_core.Injection), temperature="fuel_temperature"),
+}
+
+CAMSHAFT: Keys = {**core_keys(_core.Camshaft), "intake": TABLE, "exhaust": TABLE}
+#: A lobe in the trade's terms, or a file of measured lifts and where the gauge stood.
+LOBE: Keys = {**core_keys(_core.Lobe), "lift_file": TEXT, "at": choice("valve", "tappet")}
+#: What a gauge on the valve or its tappet read.
+READINGS: Keys = {
+    "angle": Key("angle", "angle"),
+    "lift": Key("length", "lift"),
+    **{name: LOBE[name] for name in ("at", "rocker_ratio", "lash")},
+}
+#: A port on the flow bench, its valve, and the valve's room above the piston.
+PORT: Keys = {
+    **core_keys(_core.FlowBench, depression="pressure_difference"),
+    "convention": choice("incompressible", "compressible"),
+    "lift": Key("length", "lift"),
+    "flow": Key("volume_flow", "flow"),
+    "valve_diameter": Key("length", "valve_diameter"),
+    "valves": Key("count", "valves", most=4),
+    "piston_gap": Key("length", "piston_gap"),
+    "least_clearance": Key("length", "least_clearance"),
+    "inclination": Key("angle", "inclination"),
+}
+#: A runner from plenum to valve, or a primary from collector to valve, port included.
+PIPE: Keys = {
+    **renamed(core_keys(_core.Pipe), port_diameter="far_diameter"),
+    "wall_temperature": Key("temperature", "wall_temperature"),
+    "cells": Key("count", "cells", least=0, most=400),
+}
+BURN = core_keys(_core.Burn)
+HEAT_LOSS = core_keys(_core.HeatLoss)
+
+_SIZE = renamed(core_keys(_core.Engine), redline="speed_limit")
+FRICTION: Keys = {name: key for name, key in _SIZE.items() if name.startswith("friction_")}
+#: Tables and numbers that only an engine with cams has.
+OWN: Keys = {
+    "camshaft": TABLE,
+    "intake_port": TABLE,
+    "exhaust_port": TABLE,
+    "runner": TABLE,
+    "primary": TABLE,
+    "burn": TABLE,
+    "heat_loss": TABLE,
+    "rod_length": Key("length"),
+    "humidity_ratio": Key("dimensionless", "vapour"),
+}
+CYLINDER: Keys = {
+    "bore": Key("length"),
+    "stroke": _SIZE["stroke"],
+    "compression_ratio": _SIZE["compression_ratio"],
+    "cylinders": Key("count", most=24),
+    "redline": _SIZE["redline"],
+    **FRICTION,
+    **OWN,
+}

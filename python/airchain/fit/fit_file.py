@@ -1,0 +1,145 @@
+"""A fit on disk: its unknowns, what it was fitted to, and the fingerprints of both."""
+
+from __future__ import annotations
+
+import json
+import os
+import tomllib
+from pathlib import Path
+from typing import TypedDict
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..base.errors import quoted, refusal
+from ..base.text_file import read_text, write_text
+from ..chain.build import Build
+from ..chain.changes import Mixture, Weather
+from .fitted_chain import FittedChain
+from .load_drift import PARTS, drifts_of
+from .problem import Problem
+from .runs import Run
+from .sensors import sensors_of
+from .solving import problem_of
+
+_FORMAT = 2
+_FIGURES = ("bias", "least_bias", "noise", "least_noise", "structure", "least_structure",
+            "narrow", "lag", "lag_width")  # fmt: skip
+
+
+def write_fit(fit: FittedChain, path: str | os.PathLike[str]) -> Path:
+    """Write a fit to a TOML file, in one step."""
+    problem = fit.problem
+    lines = [
+        "# Airchain: a build fitted to measured pulls, values in SI.",
+        f"format = {_FORMAT}",
+        f"build = {_text(fit.build.name)}",
+        f"build_fingerprint = {_text(fit.build.fingerprint)}",
+        f"level = {_text(fit.build.level_name)}",
+        f"parameters = [{', '.join(_text(p) for p in fit.parameters)}]",
+        f"remarks = [{', '.join(_text(n) for n in fit.remarks)}]",
+        "",
+        "[values]",
+        *(f"{_text(n)} = {float(v)!r}" for n, v in zip(fit.names, fit.values, strict=True)),
+    ]
+    for name, sensor in problem.sensors.items():
+        lines += ["", f"[accuracy.{name}]"]
+        lines += [f"{key} = {float(getattr(sensor, key))!r}" for key in _FIGURES]
+    for drift in problem.drifts:
+        lines += ["", f"[accuracy.{drift.part}]", f"drift = {drift.size!r}"]
+    for run in problem.runs:
+        lines += ["", *_run_lines(run)]
+    write_text(path, "\n".join([*lines, ""]))
+    return Path(path)
+
+
+def read_parts(
+    path: str | os.PathLike[str], build: Build
+) -> tuple[Build, Problem, tuple[str, ...], NDArray[np.float64], list[str]]:
+    """Return what a fit is made of: build, readings, names, solution in prior widths, remarks."""
+    where = os.fspath(path)
+    try:
+        data = tomllib.loads(read_text(path, "a fitted build"))
+    except tomllib.TOMLDecodeError as error:
+        raise refusal(str(where), "file", quoted(str(error)), "be a fitted build in TOML") from None
+    if data.get("format") != _FORMAT:
+        rule = f"be {_FORMAT}"
+        raise refusal(str(where), "format", quoted(data.get("format")), rule, "fit again")
+    build = _on_level(build, data.get("level"))
+    if data.get("build_fingerprint") != build.fingerprint:
+        hint = "the build file, its map or a level has changed; fit again"
+        raise refusal(str(where), "build_fingerprint", quoted(data.get("build_fingerprint")),
+                      f"be that of {build.name}", hint)  # fmt: skip
+    try:
+        runs = [_run(build, typed) for typed in data["pulls"]]
+        sensors = sensors_of(data["accuracy"], PARTS)
+        drifts = drifts_of(data["accuracy"])
+        problem, _ = problem_of(build, runs, data["parameters"], sensors, drifts)
+        values = np.array([data["values"][u.name] for u in problem.unknowns])
+    except (KeyError, TypeError) as error:
+        raise refusal(str(where), "file", quoted(str(error)), "hold a whole fit") from None
+    means = np.array([u.mean for u in problem.unknowns])
+    z = (values - means) / problem.widths
+    return build, problem, tuple(data["parameters"]), z, data["remarks"]
+
+
+def _on_level(build: Build, level: object) -> Build:
+    """The build on the level that was fitted; as it stands where it has none of that name."""
+    if isinstance(level, str) and level in ("", *build.levels):
+        return build.level(level)
+    return build
+
+
+def _run_lines(run: Run) -> list[str]:
+    air = run.chain.ambient
+    lines = [
+        "[[pulls]]",
+        f"name = {_text(run.name)}",
+        f"level = {_text(run.level)}",
+        f"fingerprint = {_text(run.fingerprint)}",
+        f"pressure = {float(air.pressure)!r}",
+        f"temperature = {float(air.temperature)!r}",
+        f"relative_humidity = {float(air.relative_humidity)!r}",
+        f"mixture = {float(getattr(run.chain.injection, 'lambda'))!r}",
+        f"rpm = {_list(run.rpm)}",
+        f"rates = {_list(run.rates)}",
+    ]
+    lines += [f"columns.{name} = {_list(values)}" for name, values in run.columns.items()]
+    return lines + [f"noise.{name} = {_list(values)}" for name, values in run.noise.items()]
+
+
+class _TypedRun(TypedDict):
+    """One pull as the file has it, SI."""
+
+    name: str
+    level: str
+    fingerprint: str
+    pressure: float
+    temperature: float
+    relative_humidity: float
+    mixture: float
+    rpm: list[float]
+    rates: list[float]
+    columns: dict[str, list[float]]
+    noise: dict[str, list[float]]
+
+
+def _run(build: Build, typed: _TypedRun) -> Run:
+    at = build.level(typed["level"]) if typed["level"] else build
+    weather = Weather(typed["pressure"], typed["temperature"], typed["relative_humidity"])
+    there = at.changed(weather).changed(Mixture(typed["mixture"]))
+    return Run(
+        typed["name"], typed["level"], there,
+        np.array(typed["rpm"]), {n: np.array(v) for n, v in typed["columns"].items()},
+        {n: np.array(v) for n, v in typed["noise"].items()}, np.array(typed["rates"]),
+        typed["fingerprint"], (),
+    )  # fmt: skip
+
+
+def _list(values: NDArray[np.float64]) -> str:
+    return f"[{', '.join(repr(float(v)) for v in values)}]"
+
+
+def _text(value: str) -> str:
+    # JSON's escapes are TOML's; DEL alone would have to be escaped besides.
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")

@@ -1,0 +1,125 @@
+"""What a fit can and cannot tell, in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from .checks import narrowing
+from .fault_words import UNTOLD, agrees, fault_sentences, level_of
+from .fitted_chain import FittedChain
+from .questions import Answers, asked
+
+#: Above this share of the prior's width an unknown was not learnt from the pulls.
+_UNLEARNT = 0.8
+_TOGETHER = 0.9
+
+
+def fit_words(fit: FittedChain) -> list[str]:
+    """Return sentences on unknowns at bounds, not learnt, or resting on the prior."""
+    sentences = []
+    readings = sum(c.y.size for c in fit.problem.channels)
+    free = fit.shrinkage[~fit.at_bound]
+    if readings < 2 * len(fit.unknowns) or (free.size and np.median(free) > _UNLEARNT):
+        sentences.append(
+            f"{readings} readings stand against {len(fit.unknowns)} unknowns: the answer rests "
+            "mostly on the build's own figures (the prior), not on the measurement."
+        )
+    for i, unknown in enumerate(fit.unknowns):
+        words = unknown.words.capitalize()
+        if fit.at_bound[i]:
+            sentences += _bound_words(fit, i)
+        elif fit.shrinkage[i] > _UNLEARNT:
+            sentences.append(f"{words} is not identified by these pulls: its interval is that of "
+                             "the build.")  # fmt: skip
+        if abs(fit.z[i]) > 2.5:
+            sentences.append(f"{words} lies {abs(fit.z[i]):.1f} prior widths from the build. "
+                             "Look for a wrong figure there first.")  # fmt: skip
+    asked = set(fit.parameters)
+    confusable = {"belt_slip", "inlet_loss", "compressor_flow"} & asked
+    if "rotor_speed" not in fit.channels and (len(confusable) > 1 or "belt_slip" in asked):
+        sentences.append(UNTOLD)
+    return sentences
+
+
+def _bound_words(fit: FittedChain, i: int) -> list[str]:
+    unknown = fit.unknowns[i]
+    sentences = [
+        f"{unknown.words.capitalize()} stands at its bound {fit.values[i]:.3f}. It has no "
+        "interval, and what pushes it there lies elsewhere in the model."
+    ]
+    if unknown.name == "cooler_effectiveness" and fit.values[i] > unknown.mean:
+        sentences.append(
+            "At that bound the charge would leave the cooler as cold as its coolant, which no "
+            "cooler does. Look at the coolant's temperature and at the lag of the charge "
+            "thermocouple."
+        )
+    return sentences
+
+
+def correlation_words(fit: FittedChain) -> list[str]:
+    """Return a sentence for each pair that moves together."""
+    sentences = []
+    for i, a in enumerate(fit.unknowns):
+        for j, b in enumerate(fit.unknowns[:i]):
+            r = fit.correlations[i, j]
+            if abs(r) > _TOGETHER:
+                way = "against" if r < 0 else "with"
+                sentences.append(f"{a.words.capitalize()} is known only {way} {b.words} "
+                                 f"(correlation {r:+.2f}).")  # fmt: skip
+    return sentences
+
+
+def judged(fit: FittedChain) -> dict[tuple[int, str], Answers]:
+    """Return the three questions' answers of every pull's channels, by number and channel.
+
+    What a fit leaves of a reading has the covariance of readings less what the unknowns took up:
+    C - S H^-1 S'.
+    """
+    posterior = fit.covariance / np.outer(fit.problem.widths, fit.problem.widths)
+    answers = {}
+    parts = zip(fit.problem.channels, fit.computed, fit.slopes, strict=True)
+    for channel, computed, slopes in parts:
+        for k in np.unique(channel.run):
+            rows = channel.run == k
+            covariance = channel.covariance[np.ix_(rows, rows)]
+            covariance = covariance - slopes[rows] @ posterior @ slopes[rows].T
+            answers[int(k), channel.name] = asked(
+                channel.name, channel.own.rpm[rows], channel.y[rows] - computed[rows], covariance,
+                computed[rows],
+            )  # fmt: skip
+    return answers
+
+
+def pull_words(fit: FittedChain, answers: Mapping[tuple[int, str], Answers]) -> list[str]:
+    """Return a sentence for each pull that the fitted chain does not fit."""
+    level = level_of(len(answers))
+    sentences = []
+    for k, run in enumerate(fit.problem.runs):
+        faults = [
+            sentence
+            for (pull, name), one in answers.items()
+            if pull == k and not agrees(one, level)
+            for sentence in fault_sentences(name, one, level, "the fitted chain")
+        ]
+        if faults:
+            sentences.append(f"{run.name} does not fit, within its errors. {' '.join(faults)} Do "
+                             "not use this pull before the cause is found.")  # fmt: skip
+    return sentences
+
+
+def sensor_words(fit: FittedChain) -> list[str]:
+    """Return what one more sensor would pin down, the best first."""
+    gains = []
+    for name, sensor in fit.problem.sensors.items():
+        if name not in fit.channels:
+            ratios = narrowing(fit, name)
+            best = int(np.argmin(ratios))
+            if ratios[best] < 0.95:
+                gains.append((float(ratios[best]), sensor.words, fit.unknowns[best].words))
+    return [
+        f"A sensor of {words} would narrow the interval of {what} to {100 * ratio:.0f} % of what "
+        "it is."
+        for ratio, words, what in sorted(gains)[:3]
+    ]

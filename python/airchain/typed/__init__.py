@@ -1,0 +1,1 @@
+"""Values as people type them, with their units: keys, tables, refusals by the place they stand."""
