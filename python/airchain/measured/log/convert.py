@@ -185,7 +185,8 @@ class Converter:
                 self.findings.append(Finding("time", f"{words}; it was left out"))
                 del self.maps[name]
                 return
-            self.ask(name, "unit", "not told", f"be {KINDS[kind].words}'s unit")
+            such = " or ".join(map(quoted, dict.fromkeys((KINDS[kind].trade, KINDS[kind].metric))))
+            self.ask(name, "unit", "not told", f"be {KINDS[kind].words}'s unit, such as {such}")
         else:
             self._plain(name, one, kind)
 
@@ -200,7 +201,7 @@ class Converter:
                 return
         if scale is None:
             hint = "a volume does not tell its mass of air" if name == "air_flow" else ""
-            rule = f"be a unit of {KINDS[kind].words}"
+            rule = f"be a unit of {KINDS[kind].words}, such as {quoted(KINDS[kind].metric)}"
             self.ask(name, "unit", quoted(one.unit), rule, hint)
             return
         # In place: a large log should not stand in memory twice.
@@ -251,7 +252,8 @@ class Converter:
         unit, said = pressure_reading(one.unit)
         scale = factor(unit, "pressure_difference")
         if scale is None:
-            rule, shown = "be a unit of a pressure", quoted(one.unit) if one.unit else "not told"
+            rule = 'be a unit of a pressure, such as "psi" or "kPa"'
+            shown = quoted(one.unit) if one.unit else "not told"
             self.ask(name, "unit", shown, rule)
             return
         values = self.raw[name] * scale[0]
