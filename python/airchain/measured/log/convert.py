@@ -32,6 +32,7 @@ from .usual import check_levels
 Column = NDArray[np.float64]
 _STANDING = 5.0  # rad/s: below it the engine is at rest
 _RATIO_WORDS = ("afr", "a/f", "air fuel", "air/fuel")
+_RATIO_UNITS = ("", "afr", "a/f", "air/fuel", "ratio", "1", "lam", "la", "l", "kg/kg", "g/g", "1/1")
 _NEXT_TO = {
     "plenum_pressure": "compressor_outlet_pressure",
     "compressor_outlet_pressure": "plenum_pressure",
@@ -223,6 +224,12 @@ class Converter:
         level = middle("lambda", raw, self.loaded)
         ratio = any(w in f"{text} {one.unit.lower()}" for w in _RATIO_WORDS) or level > 3.0
         scale = one.scale
+        if not scale and one.unit.lower().strip(".: ") not in _RATIO_UNITS:
+            heading = quoted(" + ".join(map(str, one.column)))
+            hint = f"{quoted(one.unit)} is no unit of lambda; set ignore = [{heading}], or "
+            hint += "scale = 1 where it is lambda all the same"
+            self.ask("lambda", "scale", "not told", "be 1, or the stoichiometric ratio", hint)
+            return
         if ratio and not scale and level < 1.7 and not self.given.columns.get("lambda"):
             hint = f"{level:g} under load is lambda, not a ratio of air to fuel; scale = 1 says so"
             self.ask("lambda", "scale", "not told", "be 1, or the stoichiometric ratio", hint)
