@@ -1,6 +1,9 @@
 #include "airchain/chain/chain.hpp"
+#include "airchain/cycle/setup.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
+
+#include <pybind11/stl.h>
 
 namespace airchain::bindings {
 
@@ -8,10 +11,19 @@ namespace {
 
 using Chain = chain::Chain<double>;
 
+/// No station: the cylinder whose cycle is run where the breathing is made by it.
+constexpr const char* kCylinder = "cylinder";
+
 // Gives `value` to the station of that name, the one by default for None; false when the chain has
 // no such station.
 bool set_station(Chain& chain, const std::string& name, py::handle value) {
-  bool found = false;
+  bool found = name == kCylinder;
+  if (found && value.is_none())
+    chain.cylinder = nullptr;
+  else if (found && py::isinstance<cycle::Setup>(value))
+    chain.cylinder = std::make_shared<const cycle::Setup>(value.cast<const cycle::Setup&>());
+  else if (found)
+    refuse_type("Chain", kCylinder, cycle::Setup::kName, value);
   chain::for_each_station(chain, chain, [&](const char* station, auto& s, auto&) {
     using Station = std::decay_t<decltype(s)>;
     if (name != station) return;
@@ -47,7 +59,7 @@ Chain changed(Chain chain, const py::kwargs& changes) {
     if (!set_station(chain, name, value))
       throw py::type_error("Chain has no station \"" + name + "\"");
   }
-  chain::validate(chain);
+  chain::validate(chain, chain::Cycles::are_run);
   return chain;
 }
 
@@ -56,6 +68,7 @@ py::dict stations(const Chain& chain) {
   chain::for_each_station(chain, chain, [&](const char* name, const auto&, const auto&) {
     all[name] = get_station(chain, name);
   });
+  if (chain.cylinder) all[kCylinder] = py::cast(*chain.cylinder);
   return all;
 }
 
@@ -89,6 +102,13 @@ void bind_chain(py::module_& m) {
         name, [station = std::string(name)](const Chain& c) { return get_station(c, station); },
         "Station of that name.");
   });
+  cls.def_property_readonly(
+      kCylinder,
+      [](const Chain& c) -> std::optional<cycle::Setup> {
+        return c.cylinder ? std::optional(*c.cylinder) : std::nullopt;
+      },
+      "CycleSetup whose cycle is run at every point, where the breathing has neither table nor "
+      "surface;\nNone otherwise.");
   cls.def_property_readonly("supercharged", &Chain::supercharged, "Whether it has a compressor.");
   cls.def("__repr__", &text);
   cls.def("__eq__", [](const Chain& a, const py::object& b) {

@@ -2,6 +2,7 @@
 #include "airchain/chain/engine_state.hpp"
 #include "airchain/chain/lift_off.hpp"
 #include "airchain/chain/stations.hpp"
+#include "airchain/sweep/direct.hpp"
 #include "bindings.hpp"
 #include "columns.hpp"
 #include "fields.hpp"
@@ -27,9 +28,14 @@ void bind_station_states(py::module_& m) {
        number_part("liquid_water", &S::liquid_water, "1", "liquid water over dry air"),
        number_part("fuel_vapour", &S::fuel_vapour, "1", "evaporated fuel over dry air"),
        number_part("fuel_liquid", &S::fuel_liquid, "1", "liquid fuel over dry air")});
-  m.def("station_states", &chain::station_states, py::arg("chain"),
-        "The stations of a chain at its operation, in the order the air meets them; NaN where the "
-        "point has no answer.");
+  m.def(
+      "station_states",
+      [](const Chain& c) {
+        return chain::station_states(c.cylinder ? sweep::held_at(c, sweep::solve(c)) : c);
+      },
+      py::arg("chain"),
+      "The stations of a chain at its operation, in the order the air meets them; NaN where the "
+      "point has no answer.");
 }
 
 void bind_lift_off(py::module_& m) {

@@ -105,7 +105,7 @@ void bind_sweep(py::module_& m) {
   m.def("columns", &column_list, "Name, SI unit and meaning of every column of a result.");
   m.def("axis_names", &sweep::axis_names, "Every name that an axis of `solve` may have.");
   m.def("instruction_set", &sweep::instruction_set,
-        "Instruction set that `solve` uses here: avx2 or baseline.");
+        "Instruction set that `solve` uses here: avx512, avx2 or baseline.");
   m.def(
       "status_names", [] { return texts_of(base::kStatusNames.data(), base::kStatusNames.size()); },
       "Names of the values of the status column, from 0.");

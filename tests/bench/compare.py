@@ -46,7 +46,9 @@ def worktree(commit: str) -> Path:
     short = subprocess.run(named, check=True, capture_output=True, text=True).stdout.strip()
     place = ROOT / "build" / "earlier" / short
     if not (place / "cpp").is_dir():
-        subprocess.run([*git, "worktree", "add", "--detach", str(place), short], check=True)
+        subprocess.run(
+            [*git, "worktree", "add", "--force", "--detach", str(place), short], check=True
+        )
     return place
 
 

@@ -152,8 +152,8 @@ struct EndMemory {
 };
 
 /// Mistake that a root at an end may keep: of the speed at an open end [m/s], of the flow through a
-/// throat [kg/(s m^2)]. A hundredth of either moves volumetric efficiency by less than 2e-5; ten
-/// times these are too much at 1,000 rpm.
+/// throat [kg/(s m^2)]. Roots a hundred times closer move volumetric efficiency by less than 1e-5
+/// (root of the mean square over 200 points of five engines).
 inline constexpr double kSpeedTolerance = 1e-4, kFlowTolerance = 1e-3;
 
 template <class T>

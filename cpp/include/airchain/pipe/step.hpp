@@ -7,7 +7,7 @@
 namespace airchain::pipe {
 
 /// A cell keeps the series of its energy over this change of temperature [K]; what it then misses
-/// is 0.02 K (`gas::settled_by`), and most cells keep theirs for a hundred steps.
+/// is 0.02 K (`gas::settled_by`).
 inline constexpr double kSeriesReach = 40.0;
 
 /// Cells of a block.

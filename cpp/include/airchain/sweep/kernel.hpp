@@ -17,7 +17,7 @@ struct Avx2 {
   using ChainLanes = numerics::Twin<numerics::Pack<4, Avx2>>;
 };
 struct Avx512 {
-  using ChainLanes = numerics::Pack<8, Avx512>;
+  using ChainLanes = numerics::Twin<numerics::Pack<8, Avx512>>;
 };
 template <class Tag>
 using Lanes = typename Tag::ChainLanes;
