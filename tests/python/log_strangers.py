@@ -221,4 +221,76 @@ def defects() -> list[Case]:
     ]
 
 
-STRANGERS = [*bases(), *headings(), *stories(), *defects()]
+def contradictions() -> list[Case]:
+    """Headings, units and readings that do not go together."""
+    vacuum = Column("Manifold vacuum [inHg]", (BARO - MAP) / INHG)
+    below = [
+        Column(c.heading, c.values, c.places, u)
+        for c, u in zip(THREE, ("s", "rpm", "lb-ft"), strict=True)
+    ]
+    both = (
+        Column("Observed power [kW]", POWER),
+        Column("Observed power [hp]", POWER * 1e3 / HP_OF),
+    )
+    three = text(THREE)
+    other_units = text((*THREE[:2], Column("Observed torque [lb-ft]", TORQUE / LBFT)))
+    weather = "Barometer: 98 kPa\n"
+    soll = [
+        Column("Drehzahl Soll [1/min]", RPM + 50.0),
+        Column("Drehzahl Ist [1/min]", RPM),
+        Column("Drehmoment unkorr. [Nm]", TORQUE),
+    ]
+    bar = text((*THREE, Column("MAP [bar abs]", MAP / 100.0, 3)), ";", ",")
+    dots = "\n".join(
+        ";".join([*line.split(";")[:3], line.split(";")[3].replace(",", ".")])
+        for line in bar.strip().split("\n")
+    )
+    volts = text((*THREE, Column("Wideband [V]", LAMBDA, 3)))
+    return [
+        case("a vacuum that is boost", text((*THREE, vacuum), above=weather), "ask", "reference"),
+        case("two units of one column", text(below, units=True), "ask", "torque.unit"),
+        case("kW and hp of one power", text((*THREE, *both))),
+        case("pages in other units", three + other_units, "refuse", "a second table"),
+        case("a remark under the headings", three.replace("\n", "\nRun 3, started 10:32\n", 1)),
+        case(
+            "ratios called lambda", text((*THREE, Column("Lambda", LAMBDA * 14.7))), "ask", "scale"
+        ),
+        case("lambda in volts", volts, "ask", "scale"),
+        case(
+            "ratios of another fuel", text((*THREE, Column("AFR", LAMBDA * 9.77))), "ask", "scale"
+        ),
+        case("what should be and what is", text(soll)),
+        case("dots in one column of commas", dots, "ask", "plenum_pressure.unit"),
+        case(
+            "inch-pounds", text((*THREE[:2], Column("Observed torque [lb-in]", TORQUE * 8.850746)))
+        ),
+        case("humidity of one", text(above=f"{weather}Humidity: 1\n"), "flag", "per cent"),
+        case(
+            "a probe at its end",
+            text(
+                (
+                    *FULL,
+                    Column("EGT 1 [degC]", EGT),
+                    Column("EGT 2 [degC]", 0 * EGT + 1372),
+                    Column("EGT 3 [degC]", EGT + 2),
+                )
+            ),
+            "flag",
+            "left out",
+        ),
+        case(
+            "no pressure in the plenum",
+            text(change=put(3, range(40, 60), "0.00")),
+            "flag",
+            "cannot be",
+        ),
+        case(
+            "an open thermometer",
+            text(change=put(4, range(ROWS), "-40.00")),
+            "ask",
+            "plenum_temperature.unit",
+        ),
+    ]
+
+
+STRANGERS = [*bases(), *headings(), *stories(), *defects(), *contradictions()]

@@ -1,11 +1,14 @@
 """The reader is graded on logs whose truth is known: nothing may be wrong without a word of it."""
 
+import re
 from collections import Counter
 from pathlib import Path
 
 import pytest
 
 import airchain
+from airchain import InputError
+from airchain.cli.log_options import put_setting
 from airchain.measured import guess_mapping
 from log_cases import CASES
 from log_generator import Case, grade
@@ -32,6 +35,51 @@ def test_there_are_enough_logs_and_few_of_them_are_asked_about(tmp_path: Path) -
     readable = [c for c in CASES if not c.labelled and c.expect in ("right", "flag")]
     asked = sum(grades[c.name].startswith(("asked", "refused")) for c in readable)
     assert asked <= 0.3 * len(readable)
+
+
+#: What a question suggests, as it stands in its words; the key is its own where none is named.
+SUGGESTED = (
+    re.compile(r"set (?P<key>[\w.]+) = (?P<value>\"[^\"]*\"|\[[^\]]*\])"),
+    re.compile(r"such as (?P<key>[a-z_]+\.[\w.]+) = (?P<value>\"[^\"]*\"|\d+)"),
+    re.compile(r"did the log mean (?P<value>\"[^\"]*\")"),
+    re.compile(r"one of the columns (?P<value>\d+)"),
+    re.compile(r"must be (?:one of )?(?P<value>\"[^\"]*\"|observed|1\b)"),
+    re.compile(r"such as (?P<value>\"[^\"]*\"|[\d.]+)"),
+    re.compile(r"= (?P<value>\"[^\"]*\") in the heading"),
+)
+
+
+def answered(question: str) -> str:
+    """The first answer that a question suggests, as ``KEY=VALUE``."""
+    own = question.split(" = ")[0].rpartition(": ")[2]
+    for pattern in SUGGESTED:
+        match = pattern.search(question)
+        if match:
+            named = match.groupdict().get("key") or own
+            return f"{named}={match['value']}"
+    raise AssertionError(f"suggests nothing: {question}")
+
+
+@pytest.mark.parametrize(
+    "one", [c for c in CASES if c.expect == "ask"], ids=[c.name for c in CASES if c.expect == "ask"]
+)
+def test_the_answer_that_a_question_suggests_leads_on(one: Case, tmp_path: Path) -> None:
+    path = tmp_path / "log.csv"
+    path.write_bytes(one.content)
+    given: dict[str, object] = {}
+    seen: set[str] = set()
+    for _ in range(8):
+        try:
+            airchain.read_pulls(path, given)
+            return
+        except InputError as error:
+            question = str(error).split("\n")[0]
+            if "column of engine speed" in question:
+                return  # no column is left to be suggested
+            assert question not in seen, f"asked again after {given}: {question}"
+            seen.add(question)
+            put_setting(given, answered(question))
+    raise AssertionError(f"asked more than eight questions: {given}")
 
 
 @pytest.mark.parametrize("name", ["tame.csv", "middle.csv", "full.txt"])

@@ -369,3 +369,10 @@ def test_demo_logs_are_read_without_a_question_and_say_they_are_invented(
         rpm = [4000.0, 5500.0, 7000.0]
         there = pull.resampled(rpm)
         assert there["power"] == pytest.approx(build.pull(rpm)["power"], rel=0.12)
+
+
+def test_how_a_log_was_read_is_said_once(tmp_path: Path) -> None:
+    log = Log().read(tmp_path)
+    assert repr(log).count("How the log was read") == 1
+    assert repr(log.mapping).count("How the log was read") == 1
+    assert log.plot().axes[0].get_legend().get_texts()[0].get_text() == "log, observed"

@@ -118,7 +118,7 @@ def log_mapping(path: str) -> dict[str, Any] | None:
         setting = _of_this_log(text, ":", path)
         if setting:
             heeded.add(text)
-            _put(data, setting)
+            put_setting(data, setting)
     return data or None
 
 
@@ -135,8 +135,21 @@ def _of_this_log(text: str, mark: str, path: str) -> str:
     return "" if named else text
 
 
-def _put(data: dict[str, Any], text: str) -> None:
-    """Put one KEY=VALUE into the keys of a mapping."""
+def put_setting(data: dict[str, Any], text: str) -> None:
+    """Put one KEY=VALUE, as it is typed after ``--set``, into the keys of a mapping.
+
+    Parameters
+    ----------
+    data : dict
+        The keys of the mapping.
+    text : str
+        The setting.
+
+    Raises
+    ------
+    UsageError
+        It is no KEY=VALUE.
+    """
     path, equals, value = text.partition("=")
     keys = [key.strip() for key in path.split(".")]
     if not (equals and all(keys)):

@@ -95,10 +95,10 @@ def _still(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Findi
     shown, words = _shown(value, name), QUANTITIES[name].words
     if value in (values.max(), values.min()):
         end = "highest" if value == values.max() else "lowest"
-        told = f"{rows.size} rows hold the {end} reading, {shown}: is the sensor at its end?"
+        words_said = f"{rows.size} rows hold the {end} reading, {shown}: is the sensor at its end?"
     else:
-        told = f"it stands still at {shown} in {rows.size} rows while others move"
-    yield Finding(words, told, lines_of(pull, rows))
+        words_said = f"it stands still at {shown} in {rows.size} rows while others move"
+    yield Finding(words, words_said, lines_of(pull, rows))
 
 
 def _shown(value: float, name: str) -> str:

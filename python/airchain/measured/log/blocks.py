@@ -43,12 +43,12 @@ def weather_by_block(table: Table) -> tuple[dict[int, Weather], list[Finding]]:
     """
     findings: list[Finding] = []
     by_block: dict[int, Weather] = {}
-    told: Weather = {}
+    known_so_far: Weather = {}
     for block in np.unique(table.blocks).tolist():
         own, problems = weather_in(text_of(table, block))
         findings += problems
-        told = told | own
-        by_block[block] = dict(told)
+        known_so_far = known_so_far | own
+        by_block[block] = dict(known_so_far)
     last = [note for note in table.notes if note[0] > int(table.lines.max())]
     if not titles_below(table) and last:
         below, problems = weather_in(last)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+import numpy as np
+
 from ...base.errors import InputError, quoted, refusal, suggestion
 from ...units.text import pressure_reading
 from ..finding import Finding
@@ -27,6 +29,7 @@ class Choice:
     columns: dict[str, tuple[int, ...]] = field(default_factory=dict)
     reasons: dict[str, str] = field(default_factory=dict)
     run: int = -1
+    agreed: set[int] = field(default_factory=set)
     questions: list[InputError] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
@@ -118,7 +121,9 @@ def _list_output(choice: Choice, given: LogMapping) -> None:
     left = [
         h.text
         for h in choice.headings
-        if h.index not in used and like_output(h.text) and h.text not in given.ignore
+        if h.index not in used | choice.agreed
+        and like_output(h.text)
+        and h.text not in given.ignore
     ]
     if left:
         words = f"{', '.join(map(quoted, left))} looks like torque or power and was not used"
@@ -145,6 +150,10 @@ def _take(table: Table, choice: Choice, where: str, name: str, several: list[Hea
         words = f"{quoted(chosen[0].text)} stands {len(chosen)} times with the same readings"
         choice.findings.append(Finding("duplicate columns", words + "; the first was read"))
         chosen = chosen[:1]
+    if len(chosen) > 1 and _agree(table, name, chosen):
+        choice.agreed |= {h.index for h in chosen[1:]}
+        reason = f"{' and '.join(quoted(h.text) for h in chosen)} agree"
+        chosen = chosen[:1]
     if len(chosen) > 1:
         numbers = " or ".join(f"{h.index + 1} ({h.text})" for h in chosen)
         rule = "be told by the mapping"
@@ -153,6 +162,24 @@ def _take(table: Table, choice: Choice, where: str, name: str, several: list[Hea
         return
     choice.columns[name] = (chosen[0].index,)
     choice.reasons[name] = reason
+
+
+def _agree(table: Table, name: str, several: list[Heading]) -> bool:
+    """Return whether columns hold the same readings, each in the unit of its heading."""
+    pressure = _kind(name) == "pressure_difference"
+    if pressure and len({pressure_reading(h.unit)[1] for h in several}) > 1:
+        return False
+    readings = []
+    for heading in several:
+        scale = factor(_bare_unit(name, heading.unit), _kind(name)) if heading.unit else None
+        if scale is None:
+            return False
+        readings.append((table.numbers[heading.index].values + scale[1]) * scale[0])
+    with np.errstate(invalid="ignore"):
+        size = float(np.nanmax(np.abs(readings[0]))) if np.isfinite(readings[0]).any() else 0.0
+        off = np.abs(np.array(readings[1:]) - readings[0])
+    read = off[np.isfinite(off)]
+    return bool(read.size and float(np.percentile(read, 98)) < 4e-3 * size)
 
 
 def _kind(name: str) -> str:

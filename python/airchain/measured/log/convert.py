@@ -32,6 +32,7 @@ from .usual import check_levels
 Column = NDArray[np.float64]
 _STANDING = 5.0  # rad/s: below it the engine is at rest
 _RATIO_WORDS = ("afr", "a/f", "air fuel", "air/fuel")
+_RATIO_UNITS = ("", "afr", "a/f", "air/fuel", "ratio", "1", "lam", "la", "l", "kg/kg", "g/g", "1/1")
 _NEXT_TO = {
     "plenum_pressure": "compressor_outlet_pressure",
     "compressor_outlet_pressure": "plenum_pressure",
@@ -77,8 +78,8 @@ class Converter:
         if name in ("engine_speed", "barometer"):
             return 0
         one = self.maps[name]
-        told = one.reference or pressure_reading(one.unit)[1]
-        return 1 if told else 2
+        footing = one.reference or pressure_reading(one.unit)[1]
+        return 1 if footing else 2
 
     def _loaded(self) -> None:
         """Find the rows under load, by the log's own numbers of torque, power or speed."""
@@ -127,6 +128,12 @@ class Converter:
             unit, why = unit_by_size(name, raw)
             reason = why or reason
         self.raw[name] = raw
+        other = headings[0].other_unit
+        if other and not given.unit and not _same_unit(name, unit, other):
+            where = f"columns.{name}.unit"
+            shown = f"{quoted(other)} in the heading, {quoted(unit)} below it"
+            hint = f"column {quoted(headings[0].text)}; set it in the mapping"
+            self.questions.append(refusal(self.where, where, shown, "be one of the two", hint))
         self.maps[name] = ColumnMap(
             tuple(self._called(h) for h in headings), unit, given.reference, given.scale,
             given.density, given.rounding, reason,
@@ -179,7 +186,8 @@ class Converter:
                 self.findings.append(Finding("time", f"{words}; it was left out"))
                 del self.maps[name]
                 return
-            self.ask(name, "unit", "not told", f"be {KINDS[kind].words}'s unit")
+            such = " or ".join(map(quoted, dict.fromkeys((KINDS[kind].trade, KINDS[kind].metric))))
+            self.ask(name, "unit", "not told", f"be {KINDS[kind].words}'s unit, such as {such}")
         else:
             self._plain(name, one, kind)
 
@@ -194,7 +202,7 @@ class Converter:
                 return
         if scale is None:
             hint = "a volume does not tell its mass of air" if name == "air_flow" else ""
-            rule = f"be a unit of {KINDS[kind].words}"
+            rule = f"be a unit of {KINDS[kind].words}, such as {quoted(KINDS[kind].metric)}"
             self.ask(name, "unit", quoted(one.unit), rule, hint)
             return
         # In place: a large log should not stand in memory twice.
@@ -216,12 +224,23 @@ class Converter:
         level = middle("lambda", raw, self.loaded)
         ratio = any(w in f"{text} {one.unit.lower()}" for w in _RATIO_WORDS) or level > 3.0
         scale = one.scale
+        if not scale and one.unit.lower().strip(".: ") not in _RATIO_UNITS:
+            heading = quoted(" + ".join(map(str, one.column)))
+            hint = f"{quoted(one.unit)} is no unit of lambda; set ignore = [{heading}], or "
+            hint += "scale = 1 where it is lambda all the same"
+            self.ask("lambda", "scale", "not told", "be 1, or the stoichiometric ratio", hint)
+            return
         if ratio and not scale and level < 1.7 and not self.given.columns.get("lambda"):
             hint = f"{level:g} under load is lambda, not a ratio of air to fuel; scale = 1 says so"
             self.ask("lambda", "scale", "not told", "be 1, or the stoichiometric ratio", hint)
             return
+        named = any(w in f"{text} {one.unit.lower()}" for w in _RATIO_WORDS)
+        if ratio and not scale and not named and "lambda" in text:
+            hint = f"{level:g} under load is a ratio of air to fuel, not lambda; such as 14.7"
+            self.ask("lambda", "scale", "not told", "be the stoichiometric ratio", hint)
+            return
         if ratio and not scale:
-            if not 8.5 < level < 17.0:
+            if not 10.2 < level < 16.5:
                 hint = f"{level:g} under load is on no gasoline scale; lambda is the "
                 hint += "reading over the stoichiometric ratio the logger was set to, such as 14.7"
                 self.ask("lambda", "scale", "not told", "be that stoichiometric ratio", hint)
@@ -240,7 +259,8 @@ class Converter:
         unit, said = pressure_reading(one.unit)
         scale = factor(unit, "pressure_difference")
         if scale is None:
-            rule, shown = "be a unit of a pressure", quoted(one.unit) if one.unit else "not told"
+            rule = 'be a unit of a pressure, such as "psi" or "kPa"'
+            shown = quoted(one.unit) if one.unit else "not told"
             self.ask(name, "unit", shown, rule)
             return
         values = self.raw[name] * scale[0]
@@ -293,6 +313,16 @@ class Converter:
         """Change what is said of a quantity's column."""
         self.maps[name] = replace(self.maps[name], **changes)
         return self.maps[name]
+
+
+def _same_unit(name: str, one: str, other: str) -> bool:
+    kind = QUANTITIES[name].kind
+    if kind in ("pressure", "barometer"):
+        said = {pressure_reading(unit)[1] for unit in (one, other)} - {""}
+        units = [pressure_reading(unit)[0] for unit in (one, other)]
+        kind = "pressure_difference"
+        return len(said) < 2 and factor(units[0], kind) == factor(units[1], kind)
+    return factor(one, kind) == factor(other, kind)
 
 
 def weather_of(given: Mapping[str, str]) -> dict[str, tuple[float, str]]:

@@ -68,7 +68,7 @@ def heading_rows(
         below = header_line < first and is_units(row_of(lines[header_line], delimiter))
         rows = [header_line - 1, *([header_line] if below else [])]
     else:
-        rows = _close_rows(lines, first, delimiter)
+        rows = _full_rows(_close_rows(lines, first, delimiter), lines, delimiter, width)
     if not rows:
         return Above()
     cells = {i: row_of(lines[i], delimiter) for i in rows}
@@ -91,6 +91,18 @@ def heading_rows(
     unit_text = lines[units] if units >= 0 else ""
     unit_cells = cells[units] if units >= 0 else []
     return Above(line, headings, own, unit_cells, text, unit_text, upper_text)
+
+
+def _full_rows(rows: list[int], lines: Sequence[str], delimiter: str, width: int) -> list[int]:
+    """Return the rows without remarks below the fullest one that name fewer columns."""
+    counts = {i: sum(bool(cell) for cell in row_of(lines[i], delimiter)) for i in rows}
+    if delimiter == " ":
+        return rows
+    while len(rows) > 1 and counts[rows[-1]] < width == counts[rows[-2]]:
+        if is_units(row_of(lines[rows[-1]], delimiter)):
+            break
+        rows = rows[:-1]
+    return rows
 
 
 def _close_rows(lines: Sequence[str], first: int, delimiter: str) -> list[int]:

@@ -47,13 +47,17 @@ _LIKE_OUTPUT = re.compile(
 
 @dataclass(frozen=True)
 class Heading:
-    """One heading: what quantity it names, if any, with unit and power basis as far as it says."""
+    """One heading: what quantity it names, if any, with unit and power basis as far as it says.
+
+    `other_unit` is the heading's own unit where the row of units below it has another.
+    """
 
     text: str
     index: int
     quantity: str
     unit: str
     basis: str
+    other_unit: str = ""
 
 
 def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Heading:
@@ -69,11 +73,14 @@ def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Hea
     if _NOT_MEASURED.match(_words(_CAMEL.sub(" ", text))):
         return heading
     alone = _read(own, index, unit_cell)
-    return Heading(text, index, alone.quantity, alone.unit, heading.basis or alone.basis)
+    basis = heading.basis or alone.basis
+    return Heading(text, index, alone.quantity, alone.unit, basis, alone.other_unit)
 
 
 def _read(text: str, index: int, unit_cell: str) -> Heading:
     name, unit = _unit_apart(text)
+    above, below = meaning_of(_basis_apart(unit)[0]), meaning_of(_basis_apart(bare(unit_cell))[0])
+    other = above if above != below and known_unit(above) and known_unit(below) else ""
     name, unit = _CAMEL.sub(" ", name), bare(unit_cell) or unit
     bare_unit, of_unit = _basis_apart(unit)
     bare_name, of_name = _basis_apart(name)
@@ -93,7 +100,7 @@ def _read(text: str, index: int, unit_cell: str) -> Heading:
         quantity = ""  # of the vehicle or the roller
     if not bare_unit and quantity and known_unit(_SPELLED.get(words, words)):
         bare_unit = words  # a column headed hp or rpm names quantity and unit at once
-    return Heading(text, index, quantity, meaning_of(bare_unit), of_name or of_unit)
+    return Heading(text, index, quantity, meaning_of(bare_unit), of_name or of_unit, other)
 
 
 def _quantity(words: str) -> str:

@@ -35,14 +35,14 @@ LIMITS: dict[str, Limits] = {
     "plenum_pressure": Limits(2e3, 1e6, 5e4, 6.5e5),
     "compressor_outlet_pressure": Limits(2e3, 1.2e6, 6.5e4, 7.5e5),
     "compressor_inlet_pressure": Limits(2e4, 3e5, 5.5e4, 1.3e5),
-    "plenum_temperature": Limits(200.0, 520.0, 238.0, 430.0),
+    "plenum_temperature": Limits(200.0, 520.0, 281.5, 410.0),
     "compressor_inlet_temperature": Limits(200.0, 450.0, 240.0, 350.0),
-    "compressor_outlet_temperature": Limits(200.0, 750.0, 255.0, 580.0),
+    "compressor_outlet_temperature": Limits(200.0, 750.0, 283.0, 560.0),
     "air_flow": Limits(-0.05, 12.0, 3e-3, 6.0),
     "fuel_flow": Limits(-5e-3, 1.5, 1.5e-4, 0.8),
     "lambda": Limits(0.1, 40.0, 0.55, 1.7),
-    "exhaust_temperature": Limits(200.0, 1700.0, 650.0, 1500.0),
-    "coolant_temperature": Limits(220.0, 450.0, 305.0, 405.0),
+    "exhaust_temperature": Limits(200.0, 1700.0, 720.0, 1450.0),
+    "coolant_temperature": Limits(220.0, 450.0, 311.0, 405.0),
     "barometer": Limits(4e4, 1.2e5, 6e4, 1.09e5),
     "ambient_temperature": Limits(215.0, 345.0, 238.0, 328.0),
     "relative_humidity": Limits(-0.02, 1.1, 0.01, 1.02),
@@ -62,12 +62,12 @@ _UNITS = {
 
 def under_load(torque: Column | None, speed: Column) -> Mask:
     """Return which rows were taken under load; by torque or power, else by engine speed."""
-    told = speed if torque is None or not np.isfinite(torque).any() else torque
-    read = told[np.isfinite(told)]
+    output = speed if torque is None or not np.isfinite(torque).any() else torque
+    read = output[np.isfinite(output)]
     if not read.size:
         return np.zeros(speed.size, dtype=bool)
     with np.errstate(invalid="ignore"):
-        return np.asarray(told > 0.6 * np.percentile(read, 95))
+        return np.asarray(output > 0.6 * np.percentile(read, 95))
 
 
 def middle(name: str, values: Column, loaded: Mask) -> float:

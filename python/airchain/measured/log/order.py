@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from ...base.errors import quoted
 from ..finding import Finding
 from .table import Table
 from .weather import is_weather
@@ -139,6 +140,9 @@ class Order:
                 continue
             if _goes_on(speed, row):
                 blocks[blocks == blocks[row + 1]] = blocks[row]
+                if said and not again:
+                    words = f"text stands between readings of one pull: {quoted(said[0].strip())}"
+                    self.findings.append(Finding("remarks", words, (between[0] + 1,)))
                 if again:
                     words = "it is told again within a pull; what was told before it holds"
                     self.findings.append(Finding("weather", words, (between[0] + 1,)))

@@ -78,8 +78,9 @@ def _said(r: Readings) -> tuple[str, str]:
         if word in ("gauge", "gage", "relativ", "relative", "rel", "relativa"):
             return "gauge", "its heading says so"
         if word in ("vacuum", "vac", "depression"):
-            rising = float(np.nanmedian(r.values)) if np.isfinite(r.values).any() else 0.0
-            return ("vacuum" if rising > 0.0 else "gauge"), "its heading speaks of a vacuum"
+            level = float(np.nanmedian(r.values)) if np.isfinite(r.values).any() else 0.0
+            word = "gauge" if level < 0.0 and r.name == "compressor_inlet_pressure" else "vacuum"
+            return word, "its heading speaks of a vacuum"
     if words and words[0].startswith("boost"):
         return "gauge", "boost is a difference by name"
     if any(
@@ -97,6 +98,8 @@ def _objections(r: Readings) -> dict[str, str]:
         return against
     loaded = loaded if loaded.size else every
     low, high = (float(v) for v in np.percentile(loaded, (20, 95)))
+    if low < -2e3:
+        against["vacuum"] = "it goes below zero: is that a vacuum or boost?"
     lowest, highest = r.barometers
     if np.mean(every < -500.0) > 0.02:
         against["absolute"] = "it goes below zero"

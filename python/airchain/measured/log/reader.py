@@ -28,6 +28,7 @@ from .table import Table, read_table
 
 __all__ = ["guess_mapping", "read_pulls"]
 
+_MOST_NAMED = 30
 Given: TypeAlias = LogMapping | Mapping[str, Any] | str | os.PathLike[str] | None
 
 
@@ -137,7 +138,8 @@ class _Reader:
             )
             hint += "columns.engine_speed.column = 2 and columns.torque.column = 3"
             raise refusal(where, "header row", "missing", "name the columns", hint)
-        headings = ", ".join(h for h in self.table.headings if h)
+        names = [heading for heading in self.table.headings if heading]
+        headings = ", ".join(names[:_MOST_NAMED]) + (", ..." if len(names) > _MOST_NAMED else "")
         hint = f"set columns.engine_speed.column in the mapping to one of: {headings}"
         raise refusal(where, "column of engine speed", "missing", "be in the log", hint)
 

@@ -23,7 +23,7 @@ def sentinels(values: Column) -> dict[float, NDArray[np.bool_]]:
     read = values[np.isfinite(values)]
     if not read.size:
         return {}
-    found: dict[float, NDArray[np.bool_]] = {}
+    by_number: dict[float, NDArray[np.bool_]] = {}
     known = set(_SENTINELS.tolist())
     rest = read
     for _ in range(4):
@@ -37,5 +37,5 @@ def sentinels(values: Column) -> dict[float, NDArray[np.bool_]]:
         low, high = (float(v) for v in np.percentile(rest, (1, 99)))
         reach = max(high - low, 0.02 * max(abs(low), abs(high)))
         if number > high + _APART * reach or number < low - _APART * reach:
-            found[number] = values == number
-    return found
+            by_number[number] = values == number
+    return by_number

@@ -62,6 +62,8 @@ def _best_value(name: str, number: str, unit: str) -> tuple[float | str, str]:
 def _value(name: str, number: str, unit: str) -> tuple[float | str, str]:
     """Return an SI value, or why there is none, and the text that it was taken from."""
     unit = meaning_of(unit)
+    if not unit and name == "relative_humidity" and 1.0 <= float(number) <= 1.5:
+        return f"{number} may be a share or per cent", number
     if not unit:
         unit = unit_by_size(name, np.array([float(number)]))[0]
     typed = f"{number} {unit}".strip()
