@@ -110,7 +110,7 @@ void bind_chain(py::module_& m) {
   });
   cls.attr("__hash__") = py::none();
   cls.def(py::pickle([](const Chain& c) { return stations(c); },
-                     [](py::kwargs parts) { return changed(Chain{}, parts); }));
+                     [](const py::dict& parts) { return changed(Chain{}, py::kwargs(parts)); }));
   bind_chain_states(m);
   bind_chain_timed(m);
 }
