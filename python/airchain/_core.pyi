@@ -3975,12 +3975,12 @@ class CycleControls:
     
     Parameters
     ----------
-    courant : float, default 0.9
+    courant : float, default 0.95
         Time step over the time a wave needs to cross a cell [dimensionless]; between 0.05 and 0.98.
     largest_step : float, default 0.017453292519943295
         Largest crank step [rad]; between 0.0001 and 0.05 rad.
-    tolerance : float, default 0.0001
-        Change of trapped charge and of indicated work from cycle to cycle at which a point counts as converged [dimensionless]; between 1e-09 and 0.01.
+    tolerance : float, default 0.0003
+        Distance from the settled cycle at which a point counts as converged: what changes of trapped charge from cycle to cycle, or those of the mass and energy stored, would still sum up to [dimensionless]; between 1e-09 and 0.01.
     most_cycles : float, default 60.0
         Cycles after which a point counts as not converged [dimensionless]; between 2 and 1000.
     """
@@ -3996,7 +3996,7 @@ class CycleControls:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, courant: float = 0.9, largest_step: float = 0.017453292519943295, tolerance: float = 0.0001, most_cycles: float = 60.0) -> None:
+    def __init__(self, *, courant: float = 0.95, largest_step: float = 0.017453292519943295, tolerance: float = 0.0003, most_cycles: float = 60.0) -> None:
         ...
     def __repr__(self) -> str:
         ...
@@ -4024,7 +4024,7 @@ class CycleControls:
     @property
     def tolerance(self) -> float:
         """
-        Change of trapped charge and of indicated work from cycle to cycle at which a point counts as converged [dimensionless]; between 1e-09 and 0.01
+        Distance from the settled cycle at which a point counts as converged: what changes of trapped charge from cycle to cycle, or those of the mass and energy stored, would still sum up to [dimensionless]; between 1e-09 and 0.01
         """
 class Operation:
     """
@@ -4167,6 +4167,11 @@ class Chain:
     def cooler(self) -> typing.Any:
         """
         Station of that name.
+        """
+    @property
+    def cylinder(self) -> CycleSetup | None:
+        """
+        CycleSetup whose cycle makes the breathing, or None.
         """
     @property
     def discharge(self) -> typing.Any:
@@ -4431,7 +4436,7 @@ def humidity_ratio(vapour_pressure: numpy.typing.ArrayLike, pressure: numpy.typi
     """
 def instruction_set() -> str:
     """
-    Instruction set that `solve` uses here: avx2 or baseline.
+    Instruction set that `solve` uses here: avx512, avx2 or baseline.
     """
 def lewis_form_factor(teeth: typing.SupportsFloat | typing.SupportsIndex) -> float:
     """

@@ -260,7 +260,7 @@ def test_command_writes_tables_and_pictures(tmp_path: Path) -> None:
              "--lambda", "160 kPa=0.84"]  # fmt: skip
     told = CliRunner().invoke(cli, typed)
     assert told.exit_code == 0, told.output
-    assert "49 cells" in told.stdout
+    assert "49 cells" in told.stderr
     assert "gears 41/32" in told.stdout
     assert {p.name for p in out.iterdir()} >= {"calibration.json", "coverage.png", "filling.png"}
     table = read_table(out / "volumetric_efficiency_percent.csv", "volumetric_efficiency")

@@ -222,6 +222,6 @@ def test_command_tells_demand_and_fuels(tmp_path: Path) -> None:
     picture = tmp_path / "fuel.png"
     told = CliRunner().invoke(cli, ["fuel", str(scenario.FILE), "--figure", str(picture)])
     assert told.exit_code == 0, told.output
-    assert "The smallest that would do" in told.stdout
+    assert "The smallest that would do" in told.stderr
     assert "methanol" in told.stdout
     assert picture.stat().st_size > 1000

@@ -241,7 +241,7 @@ class KnockLimits(Shown):
 
     @property
     def status(self) -> NDArray[np.str_]:
-        """What limits each point, in words."""
+        """What limits each point, in words [dimensionless]."""
         words: NDArray[np.str_] = np.array(_LIMITS)[self.columns["limit"]]
         return words
 

@@ -188,13 +188,13 @@ class EnginePoints(Shown):
 
     @property
     def status(self) -> NDArray[np.str_]:
-        """Status of every point in words: ``converged`` or ``not_converged``."""
+        """Status of every point in words, ``converged`` or ``not_converged`` [dimensionless]."""
         words: NDArray[np.str_] = np.array(status_names())[self.solved["status"]]
         return words
 
     @property
     def converged(self) -> NDArray[np.bool_]:
-        """Where the points converged."""
+        """Where the points converged [dimensionless]."""
         settled: NDArray[np.bool_] = np.asarray(self.solved["status"]) == 0
         return settled
 
