@@ -21,7 +21,8 @@ _UNIT_AT_END = re.compile(r"^(.*?)\s*[\[({<]([^\[\](){}<>]*)[\])}>]\s*$")
 _CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-z])|(?<=Tq)(?=[A-Z])")
 # In a log these are no nanometres, and a capital at the start of a millibar is no million.
 _SPELLED = {
-    "nm": "Nm", "ps": "PS", "mBar": "mbar", "mBAR": "mbar", "NM": "Nm", "hPA": "hPa", "KPA": "kPa", "KPa": "kPa", "kpa": "kPa",
+    "nm": "Nm", "ps": "PS", "mBar": "mbar", "mBAR": "mbar", "NM": "Nm", "hPA": "hPa", "KPA": "kPa", "KPa": "kPa",
+    "kpa": "kPa",
     "tr/min": "rpm", "t/min": "rpm", "giri/min": "rpm", "omw/min": "rpm", "varv/min": "rpm",
     "obr/min": "rpm", "ot/min": "rpm", "U/min": "rpm", "u/min": "rpm", "rev/min": "rpm",
     "CV": "PS", "cv": "PS", "ch": "PS", "pk": "PS", "hk": "PS", "KM": "PS", "pferdestarke": "PS",
@@ -38,7 +39,7 @@ _ANY_CASE = {
     "lbf.ft": "lb ft", "lb.ft": "lb ft", "ft.lbs": "lb ft", "ftlbs": "lb ft", "n.m": "N m",
     "mkp": "kgf m", "\u2109": "degF", "\u2103": "degC", "\u00ba c": "degC", "\u00bac": "degC",
     "\u00ba f": "degF", "\u00baf": "degF", "oc": "degC", "grad celsius": "degC", "upm": "rpm",
-    "s": "s", "kg/cm2": "kgf/cm^2", "kg/cm\u00b2": "kgf/cm^2", "kp/cm2": "kgf/cm^2",
+    "pk": "PS", "s": "s", "kg/cm2": "kgf/cm^2", "kg/cm\u00b2": "kgf/cm^2", "kp/cm2": "kgf/cm^2",
 }  # fmt: skip
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured)\b"

@@ -45,7 +45,7 @@ def check_levels(log: Converter) -> None:
         if units:
             hint += f"; did the log mean {' or '.join(map(quoted, units))}?"
         heading = quoted(" + ".join(map(str, one.column)))
-        hint += f"; or leave it out with ignore = [{heading}]"
+        hint += f"; to leave it out, set ignore = [{heading}]"
         key = "scale" if name == "lambda" else "unit"
         shown = quoted(one.unit) if one.unit else "not told"
         rule = f"be the unit that makes {QUANTITIES[name].words} what an engine has"
