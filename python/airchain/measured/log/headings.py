@@ -21,7 +21,8 @@ _UNIT_AT_END = re.compile(r"^(.*?)\s*[\[({<]([^\[\](){}<>]*)[\])}>]\s*$")
 _CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-z])|(?<=Tq)(?=[A-Z])")
 # In a log these are no nanometres, and a capital at the start of a millibar is no million.
 _SPELLED = {
-    "nm": "Nm", "ps": "PS", "mBar": "mbar", "mBAR": "mbar", "NM": "Nm", "hPA": "hPa", "KPA": "kPa", "KPa": "kPa",
+    "nm": "Nm", "ps": "PS", "mBar": "mbar", "mBAR": "mbar", "NM": "Nm",
+    "hPA": "hPa", "KPA": "kPa", "KPa": "kPa",
     "kpa": "kPa",
     "tr/min": "rpm", "t/min": "rpm", "giri/min": "rpm", "omw/min": "rpm", "varv/min": "rpm",
     "obr/min": "rpm", "ot/min": "rpm", "U/min": "rpm", "u/min": "rpm", "rev/min": "rpm",
