@@ -63,6 +63,8 @@ def bases() -> list[Case]:
         body = text((TIME, SPEED, PLAIN, CHARGE), above=words + "\n")
         cases.append(case(f"no basis: {words}", body, "ask", "power_basis"))
     heads = {
+        "SAE Corrected Torque [Nm]": "sae_j1349",
+        "Torque (corr. to SAE) [Nm]": "sae_j1349",
         "Torque SAE [Nm]": "sae_j1349", "Torque (STD) [Nm]": "std_29_92", "TrqObs [Nm]": "observed",
         "Uncorr. torque [Nm]": "observed", "Torque_uncorrected_Nm": "observed",
     }  # fmt: skip
@@ -265,6 +267,18 @@ def contradictions() -> list[Case]:
             "inch-pounds", text((*THREE[:2], Column("Observed torque [lb-in]", TORQUE * 8.850746)))
         ),
         case("humidity of one", text(above=f"{weather}Humidity: 1\n"), "flag", "per cent"),
+        case(
+            "grams a second that are kilograms an hour",
+            text((*THREE, Column("Fuel flow [g/s]", FUEL))),
+            "ask",
+            "fuel_flow.unit",
+        ),
+        case(
+            "absolute by name, high gauge by data",
+            text((*THREE, Column("MAP [kPa abs]", MAP - 60.0)), above=weather),
+            "ask",
+            "reference",
+        ),
         case(
             "a probe at its end",
             text(

@@ -137,7 +137,7 @@ def test_options_of_one_log_leave_the_others_alone(folder: Path, tmp_path: Path)
     files = [str(other), str(folder / "middle.csv")]
     words = ["--set", "other.csv:power_basis=observed", "--set", "lost:decimal=."]
     done = run("compare", *files, *words, "--rpm", "4000")
-    assert "2 pulls, power observed" in done.stdout
+    assert "2 pulls, power observed" in done.stdout + done.stderr
     assert "lost:decimal=.: names no log that was read" in done.stderr
     saved = tmp_path / "other.toml"
     run("check", str(other), "--set", "power_basis=observed", "--save", str(saved))

@@ -18,6 +18,7 @@ _BASES = [
     (basis, re.compile(rf"(?i)(?<![\w.])(?:{pattern})(?!\w|\.\d)")) for basis, pattern in BASES
 ]
 _UNIT_AT_END = re.compile(r"^(.*?)\s*[\[({<]([^\[\](){}<>]*)[\])}>]\s*$")
+_BESIDE_BASIS = re.compile(r"(?i)(?<![\w.])(?:corr(?:ected)?\.?|to|by|per|acc\.?|rev\.?)(?!\w)")
 _CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-z])|(?<=Tq)(?=[A-Z])")
 # In a log these are no nanometres, and a capital at the start of a millibar is no million.
 _SPELLED = {
@@ -154,6 +155,7 @@ def _basis_apart(text: str) -> tuple[str, str]:
     for basis, pattern in _BASES:
         rest, count = pattern.subn(" ", plain)
         if count:
+            rest = _BESIDE_BASIS.sub(" ", rest)
             return re.sub(r"\s+", " ", rest).strip(" ,;:-()[]"), basis
     return text.strip(), ""
 
