@@ -7,6 +7,7 @@ from log_generator import (
     BARO,
     CHARGE,
     EGT,
+    FUEL,
     FULL,
     IAT,
     INHG,
