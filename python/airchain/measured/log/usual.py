@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from .convert import Converter
 
 # Flow over power [kg/J] from lean gasoline to rich alcohols; common practice, no source.
-_PER_POWER = {"fuel_flow": (0.16 / 3.6e6, 1.6 / 3.6e6), "air_flow": (1.6 / 3.6e6, 14.0 / 3.6e6)}
+_PER_POWER = {"fuel_flow": (0.16 / 3.6e6, 1.05 / 3.6e6), "air_flow": (1.6 / 3.6e6, 14.0 / 3.6e6)}
 FLOW_UNITS = ("kg/h", "g/s", "lb/h", "lb/min", "kg/s", "kg/min")
 
 
