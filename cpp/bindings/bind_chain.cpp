@@ -1,21 +1,21 @@
 #include "airchain/chain/chain.hpp"
 #include "airchain/cycle/setup.hpp"
 #include "bindings.hpp"
-#include "fields.hpp"
+#include "texts.hpp"
 
 #include <pybind11/stl.h>
 
 namespace airchain::bindings {
 
+void bind_chain_operation(py::module_& m);
+
 namespace {
 
 using Chain = chain::Chain<double>;
 
-/// No station: the cylinder whose cycle is run where the breathing is made by it.
-constexpr const char* kCylinder = "cylinder";
+constexpr const char* kCylinder = "cylinder";  // no station: its cycle makes the breathing
 
-// Gives `value` to the station of that name, the one by default for None; false when the chain has
-// no such station.
+// Gives `value`, or for None the default, to the station of that name; false where there is none.
 bool set_station(Chain& chain, const std::string& name, py::handle value) {
   bool found = name == kCylinder;
   if (found && value.is_none())
@@ -39,8 +39,7 @@ bool set_station(Chain& chain, const std::string& name, py::handle value) {
   return found;
 }
 
-// A chain may have no compressor, and no operation until it is run.
-bool is_set(const Chain& chain, const std::string& name) {
+bool is_set(const Chain& chain, const std::string& name) {  // the operation not before a run
   if (name == "compressor") return chain.supercharged();
   return name != "operation" || chain.operation.engine_speed > 0.0;
 }
@@ -83,9 +82,7 @@ std::string text(const Chain& chain) {
 }  // namespace
 
 void bind_chain(py::module_& m) {
-  bind_station<chain::Operation<double>>(m, "Operation", "How the engine is run at a point.");
-  bind_station<chain::Bypass<double>>(m, "Bypass",
-                                      "Valve at the plenum that vents charge above a boost.");
+  bind_chain_operation(m);
   py::class_<Chain> cls(
       m, "Chain",
       "The stations in the order the air meets them; compressor=None is the "
@@ -93,9 +90,7 @@ void bind_chain(py::module_& m) {
       "by default.\n\nStations are given by keyword and refused with InputError "
       "where they do not fit; see each station's own class.");
   cls.def(py::init([](const py::kwargs& parts) { return changed(Chain{}, parts); }));
-  cls.def(
-      "replace", [](const Chain& c, const py::kwargs& changes) { return changed(c, changes); },
-      "The same chain with other stations, given by keyword.");
+  cls.def("replace", &changed, "The same chain with other stations, given by keyword.");
   const Chain sample;
   chain::for_each_station(sample, sample, [&](const char* name, const auto&, const auto&) {
     cls.def_property_readonly(
@@ -107,19 +102,15 @@ void bind_chain(py::module_& m) {
       [](const Chain& c) -> std::optional<cycle::Setup> {
         return c.cylinder ? std::optional(*c.cylinder) : std::nullopt;
       },
-      "CycleSetup whose cycle is run at every point, where the breathing has neither table nor "
-      "surface;\nNone otherwise.");
-  cls.def_property_readonly("supercharged", &Chain::supercharged, "Whether it has a compressor.");
-  cls.def("__repr__", &text);
+      "CycleSetup whose cycle makes the breathing, or None.");
+  cls.def_property_readonly("supercharged", &Chain::supercharged, "Whether it has a compressor.")
+      .def("__repr__", &text);
   cls.def("__eq__", [](const Chain& a, const py::object& b) {
     return py::isinstance<Chain>(b) && stations(a).equal(stations(py::cast<Chain>(b)));
   });
   cls.attr("__hash__") = py::none();
   cls.def(py::pickle([](const Chain& c) { return stations(c); },
-                     [](const py::dict& parts) {
-                       return changed(Chain{},
-                                      py::kwargs(py::reinterpret_borrow<py::kwargs>(parts)));
-                     }));
+                     [](const py::dict& parts) { return changed(Chain{}, py::kwargs(parts)); }));
   bind_chain_states(m);
   bind_chain_timed(m);
 }

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import airchain
+from airchain.chain import Ladder
 
 FILE = Path(__file__).resolve().parents[2] / "demo" / "ridge_road.toml"
 
@@ -27,7 +28,7 @@ def quick() -> Path:
 
 
 @cache
-def steps() -> airchain.Ladder:
+def steps() -> Ladder:
     """The demo's ladder."""
     return airchain.ladder(airchain.load(FILE))
 

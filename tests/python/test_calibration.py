@@ -9,6 +9,7 @@ import pytest
 
 import airchain
 import scenario
+from airchain.calibration import Calibration
 from airchain.calibration._coverage import coverage, edges, visited
 from airchain.calibration._paths import Path, measured
 from airchain.calibration._surface import volumetric_efficiency
@@ -21,12 +22,12 @@ SMOOTH = 0.8
 
 
 @cache
-def made() -> airchain.Calibration:
+def made() -> Calibration:
     """The demo's calibration."""
     return airchain.calibrate(scenario.steps().build)
 
 
-def controller(calibration: airchain.Calibration, pull: Any) -> Any:
+def controller(calibration: Calibration, pull: Any) -> Any:
     """Fuel [kg/s] as a controller reckons it from the tables, with nothing of the package."""
     p, t, rpm = pull["plenum_pressure"], pull["plenum_temperature"], pull.rpm
     filling = calibration["volumetric_efficiency"].at(rpm, p) / 100.0
@@ -107,7 +108,7 @@ def test_spark_is_the_builds_phasing() -> None:
 
 
 @cache
-def of_typed() -> airchain.Calibration:
+def of_typed() -> Calibration:
     """The calibration of the demo's build with typed breathing."""
     return airchain.calibrate(scenario.typed())
 

@@ -14,6 +14,7 @@ from click.testing import CliRunner
 import airchain
 import scenario
 from airchain.base import text_file as _textfile
+from airchain.calibration import Calibration
 from airchain.calibration.files import csv_name, read_table, write_calibration
 from airchain.cli.main import cli
 
@@ -21,7 +22,7 @@ NASTY = 'Ridge "Road" <script>alert(1)</script> & Söhne'
 
 
 @cache
-def made() -> airchain.Calibration:
+def made() -> Calibration:
     """The demo's calibration under a name that wants escaping."""
     return airchain.calibrate(scenario.steps().build.replace({"build.name": NASTY}))
 

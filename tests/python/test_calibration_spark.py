@@ -10,6 +10,7 @@ import pytest
 import airchain
 import blown_cam_engine as blown
 from airchain import _core
+from airchain.calibration import Calibration
 from airchain.calibration.files import csv_name, read_table
 
 DEGREE = np.pi / 180.0
@@ -17,7 +18,7 @@ RPM = np.pi / 30.0
 
 
 @cache
-def made() -> airchain.Calibration:
+def made() -> Calibration:
     """A calibration of an engine with cams, on a few cells."""
     rpm, pressure = np.arange(3000.0, 7001.0, 500.0), np.arange(80e3, 241e3, 20e3)
     return airchain.calibrate(blown.built(), rpm=rpm, pressure=pressure)

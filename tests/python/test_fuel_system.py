@@ -15,13 +15,14 @@ import airchain
 import scenario
 from airchain import _core
 from airchain.cli.main import cli
+from airchain.fuel import FuelDemand
 from airchain.fuel.fuels import FuelComparison
 
 INCH, PSI, POUND = 0.0254, 6894.757293168, 0.45359237
 
 
 @cache
-def demand() -> airchain.FuelDemand:
+def demand() -> FuelDemand:
     """The demo's fuel side at all levels."""
     return airchain.fuel_demand(scenario.steps())
 

@@ -8,6 +8,7 @@ import pytest
 
 import airchain
 from airchain.base.speeds import RPM
+from airchain.plan import Plan
 from test_buildfile import BLOWN, MAP
 
 PULLEYS = """
@@ -43,7 +44,7 @@ compressor = "17 mm"
 """
 
 
-def planned(folder: Path, text: str = PULLEYS, blower: str = MAP) -> airchain.Plan:
+def planned(folder: Path, text: str = PULLEYS, blower: str = MAP) -> Plan:
     (folder / "map.csv").write_text(blower)
     (folder / "belt.toml").write_text(BLOWN + text)
     return airchain.plan_levels(airchain.load(folder / "belt.toml"))

@@ -13,6 +13,7 @@ import airchain
 import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
+from airchain.plan import Plan
 from airchain.plan._doubt import Doubt
 
 HP = 745.69987158227022
@@ -75,7 +76,7 @@ def drawn(teeth: list[int], data: Any) -> tuple[list[int], list[bool], list[int]
 def agrees_with_brute_force(
     teeth: list[int], owned: list[bool], prices: list[int], wanted: list[int], most: float,
     whole: airchain.Build,
-) -> airchain.Plan:  # fmt: skip
+) -> Plan:  # fmt: skip
     """A list of pairs, targets of power [hp], and a limit of boost [psi] on a cold day."""
     gears = [
         {"name": f"p{n}", "driving_teeth": n, "driven_teeth": 73 - n, "module": "2.5 mm",
@@ -97,7 +98,7 @@ def agrees_with_brute_force(
     return plan
 
 
-def brute_force(plan: airchain.Plan, teeth: list[int], owned: list[bool], prices: list[int],
+def brute_force(plan: Plan, teeth: list[int], owned: list[bool], prices: list[int],
                 wanted: list[float], most: float) -> tuple[int, float, float] | None:  # fmt: skip
     """Every way of every pair, solved one by one, for every level; then every combination."""
     chain, ways, rpm = plan.build.chain, [], plan.request.rpm

@@ -11,6 +11,7 @@ import blown_cam_engine as blown
 from airchain import _core
 from airchain.cylinder import spark_searches as _spark_memo
 from airchain.cylinder.knock_limits import doubt_of
+from airchain.plan import Plan
 from airchain.plan.knock import Knock, words_of
 from airchain.plan.limits import Limit
 from airchain.plan.request import AS_TYPED
@@ -19,7 +20,7 @@ DEGREE = np.pi / 180.0
 
 
 @cache
-def plan(least: str = "") -> airchain.Plan:
+def plan(least: str = "") -> Plan:
     limit = {"least": least, "source": "a test"} if least else None
     return airchain.plan_levels(blown.built({"plan.limits.knock": limit}))
 

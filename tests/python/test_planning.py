@@ -11,13 +11,14 @@ import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
 from airchain.fit.parameters import applied
+from airchain.plan import Plan
 from airchain.plan._doubt import Doubt
 from airchain.plan._solving import solve_all
 from airchain.plan.request import AS_TYPED, Day
 
 
 @cache
-def plan() -> airchain.Plan:
+def plan() -> Plan:
     return airchain.plan_levels(airchain.load(scenario.FILE))
 
 
@@ -26,7 +27,7 @@ def build() -> airchain.Build:
     return airchain.load(scenario.FILE)
 
 
-def planned(**changes: Any) -> airchain.Plan:
+def planned(**changes: Any) -> Plan:
     """The demo's plan with other values; dots of a path are written as two underscores."""
     paths = {f"plan.{name.replace('__', '.')}": value for name, value in changes.items()}
     return airchain.plan_levels(build().replace(paths))

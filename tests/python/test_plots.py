@@ -9,6 +9,7 @@ from matplotlib.figure import Figure
 
 import airchain
 import scenario
+from airchain.chain import Ladder
 from airchain.chain.plot_map import map_grid
 
 
@@ -18,7 +19,7 @@ def full() -> airchain.Build:
 
 
 @pytest.fixture(scope="module")
-def steps() -> airchain.Ladder:
+def steps() -> Ladder:
     return scenario.steps()
 
 
@@ -27,7 +28,7 @@ def series(axes: Any) -> list[str]:
     return [text.get_text() for text in axes.get_legend().get_texts()]
 
 
-def test_pulls_are_overlaid_by_name(steps: airchain.Ladder) -> None:
+def test_pulls_are_overlaid_by_name(steps: Ladder) -> None:
     figure = steps.plot()
     power, torque, boost = figure.axes
     assert series(power) == ["naturally aspirated", "tame", "middle", "full"]
@@ -38,21 +39,21 @@ def test_pulls_are_overlaid_by_name(steps: airchain.Ladder) -> None:
     assert drawn.get_ydata() == pytest.approx(steps["full"].pull.get("power", "hp"), nan_ok=True)
 
 
-def test_series_differ_by_line_style_as_well_as_colour(steps: airchain.Ladder) -> None:
+def test_series_differ_by_line_style_as_well_as_colour(steps: Ladder) -> None:
     axes = steps.plot().axes[0]
     lines = [line for line in axes.lines if not line.get_label().startswith("_")]
     assert len({line.get_linestyle() for line in lines}) == len(lines)
     assert len({line.get_color() for line in lines}) == len(lines)
 
 
-def test_extrapolated_points_are_hollow(steps: airchain.Ladder) -> None:
+def test_extrapolated_points_are_hollow(steps: Ladder) -> None:
     pull = steps["tame"].pull
     figure = pull.plot(columns=["power"])
     hollow = [line for line in figure.axes[0].lines if line.get_markerfacecolor() == "white"]
     assert sum(len(line.get_xdata()) for line in hollow) == np.count_nonzero(pull.extrapolated)
 
 
-def test_map_shows_islands_ends_and_operating_lines(steps: airchain.Ladder) -> None:
+def test_map_shows_islands_ends_and_operating_lines(steps: Ladder) -> None:
     figure = steps.plot_map(system="si")
     axes = figure.axes[0]
     assert axes.get_xlabel() == "Corrected flow [kg/s]"
@@ -72,7 +73,7 @@ def test_map_grid_passes_through_every_speed_line(full: airchain.Build) -> None:
         assert efficiency[row, -1] == pytest.approx(line.efficiency[-1], rel=1e-6)
 
 
-def test_stations_are_named_along_the_axis(steps: airchain.Ladder) -> None:
+def test_stations_are_named_along_the_axis(steps: Ladder) -> None:
     first, *rest = (s.pull.stations(7000) for s in steps.steps)
     figure = first.plot(beside=rest)
     ticks = [t.get_text().replace("\n", " ") for t in figure.axes[1].get_xticklabels()]

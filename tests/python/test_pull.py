@@ -9,6 +9,7 @@ import airchain
 import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
+from airchain.chain import Ladder
 from airchain.chain.pull import Pull
 from airchain.chain.solving import solve
 
@@ -19,7 +20,7 @@ def full() -> airchain.Build:
 
 
 @pytest.fixture(scope="module")
-def steps() -> airchain.Ladder:
+def steps() -> Ladder:
     return scenario.steps()
 
 
@@ -128,7 +129,7 @@ def test_naturally_aspirated_engine_has_no_compressor_rows(full: airchain.Build)
     assert "surge margin" not in table.text()
 
 
-def test_ladder_shows_each_level_beside_the_plain_engine(steps: airchain.Ladder) -> None:
+def test_ladder_shows_each_level_beside_the_plain_engine(steps: Ladder) -> None:
     assert [s.name for s in steps.steps] == ["naturally aspirated", "tame", "middle", "full"]
     # [demo/ridge_road.toml]: 33/40, 37/36 and 40/33 teeth.
     ratios = [s.drive_ratio for s in steps.steps[1:]]
@@ -139,7 +140,7 @@ def test_ladder_shows_each_level_beside_the_plain_engine(steps: airchain.Ladder)
     assert steps.text().startswith("Ridge Road: 4 levels")
 
 
-def test_a_predicted_surge_margin_is_shown_as_an_estimate(steps: airchain.Ladder) -> None:
+def test_a_predicted_surge_margin_is_shown_as_an_estimate(steps: Ladder) -> None:
     assert all(cell.startswith("est. ") for cell in steps.rows()["least surge margin"][1:])
     pull = steps["full"].pull
     assert pull.shown("surge_margin", 0).startswith("est. ")
@@ -184,6 +185,6 @@ def test_stations_tell_flow_water_and_fuel(full: airchain.Build) -> None:
     assert "g/kg" in table._repr_html_()
 
 
-def test_reference_speed_is_that_of_the_file(steps: airchain.Ladder) -> None:
+def test_reference_speed_is_that_of_the_file(steps: Ladder) -> None:
     assert steps.reference_rpm == pytest.approx(7000)
     assert steps.build.reference_speed == pytest.approx(7000 * RPM)

@@ -11,6 +11,7 @@ import blown_cam_engine as blown
 from airchain.calibration.engine import breathing_changes
 from airchain.chain.changes import Factors
 from airchain.chain.factors import Factor
+from airchain.fit import Reconciliation
 
 TRUTH = 0.96
 
@@ -32,7 +33,7 @@ def reading(level: str) -> airchain.MeasuredPull:
 
 
 @cache
-def fit() -> airchain.Reconciliation:
+def fit() -> Reconciliation:
     """A fit of one factor on the surface and of its shape over engine speed."""
     names = ["volumetric_efficiency", "volumetric_efficiency_shape", "indicated_efficiency"]
     pulls = {name: reading(name) for name in ("tame", "full")}

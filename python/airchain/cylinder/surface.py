@@ -81,8 +81,8 @@ _EXHAUST = (75e3, 105e3, 190e3)
 COLLECTOR_TEMPERATURE = 1050.0
 #: Lowest and highest charge temperature [K].
 _TEMPERATURES = (260.0, 400.0)
-#: Change from cycle to cycle at which a node counts as settled: 0.07 % from the end at worst.
-_SETTLED = 8e-4
+#: Estimated distance of a node from its settled cycle.
+_SETTLED = 3e-4
 #: Share of nodes that may stay without an answer, and are filled from their neighbours.
 _MOST_LOST = 0.03
 
@@ -115,7 +115,7 @@ def _temperatures(count: int) -> NDArray[np.float64]:
 def _wave_speeds(redline: float, nodes: Nodes, count: int) -> NDArray[np.float64]:
     """Wave speeds [rad/s]: close where standing waves of many orders crowd, at low speed."""
     corners = np.meshgrid([nodes.groups[0].ratios[0], nodes.groups[-1].ratios[-1]], _TEMPERATURES)
-    stretch = _core.BreathingSurface.stretch(*corners)
+    stretch = np.asarray(_core.BreathingSurface.stretch(*corners))
     low, high = nodes.speeds
     at = np.linspace(low / stretch.max(), high / stretch.min(), 1000)
     density = (at[0] / at) ** 1.5 + 0.1
