@@ -1,5 +1,6 @@
 """Logs written from a known truth, each with the answer that is expected of their reader.
 
+Whoever knows the reader wrote these logs: logs of somebody who does not know it say more about it.
 What is right was decided before the reader was run: `expect` says whether a log must be read,
 asked about or refused, and `say` which words the question, refusal or finding must hold.
 """

@@ -43,6 +43,7 @@ _ANY_CASE = {
     "\u00ba f": "degF", "\u00baf": "degF", "oc": "degC", "grad celsius": "degC", "upm": "rpm",
     "pk": "PS", "s": "s", "kg/cm2": "kgf/cm^2", "kg/cm\u00b2": "kgf/cm^2", "kp/cm2": "kgf/cm^2",
 }  # fmt: skip
+_FOOTING = re.compile(r"(.+?)[ (]+(abs|absolute|rel|gauge|[ag])\)?$")
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured)\b"
 )
@@ -175,4 +176,7 @@ def meaning_of(unit: str) -> str:
     if is_clock_unit(unit):
         return "s"
     plain = unit if known_unit(unit) else unit.replace("_", " ")
+    footing = _FOOTING.match(plain)
+    if footing and not known_unit(plain):
+        plain = f"{meaning_of(footing[1])} {footing[2]}"
     return _SPELLED.get(plain) or _ANY_CASE.get(plain.lower().strip(". "), plain)
