@@ -308,4 +308,29 @@ def contradictions() -> list[Case]:
     ]
 
 
-STRANGERS = [*bases(), *headings(), *stories(), *defects(), *contradictions()]
+def signs() -> list[Case]:
+    """Signs of several kinds, and units that are seldom."""
+    square = Column("MAP [kg/cm\u00b2 abs]", MAP / 98.0665, 4)
+    marked = "\ufeff" + text().replace("\n", "\n\ufeff", 1)
+    turbo = Column("Boost [psig]", (MAP - BARO) / PSI, 3)
+    inch_pounds = Column("Observed torque [lb-in]", TORQUE * 8.850746, 0)
+
+    def grouped(rows: list[list[str]]) -> list[list[str]]:
+        return [[*row[:2], f'"{row[2][:-3]},{row[2][-3:]}"'] for row in rows]
+
+    return [
+        case("kilograms a square centimetre", text((*THREE, square))),
+        case("marks in the middle", marked),
+        case("quoted decimal commas", text(change=lambda rows: [
+            [f'"{cell.replace(".", ",")}"' for cell in row] for row in rows])),
+        case("empty lines between all rows", text().replace("\n", "\n\n")),
+        case("blanks at every end", text().replace("\n", "   \n")),
+        case("a mark before every row", "\n".join("," + row for row in text().strip().split("\n"))),
+        case("gauge in words", text((*THREE, turbo), above="Barometer: 735.06 mmHg\n")),
+        case("thousands in quotes", text((TIME, SPEED, inch_pounds), change=grouped)),
+        case("a time that is a number", text((Column("Time", np.arange(ROWS) + 0.0, 0), *FULL[1:])),
+             "flag", "its unit is not told"),
+    ]  # fmt: skip
+
+
+STRANGERS = [*bases(), *headings(), *stories(), *defects(), *contradictions(), *signs()]
