@@ -1,5 +1,6 @@
 """Logs written from a known truth, each with the answer that is expected of their reader.
 
+Whoever knows the reader wrote these logs: logs of somebody who does not know it say more about it.
 What is right was decided before the reader was run: `expect` says whether a log must be read,
 asked about or refused, and `say` which words the question, refusal or finding must hold.
 """
@@ -26,7 +27,7 @@ IAT = 31.0 + 30.0 * (RPM / 7300.0) ** 2 + 0.1 * _NOISE[3]  # degC
 OUT = 1.04 * MAP + 0.1 * _NOISE[4]
 OUT_T = 60.0 + 70.0 * (RPM / 7300.0) ** 2 + 0.1 * _NOISE[5]
 LAMBDA = 0.86 + 0.004 * _NOISE[6]
-FUEL = 0.06 * TORQUE * RPM * RAD / 1e4  # kg/h
+FUEL = 0.32e-3 * TORQUE * RPM * RAD  # kg/h
 EGT = 700.0 + 170.0 * (RPM / 7300.0) + 0.6 * _NOISE[7]
 POWER = TORQUE * RPM * RAD / 1e3  # kW
 #: SI values of every quantity, and how far a reading may be off.

@@ -7,6 +7,7 @@ from log_generator import (
     BARO,
     CHARGE,
     EGT,
+    FUEL,
     FULL,
     IAT,
     INHG,
@@ -63,6 +64,8 @@ def bases() -> list[Case]:
         body = text((TIME, SPEED, PLAIN, CHARGE), above=words + "\n")
         cases.append(case(f"no basis: {words}", body, "ask", "power_basis"))
     heads = {
+        "SAE Corrected Torque [Nm]": "sae_j1349",
+        "Torque (corr. to SAE) [Nm]": "sae_j1349",
         "Torque SAE [Nm]": "sae_j1349", "Torque (STD) [Nm]": "std_29_92", "TrqObs [Nm]": "observed",
         "Uncorr. torque [Nm]": "observed", "Torque_uncorrected_Nm": "observed",
     }  # fmt: skip
@@ -266,6 +269,18 @@ def contradictions() -> list[Case]:
         ),
         case("humidity of one", text(above=f"{weather}Humidity: 1\n"), "flag", "per cent"),
         case(
+            "grams a second that are kilograms an hour",
+            text((*THREE, Column("Fuel flow [g/s]", FUEL))),
+            "ask",
+            "fuel_flow.unit",
+        ),
+        case(
+            "absolute by name, high gauge by data",
+            text((*THREE, Column("MAP [kPa abs]", MAP - 60.0)), above=weather),
+            "ask",
+            "reference",
+        ),
+        case(
             "a probe at its end",
             text(
                 (
@@ -293,4 +308,29 @@ def contradictions() -> list[Case]:
     ]
 
 
-STRANGERS = [*bases(), *headings(), *stories(), *defects(), *contradictions()]
+def signs() -> list[Case]:
+    """Signs of several kinds, and units that are seldom."""
+    square = Column("MAP [kg/cm\u00b2 abs]", MAP / 98.0665, 4)
+    marked = "\ufeff" + text().replace("\n", "\n\ufeff", 1)
+    turbo = Column("Boost [psig]", (MAP - BARO) / PSI, 3)
+    inch_pounds = Column("Observed torque [lb-in]", TORQUE * 8.850746, 0)
+
+    def grouped(rows: list[list[str]]) -> list[list[str]]:
+        return [[*row[:2], f'"{row[2][:-3]},{row[2][-3:]}"'] for row in rows]
+
+    return [
+        case("kilograms a square centimetre", text((*THREE, square))),
+        case("marks in the middle", marked),
+        case("quoted decimal commas", text(change=lambda rows: [
+            [f'"{cell.replace(".", ",")}"' for cell in row] for row in rows])),
+        case("empty lines between all rows", text().replace("\n", "\n\n")),
+        case("blanks at every end", text().replace("\n", "   \n")),
+        case("a mark before every row", "\n".join("," + row for row in text().strip().split("\n"))),
+        case("gauge in words", text((*THREE, turbo), above="Barometer: 735.06 mmHg\n")),
+        case("thousands in quotes", text((TIME, SPEED, inch_pounds), change=grouped)),
+        case("a time that is a number", text((Column("Time", np.arange(ROWS) + 0.0, 0), *FULL[1:])),
+             "flag", "its unit is not told"),
+    ]  # fmt: skip
+
+
+STRANGERS = [*bases(), *headings(), *stories(), *defects(), *contradictions(), *signs()]

@@ -39,9 +39,9 @@ def test_there_are_enough_logs_and_few_of_them_are_asked_about(tmp_path: Path) -
 
 #: What a question suggests, as it stands in its words; the key is its own where none is named.
 SUGGESTED = (
-    re.compile(r"set (?P<key>[\w.]+) = (?P<value>\"[^\"]*\"|\[[^\]]*\])"),
     re.compile(r"such as (?P<key>[a-z_]+\.[\w.]+) = (?P<value>\"[^\"]*\"|\d+)"),
     re.compile(r"did the log mean (?P<value>\"[^\"]*\")"),
+    re.compile(r"set (?P<key>[\w.]+) = (?P<value>\"[^\"]*\"|\[\"[^\"]*\"\])"),
     re.compile(r"one of the columns (?P<value>\d+)"),
     re.compile(r"must be (?:one of )?(?P<value>\"[^\"]*\"|observed|1\b)"),
     re.compile(r"such as (?P<value>\"[^\"]*\"|[\d.]+)"),

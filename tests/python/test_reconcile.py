@@ -64,6 +64,22 @@ def test_one_step_ahead_the_band_is_narrow_or_names_its_cause() -> None:
     assert boost < 2.0
 
 
+def test_rounding_goes_with_each_pull_whatever_its_length() -> None:
+    long, short = pull("tame", 1), pull("middle", 2)
+    short = short.rows(np.arange(0, len(short), 2))
+    step = {"plenum_pressure": 20e3, "torque": 40.0, "plenum_temperature": 20.0, "air_flow": 0.05}
+
+    def width(rounding: dict[str, float]) -> float:
+        pulls = {
+            "tame": long.replace(rounding=rounding),
+            "middle": short.replace(rounding=rounding),
+        }
+        low, high = airchain.reconcile(build(), pulls, UNKNOWNS).interval("volumetric_efficiency")
+        return high - low
+
+    assert width(step) > 1.05 * width({})
+
+
 def test_the_chain_is_trusted_less_away_from_the_loads_measured() -> None:
     rpm = np.array([4000.0, 5500.0, 7000.0])
     fit = airchain.reconcile(build(), {"tame": pull("tame", 1)}, UNKNOWNS)

@@ -59,7 +59,7 @@ def read(file: str, as_csv: bool, system: str) -> None:
 @click.option("--save", type=click.Path(), help="Write the mapping to this TOML file.")
 def check(file: str, save: str | None) -> None:
     """Print how a log is read and why, what it does not tell, and what does not fit together."""
-    from ..measured.log.reader import guess_mapping, read_pulls
+    from ..measured.log.reader import guess_mapping
 
     how = guess_mapping(file, log_mapping(file))
     tell(how, "trade")
@@ -68,7 +68,7 @@ def check(file: str, save: str | None) -> None:
         say_written(save)
     if how.questions:
         raise click.ClickException("The log does not tell everything; see above what to answer.")
-    log = read_pulls(file, how)
+    log = read_log(file)
     say(log.summary)
     say_notes(log.all_findings)
 

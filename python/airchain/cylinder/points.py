@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
+from ..base.speeds import RPM
 from ..shown.columns import peak_of, shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import KINDS, display, from_si, unit_label
@@ -89,7 +90,7 @@ class EnginePoints(Shown):
     @cached_property
     def columns(self) -> Mapping[str, Any]:
         """Every column by name, SI; those of all cylinders too."""
-        speed = np.asarray(self.conditions["rpm"]) * np.pi / 30.0
+        speed = np.asarray(self.conditions["rpm"]) * RPM
         return with_derived(self.engine, speed, dict(self.solved))
 
     def __getitem__(self, name: str) -> Any:

@@ -10,7 +10,7 @@ from ..base.errors import quoted, suggestion
 from .tables import ABSOLUTE_KINDS, FACTORS, KINDS, SPELLINGS, SPELLINGS_BY_DIMENSION, Factor, Kind
 
 _PRESSURE_READING = re.compile(
-    r"(psi|bar|mbar|Pa|hPa|kPa|MPa|atm|inHg|mmHg|inH2O)"
+    r"(psi|bar|mbar|Pa|hPa|kPa|MPa|atm|inHg|mmHg|inH2O|kgf/cm\^2)"
     r"\s*\(?(?:(absolute|abs|a)|(gauge|gage|g|boost|relative|rel|vacuum|vac)|(differential|diff|d))\)?",
     re.IGNORECASE,
 )

@@ -27,7 +27,7 @@ from .probes import mean_of_probes
 from .sentinels import sentinels
 from .table import Table
 from .unit_factor import factor
-from .usual import check_levels
+from .usual import check_flows, check_levels
 
 Column = NDArray[np.float64]
 _STANDING = 5.0  # rad/s: below it the engine is at rest
@@ -67,6 +67,7 @@ class Converter:
             self.raw[name] = np.zeros(0) if name not in ("torque", "power") else self.raw[name]
         self.columns = {n: self.columns[n] for n in QUANTITIES if n in self.columns}
         check_levels(self)
+        check_flows(self)
 
     @property
     def where(self) -> str:

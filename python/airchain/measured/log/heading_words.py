@@ -25,7 +25,8 @@ PATTERNS: tuple[tuple[str, str], ...] = (
     ),
     (
         "torque",
-        r"(?:(?:engine|flywheel|brake|crank) )?(?:torque|tq|trq)|md",
+        r"(?:(?:engine|flywheel|brake|crank) )?(?:torque|tq|trq)|md"
+        r"|nm|n m|lb ft|lbft|ft lbs?|ftlbs?",
     ),
     (
         "power",

@@ -18,10 +18,13 @@ _BASES = [
     (basis, re.compile(rf"(?i)(?<![\w.])(?:{pattern})(?!\w|\.\d)")) for basis, pattern in BASES
 ]
 _UNIT_AT_END = re.compile(r"^(.*?)\s*[\[({<]([^\[\](){}<>]*)[\])}>]\s*$")
+_BESIDE_BASIS = re.compile(r"(?i)(?<![\w.])(?:corr(?:ected)?\.?|to|by|per|acc\.?|rev\.?)(?!\w)")
 _CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-z])|(?<=Tq)(?=[A-Z])")
 # In a log these are no nanometres, and a capital at the start of a millibar is no million.
 _SPELLED = {
-    "nm": "Nm", "ps": "PS", "NM": "Nm", "hPA": "hPa", "KPA": "kPa", "KPa": "kPa", "kpa": "kPa",
+    "nm": "Nm", "ps": "PS", "mBar": "mbar", "mBAR": "mbar", "NM": "Nm",
+    "hPA": "hPa", "KPA": "kPa", "KPa": "kPa",
+    "kpa": "kPa",
     "tr/min": "rpm", "t/min": "rpm", "giri/min": "rpm", "omw/min": "rpm", "varv/min": "rpm",
     "obr/min": "rpm", "ot/min": "rpm", "U/min": "rpm", "u/min": "rpm", "rev/min": "rpm",
     "CV": "PS", "cv": "PS", "ch": "PS", "pk": "PS", "hk": "PS", "KM": "PS", "pferdestarke": "PS",
@@ -35,8 +38,12 @@ _ANY_CASE = {
     "grad c": "degC", "grad": "degC", "msec": "ms", "rpms": "rpm", "1/min": "rpm", "min-1": "rpm",
     "horsepower": "hp", "bhp": "hp", "ft lb": "lb ft", "ft-lb": "lb ft", "ft.lb": "lb ft",
     "ft lbs": "lb ft", "ft-lbs": "lb ft", "lbs ft": "lb ft", "lbs-ft": "lb ft",
-    "lbf.ft": "lb ft", "lb.ft": "lb ft",
+    "lbf.ft": "lb ft", "lb.ft": "lb ft", "ft.lbs": "lb ft", "ftlbs": "lb ft", "n.m": "N m",
+    "mkp": "kgf m", "\u2109": "degF", "\u2103": "degC", "\u00ba c": "degC", "\u00bac": "degC",
+    "\u00ba f": "degF", "\u00baf": "degF", "oc": "degC", "grad celsius": "degC", "upm": "rpm",
+    "pk": "PS", "s": "s", "kg/cm2": "kgf/cm^2", "kg/cm\u00b2": "kgf/cm^2", "kp/cm2": "kgf/cm^2",
 }  # fmt: skip
+_FOOTING = re.compile(r"(.+?)[ (]+(abs|absolute|rel|gauge|[ag])\)?$")
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured)\b"
 )
@@ -149,6 +156,7 @@ def _basis_apart(text: str) -> tuple[str, str]:
     for basis, pattern in _BASES:
         rest, count = pattern.subn(" ", plain)
         if count:
+            rest = _BESIDE_BASIS.sub(" ", rest)
             return re.sub(r"\s+", " ", rest).strip(" ,;:-()[]"), basis
     return text.strip(), ""
 
@@ -168,4 +176,7 @@ def meaning_of(unit: str) -> str:
     if is_clock_unit(unit):
         return "s"
     plain = unit if known_unit(unit) else unit.replace("_", " ")
+    footing = _FOOTING.match(plain)
+    if footing and not known_unit(plain):
+        plain = f"{meaning_of(footing[1])} {footing[2]}"
     return _SPELLED.get(plain) or _ANY_CASE.get(plain.lower().strip(". "), plain)

@@ -112,6 +112,8 @@ def read_log(path: str | os.PathLike[str], encoding: str = "") -> LogText:
     padded = 0 if "16" in encoding else raw.count(0)
     text = _decoded(raw.replace(b"\0", b"") if padded else raw, encoding, name)
     del raw
+    if "\ufeff" in text:
+        text = text.replace("\ufeff", "")
     if "\r" in text:
         text = text.replace("\r\n", "\n").replace("\r", "\n")
     ended = text.endswith(("\n", "\x1a"))

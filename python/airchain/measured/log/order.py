@@ -136,8 +136,6 @@ class Order:
                 continue
             if time is not None and not ticks and steps[row] >= 0.0:
                 continue
-            if time is None and said and any(len(text.split()) <= 4 for text in said):
-                continue
             if _goes_on(speed, row):
                 blocks[blocks == blocks[row + 1]] = blocks[row]
                 if said and not again:

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 # Where the barometer is not known it lies between these [Pa].
 _LOWEST_BAROMETER, _HIGHEST_BAROMETER = 70e3, 106e3
-# At full throttle no manifold is as far below the barometer as this share of it.
-_LOWEST_MANIFOLD = 0.55
+# Near full torque no manifold is as far below the barometer as this share of it.
+_LOWEST_MANIFOLD = 0.7
 # No gauge in front of a piston engine with spark ignition reads more [Pa].
 _HIGHEST_GAUGE = 5.5e5
 _REST_ROWS = 3

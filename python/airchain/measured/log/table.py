@@ -18,7 +18,7 @@ from .rows import DECIMAL_COMMAS, Rows
 
 Column = NDArray[np.float64]
 #: Lines read at a time, so that their texts do not all stand in memory at once.
-_CHUNK = 10_000
+_CHUNK = 4_000
 #: Which columns are read as numbers, and which as text.
 Needed = Callable[[Layout], tuple[list[int], list[int]]]
 

@@ -16,6 +16,10 @@ from .unit_factor import factor
 if TYPE_CHECKING:
     from .convert import Converter
 
+# Flow over power [kg/J] from lean gasoline to rich alcohols; common practice, no source.
+_PER_POWER = {"fuel_flow": (0.16 / 3.6e6, 1.05 / 3.6e6), "air_flow": (1.6 / 3.6e6, 14.0 / 3.6e6)}
+FLOW_UNITS = ("kg/h", "g/s", "lb/h", "lb/min", "kg/s", "kg/min")
+
 
 def check_levels(log: Converter) -> None:
     """Hold every channel against what engines have; ask for units, list impossible readings."""
@@ -44,10 +48,43 @@ def check_levels(log: Converter) -> None:
         hint = words
         if units:
             hint += f"; did the log mean {' or '.join(map(quoted, units))}?"
+        heading = quoted(" + ".join(map(str, one.column)))
+        hint += f"; to leave it out, set ignore = [{heading}]"
         key = "scale" if name == "lambda" else "unit"
         shown = quoted(one.unit) if one.unit else "not told"
         rule = f"be the unit that makes {QUANTITIES[name].words} what an engine has"
         log.ask(name, key, shown, rule, hint)
+
+
+def check_flows(log: Converter) -> None:
+    """Hold flows of fuel and air against the power that they made; ask where no engine does so."""
+    power = log.columns.get("power")
+    if power is None and {"torque", "engine_speed"} <= log.columns.keys():
+        power = log.columns["torque"] * log.columns["engine_speed"]
+    for name, (low, high) in _PER_POWER.items():
+        flow, given = log.columns.get(name), log.given.columns.get(name)
+        if flow is None or power is None or (given is not None and given.unit):
+            continue
+        with np.errstate(invalid="ignore", divide="ignore"):
+            ratio = np.where(power > 0.0, flow / power, np.nan)
+        level = middle("per power", ratio, log.loaded)
+        if not np.isfinite(level) or low <= level <= high:
+            continue
+        one, kind = log.maps[name], QUANTITIES[name].kind
+        scale = factor(one.unit, kind)
+        usual_units = [
+            unit
+            for unit in FLOW_UNITS
+            if scale and low <= level / scale[0] * (factor(unit, kind) or scale)[0] <= high
+        ]
+        words = f"{level * 3.6e6:.3g} kg per kWh is none that an engine has, "
+        words += f"{low * 3.6e6:.2g} to {high * 3.6e6:.2g}"
+        if usual_units:
+            words += f"; did the log mean {' or '.join(map(quoted, usual_units))}?"
+        heading = quoted(" + ".join(map(str, one.column)))
+        words += f"; to leave it out, set ignore = [{heading}]"
+        rule = f"be the unit that makes {QUANTITIES[name].words} go with the power"
+        log.ask(name, "unit", quoted(one.unit), rule, words)
 
 
 def _raw(level: float, unit: str, kind: str) -> float:

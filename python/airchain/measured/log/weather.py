@@ -8,7 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from ...base.errors import InputError
-from ...units.convert import to_si
+from ...units.convert import NUMBER, to_si
 from ...units.text import pressure_reading
 from ..finding import Finding
 from ..quantities import QUANTITIES
@@ -55,7 +55,10 @@ def _best_value(name: str, number: str, unit: str) -> tuple[float | str, str]:
     """Return a value; its comma is a thousands mark where it can be no decimal mark."""
     decimal = number.replace(",", ".") if number.count(",") + number.count(".") == 1 else ""
     thousands = re.sub(r"[,'](?=\d{3})", "", number)
-    values = [_value(name, text, unit) for text in dict.fromkeys((decimal, thousands)) if text]
+    numbers = [text for text in dict.fromkeys((decimal, thousands)) if NUMBER.fullmatch(text)]
+    if not numbers:
+        return f"{number} is no number", number
+    values = [_value(name, text, unit) for text in numbers]
     return next((pair for pair in values if not isinstance(pair[0], str)), values[0])
 
 
