@@ -3203,7 +3203,8 @@ class Breathing:
     
     The charge that stays in the cylinders a cycle over what fills the displacement at plenum
     pressure and charge temperature. Left out of a typed table: wave tuning moving with
-    temperature, charge lost in the overlap. A surface knows both; the factor comes on top.
+    temperature, charge lost in the overlap. A surface knows both; the factor comes on top. One
+    with neither belongs to a chain whose cylinder's cycle is run at every point.
     
     Parameters
     ----------

@@ -10,7 +10,8 @@ from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
 from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
-from ..cylinder.surface_cache import cam_breathing
+from ..cylinder.surface import NO_SURFACE
+from ..cylinder.surface_cache import cam_breathing, cycle_breathing
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
@@ -95,7 +96,10 @@ def assemble(source: Source) -> Parts:
         raise all_of(source.errors)
     made |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
     made["breathing"], cautions = engine.breathing, tuple[str, ...]()
-    if engine.cylinder is not None:
+    if engine.cylinder is not None and engine.surface == NO_SURFACE:
+        made["breathing"] = cycle_breathing(engine.breathing_scale)
+        made["cylinder"] = engine.cylinder.setup
+    elif engine.cylinder is not None:
         made["breathing"], cautions = cam_breathing(
             engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
         )

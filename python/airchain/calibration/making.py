@@ -93,7 +93,7 @@ def calibrate(
         no level.
     """
     fit = build if isinstance(build, Reconciliation) else None
-    base: Build = build.fitted_build() if isinstance(build, Reconciliation) else build
+    base = build.fitted_build() if isinstance(build, Reconciliation) else build.with_surface()
     searched = base.cylinder is not None and knock
     levels = list(base.levels) if base.supercharged and base.levels else [""]
     step = _steps(len(levels) + 1 + (_SEARCHES if searched else 0), progress)

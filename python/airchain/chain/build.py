@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..buildfile.drive import Level
 from ..buildfile.source import Source
+from ..cylinder.surface import NO_SURFACE
 from .build_state import BuildState
 from .build_words import as_html, as_text
 from .changes import Aspirated, Change, LevelFitted
@@ -157,6 +158,42 @@ class Build(BuildState):
         document, paths = self.document.with_values(changes, self.name)
         return Build(document, typed_over(self.changes, paths))
 
+    @property
+    def breathes_by_cycles(self) -> bool:
+        """Whether the cylinder's cycle is run at every point, without a breathing surface."""
+        return self.chain.cylinder is not None
+
+    def without_surface(self) -> Build:
+        """Return the build with its pulls made straight from the cylinder's cycles.
+
+        The chain is matched, the cycle run at the matched state, and the chain matched again until
+        both agree. Another cam, port, pipe, compression or fuel then answers at once.
+
+        Returns
+        -------
+        Build
+            The build with ``surface = "none"`` under ``[engine]``. Its pulls, ladder, stations,
+            cycles and knock margins come from cycles. What needs very many points (sweeps, plans,
+            fits, calibrations, timed pulls, reports) makes a surface first and says so.
+
+        Raises
+        ------
+        InputError
+            The build's volumetric efficiency is typed.
+        """
+        return self.replace({"engine.surface": NO_SURFACE})
+
+    def with_surface(self) -> Build:
+        """Return the build with a breathing surface; itself where it has one or needs none.
+
+        Returns
+        -------
+        Build
+            The build. A surface that was not made before is made now, and tells on standard error
+            how far it is.
+        """
+        return self.replace({"engine.surface": None}) if self.breathes_by_cycles else self
+
     def save(self, path: str | os.PathLike[str]) -> Path:
         """Write the build, with all that was changed about it, to a file in one step.
 
@@ -207,7 +244,7 @@ class Build(BuildState):
         TimedPull
             All columns over engine speed and time.
         """
-        return TimedPull.at_rate(self, rpm, rpm_per_second=rpm_per_second)
+        return TimedPull.at_rate(self.with_surface(), rpm, rpm_per_second=rpm_per_second)
 
     def cycle_at(self, rpm: float) -> CycleTrace:
         """Solve one engine speed and watch the cylinder's cycle there; the build has cams.

@@ -114,7 +114,7 @@ class Aspirated(Change):
 
     def _on(self, parts: Parts) -> Parts:
         kept = {name: getattr(parts.chain, name) for name in _BREATHING_PARTS}
-        chain = _core.Chain(compressor=None, bypass=None, **kept)
+        chain = _core.Chain(compressor=None, bypass=None, cylinder=parts.chain.cylinder, **kept)
         return replace(parts, chain=chain, links=(), levels={}, level_name="", ice_tank=None)
 
 

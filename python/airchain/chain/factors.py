@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from ..base.errors import refusal
 from ..base.speeds import RPM
 
 __all__ = [
@@ -182,6 +183,9 @@ def shaped(breathing: _core.Breathing, knots: list[tuple[float, float]]) -> dict
     if breathing.surface is not None:
         return {"surface": _shaped_surface(breathing.surface, at, factors)}
     known = breathing.table
+    if known is None:
+        rule = "stand on a breathing surface"
+        raise refusal("breathing", "shape", "cycles", rule, "build.with_surface() makes one")
     speeds, ratios = np.asarray(known.engine_speed), np.asarray(known.pressure_ratio)
     rows = _with_knots(speeds, at)
     values = np.array([[float(known.at(n, r)) for r in ratios] for n in rows])

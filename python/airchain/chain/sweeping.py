@@ -83,6 +83,7 @@ def sweep(
     --------
     >>> sweep(build, {"rpm": [4000, 6000], "cooler.effectiveness": [0.6, 0.8]})  # doctest: +SKIP
     """
+    build = build.with_surface()
     wanted = _wanted(columns)
     if not axes:
         raise refusal("sweep", "axes", "{}", "name at least one input", 'such as {"rpm": [5000]}')

@@ -48,6 +48,8 @@ class Nodes(NamedTuple):
     speeds: tuple[float, float] = (0.25, 1.06)
 
 
+#: What a build file says where no surface is to be made: cycles answer by themselves.
+NO_SURFACE = "none"
 #: By fineness. Gas comes back from the exhaust at the lowest ratios and the flow of the overlap
 #: turns about near 1: close nodes. Above, the filling hardly answers to the ratio. A coarse
 #: surface is made in a fifth of the time, to try cams: of 100 random states of each of three

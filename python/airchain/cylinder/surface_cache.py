@@ -75,6 +75,22 @@ def cam_breathing(
     return breathing, made.cautions
 
 
+def cycle_breathing(scale: float = 1.0) -> _core.Breathing:
+    """Return the breathing of a chain whose cylinder's cycle is run at every point.
+
+    Parameters
+    ----------
+    scale : float
+        Factor on the volumetric efficiency of the cycles, dimensionless.
+
+    Returns
+    -------
+    Breathing
+        One without table and surface.
+    """
+    return _core.Breathing(scale=scale, temperature_exponent=0.0)
+
+
 _made: dict[str, Filling] = {}
 
 

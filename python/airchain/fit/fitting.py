@@ -88,7 +88,7 @@ def reconcile(
     """
     sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy)
     steps = _steps(rounding)
-    runs = []
+    build, runs = build.with_surface(), []
     for level, pull in _listed(build, pulls):
         at = build.level(level) if level and level != build.level_name else build
         runs.append(prepared(at, level, pull, sensors, steps))

@@ -66,7 +66,7 @@ def plan_levels(
     >>> plan_levels(airchain.load("demo/ridge_road.toml"))  # doctest: +SKIP
     """
     fit = build if isinstance(build, Reconciliation) else None
-    whole: Build = build.build if isinstance(build, Reconciliation) else build
+    whole = build.build if isinstance(build, Reconciliation) else build.with_surface()
     request = read_plan(whole, file)
     doubt = Doubt(whole.chain, request.rpm, fit)
     trials = _tried(whole, request, doubt, progress)

@@ -162,6 +162,7 @@ def make_report(
     from .gather import MADE, by_name, completed
     from .material import Material
 
+    build = build.with_surface()
     material = Material(
         build,
         ladder(build) if steps is None else steps,

@@ -73,6 +73,7 @@ _CAUTIONS = {
     "outside_gas_data": "The gas is colder or hotter than its properties are known for: they are "
     "extrapolated, and fuel would hardly evaporate so far.",
     "choke_not_known": "Choke margins are not known: the map does not say where choke is.",
+    "cycle_not_settled": "The cylinder's cycle did not come to repeat itself: its last was taken.",
     "throttle_choked": "The throttle is choked.",
     "large_duct_loss": "A duct loses more pressure than its formula is trusted for.",
 }
