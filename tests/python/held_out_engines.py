@@ -62,10 +62,10 @@ def tuned_build() -> airchain.Build:
     return replace(plain, chain=plain.chain.replace(breathing=breathing))
 
 
-def waves(rng: np.random.Generator, size: float) -> Curve:
-    """A curve over engine speed of this standard deviation: an offset and three sines."""
+def waves(rng: np.random.Generator, size: float, shortest: float = 700.0) -> Curve:
+    """A curve over engine speed of this standard deviation: an offset and three sines [rpm]."""
     offset = rng.normal(0.0, size / np.sqrt(2.0))
-    length = np.exp(rng.uniform(np.log(700.0), np.log(6000.0), 3))
+    length = np.exp(rng.uniform(np.log(shortest), np.log(6000.0), 3))
     height = rng.normal(0.0, size / np.sqrt(3.0), 3)
     phase = rng.uniform(0.0, 2.0 * np.pi, 3)
 
@@ -161,7 +161,8 @@ def parts(rng: np.random.Generator) -> dict[str, Callable[[float, float], float]
     """Errors of the parts over engine speed and over load against the tame step's, by part."""
 
     def part(size: float, *curves: Curve) -> Callable[[float, float], float]:
-        grown, power = waves(rng, size), rng.uniform(0.7, 1.4)
+        # Heat, friction and residual gas change with load alike over thousands of rpm.
+        grown, power = waves(rng, size, 2500.0), rng.uniform(0.7, 1.4)
 
         def error(rpm: float, ratio: float) -> float:
             far = np.clip(np.log(max(ratio, 1e-3)) / np.log(1.5), -2.0, 2.0)

@@ -150,17 +150,28 @@ def _logarithm(values: Array) -> Array:
     return found
 
 
-def spreads(drifts: Sequence[Drift], chain: _core.Chain, speeds: Array, far: Array,
-            columns: Sequence[str], answers: Answers) -> dict[str, Array]:  # fmt: skip
-    """Return each column's standard deviation by each part's drift [SI], signed: rows by parts."""
-    found = {name: np.zeros(far.shape) for name in columns}
-    if not far.any():
-        return found
-    base = answers(chain, speeds, columns)
+def spreads(
+    drifts: Sequence[Drift], chain: _core.Chain, speeds: Array, far: Array,
+    columns: Sequence[str], answers: Answers, fitted: Sequence[str],
+) -> dict[str, Array]:  # fmt: skip
+    """Return each column's standard deviations by the parts' errors [SI], signed: rows by parts.
+
+    First come the drifts. A part that is `fitted` errs by nothing more at the loads measured. One
+    that is not errs there by what the build is trusted for: a further column each.
+    """
+    # The shape of a part over engine speed holds the part as a whole.
+    loose = [not any(name.startswith(drift.part) for name in fitted) for drift in drifts]
+    found = {name: np.zeros((speeds.size, len(drifts) + sum(loose))) for name in columns}
+    base = answers(chain, speeds, columns) if far.any() or any(loose) else {}
     for j, drift in enumerate(drifts):
+        if not far[:, j].any() and not loose[j]:
+            continue
         # Downwards: upwards a factor may be at the end of its range.
         aside = answers(applied(chain, [drift.unknown], np.array([1.0 - _STEP])), speeds, columns)
         for name in columns:
-            slope = (base[name] - aside[name]) / _STEP
-            found[name][:, j] = np.nan_to_num(slope) * drift.size * far[:, j]
+            slope = np.nan_to_num((base[name] - aside[name]) / _STEP)
+            found[name][:, j] = slope * drift.size * far[:, j]
+            if loose[j]:
+                place = len(drifts) + sum(loose[:j])
+                found[name][:, place] = slope * drift.unknown.width
     return found

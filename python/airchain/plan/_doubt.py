@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from ..fit.band import Site, drifts, forecast
 from ..fit.fitted_chain import NINETY
 from ..fit.fitting import DEFAULT
+from ..fit.load_drift import PARTS
 from ..fit.parameters import SHAPE, UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
 from ..fit.sensors import SENSORS, own_size
@@ -130,6 +131,8 @@ class Doubt:
         if name in _CHANNELS and self.found is not None and np.isfinite(f).all():
             return self._measured(_CHANNELS[name], f, slopes, drift, at)
         variance = np.einsum("ri,ij,rj->r", slopes, self.covariance, slopes)
+        # What no fit has measured is among the unknowns already.
+        drift = drift[:, : len(PARTS)]
         variance = variance + np.sum(drift * drift, axis=1)
         own = _own_error(name, f, at)
         return f, NINETY * np.sqrt(variance + own * own)
