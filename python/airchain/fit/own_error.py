@@ -22,18 +22,18 @@ Array = NDArray[np.float64]
 #: Over how much engine speed [rpm] the smooth part's long and short share and the narrow part stay
 #: alike, and the shares of the smooth part's variance that are constant, long and short.
 LONG_REACH, RPM_REACH, NARROW_REACH = 2000.0, 600.0, 200.0
-_SHARES = (0.4, 0.3, 0.3)
+_SHARES = (0.5, 0.25, 0.25)
 #: Over how much of the logarithm of drive ratio they do, and the share that a level has in common
 #: with those beside it: another gear pair is another day, with another air box and brake.
-LEVEL_REACH, LEVEL_SHARED = 0.4, 0.65
+LEVEL_REACH, LEVEL_SHARED = 1.0, 0.65
 
 
 @dataclass(frozen=True)
 class OwnError:
     """Where a channel stands, and the standard deviations of the chain's own error there [SI].
 
-    `drift` has a column for each part that errs with load, and one for each of them that was not
-    fitted, which errs by as much at any speed and load.
+    `drift` has a column for each part that errs with load, one for each part's shape between the
+    loads measured, and one for each part that was not fitted, which errs alike everywhere.
     """
 
     rpm: Array
@@ -59,7 +59,11 @@ class OwnError:
             part: np.outer(self.drift[:, j], other.drift[:, j]) * over
             for j, part in enumerate(PARTS)
         }
-        chain += self.drift[:, len(PARTS) :] @ other.drift[:, len(PARTS) :].T
+        here, there = (e.drift[:, len(PARTS) :] for e in (self, other))
+        bent, loose = slice(0, len(PARTS)), slice(len(PARTS), None)
+        # What is constant over speed, the unknown of the part has taken up.
+        chain += (over - _SHARES[0]) * (here[:, bent] @ there[:, bent].T)
+        chain += here[:, loose] @ there[:, loose].T
         return {"chain": chain, **parts}
 
 
