@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 import airchain
+from airchain.fit import Comparison, Reconciliation
 
 HERE = Path(__file__).resolve().parent
 
@@ -22,7 +23,7 @@ def steady(build: airchain.Build, level: str, log: str) -> airchain.MeasuredPull
 
 def predictions(
     build: airchain.Build,
-) -> tuple[airchain.Reconciliation, list[airchain.Comparison]]:
+) -> tuple[Reconciliation, list[Comparison]]:
     """The fit to the tame step, and the next two steps predicted from it alone."""
     fit = airchain.reconcile(build, {"tame": steady(build, "tame", "tame.csv")})
     logs = {"middle": "middle.csv", "full": "full.txt"}

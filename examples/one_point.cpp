@@ -1,12 +1,16 @@
-// One matched point of an invented boosted engine at three drive ratios. Every number is invented.
-// The Python twin, one_point.py, reads the demo's build file instead.
+// One matched point of an invented boosted engine on three pairs of gears. The Python twin,
+// one_point.py, reads the same engine from one_point.toml and prints the same lines.
 #include <cstdio>
 
 #include "airchain/sweep/sweep.hpp"
 
 using namespace airchain;
 
-int main() {
+namespace {
+
+using base::kRpm;
+
+chain::Chain<double> invented_chain() {
   compressor::MapData map;
   map.name = "typed in by hand, invented";
   map.lines = {
@@ -16,28 +20,36 @@ int main() {
   map.tip_diameter = 0.2;
 
   chain::Chain<double> c;
-  c.operation.engine_speed = 680.0;
+  c.operation.engine_speed = 6500.0 * kRpm;
   c.ambient = {98e3, 300.0, 0.4};
   c.inlet = {1.0, 0.015};
   c.compressor.map =
       std::make_shared<const compressor::CompressorMap>(compressor::CompressorMap::from(map));
-  c.drive.step_up = 5.0;
   c.cooler.effectiveness = 0.75;
   c.cooler.coolant_temperature = 303.0;
   c.fuel = fuel::generic_fuel("gasoline_premium").fuel;
-  c.breathing.table = cylinder::breathing_table({300.0, 550.0, 800.0}, {1.0}, {0.90, 1.0, 0.93});
+  c.breathing.table = cylinder::breathing_table({3000.0 * kRpm, 5000.0 * kRpm, 7500.0 * kRpm},
+                                                {1.0}, {0.90, 1.0, 0.93});
   c.engine.displacement = 7e-3;
   c.engine.stroke = 0.1016;
   c.engine.compression_ratio = 9.0;
-  c.engine.speed_limit = 800.0;
+  c.engine.speed_limit = 7600.0 * kRpm;
+  return c;
+}
 
-  int matched = 0;
-  for (const double ratio : {1.0, 1.1, 1.2}) {
-    c.drive.drive_ratio = ratio;
-    const auto r = sweep::solve(c);
-    matched += r.status == 0.0;
-    std::printf("drive ratio %.2f: boost %.1f kPa, air %.3f kg/s, power %.0f kW, status %.0f\n",
-                ratio, r.boost / 1e3, r.air_flow, r.power / 1e3, r.status);
+}  // namespace
+
+int main() {
+  chain::Chain<double> c = invented_chain();
+  struct Level {
+    const char* name;
+    drive::GearPair gears;
+  };
+  for (const Level& level : {Level{"even", {40, 40}}, {"middle", {42, 38}}, {"long", {44, 36}}}) {
+    c.drive = drive::reduce({level.gears, drive::StepUp{5.0}}, c.drive);
+    const auto point = sweep::solve(c);
+    const char* status = base::kStatusNames[static_cast<std::size_t>(point.status)];
+    std::printf("%s: %.3f kW at %.3f kPa, %s\n", level.name, point.power / 1e3, point.boost / 1e3,
+                status);
   }
-  return matched == 3 ? 0 : 1;
 }

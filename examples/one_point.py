@@ -1,11 +1,11 @@
-"""One matched point of the invented demo build, and what a longer step of the drive would do."""
+"""One matched point of an invented boosted engine on three pairs of gears; see one_point.cpp."""
 
 from pathlib import Path
 
 import airchain
 
-build = airchain.load(Path(__file__).resolve().parents[1] / "demo" / "ridge_road.toml")
+build = airchain.load(Path(__file__).with_name("one_point.toml"))
 for level in build.levels:
-    point = build.level(level).pull([7000])
-    power, boost = point.get("power", "hp")[0], point.get("boost", "psi")[0]
-    print(f"{level}: {power:.0f} hp at {boost:.1f} psi, {point.status[0]}")
+    point = build.level(level).pull([6500])
+    boost, power = point.get("boost", "kPa")[0], point.get("power", "kW")[0]
+    print(f"{level}: {power:.3f} kW at {boost:.3f} kPa, {point.status[0]}")

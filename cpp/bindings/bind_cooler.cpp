@@ -1,13 +1,10 @@
 #include "airchain/cooler/cooler.hpp"
-#include "airchain/cooler/ice_tank.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
 
 namespace airchain::bindings {
 
 using cooler::FlowArrangement;
-using cooler::IceTank;
-using cooler::TankState;
 using numerics::Curve;
 using Core = cooler::Cooler<double>;
 
@@ -27,41 +24,20 @@ FlowArrangement arrangement_from(const py::str& text) {
   return choice_from(arrangements(), "Cooler", "arrangement", text);
 }
 
-void bind_curve(py::module_& m) {
-  bind_shared<Curve>(
-      m, "Curve", "A smooth monotone curve through points; outside its ends it keeps their values.",
-      {{"x", "numpy.typing.ArrayLike", "Rising, in the unit of its use [SI]", ""},
-       {"y", "numpy.typing.ArrayLike", "One for every x, in the unit of its use [SI]", ""}},
-      [](const py::tuple& a) {
-        return std::make_shared<const Curve>(numbers_from("Curve", "x", a[0]),
-                                             numbers_from("Curve", "y", a[1]), "Curve", "x", "y");
-      },
-      [](const Curve& c) { return py::make_tuple(c.x(), c.y()); })
-      .def_property_readonly(
-          "x", [](const Curve& c) { return array_of(c.x()); }, "Points [SI].")
-      .def_property_readonly(
-          "y", [](const Curve& c) { return array_of(c.y()); }, "Values [SI].")
-      .def(
-          "at",
-          [](const Curve& c, const py::array_t<double>& x) {
-            return py::vectorize([&c](double v) { return c.at(v); })(x);
-          },
-          py::arg("x"), "Values at x.");
-}
-
 /// None stands for the shape that is 1 at every flow.
-Part<Core> shape_part() {
-  auto shape = shared_part<Core>("shape", &Core::shape, "Curve | None",
-                                 "Effectiveness against charge flow [kg/s], before the factor; "
-                                 "None when it does not vary");
-  shape.get = [given = shape.get](const Core& c) -> py::object {
-    return c.shape->constant() ? py::none() : given(c);
-  };
-  shape.set = [given = shape.set](Core& c, py::handle value, const std::string& where) {
-    given(c, value, where);
-    if (!c.shape) c.shape = cooler::constant_shape();
-  };
-  return shape;
+Part shape_part() {
+  auto shape = shared_part("shape", &Core::shape, "Curve | None",
+                           "Effectiveness against charge flow [kg/s], before the factor; None when "
+                           "it does not vary");
+  return part_by<Core>(
+      shape.name, shape.type, shape.words,
+      [given = shape.get](const Core& c) -> py::object {
+        return c.shape->constant() ? py::none() : given(&c);
+      },
+      [given = shape.set](Core& c, py::handle value, const std::string& where) {
+        given(&c, value, where);
+        if (!c.shape) c.shape = cooler::constant_shape();
+      });
 }
 
 void check_shape(const Core& c) {
@@ -69,29 +45,9 @@ void check_shape(const Core& c) {
     base::require(Core::kName, "shape", end, "1", base::between(0.0, 1.0));
 }
 
-void bind_ice_tank(py::module_& m) {
-  bind_value<TankState>(
-      m, "TankState", "What a tank holds at one instant.",
-      {number_part("water_mass", &TankState::water_mass, "kg", "liquid water"),
-       number_part("ice_mass", &TankState::ice_mass, "kg", "ice"),
-       number_part("water_temperature", &TankState::water_temperature, "K", "of the water")});
-  bind_station<IceTank>(m, "IceTank",
-                        "Well-mixed tank of water with ice that feeds an air-to-water cooler.\n\n"
-                        "    m c dT/dt = heat - UA_ice (T - T_ice) - (melt water warmed)\n"
-                        "    dm_ice/dt = -UA_ice (T - T_ice)/h_if\n\n"
-                        "Left out: heat through the tank's walls, pump work, stratification.")
-      .def("start", &IceTank::start, "State before the run.")
-      .def("after", &IceTank::after, py::arg("state"), py::arg("heat"), py::arg("duration"),
-           "State after a duration [s] while the cooler puts in heat [W].")
-      .def(
-          "energy", [](const IceTank&, const TankState& state) { return IceTank::energy(state); },
-          py::arg("state"), "Energy [J] of a state against liquid water at 0 degC.");
-}
-
 }  // namespace
 
 void bind_cooler(py::module_& m) {
-  bind_curve(m);
   bind_station<Core>(
       m, "Cooler",
       "Charge cooler: effectiveness on the charge side, pressure loss as of a duct.\n\n"
@@ -102,7 +58,7 @@ void bind_cooler(py::module_& m) {
       &check_shape)
       .def("coolant", &Core::coolant, py::arg("ambient_temperature"),
            "Temperature [K] of the coolant as it enters, at an ambient temperature [K].");
-  bind_ice_tank(m);
+  bind_cooler_tank(m);
 
   m.def(
       "effectiveness",
@@ -130,9 +86,10 @@ void bind_cooler(py::module_& m) {
       "the coolant's capacity rate [W/K].");
   m.def(
       "measured_effectiveness",
-      [](std::vector<double> mass_flow, std::vector<double> effectiveness) {
+      [](const ArrayLike& mass_flow, const ArrayLike& effectiveness) {
         return std::const_pointer_cast<Curve>(
-            cooler::measured_effectiveness(std::move(mass_flow), std::move(effectiveness)));
+            cooler::measured_effectiveness(numbers_from("Cooler", "mass_flow", mass_flow),
+                                           numbers_from("Cooler", "effectiveness", effectiveness)));
       },
       py::arg("mass_flow"), py::arg("effectiveness"),
       "Curve through measured effectivenesses [dimensionless] at charge mass flows [kg/s].");

@@ -14,12 +14,6 @@ using cycle::ValveArea;
 
 namespace {
 
-template <class S>
-Part<S> needed(Part<S> part) {
-  part.required = true;
-  return part;
-}
-
 void bind_valve_area(py::module_& m) {
   bind_shared<ValveArea>(
       m, ValveArea::kName,
@@ -50,18 +44,15 @@ void bind_valve_area(py::module_& m) {
 }
 
 // Python holds what was mixed; the mixture follows from it.
-Part<Setup> mixture_part() {
-  return {"mixture",
-          "ChargeMixture",
-          "Fresh charge",
-          [](const Setup& s) -> py::object { return py::cast(s.mixture.recipe); },
-          [](Setup& s, py::handle value, const std::string& where) {
-            if (!py::isinstance<ChargeRecipe>(value))
-              refuse_type(where, "mixture", "ChargeMixture", value);
-            s.mixture = cycle::charge_mixture(value.cast<const ChargeRecipe&>());
-          },
-          nullptr,
-          true};
+Part mixture_part() {
+  return needed(part_by<Setup>(
+      "mixture", "ChargeMixture", "Fresh charge",
+      [](const Setup& s) { return py::cast(s.mixture.recipe); },
+      [](Setup& s, py::handle value, const std::string& where) {
+        if (!py::isinstance<ChargeRecipe>(value))
+          refuse_type(where, "mixture", "ChargeMixture", value);
+        s.mixture = cycle::charge_mixture(value.cast<const ChargeRecipe&>());
+      }));
 }
 
 template <double ChargeMixture::*member>

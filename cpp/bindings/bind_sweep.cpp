@@ -12,8 +12,6 @@ namespace airchain::bindings {
 
 namespace {
 
-using Array = py::array_t<double, py::array::c_style | py::array::forcecast>;
-
 int column_index(const std::string& name) {
   const auto& all = sweep::columns();
   for (std::size_t i = 0; i < all.size(); ++i)
@@ -29,12 +27,13 @@ std::vector<sweep::Axis> cast_axes(const py::dict& axes, std::vector<py::ssize_t
   std::vector<sweep::Axis> list;
   list.reserve(axes.size());
   for (const auto& [key, value] : axes) {
-    if (PyFloat_Check(value.ptr()) || PyLong_Check(value.ptr())) {
-      list.push_back({py::cast<std::string>(key), {py::cast<double>(value)}});
+    if (!py::isinstance<py::str>(key)) refuse_type("Sweep", "axis", "text", key);
+    const auto name = py::cast<std::string>(key);
+    if (PyFloat_CheckExact(value.ptr())) {
+      list.push_back({name, {PyFloat_AS_DOUBLE(value.ptr())}});
       continue;
     }
-    const auto values = py::cast<Array>(value);
-    const auto name = py::cast<std::string>(key);
+    const Array values = array_from("Sweep", name, value);
     const std::string dimensions = std::to_string(values.ndim()) + " dimensions";
     base::require_that(values.ndim() <= 1, {.where = "Sweep",
                                             .field = name,
@@ -88,12 +87,10 @@ py::list column_list() {
   return list;
 }
 
-}  // namespace
-
-namespace {
 std::vector<std::string> texts_of(const char* const* names, std::size_t count) {
   return {names, names + count};
 }
+
 }  // namespace
 
 void bind_sweep(py::module_& m) {
@@ -108,7 +105,7 @@ void bind_sweep(py::module_& m) {
   m.def("columns", &column_list, "Name, SI unit and meaning of every column of a result.");
   m.def("axis_names", &sweep::axis_names, "Every name that an axis of `solve` may have.");
   m.def("instruction_set", &sweep::instruction_set,
-        "Instruction set that `solve` uses here: avx2 or baseline.");
+        "Instruction set that `solve` uses here: avx512, avx2 or baseline.");
   m.def(
       "status_names", [] { return texts_of(base::kStatusNames.data(), base::kStatusNames.size()); },
       "Names of the values of the status column, from 0.");

@@ -1,20 +1,18 @@
 #pragma once
 
-#include <pybind11/numpy.h>
-
 #include <tuple>
 #include <vector>
 
-namespace airchain::bindings {
+#include "arrays.hpp"
 
-namespace py = pybind11;
+namespace airchain::bindings {
 
 /// An array by name of every number that `Point::columns()` lists.
 template <class Point>
 py::dict arrays_by_column(const std::vector<Point>& points) {
   py::dict found;
   const auto add = [&](const auto& column) {
-    py::array_t<double> values(static_cast<py::ssize_t>(points.size()));
+    Array values(static_cast<py::ssize_t>(points.size()));
     for (std::size_t i = 0; i < points.size(); ++i)
       values.mutable_data()[i] = points[i].*(column.member);
     found[column.name] = values;

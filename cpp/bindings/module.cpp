@@ -14,6 +14,8 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   m.attr("__version__") = AIRCHAIN_VERSION;
 
   bindings::bind_base(m);
+  bindings::bind_numerics(m);
+  bindings::bind_gas(m);
   bindings::bind_ambient(m);
   bindings::bind_duct(m);
   bindings::bind_compressor(m);
@@ -25,6 +27,7 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   bindings::bind_pipe(m);
   bindings::bind_cycle(m);
   bindings::bind_cycle_runs(m);
+  bindings::bind_cycle_spark(m);
   bindings::bind_chain(m);
   bindings::bind_sweep(m);
 }

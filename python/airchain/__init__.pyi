@@ -1,77 +1,51 @@
 """The names that a user starts from: the one list of them. `__init__.py` makes them of it."""
 
-from .calibration.calibration import Calibration as Calibration
+# lazy_loader takes every `from` for a name that the package hands on.
+import collections.abc
+
+import airchain._core
+
 from .calibration.files import read_calibration as read_calibration
 from .calibration.making import calibrate as calibrate
-from .calibration.plots import plot_coverage as plot_coverage
-from .calibration.plots import plot_filling as plot_filling
 from .chain.build import Build as Build
-from .chain.ladders import Ladder as Ladder
 from .chain.ladders import ladder as ladder
 from .chain.loading import load as load
-from .chain.plot_map import plot_map as plot_map
-from .chain.plots import plot_pulls as plot_pulls
-from .chain.plots import plot_stations as plot_stations
-from .chain.plots import plot_sweep as plot_sweep
-from .chain.pull import Pull as Pull
-from .chain.station_table import StationTable as StationTable
 from .chain.sweeping import sweep as sweep
-from .cylinder.cams import CamSweep as CamSweep
 from .cylinder.cams import cam_sweep as cam_sweep
-from .cylinder.camshaft import Cam as Cam
-from .cylinder.camshaft import MeasuredLift as MeasuredLift
 from .cylinder.crank_engine import CrankEngine as CrankEngine
-from .cylinder.events import ValveEvents as ValveEvents
-from .cylinder.knock_limits import KnockLimits as KnockLimits
 from .cylinder.knock_limits import compression_against_boost as compression_against_boost
-from .cylinder.plots import plot_cams as plot_cams
-from .cylinder.plots import plot_knock_limits as plot_knock_limits
-from .cylinder.plots import plot_loops as plot_loops
-from .cylinder.plots import plot_port_pressures as plot_port_pressures
-from .cylinder.plots import plot_valve_lifts as plot_valve_lifts
-from .cylinder.points import EnginePoints as EnginePoints
-from .cylinder.trace import CycleTrace as CycleTrace
-from .fit.comparison import Comparison as Comparison
-from .fit.difference import Difference as Difference
 from .fit.difference import explain as explain
 from .fit.fitting import reconcile as reconcile
-from .fit.prediction import Prediction as Prediction
 from .fit.prediction import predict as predict
-from .fit.reconciliation import Reconciliation as Reconciliation
 from .fit.saving import read_fit as read_fit
-from .fuel.demand import FuelDemand as FuelDemand
 from .fuel.demand import fuel_demand as fuel_demand
-from .fuel.fuels import FuelComparison as FuelComparison
 from .fuel.fuels import compare_fuels as compare_fuels
-from .fuel.plots import plot_fuel as plot_fuel
-from .measured.compare import Overlay as Overlay
 from .measured.compare import overlay as overlay
-from .measured.correct import corrected as corrected
-from .measured.correct import observed as observed
-from .measured.correct import weather_normalised as weather_normalised
-from .measured.derive import Derived as Derived
-from .measured.log.mapping import LogMapping as LogMapping
-from .measured.log.reader import guess_mapping as guess_mapping
 from .measured.log.reader import read_pulls as read_pulls
 from .measured.measured import MeasuredPull as MeasuredPull
-from .measured.smooth import resampled as resampled
-from .measured.smooth import smoothed as smoothed
-from .measured.smooth import steady as steady
-from .plan.plan import Plan as Plan
-from .plan.plan import PlannedLevel as PlannedLevel
 from .plan.planner import plan_levels as plan_levels
-from .plan.plot_weather import plot_weather as plot_weather
-from .plan.plots import plot_knock_room as plot_knock_room
-from .plan.plots import plot_plan as plot_plan
-from .plan.plots import plot_room as plot_room
-from .plan.weather import WeatherBands as WeatherBands
 from .plan.weather import weather_bands as weather_bands
-from .report.report import Report as Report
 from .report.report import make_report as make_report
 from .shown.glossary import glossary as glossary
 
 # The core makes the class; its stub names it as this package's, where its user finds it.
 class InputError(ValueError):
-    """An input was refused: ``Where: field = value; must be rule; hint``."""
+    """An input was refused: ``Where: field = value; must be rule; hint``, a line each."""
+
+    def __init__(self, refusals: str | collections.abc.Sequence[airchain._core.Refusal] = "") -> None: ...
+    @property
+    def refusals(self) -> tuple[airchain._core.Refusal, ...]: ...
+    @property
+    def where(self) -> str: ...
+    @property
+    def field(self) -> str: ...
+    @property
+    def value(self) -> str: ...
+    @property
+    def rule(self) -> str: ...
+    @property
+    def hint(self) -> str: ...
+    @property
+    def indices(self) -> dict[str, int]: ...
 
 __version__: str

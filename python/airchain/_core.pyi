@@ -81,6 +81,42 @@ class Refusal:
         """
         The station, or file and line
         """
+class Curve:
+    """
+    A smooth monotone curve through points; outside its ends it keeps their values.
+    
+    Parameters
+    ----------
+    x : numpy.typing.ArrayLike
+        Rising, in the unit of its use [SI].
+    y : numpy.typing.ArrayLike
+        One for every x, in the unit of its use [SI].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, x: numpy.typing.ArrayLike, y: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def at(self, x: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Values at x.
+        """
+    @property
+    def x(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Points [SI].
+        """
+    @property
+    def y(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Values [SI].
+        """
 class Ambient:
     """
     The air the engine starts from: station (not sea-level) pressure, temperature, humidity.
@@ -1690,42 +1726,6 @@ class GearStress:
         """
         Real over nominal tooth force [dimensionless]
         """
-class Curve:
-    """
-    A smooth monotone curve through points; outside its ends it keeps their values.
-    
-    Parameters
-    ----------
-    x : numpy.typing.ArrayLike
-        Rising, in the unit of its use [SI].
-    y : numpy.typing.ArrayLike
-        One for every x, in the unit of its use [SI].
-    """
-    __hash__: typing.ClassVar[None] = None
-    def __eq__(self, arg0: typing.Any) -> typing.Any:
-        ...
-    def __getstate__(self) -> tuple:
-        ...
-    def __init__(self, x: numpy.typing.ArrayLike, y: numpy.typing.ArrayLike) -> None:
-        ...
-    def __repr__(self) -> str:
-        ...
-    def __setstate__(self, arg0: tuple) -> None:
-        ...
-    def at(self, x: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
-        """
-        Values at x.
-        """
-    @property
-    def x(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Points [SI].
-        """
-    @property
-    def y(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Values [SI].
-        """
 class Cooler:
     """
     Charge cooler: effectiveness on the charge side, pressure loss as of a duct.
@@ -2448,6 +2448,160 @@ class Supply:
         """
         Dynamic, of the fuel [Pa s]; between 0.0001 and 0.01 Pa s
         """
+class BreathingTable:
+    """
+    Volumetric efficiency over engine speed and plenum over exhaust pressure.
+    
+    Parameters
+    ----------
+    engine_speed : numpy.typing.ArrayLike
+        Rising [rad/s].
+    pressure_ratio : numpy.typing.ArrayLike
+        Plenum over exhaust pressure, rising; one value when it does not matter [dimensionless].
+    values : numpy.typing.ArrayLike
+        One row per engine speed, one column per pressure ratio [dimensionless]; 0.1 to 1.6.
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, values: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Volumetric efficiency [dimensionless] at engine speeds [rad/s] and pressure ratios; outside the table the value at its edge.
+        """
+    @property
+    def engine_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [rad/s]
+        """
+    @property
+    def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Plenum over exhaust pressure [dimensionless].
+        """
+    @property
+    def values(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Rows over engine speed [dimensionless].
+        """
+class BreathingSurface:
+    """
+    What a crank-resolved cylinder says of its filling over speed, plenum over exhaust
+    pressure, charge temperature and exhaust pressure.
+    
+        wave speed = N / (1 + x + x^2/2),   x = a s,   s = 2 (T - T0)/(T + T0),   T0 = 330 K
+    
+    Parameters
+    ----------
+    wave_speed : numpy.typing.ArrayLike
+        Rising [rad/s].
+    pressure_ratio : numpy.typing.ArrayLike
+        Plenum over exhaust pressure, rising [dimensionless].
+    temperature : numpy.typing.ArrayLike
+        Of the charge, rising, 8 at most [K].
+    exhaust_pressure : numpy.typing.ArrayLike
+        Three: lowest, that of the nodes, highest [Pa].
+    volumetric_efficiency : numpy.typing.ArrayLike
+        Charge that stays over that of full cylinders [dimensionless]; 0.1 to 1.6.
+    trapping : numpy.typing.ArrayLike
+        Charge that stays over charge drawn [dimensionless]; 0.2 to 1.
+    pumping : numpy.typing.ArrayLike
+        Mean effective pressure lost in the gas exchange over plenum pressure [dimensionless].
+    pressure_effect : numpy.typing.ArrayLike
+        Change of volumetric efficiency with 2 (p - p0)/(p + p0), p the exhaust pressure and p0
+    that of the nodes [dimensionless]; -1 to 1.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def difference(x: numpy.typing.ArrayLike, y: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        2 (x - y)/(x + y), near the logarithm of x/y.
+        """
+    @staticmethod
+    def stretch(pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Engine speed over wave speed [dimensionless] at plenum over exhaust pressures and charge
+        temperatures [K].
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, wave_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, volumetric_efficiency: numpy.typing.ArrayLike, trapping: numpy.typing.ArrayLike, pumping: numpy.typing.ArrayLike, pressure_effect: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    def inside(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike) -> typing.Any:
+        """
+        Whether states lie within the nodes.
+        """
+    def pumping_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Mean effective pressure lost over plenum pressure [dimensionless] at engine speeds [rad/s], plenum over
+        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
+        at the edge.
+        """
+    def trapping_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Charge that stays over charge drawn [dimensionless] at engine speeds [rad/s], plenum over
+        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
+        at the edge.
+        """
+    def volumetric_efficiency_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Volumetric efficiency [dimensionless] at engine speeds [rad/s], plenum over
+        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
+        at the edge.
+        """
+    @property
+    def exhaust_pressure(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        The lowest, that of the nodes, and the highest [Pa].
+        """
+    @property
+    def pressure_effect(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Change of volumetric efficiency with the logarithm of exhaust pressure [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
+        """
+    @property
+    def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Plenum over exhaust pressure [dimensionless].
+        """
+    @property
+    def pumping(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Mean effective pressure lost over plenum pressure [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
+        """
+    @property
+    def temperature(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [K]
+        """
+    @property
+    def trapping(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Charge that stays over charge drawn [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
+        """
+    @property
+    def volumetric_efficiency(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Volumetric efficiency [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
+        """
+    @property
+    def wave_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [rad/s]
+        """
 class HeadJoint:
     """
     What the fasteners of one cylinder clamp against what the gas lifts.
@@ -2558,160 +2712,6 @@ class HeadJoint:
         """
         On each fastener [N m]; between 0 and 500 N m
         """
-class BreathingTable:
-    """
-    Volumetric efficiency over engine speed and plenum over exhaust pressure.
-    
-    Parameters
-    ----------
-    engine_speed : numpy.typing.ArrayLike
-        Rising [rad/s].
-    pressure_ratio : numpy.typing.ArrayLike
-        Plenum over exhaust pressure, rising; one value when it does not matter [dimensionless].
-    values : numpy.typing.ArrayLike
-        One row per engine speed, one column per pressure ratio [dimensionless]; 0.1 to 1.6.
-    """
-    __hash__: typing.ClassVar[None] = None
-    def __eq__(self, arg0: typing.Any) -> typing.Any:
-        ...
-    def __getstate__(self) -> tuple:
-        ...
-    def __init__(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, values: numpy.typing.ArrayLike) -> None:
-        ...
-    def __repr__(self) -> str:
-        ...
-    def __setstate__(self, arg0: tuple) -> None:
-        ...
-    def at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
-        """
-        Volumetric efficiency [dimensionless] at engine speeds [rad/s] and pressure ratios; outside the table the value at its edge.
-        """
-    @property
-    def engine_speed(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        [rad/s]
-        """
-    @property
-    def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Plenum over exhaust pressure [dimensionless].
-        """
-    @property
-    def values(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Rows over engine speed [dimensionless].
-        """
-class BreathingSurface:
-    """
-    What a crank-resolved cylinder says of its filling over speed, plenum over exhaust
-    pressure, charge temperature and exhaust pressure.
-    
-        wave speed = N / (1 + x + x^2/2),   x = a s,   s = 2 (T - T0)/(T + T0),   T0 = 330 K
-    
-    Parameters
-    ----------
-    wave_speed : numpy.typing.ArrayLike
-        Rising [rad/s].
-    pressure_ratio : numpy.typing.ArrayLike
-        Plenum over exhaust pressure, rising [dimensionless].
-    temperature : numpy.typing.ArrayLike
-        Of the charge, rising, 8 at most [K].
-    exhaust_pressure : numpy.typing.ArrayLike
-        Three: lowest, that of the nodes, highest [Pa].
-    volumetric_efficiency : numpy.typing.ArrayLike
-        Charge that stays over that of full cylinders [dimensionless]; 0.1 to 1.6.
-    trapping : numpy.typing.ArrayLike
-        Charge that stays over charge drawn [dimensionless]; 0.2 to 1.
-    pumping : numpy.typing.ArrayLike
-        Mean effective pressure lost in the gas exchange over plenum pressure [dimensionless].
-    pressure_effect : numpy.typing.ArrayLike
-        Change of volumetric efficiency with 2 (p - p0)/(p + p0), p the exhaust pressure and p0
-    that of the nodes [dimensionless]; -1 to 1.
-    """
-    __hash__: typing.ClassVar[None] = None
-    @staticmethod
-    def difference(x: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], y: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
-        """
-        2 (x - y)/(x + y), near the logarithm of x/y.
-        """
-    @staticmethod
-    def stretch(pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
-        """
-        Engine speed over wave speed [dimensionless] at plenum over exhaust pressures and charge
-        temperatures [K].
-        """
-    def __eq__(self, arg0: typing.Any) -> typing.Any:
-        ...
-    def __getstate__(self) -> tuple:
-        ...
-    def __init__(self, wave_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, volumetric_efficiency: numpy.typing.ArrayLike, trapping: numpy.typing.ArrayLike, pumping: numpy.typing.ArrayLike, pressure_effect: numpy.typing.ArrayLike) -> None:
-        ...
-    def __repr__(self) -> str:
-        ...
-    def __setstate__(self, arg0: tuple) -> None:
-        ...
-    def inside(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], exhaust_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
-        """
-        Whether states lie within the nodes.
-        """
-    def pumping_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], exhaust_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
-        """
-        Mean effective pressure lost over plenum pressure [dimensionless] at engine speeds [rad/s], plenum over
-        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
-        at the edge.
-        """
-    def trapping_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], exhaust_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
-        """
-        Charge that stays over charge drawn [dimensionless] at engine speeds [rad/s], plenum over
-        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
-        at the edge.
-        """
-    def volumetric_efficiency_at(self, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], exhaust_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
-        """
-        Volumetric efficiency [dimensionless] at engine speeds [rad/s], plenum over
-        exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
-        at the edge.
-        """
-    @property
-    def exhaust_pressure(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        The lowest, that of the nodes, and the highest [Pa].
-        """
-    @property
-    def pressure_effect(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Change of volumetric efficiency with the logarithm of exhaust pressure [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
-        """
-    @property
-    def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Plenum over exhaust pressure [dimensionless].
-        """
-    @property
-    def pumping(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Mean effective pressure lost over plenum pressure [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
-        """
-    @property
-    def temperature(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        [K]
-        """
-    @property
-    def trapping(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Charge that stays over charge drawn [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
-        """
-    @property
-    def volumetric_efficiency(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        Volumetric efficiency [dimensionless] at the nodes, over wave speed, pressure ratio and temperature.
-        """
-    @property
-    def wave_speed(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        [rad/s]
-        """
 class Crank:
     """
     One cylinder on a slider-crank; angle 0 is top centre.
@@ -2751,7 +2751,7 @@ class Crank:
         """
         The same with some values changed.
         """
-    def volume(self, angle: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    def volume(self, angle: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
         """
         Volume [m^3] at crank angles [rad].
         """
@@ -3037,7 +3037,7 @@ class LiftCurve:
         ...
     def __setstate__(self, arg0: tuple) -> None:
         ...
-    def at(self, angle: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    def at(self, angle: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
         """
         Valve lift [m] at crank angles [rad] from the peak; 0 on the seat.
         """
@@ -3316,7 +3316,7 @@ class Engine:
         """
         Displacement times cycles a second [m^3/s] at an engine speed [rad/s].
         """
-    def friction_at(self, peak_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    def friction_at(self, peak_pressure: numpy.typing.ArrayLike, engine_speed: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
         """
         Friction mean effective pressure [Pa] at peak cylinder pressures [Pa] and engine speeds [rad/s].
         """
@@ -3413,7 +3413,7 @@ class Combustion:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def phasing_at(self, plenum_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+    def phasing_at(self, plenum_pressure: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
         """
         Crank angle after top centre [rad] at which half the charge has burned, at plenum pressures [Pa].
         """
@@ -4114,7 +4114,7 @@ class Bypass:
         """
 class Chain:
     """
-    The stations in the order the air meets them; compressor=None is the naturally aspirated engine.
+    The stations in the order the air meets them; compressor=None is the naturally aspirated engine, and None stands for any other station as it is by default.
     
     Stations are given by keyword and refused with InputError where they do not fit; see each station's own class.
     """
@@ -4323,7 +4323,7 @@ def axis_names() -> list[str]:
     """
     Every name that an axis of `solve` may have.
     """
-def breathing_table(engine_speed: typing.Any, pressure_ratio: typing.Any, values: typing.Any) -> BreathingTable:
+def breathing_table(engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, values: numpy.typing.ArrayLike) -> BreathingTable:
     """
     A table of volumetric efficiency [dimensionless]: one row per engine speed [rad/s], one column per plenum over exhaust pressure.
     """
@@ -4331,11 +4331,11 @@ def columns() -> list:
     """
     Name, SI unit and meaning of every column of a result.
     """
-def corrected_flow(reference: ReferenceState, air_flow: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+def corrected_flow(reference: ReferenceState, air_flow: numpy.typing.ArrayLike, pressure: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, humidity_ratio: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Corrected flow [kg/s] at a map's reference state from flows of dry air [kg/s], total pressures [Pa] and temperatures [K].
     """
-def corrected_speed(reference: ReferenceState, speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+def corrected_speed(reference: ReferenceState, speed: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, humidity_ratio: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Corrected speed [rad/s] at a map's reference state from speeds [rad/s] and total temperatures [K].
     """
@@ -4359,7 +4359,7 @@ def drive_rotation(links: collections.abc.Sequence[GearPair | StepUp | PulleyPai
     """
     +1 when the impeller turns with the crank, -1 when against it.
     """
-def dry_air_density(pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+def dry_air_density(pressure: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, humidity_ratio: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Dry air [kg/m^3] in a volume of humid air at pressures [Pa] and temperatures [K].
     """
@@ -4383,7 +4383,7 @@ def effectiveness_curve(arrangement: str, conductance: typing.SupportsFloat | ty
     """
     Curve of charge-side effectiveness against charge mass flow up to most_flow [kg/s] from a conductance UA [W/K] at reference_flow [kg/s] that varies with flow to flow_exponent, and the coolant's capacity rate [W/K].
     """
-def engine_states(chain: Chain, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], plenum_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], plenum_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> dict:
+def engine_states(chain: Chain, engine_speed: numpy.typing.ArrayLike, plenum_pressure: numpy.typing.ArrayLike, plenum_temperature: numpy.typing.ArrayLike) -> dict:
     """
     What the engine of a chain takes at engine speeds [rad/s] from plenums of a pressure [Pa] and a
     temperature [K], whatever feeds them; a column by name.
@@ -4425,7 +4425,7 @@ def generic_viscosity(fuel: str) -> float:
     """
     Dynamic viscosity [Pa s] of a generic fuel at 25 degC.
     """
-def humidity_ratio(vapour_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+def humidity_ratio(vapour_pressure: numpy.typing.ArrayLike, pressure: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Water vapour per dry air by mass [dimensionless] at vapour pressures [Pa] and total pressures [Pa].
     """
@@ -4444,15 +4444,15 @@ def lift_off(chain: Chain, flow_over_left: typing.SupportsFloat | typing.Support
     flow [kg/s], pressure [Pa] and temperature [K] ahead of it, effective_area [m^2], status,
     flags.
     """
-def measured_effectiveness(mass_flow: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], effectiveness: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> Curve:
+def measured_effectiveness(mass_flow: numpy.typing.ArrayLike, effectiveness: numpy.typing.ArrayLike) -> Curve:
     """
     Curve through measured effectivenesses [dimensionless] at charge mass flows [kg/s].
     """
-def measured_efficiency(inlet_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], inlet_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], outlet_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], outlet_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+def measured_efficiency(inlet_pressure: numpy.typing.ArrayLike, inlet_temperature: numpy.typing.ArrayLike, outlet_pressure: numpy.typing.ArrayLike, outlet_temperature: numpy.typing.ArrayLike, humidity_ratio: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Isentropic efficiency [dimensionless] from total pressures [Pa] and temperatures [K] before and behind a compressor; NaN where the air was not heated.
     """
-def measured_work(inlet_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], inlet_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], outlet_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], outlet_temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], humidity_ratio: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+def measured_work(inlet_pressure: numpy.typing.ArrayLike, inlet_temperature: numpy.typing.ArrayLike, outlet_pressure: numpy.typing.ArrayLike, outlet_temperature: numpy.typing.ArrayLike, humidity_ratio: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Rise of stagnation enthalpy [J/kg dry air] from the same readings.
     """
@@ -4464,7 +4464,7 @@ def outside_power_standard(standard: str, dry_pressure: typing.SupportsFloat | t
     """
     What of a dry-air pressure [Pa] and air temperature [K] lies outside a power standard, in words; empty when nothing does.
     """
-def power_correction(standard: str, dry_pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+def power_correction(standard: str, dry_pressure: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Corrected over observed power [dimensionless] at dry-air pressures [Pa] and air temperatures [K]; given outside the standard too, see `outside_power_standard`.
     """
@@ -4476,7 +4476,7 @@ def power_standards() -> dict:
     """
     Words, dry reference pressure [Pa] and reference temperature [K] of every power standard.
     """
-def predict_map(stage: Stage, speeds: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], points_per_line: typing.SupportsInt | typing.SupportsIndex = 21, reference: ReferenceState = ...) -> MapData:
+def predict_map(stage: Stage, speeds: numpy.typing.ArrayLike, points_per_line: typing.SupportsInt | typing.SupportsIndex = 21, reference: ReferenceState = ...) -> MapData:
     """
     A map predicted from the dimensions at rising speeds [rad/s], in the form of a measured one. Left ends are estimates of surge and marked estimated.
     """
@@ -4518,7 +4518,7 @@ def run_spark_searches(setup: CycleSetup, points: dict, search: SparkSearch = ..
     not found is NaN. An estimate, uncalibrated above octane 100, and no permission.
     Raises InputError for a setup, point or search that is refused, before any work.
     """
-def saturation_pressure(temperature: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Any:
+def saturation_pressure(temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Saturation pressure of water [Pa] at temperatures [K], over ice below 0 degC.
     """
@@ -4544,7 +4544,7 @@ def spark_status_names() -> list[str]:
     """
     Names of how a search ended, from 0.
     """
-def speed_line_from_points(speed: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], flow: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], pressure_ratio: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], efficiency: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], gamma: typing.SupportsFloat | typing.SupportsIndex) -> SpeedLine:
+def speed_line_from_points(speed: numpy.typing.ArrayLike, flow: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, efficiency: numpy.typing.ArrayLike, gamma: typing.SupportsFloat | typing.SupportsIndex) -> SpeedLine:
     """
     One line from points in any order, each at its own corrected speed [rad/s], brought to the mean speed by similarity.
     """
@@ -4576,7 +4576,7 @@ def supply_columns() -> list:
     """
     Name, SI unit and meaning of the columns of `supply_points`.
     """
-def supply_points(supply: Supply, engine_speed: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], fuel_flow: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], pressure: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], reference: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], ambient_pressure: typing.SupportsFloat | typing.SupportsIndex) -> dict:
+def supply_points(supply: Supply, engine_speed: numpy.typing.ArrayLike, fuel_flow: numpy.typing.ArrayLike, pressure: numpy.typing.ArrayLike, reference: numpy.typing.ArrayLike, ambient_pressure: typing.SupportsFloat | typing.SupportsIndex) -> dict:
     """
     The supply at engine speeds [rad/s] and fuel flows [kg/s], spraying into pressures [Pa], its regulator
     feeling reference pressures [Pa]; a column by name.
@@ -4585,7 +4585,7 @@ def timed_columns() -> list:
     """
     Name, SI unit and meaning of the columns that only a timed pull has.
     """
-def timed_pull(chain: Chain, tank: IceTank, engine_speed: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], acceleration: typing.SupportsFloat | typing.SupportsIndex) -> dict:
+def timed_pull(chain: Chain, tank: IceTank, engine_speed: numpy.typing.ArrayLike, acceleration: typing.SupportsFloat | typing.SupportsIndex) -> dict:
     """
     Solve a chain over rising engine speeds [rad/s] at a constant acceleration [rad/s^2] while
     the cooler heats the water of a tank, or of none. The columns of `solve`, and time [s],

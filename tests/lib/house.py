@@ -90,20 +90,42 @@ def unmatched_rooms(root: Path) -> list[str]:
         return {f.name for f in (root / folder).glob("*") if f.is_dir() and any(f.iterdir())}
 
     known, headers = set(floors(root)), rooms("cpp/include/airchain")
-    bound = {f.stem.removeprefix("bind_") for f in (root / "cpp/bindings").glob("bind_*.cpp")}
     return [
         *(f"cpp/include/airchain/{r}: not in the table of DEVELOPERS.md" for r in headers - known),
         *(f"cpp/src/{r}: has no headers of that name" for r in rooms("cpp/src") - headers),
         *(f"{r}: has no tests in tests/cpp/{r}" for r in headers - rooms("tests/cpp")),
         *(f"tests/cpp/{r}: names no room" for r in rooms("tests/cpp") - headers - {"support"}),
-        *(f"cpp/bindings/bind_{r}.cpp: names no room" for r in bound - headers),
+        *(
+            f"cpp/bindings/{f.name}: names no room"
+            for f in sorted((root / "cpp/bindings").glob("*.cpp"))
+            if not (_binds_a_room(f, headers) or _is_a_tool(f))
+        ),
     ]
+
+
+def _binds_a_room(file: Path, rooms: set[str]) -> bool:
+    """Whether a file is bind_<room>.cpp or bind_<room>_<concept>.cpp."""
+    return any(re.fullmatch(rf"bind_{room}(_\w+)?", file.stem) for room in rooms)
+
+
+def _is_a_tool(file: Path) -> bool:
+    """Whether a binding file is the module itself, or a tool with a header and nothing bound."""
+    binds = re.search(r"^void bind_|\bmodule_&", file.read_text(), re.MULTILINE)
+    return file.stem == "module" or not (file.stem.startswith("bind_") or binds)
 
 
 def long_files(root: Path, limit: int = 400) -> list[str]:
     """Source files of more lines than the limit."""
     sizes = {
         f: len(f.read_text().splitlines()) for f in files(root, (".cpp", ".hpp", ".py"), *CODE)
+    }
+    return [f"{f.relative_to(root)}: {n} lines" for f, n in sizes.items() if n > limit]
+
+
+def long_binding_files(root: Path, limit: int = 120) -> list[str]:
+    """Files of the bindings of more lines than the limit: each binds one concept."""
+    sizes = {
+        f: len(f.read_text().splitlines()) for f in files(root, (".cpp", ".hpp"), "cpp/bindings")
     }
     return [f"{f.relative_to(root)}: {n} lines" for f, n in sizes.items() if n > limit]
 
@@ -156,8 +178,8 @@ def top_level(root: Path) -> list[str]:
     ]
 
 
-def shared_code(symbols: dict[Path, str], tag: str = "avx2") -> list[str]:
-    """Mergeable functions in outputs of `nm --demangle` whose names lack the tag.
+def shared_code(symbols: dict[Path, str]) -> list[str]:
+    """Mergeable functions in outputs of `nm --demangle` whose names lack their file's tag.
 
     The linker keeps one copy of such a function for the whole program. Were it the copy from an
     object file compiled for newer processors, older ones would stop at the first call.
@@ -166,8 +188,13 @@ def shared_code(symbols: dict[Path, str], tag: str = "avx2") -> list[str]:
         f"{file}: {name}"
         for file, listing in symbols.items()
         for name in re.findall(r"^[0-9a-f]+ W (.*)$", listing, re.MULTILINE)
-        if tag not in name.lower()
+        if instruction_set_of(file) not in name.lower()
     ]
+
+
+def instruction_set_of(file: Path) -> str:
+    """Tag that an object file's name tells."""
+    return "avx512" if "avx512" in file.name else "avx2"
 
 
 def symbols(objects: list[Path]) -> dict[Path, str]:
@@ -181,6 +208,6 @@ def symbols(objects: list[Path]) -> dict[Path, str]:
 
 
 def kernel_objects(root: Path) -> list[Path]:
-    """Object files of the AVX2 kernels that tests/run built."""
+    """Object files of the AVX2 and AVX-512 kernels that tests/run built."""
     kept = [root / "build" / name for name in ("dev", "tested", "release", "wheel")]
-    return [f for folder in kept for f in folder.rglob("*kernel_avx2.cpp.o")]
+    return [f for folder in kept for f in folder.rglob("*kernel_avx*.cpp.o")]

@@ -11,7 +11,8 @@ from unittest import mock
 import airchain
 import scenario
 from airchain.chain.loading import parse_build
-from airchain.cylinder import surface as _surface_nodes
+from airchain.cylinder import surface
+from airchain.cylinder.surface import Group, Nodes
 
 DATA = Path(__file__).with_name("data")
 _ENGINE = re.compile(r"^\[engine\]\n.*?(?=^\[combustion\])", re.MULTILINE | re.DOTALL)
@@ -37,13 +38,9 @@ def text(engine: str) -> str:
 @contextmanager
 def few_nodes() -> Iterator[None]:
     """Surfaces that are made within stand on few nodes: quick, and good enough for a test."""
-    group = _surface_nodes._Group
-    with mock.patch.multiple(
-        _surface_nodes,
-        _GROUPS=(group((0.7, 0.95, 1.3, 1.8, 2.4), 3, 12),),
-        _EFFECT=group((0.8, 1.4), 2, 2),
-        _SPEEDS=(0.3, 1.06),
-    ):
+    groups = (Group((0.7, 0.95, 1.3, 1.8, 2.4), 3, 12),)
+    few = Nodes(groups, Group((0.8, 1.4), 2, 2), (0.3, 1.06))
+    with mock.patch.dict(surface.NODES, {surface.USUAL: few}):
         yield
 
 

@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from airchain.chain.loading import Build, parse_build
-from airchain.cylinder import surface as _surface_nodes
+from airchain.cylinder import surface
 from airchain.cylinder import surface_cache as breathing
+from airchain.cylinder.surface import Group, Nodes
 
 CAMS = """
 [build]
@@ -134,9 +135,7 @@ def built_v8() -> Build:
 
 def coarsen(patch: pytest.MonkeyPatch, folder: Path) -> None:
     """Make surfaces of few nodes, from half of redline up, and keep them in a folder."""
-    group = _surface_nodes._Group
+    few = Nodes((Group((0.8, 1.4, 2.4), 3, 6),), Group((0.8, 1.4), 2, 2), (0.5, 1.06))
     patch.setenv("AIRCHAIN_CACHE", str(folder))
-    patch.setattr(_surface_nodes, "_GROUPS", (group((0.8, 1.4, 2.4), 3, 6),))
-    patch.setattr(_surface_nodes, "_EFFECT", group((0.8, 1.4), 2, 2))
-    patch.setattr(_surface_nodes, "_SPEEDS", (0.5, 1.06))
+    patch.setitem(surface.NODES, surface.USUAL, few)
     patch.setattr(breathing, "_made", {})

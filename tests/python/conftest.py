@@ -9,15 +9,17 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-os.environ.setdefault("MPLBACKEND", "Agg")
+from airchain.cylinder import surface
 
-# A surface as users get it takes some 20 s; tests of how well one stands ask for `whole_surfaces`.
-os.environ["AIRCHAIN_SURFACE"] = "few"
+os.environ.setdefault("MPLBACKEND", "Agg")
 
 # Breathing surfaces are kept in one folder of this run, never in the user's own.
 if "AIRCHAIN_CACHE" not in os.environ:
     os.environ["AIRCHAIN_CACHE"] = tempfile.mkdtemp(prefix="airchain-tests-")
     atexit.register(shutil.rmtree, os.environ["AIRCHAIN_CACHE"], ignore_errors=True)
+
+# A surface as users get it takes some 20 s; tests of how well one stands ask for `fine_surfaces`.
+surface.USUAL = "coarse"
 
 # The same examples in every run; tests/run --slow draws many, and new ones each time.
 settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=60)
@@ -31,12 +33,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 @pytest.fixture
-def whole_surfaces(monkeypatch: pytest.MonkeyPatch) -> None:
+def fine_surfaces(monkeypatch: pytest.MonkeyPatch) -> None:
     """Breathing surfaces on all the nodes that users get."""
-    from airchain.cylinder import surface as _surface_nodes
-
-    monkeypatch.setattr(_surface_nodes, "_GROUPS", _surface_nodes._WHOLE)
-    monkeypatch.setattr(_surface_nodes, "_EFFECT", _surface_nodes._WHOLE_EFFECT)
+    monkeypatch.setattr(surface, "USUAL", "fine")
 
 
 @pytest.fixture(scope="session")

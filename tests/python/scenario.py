@@ -1,16 +1,34 @@
 """The demo's build, loaded and pulled once for all tests that ask about it."""
 
+import atexit
+import re
+import shutil
+import tempfile
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import airchain
+from airchain.chain import Ladder
 
 FILE = Path(__file__).resolve().parents[2] / "demo" / "ridge_road.toml"
 
 
 @cache
-def steps() -> airchain.Ladder:
+def quick() -> Path:
+    """The demo's file with a coarse surface, for what runs in a process of its own."""
+    folder = Path(tempfile.mkdtemp(prefix="airchain-demo-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    text, count = re.subn(
+        r"^\[engine\].*\n", r'\g<0>surface = "coarse"\n', FILE.read_text(), flags=re.M
+    )
+    assert count == 1
+    (folder / FILE.name).write_text(text)
+    return folder / FILE.name
+
+
+@cache
+def steps() -> Ladder:
     """The demo's ladder."""
     return airchain.ladder(airchain.load(FILE))
 

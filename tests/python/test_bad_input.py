@@ -149,7 +149,7 @@ BAD = [
         r"Pull: rpm = \[0\]; must be positive finite engine speeds in a row; .*"),
     Bad("negative", "displacement", blown('"2.0 L"', '"-2 L"'),
         r'build.toml:10: engine.displacement = "-2 L"; must be between 1e-05 and 0.05 m\^3'),
-    Bad("negative", "rate of a timed pull", asked(lambda b: b.timed_pull(-500)),
+    Bad("negative", "rate of a timed pull", asked(lambda b: b.timed_pull(rpm_per_second=-500)),
         r"timed_pull: rpm_per_second = -500; must be a number above 0, in rpm per second"),
     Bad("NaN", "typed", blown("= 10.5", "= nan"),
         r"build.toml:12: engine.compression_ratio = nan; must be a plain number, and finite"),

@@ -9,6 +9,7 @@ import pytest
 
 import airchain
 import scenario
+from airchain.calibration import Calibration
 from airchain.calibration._coverage import coverage, edges, visited
 from airchain.calibration._paths import Path, measured
 from airchain.calibration._surface import volumetric_efficiency
@@ -21,12 +22,12 @@ SMOOTH = 0.8
 
 
 @cache
-def made() -> airchain.Calibration:
+def made() -> Calibration:
     """The demo's calibration."""
     return airchain.calibrate(scenario.steps().build)
 
 
-def controller(calibration: airchain.Calibration, pull: Any) -> Any:
+def controller(calibration: Calibration, pull: Any) -> Any:
     """Fuel [kg/s] as a controller reckons it from the tables, with nothing of the package."""
     p, t, rpm = pull["plenum_pressure"], pull["plenum_temperature"], pull.rpm
     filling = calibration["volumetric_efficiency"].at(rpm, p) / 100.0
@@ -107,7 +108,7 @@ def test_spark_is_the_builds_phasing() -> None:
 
 
 @cache
-def of_typed() -> airchain.Calibration:
+def of_typed() -> Calibration:
     """The calibration of the demo's build with typed breathing."""
     return airchain.calibrate(scenario.typed())
 
@@ -311,13 +312,13 @@ def test_a_factor_on_the_cams_breathing_goes_with_them() -> None:
     again = build.replace(changes)
     assert again.cylinder is None
     air = again.level("tame").pull([6000])["air_flow"]
-    assert air == pytest.approx(made().pulls["tame"].at("air_flow", 6000), rel=0.05)
+    assert air == pytest.approx(made().pulls["tame"].at(6000, "air_flow"), rel=0.05)
 
 
 def test_pictures_show_every_level() -> None:
     further = made().next_ratio()
-    covered = airchain.plot_coverage(made(), further)
+    covered = further.plot()
     lines = [line.get_label() for line in covered.axes[0].get_lines()]
     assert lines == ["tame", "middle", "full", "next ratio up"]
-    filling = airchain.plot_filling(made())
+    filling = made().plot_filling()
     assert len(filling.axes[0].get_lines()) == 6 * (1 + 3)

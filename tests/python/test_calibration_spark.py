@@ -10,15 +10,15 @@ import pytest
 import airchain
 import blown_cam_engine as blown
 from airchain import _core
+from airchain.calibration import Calibration
 from airchain.calibration.files import csv_name, read_table
-from airchain.calibration.plots import plot_table
 
 DEGREE = np.pi / 180.0
 RPM = np.pi / 30.0
 
 
 @cache
-def made() -> airchain.Calibration:
+def made() -> Calibration:
     """A calibration of an engine with cams, on a few cells."""
     rpm, pressure = np.arange(3000.0, 7001.0, 500.0), np.arange(80e3, 241e3, 20e3)
     return airchain.calibrate(blown.built(), rpm=rpm, pressure=pressure)
@@ -115,7 +115,7 @@ def test_where_no_knock_was_found_the_margin_is_a_bound() -> None:
     assert spark.bound[0, -1]
     assert table.values[0, -1] == pytest.approx(18.0)
     assert not spark.bound[-1].any()
-    assert any("the margin told is the least there is" in note for note in made().data.notes)
+    assert any("the margin is at least the one printed" in note for note in made().data.notes)
 
 
 def test_leaner_rows_are_searched_with_their_own_mixture() -> None:
@@ -139,7 +139,7 @@ def test_files_hold_ignition_and_margin_with_their_sense_in_the_name(tmp_path: P
 
 
 def test_picture_of_the_margin_has_the_levels() -> None:
-    figure = plot_table(made(), "knock_margin", paths=True)
+    figure = made().plot_table("knock_margin", paths=True)
     assert [text.get_text() for text in figure.legends[0].get_texts()] == ["tame", "middle", "full"]
 
 

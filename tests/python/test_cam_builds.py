@@ -10,10 +10,11 @@ import pytest
 
 import airchain
 from airchain import _core
+from airchain.chain.factors import shaped
 from airchain.chain.loading import load, parse_build
 from airchain.chain.matched_cycles import matched_points
-from airchain.cylinder import surface as _surface_nodes
-from airchain.fit.parameters import _shaped
+from airchain.cylinder import surface
+from airchain.cylinder.surface import Group
 from cam_engine import CAMS, built, built_v8, changed, coarsen
 
 RPM = pi / 30.0
@@ -160,14 +161,14 @@ def test_the_chain_fills_as_the_cycle_at_its_matched_state(
     coarse: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # Nodes as close as those of the whole surface, over a part of it.
-    group = _surface_nodes._Group
-    monkeypatch.setattr(_surface_nodes, "_GROUPS", (group((0.8, 0.88, 0.94, 1.0), 4, 12),))
-    monkeypatch.setattr(_surface_nodes, "_SPEEDS", (0.65, 0.8))
+    groups = (Group((0.8, 0.88, 0.94, 1.0), 4, 12),)
+    close = surface.NODES[surface.USUAL]._replace(groups=groups, speeds=(0.65, 0.8))
+    monkeypatch.setitem(surface.NODES, surface.USUAL, close)
     pull = built().pull([4600.0, 5050.0, 5500.0])
     assert pull.matched.all()
     assert not pull.extrapolated.any()
     points = matched_points(pull)
-    points["collector_temperature"] = _surface_nodes.COLLECTOR_TEMPERATURE
+    points["collector_temperature"] = surface.COLLECTOR_TEMPERATURE
     cycles = _core.run_cycles(pull.build.cylinder.setup, points)
     assert np.allclose(pull["volumetric_efficiency"], cycles["volumetric_efficiency"], rtol=2e-3)
     assert np.allclose(pull["trapping"], 1.0 - cycles["scavenging_loss"], atol=1e-3)
@@ -183,12 +184,12 @@ def test_the_chain_fills_as_the_cycle_at_its_matched_state(
 def test_a_fitted_factor_over_speed_holds_for_a_surface(coarse: Path) -> None:
     breathing_of = built().chain.breathing
     knots = [(200.0, 0.9), (1000.0, 0.9)]
-    shaped = _shaped(breathing_of, knots)["surface"]
+    moved = shaped(breathing_of, knots)["surface"]
     at = (np.array([450.0, 600.0]), np.array([0.9, 1.7]), np.array([300.0, 350.0]), 130e3)
     before = breathing_of.surface.volumetric_efficiency_at(*at)
-    assert np.allclose(shaped.volumetric_efficiency_at(*at), 0.9 * before, rtol=1e-9)
-    assert np.allclose(shaped.trapping_at(*at), breathing_of.surface.trapping_at(*at))
-    assert np.allclose(shaped.pumping_at(*at), breathing_of.surface.pumping_at(*at))
+    assert np.allclose(moved.volumetric_efficiency_at(*at), 0.9 * before, rtol=1e-9)
+    assert np.allclose(moved.trapping_at(*at), breathing_of.surface.trapping_at(*at))
+    assert np.allclose(moved.pumping_at(*at), breathing_of.surface.pumping_at(*at))
 
 
 def test_where_the_chain_leaves_the_surface_is_marked(coarse: Path) -> None:

@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -11,7 +12,12 @@ import pytest
 
 import airchain
 import scenario
+from airchain import _core
+from airchain.buildfile.keys import SECTIONS as SECTIONS_OF_A_FILE
+from airchain.cli import build, options
 from airchain.cli import main as cli
+from airchain.cli.groups import SECTIONS
+from airchain.cli.key_tables import KEY_TABLES, key_tables
 
 
 @pytest.fixture(scope="module")
@@ -27,7 +33,7 @@ def run(*words: str) -> subprocess.CompletedProcess[str]:
 
 @pytest.fixture(scope="module")
 def file() -> str:
-    return str(scenario.FILE)
+    return str(scenario.quick())
 
 
 def test_pull_prints_rows_and_says_how_many(file: str, full: airchain.Build) -> None:
@@ -59,7 +65,7 @@ def test_drive_and_timed_print_tables(file: str, full: airchain.Build) -> None:
     timed = run("timed", file, "--rate", "500", "--level", "full", "--csv")
     assert timed.returncode == 0, timed.stderr
     rows = list(csv.DictReader(io.StringIO(timed.stdout)))
-    expected = full.timed_pull(500)
+    expected = full.timed_pull(rpm_per_second=500)
     assert [float(r["time [s]"]) for r in rows] == pytest.approx(expected["time"])
     assert [float(r["power [W]"]) for r in rows] == pytest.approx(expected["power"], nan_ok=True)
 
@@ -96,7 +102,19 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
         (["nothing"], 2, "No such command"),
         (["sweep", "FILE", "--axis", "rpm", "-o", "a.csv"], 2, "must be PATH=A:B:N"),
         (["sweep", "FILE", "--axis", "rpm=1:2:x", "-o", "a.csv"], 2, "N of at least 2"),
-        (["sweep", "FILE", "--axis", "rpm=5000", "-o", "a.xls"], 2, "end in .csv or .nc"),
+        (["sweep", "FILE", "--axis", "rpm=5000", "-o", "a.xls"], 1, "end in .csv or .nc"),
+        (
+            ["sweep", "FILE", "--axis", "rpm=5000", "-o", "/nowhere/a.nc"],
+            1,
+            "folder does not exist",
+        ),
+        (["keys", "engin"], 1, 'did you mean "engine"?'),
+        (["glossary", "zzz"], 1, 'word = "zzz"; must be in the glossary'),
+        (
+            ["explain", "FILE", "tame", "full", "--rpm", "7000", "--figure", "a.doc"],
+            1,
+            "end in .png",
+        ),
         (["sweep", "FILE", "--axis", "rpm=1 rpm:2 rad/s:3", "-o", "a.csv"], 2, "same unit"),
         (["report", "FILE", "-o", "/nowhere/at/all.html"], 1, "must be a file that can be"),
         (["report", "FILE", "-o", "a.docx"], 1, "end in .html or .pdf"),
@@ -124,6 +142,112 @@ def test_names_the_bad_input_without_traceback(
     assert list(tmp_path.iterdir()) == []
 
 
+def test_help_lists_every_command_in_the_order_of_the_job(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with pytest.raises(SystemExit) as end:
+        cli.main(["-h"])
+    assert end.value.code == 0
+    printed = capsys.readouterr().out
+    names = [name for names in SECTIONS.values() for name in names]
+    assert sorted(names) == sorted(cli.cli.commands)
+    listed = re.findall(r"^  ([a-z]+)  ", printed, re.MULTILINE)
+    assert [name for name in listed if name in names] == names
+    assert "..." not in printed.partition("Find the words")[2], "none is cut short"
+    for name in names:
+        sentence = (cli.cli.commands[name].help or "").split("\n\n")[0]
+        assert " ".join(sentence.split()) in " ".join(printed.split())
+
+
+def test_glossary_and_keys_print_data_and_say_how_many(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with pytest.raises(SystemExit):
+        cli.main(["glossary", "plenum pressure"])
+    shown = capsys.readouterr()
+    assert "plenum pressure [psia], column plenum_pressure" in shown.out
+    assert "each for one quantity" in shown.err
+    with pytest.raises(SystemExit):
+        cli.main(["keys", "scoop"])
+    shown = capsys.readouterr()
+    (row,) = [line for line in shown.out.splitlines() if line.startswith("recovery")]
+    assert row.split()[1:4] == ["0", "1", "0"], "lowest, highest, default"
+    assert "share of the dynamic pressure" in row
+    assert "in 1 table of a build file" in shown.err
+
+
+def test_keys_tell_every_table_of_a_build_file() -> None:
+    told = [table.name for table in KEY_TABLES]
+    assert len(told) == len(set(told))
+    assert {name.split(".")[0] for name in told} == set(SECTIONS_OF_A_FILE)
+    for table in KEY_TABLES:
+        inner = [name for name, key in table.keys.items() if key.kind == "table"]
+        if table.name not in ("levels", "plan"):  # their tables have names of the user's own
+            lacking = [name for name in inner if f"{table.name}.{name}" not in told]
+            assert lacking == [], table.name
+    for one in key_tables().tables():
+        assert len(one.rows) > 0
+        assert all(row[1] or row[5] for row in one.rows), one.caption
+
+
+def test_keys_give_ranges_and_defaults_of_the_core_in_typed_units() -> None:
+    (table,) = key_tables("scoop").tables("si")
+    rows = {row[0]: row for row in table.rows}
+    low, high = next(f[2:4] for f in _core.Scoop.fields() if f[0] == "temperature_rise")
+    assert rows["temperature_rise"][1:5] == ["K", f"{low:g}", f"{high:g}", "0"]
+    impeller = key_tables("compressor.stage.impeller").tables("si")[0]
+    highest = {row[0]: float(row[3].replace(",", "") or "nan") for row in impeller.rows}
+    radii = [name for name in highest if name.endswith("_radius")]
+    assert radii
+    for name in radii:  # typed as a diameter it may be twice as much
+        assert highest[name.replace("radius", "diameter")] == pytest.approx(2.0 * highest[name])
+
+
+class Terminal(io.StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_words_are_wrapped_where_they_go_to_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    text = "- " + "word " * 30
+    assert options.wrapped(text, io.StringIO()) == text
+    lines = options.wrapped(text, Terminal()).split("\n")
+    assert max(map(len, lines)) <= 40
+    assert all(line.startswith("  ") for line in lines[1:])
+    assert " ".join("\n".join(lines).split()) == text.strip()
+
+
+def test_a_table_wider_than_the_terminal_stands_in_pieces(full: airchain.Build) -> None:
+    pull = full.pull([3000, 5000])
+    whole, pieces = pull.tables_text(), pull.tables_text(width=60)
+    assert max(map(len, pieces.splitlines())) <= 60
+    assert pieces.count("3000") == pieces.count("\n\n") + 1 > 1
+    assert sorted(set(whole.split())) == sorted(set(pieces.split()))
+
+
+def test_a_request_to_end_leaves_no_half_of_a_file(tmp_path: Path) -> None:
+    (tmp_path / "a.png").write_text("old")
+    code = (
+        "import time\nfrom airchain.base.text_file import write_with\n"
+        "from airchain.cli import build, main\n"
+        "def slow(beside):\n    beside.write_text('half'); print('half', flush=True)\n"
+        "    time.sleep(60)\n"
+        "build.load_build = lambda *_: write_with('a.png', slow)\nmain.main(['pull', 'x.toml'])\n"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", code], cwd=tmp_path, stdout=subprocess.PIPE, text=True
+    ) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "half\n"
+        process.send_signal(signal.SIGTERM)
+        assert process.wait(timeout=30) == 143
+    assert [p.name for p in tmp_path.iterdir()] == ["a.png"]
+    assert (tmp_path / "a.png").read_text() == "old"
+
+
 def test_debug_shows_where(file: str) -> None:
     done = run("--debug", "pull", file, "--level", "tam")
     assert done.returncode == 1
@@ -136,7 +260,7 @@ def test_a_fault_of_ours_is_one_line_too(
     def fail(*_: object) -> None:
         raise ZeroDivisionError("division by zero")
 
-    monkeypatch.setattr(cli, "_load", fail)
+    monkeypatch.setattr(build, "load_build", fail)
     with pytest.raises(SystemExit) as end:
         cli.main(["pull", file])
     assert end.value.code == 1
@@ -149,7 +273,7 @@ def test_interrupt_is_130(
     def interrupt(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(cli, "_load", interrupt)
+    monkeypatch.setattr(build, "load_build", interrupt)
     with pytest.raises(SystemExit) as end:
         cli.main(["pull", file])
     assert end.value.code == 130

@@ -20,7 +20,7 @@ def test_reconcile_saves_and_predict_reads(tmp_path: Path) -> None:
     assert "compressor_head" in first.stdout
     second = CliRunner().invoke(cli, ["predict", BUILD, fit, "--level", "middle"])
     assert second.exit_code == 0, second.output
-    assert "rotor speed by" in second.stdout
+    assert "rotor speed by" in second.output
 
 
 # A whole report through the command line, with a surface for every fuel.
@@ -36,7 +36,7 @@ def test_a_pull_that_was_run_is_compared_and_split(tmp_path: Path) -> None:
     typed = ["predict", BUILD, fit, "--level", "middle", "--pull", logs["middle"], *heavy]
     told = CliRunner().invoke(cli, [*typed, "--figure", str(picture)])
     assert told.exit_code == 0, told.output
-    assert "the pull agrees with the prediction" in told.stdout
+    assert "the pull agrees with the prediction" in told.output
     assert picture.stat().st_size > 1000
     assert Path(drawn).stat().st_size > 1000
     page = tmp_path / "page.html"
@@ -47,8 +47,8 @@ def test_a_pull_that_was_run_is_compared_and_split(tmp_path: Path) -> None:
     typed = ["explain", BUILD, "1", "2", "--fit", both, "--rpm", "7000", "--budget"]
     told = CliRunner().invoke(cli, [*typed, "--figure", str(tmp_path / "split.png")])
     assert told.exit_code == 0, told.output
-    assert "tame, measured" in told.stdout
-    assert "drive speed" in told.stdout
+    assert "tame, measured" in told.output
+    assert "drive speed" in told.output
     told = CliRunner().invoke(cli, ["explain", BUILD, "1", "3", "--fit", both, "--rpm", "7000"])
     assert told.exit_code == 2
     assert "3: must be the number of a pull of the fit, 1 to 2" in told.output

@@ -11,7 +11,7 @@ import pytest
 
 import airchain
 from airchain.cli import main as cli
-from logs import PLAIN, RPM, TORQUE, Log
+from logs import MAP, PLAIN, RPM, TORQUE, Log
 
 
 @dataclass
@@ -57,7 +57,7 @@ def test_check_prints_the_mapping_and_saves_it(folder: Path, tmp_path: Path) -> 
     saved = tmp_path / "mapping.toml"
     done = run("check", str(folder / "tame.csv"), "--save", str(saved))
     assert "mbar gauge" in done.stdout
-    assert 'encoding = "utf-16"' in done.stdout
+    assert 'encoding = "utf-16"' in done.stderr
     again = run("read", str(folder / "tame.csv"), "--mapping", str(saved))
     assert again.stdout == run("read", str(folder / "tame.csv")).stdout
 
@@ -65,8 +65,8 @@ def test_check_prints_the_mapping_and_saves_it(folder: Path, tmp_path: Path) -> 
 def test_check_asks_and_set_answers(tmp_path: Path) -> None:
     path = str(Log((PLAIN[0], ("Torque", TORQUE, 1))).write(tmp_path))
     done = run("check", path, code=1)
-    assert "to be answered" in done.stdout
-    assert "power_basis" in done.stdout
+    assert "to be answered" in done.stderr
+    assert "power_basis" in done.stderr
     answers = ["--set", "power_basis=observed", "--set", "columns.torque.unit=Nm"]
     assert "1 pull, 0 findings" in run("check", path, *answers).stderr
     assert "torque.unit = not told" in run("read", path, code=1).stderr
@@ -93,12 +93,78 @@ def test_compare_prints_differences_and_draws(folder: Path, tmp_path: Path) -> N
     words = ["--rpm", "4000", "--rpm", "7000", "--basis", "sae_j1349", "-o", str(picture)]
     done = run("compare", *files, *words)
     assert "middle less tame" in done.stdout
-    assert "2 pulls, power sae_j1349" in done.stdout
+    assert "2 pulls, power sae_j1349" in done.stderr
     assert picture.read_bytes()[1:4] == b"PNG"
-    assert "must end in .png" in run("compare", *files, "-o", "x.pdf", code=2).stderr
+    assert "must end in .png" in run("compare", *files, "-o", "x.doc", code=1).stderr
 
 
 def test_units_are_metric_where_asked(tmp_path: Path) -> None:
     path = str(Log().write(tmp_path))
     done = run("read", path, "--units", "si")
     assert f"900.0 N m at {RPM[12]:.0f}" in done.stdout
+
+
+def test_answers_lead_on_as_they_are_suggested(tmp_path: Path) -> None:
+    """What a question suggests, typed as it stands there, is taken."""
+    bare = tmp_path / "bare.csv"
+    bare.write_text(Log().text().split("\n", 1)[1])
+    said = run("read", str(bare), code=1).stderr
+    assert "columns.engine_speed.column = 2 and columns.torque.column = 3" in said
+    answers = (
+        'columns.engine_speed.column = 1', 'columns.engine_speed.unit = "rpm"',
+        "columns.torque.column=2", "columns.torque.unit='Nm'", 'power_basis = "observed"',
+        "columns.plenum_pressure.column=3", "columns.plenum_pressure.unit=kPa",
+        'columns.plenum_pressure.reference = "absolute"', 'columns.torque.rounding="1 N m"',
+    )  # fmt: skip
+    typed = [word for answer in answers for word in ("--set", answer)]
+    assert "900.0 N m" in run("read", str(bare), *typed, "--units", "si").stdout
+    psi = Log((*PLAIN[:2], ("MAP [psi]", 14.5 + MAP / 10.0, 2)), changes={(3, 1): "n/d"})
+    path = str(psi.write(tmp_path))
+    said = run("read", path, code=1).stderr
+    assert 'must be "absolute" or "gauge"' in said
+    assert 'set missing = ["n/d"]' in said
+    marks = ["--set", 'missing = ["n/d"]']
+    done = run("read", path, *marks, "--set", 'columns.plenum_pressure.reference = "absolute"')
+    assert "torque: 1 of 17 readings are missing" in done.stderr
+    gauge = ["--set", "columns.plenum_pressure.reference=gauge"]
+    weather = ["--set", 'ambient.barometer = "29.6 inHg"']
+    run("read", path, *marks, *gauge, *weather)
+
+
+def test_options_of_one_log_leave_the_others_alone(folder: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other.csv"
+    other.write_text(Log((PLAIN[0], ("Torque [Nm]", TORQUE, 1))).text())
+    files = [str(other), str(folder / "middle.csv")]
+    words = ["--set", "other.csv:power_basis=observed", "--set", "lost:decimal=."]
+    done = run("compare", *files, *words, "--rpm", "4000")
+    assert "2 pulls, power observed" in done.stdout
+    assert "lost:decimal=.: names no log that was read" in done.stderr
+    saved = tmp_path / "other.toml"
+    run("check", str(other), "--set", "power_basis=observed", "--save", str(saved))
+    run("compare", *files, "--mapping", f"other={saved}", "--rpm", "4000")
+
+
+def test_a_mapping_has_marks_aliases_and_roundings(tmp_path: Path) -> None:
+    columns = (PLAIN[0], ("Mom_eff", TORQUE, 2), *PLAIN[2:])
+    path = Log(columns, changes={(4, 1): "n/d"}).write(tmp_path)
+    given = {
+        "missing": ["n/d"],
+        "aliases": {"torque": ["Mom_eff", "Md2"]},
+        "power_basis": "observed",
+        "columns": {"torque": {"unit": "Nm", "rounding": "0.01 N m"}},
+    }
+    log = airchain.read_pulls(path, given)
+    assert log[0]["torque"][5] == pytest.approx(TORQUE[5], abs=6e-3)
+    assert np.flatnonzero(np.isnan(log[0]["torque"])).tolist() == [4]
+    assert log[0].rounding == {"torque": pytest.approx(0.01)}
+    log.mapping.save(tmp_path / "m.toml")
+    assert airchain.read_pulls(path, tmp_path / "m.toml")[0] == log[0]
+
+
+def test_formulas_are_no_formulas_in_a_table(tmp_path: Path) -> None:
+    head, body = Log().text().split("\n", 1)
+    path = tmp_path / "x.csv"
+    path.write_text(f"=1+1\n{head}\n{body}\n@cmd\n{head}\n{body}")
+    done = run("read", str(path), "--csv")
+    names = {row["pull"] for row in csv.DictReader(io.StringIO(done.stdout))}
+    assert names == {"'=1+1", "'@cmd"}

@@ -54,7 +54,8 @@ def test_every_mesh_turns_the_shaft_round(full: airchain.Build) -> None:
 
 
 def test_speeding_up_loads_the_drive_more(full: airchain.Build) -> None:
-    held, rising = full.drive_loads(5000), full.timed_pull(600, [4000, 5000]).drive_loads(5000)
+    held = full.drive_loads(5000)
+    rising = full.timed_pull([4000, 5000], rpm_per_second=600).drive_loads(5000)
     drive = full.chain.drive
     torque = drive.inertia * 600 * RPM * drive.speed_ratio
     assert rising[-1].torque_out - held[-1].torque_out == pytest.approx(torque, rel=1e-9)

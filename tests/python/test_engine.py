@@ -90,7 +90,7 @@ def test_tappet_lifts_become_valve_lifts() -> None:
 
 
 def test_curve_tells_its_verdict_and_friction_is_taken_off_once(v8: CrankEngine) -> None:
-    curve = v8.curve("100 kPa", "103 kPa")
+    curve = v8.curve(plenum_pressure="100 kPa", exhaust_pressure="103 kPa")
     assert curve.verdict == "invented V8: 13 points: 13 converged"
     assert set(curve.status) == {"converged"}
     friction = v8.engine.friction_at(curve["peak_pressure"], curve.rpm * RPM)

@@ -166,7 +166,10 @@ BAD: dict[str, tuple[Any, str]] = {
         lambda: MeasuredLift(np.linspace(0, 4, 9), np.zeros(8)),
         "lift = 8 values; must have 9",
     ),
-    "gauge place": (lambda: MeasuredLift([0.0], [0.0], at="lifter"), 'must be "valve" or "tappet"'),
+    "gauge place": (
+        lambda: MeasuredLift([0.0], [0.0], at="lifter"),
+        'MeasuredLift: at = "lifter"; must be one of valve, tappet',
+    ),
 }
 
 

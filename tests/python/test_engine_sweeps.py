@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 import airchain
-from airchain import InputError, _core
+from airchain import InputError, _core, cylinder
 from airchain.cylinder.camshaft import MeasuredLift
 from airchain.cylinder.crank_engine import CrankEngine
 from crank_engines import EXHAUST, engine, port
@@ -21,7 +21,7 @@ def v8() -> CrankEngine:
 
 
 @pytest.fixture(scope="module")
-def sweep(v8: CrankEngine) -> airchain.CamSweep:
+def sweep(v8: CrankEngine) -> cylinder.CamSweep:
     return airchain.cam_sweep(
         v8, [2500, 4500, 6500], ["100 kPa", "180 kPa"], ["102 kPa", "112 kPa"],
         duration=["220 deg", "244 deg"], centreline=["104 deg", "110 deg"],
@@ -29,7 +29,7 @@ def sweep(v8: CrankEngine) -> airchain.CamSweep:
 
 
 def test_cam_sweep_is_labelled_and_equals_single_runs(
-    v8: CrankEngine, sweep: airchain.CamSweep
+    v8: CrankEngine, sweep: cylinder.CamSweep
 ) -> None:
     data = sweep.to_dataset()
     assert data["torque"].dims == ("duration_deg", "centreline_deg", "plenum_pressure", "rpm")
@@ -147,14 +147,14 @@ def test_measured_lobes_take_another_place_but_no_other_duration(v8: CrankEngine
 
 
 @pytest.fixture(scope="module")
-def limits(v8: CrankEngine) -> airchain.KnockLimits:
+def limits(v8: CrankEngine) -> cylinder.KnockLimits:
     return airchain.compression_against_boost(
-        v8, [8.0, 11.0], ["100 kPa", "200 kPa"], "110 kPa", 4000,
-        fuels=["gasoline_regular", "ethanol"],
+        v8, 4000, compression_ratio=[8.0, 11.0], plenum_pressure=["100 kPa", "200 kPa"],
+        exhaust_pressure="110 kPa", fuels=["gasoline_regular", "ethanol"],
     )  # fmt: skip
 
 
-def test_knock_takes_torque_where_boost_meets_compression(limits: airchain.KnockLimits) -> None:
+def test_knock_takes_torque_where_boost_meets_compression(limits: cylinder.KnockLimits) -> None:
     assert limits["torque"].shape == (2, 2, 2)
     regular, ethanol = limits.axes["fuel"].index("gasoline_regular"), 1
     assert limits.status[ethanol, 0, 0] == "best torque"
@@ -168,7 +168,7 @@ def test_knock_takes_torque_where_boost_meets_compression(limits: airchain.Knock
 
 
 def test_knock_limit_is_where_the_integral_reaches_its_level(
-    v8: CrankEngine, limits: airchain.KnockLimits
+    v8: CrankEngine, limits: cylinder.KnockLimits
 ) -> None:
     own = v8.replace(fuel={"name": "gasoline_regular", "lambda": 0.88}, compression_ratio=11.0)
     at = float(limits["half_burned"][0, 1, 1])
@@ -177,7 +177,7 @@ def test_knock_limit_is_where_the_integral_reaches_its_level(
     assert point["torque"][0] == pytest.approx(limits["torque"][0, 1, 1], rel=2e-3)
 
 
-def test_knock_limits_state_their_doubt_and_never_say_safe(limits: airchain.KnockLimits) -> None:
+def test_knock_limits_state_their_doubt_and_never_say_safe(limits: cylinder.KnockLimits) -> None:
     text = limits.text()
     assert "uncalibrated above octane 100" in text
     assert "4 to 5 degrees" in text
@@ -191,13 +191,22 @@ def test_knock_limits_state_their_doubt_and_never_say_safe(limits: airchain.Knoc
         ({"spark": "20 deg"}, "knock: spark .* must be left out"),
     ):
         with pytest.raises(InputError, match=message):
-            airchain.compression_against_boost(engine(), [9.0], 1e5, 1e5, 4000, **bad)
+            airchain.compression_against_boost(
+                engine(), 4000, compression_ratio=[9.0], plenum_pressure=1e5,
+                exhaust_pressure=1e5, **bad,
+            )  # fmt: skip
 
 
 def test_what_always_knocks_or_is_lost_has_no_number(v8: CrankEngine) -> None:
     search = _core.SparkSearch(latest=0.35, knock_level=0.02)
     found = airchain.compression_against_boost(
-        v8, [12.0], ["250 kPa"], "110 kPa", 2000, fuels="gasoline_regular", search=search
+        v8,
+        2000,
+        compression_ratio=[12.0],
+        plenum_pressure=["250 kPa"],
+        exhaust_pressure="110 kPa",
+        fuels="gasoline_regular",
+        search=search,
     )
     assert found.status[0, 0, 0] == "knocks at any phasing"
     assert math.isnan(found["torque"][0, 0, 0])
@@ -210,51 +219,69 @@ def labels(figure: Any) -> list[str]:
     return [text.get_text() for legend in legends if legend for text in legend.get_texts()]
 
 
-def test_cams_are_drawn_by_plenum_pressure(sweep: airchain.CamSweep) -> None:
-    figure = airchain.plot_cams(sweep)
+def test_cams_are_drawn_by_plenum_pressure(sweep: cylinder.CamSweep) -> None:
+    figure = sweep.plot(title="$ix$ cams")
     assert len(figure.axes) == 4
     assert labels(figure) == sweep.names
     assert figure.axes[0].get_ylabel() == "Trapped volumetric efficiency"
     assert figure.axes[2].get_ylabel() == "Torque [lb ft]"
     lines = figure.axes[0].lines
     assert len({line.get_linestyle() for line in lines}) == len(lines)
-    curves = {"a": engine().curve("1 bar", "1 bar", [3000, 5000])}
-    assert labels(airchain.plot_cams(curves, ["power"], "si")) == ["a"]
-    with pytest.raises(InputError, match="plot_cams: cams = int"):
-        airchain.plot_cams({"a": 1})
+    assert sweep.plot(figure.axes, system="si") is figure
+    with pytest.raises(InputError, match="plot: axes = 1; must be 4 panels"):
+        sweep.plot(figure.axes[:1])
+    with pytest.raises(InputError, match=r"plot: series = .*; must be at most 7; draw fewer"):
+        sweep.plot(beside=[sweep, sweep, sweep])
+
+
+def test_curves_are_drawn_and_read(v8: CrankEngine) -> None:
+    at = {"plenum_pressure": "1 bar", "exhaust_pressure": "1 bar"}
+    curve = v8.curve([3000, 4000, 5000], **at)
+    other = engine(name="other", camshaft=v8.camshaft.replace(intake_centreline="104 deg"))
+    figure = curve.plot(system="si", beside=[other.curve([3000, 5000], **at)], columns=["power"])
+    assert labels(figure) == ["invented V8", "other"]
+    assert figure.axes[0].get_ylabel() == "Power [kW]"
+    assert curve.at(4000, "torque") == curve["torque"][1]
+    half = 0.5 * (curve.get("torque", "lb ft")[0] + curve.get("torque", "lb ft")[1])
+    assert curve.at(3500, "torque", "lb ft") == pytest.approx(half)
+    assert curve.peak("torque", "lb ft")[0] == pytest.approx(curve.peak("torque")[0] / 1.3558179483)
+    with pytest.raises(InputError, match="EnginePoints: rpm = 9000; must be between 3,000 and"):
+        curve.at(9000, "torque")
+    with pytest.raises(InputError, match="must rise in engine speed"):
+        v8.points(4000, ["1 bar", "2 bar"], "1 bar").at(4000, "torque")
 
 
 def test_loops_ports_and_lifts_are_drawn(v8: CrankEngine) -> None:
     trace = v8.trace(4000, "150 kPa", "110 kPa")
-    loops = airchain.plot_loops(trace)
+    quicker = v8.trace(4400, "150 kPa", "110 kPa")
+    loops = trace.plot()
     assert [axes.get_xlabel() for axes in loops.axes] == ["Cylinder volume [in^3]"] * 2
-    assert "PMEP" in " ".join(labels(loops))
-    ports = airchain.plot_port_pressures({"a": trace, "b": trace}, "si")
+    assert "4,000 rpm: PMEP" in " ".join(labels(loops))
+    ports = trace.plot_ports(system="si", beside=[quicker, quicker])
     assert ports.axes[0].get_ylabel() == "Intake port [kPa]"
-    assert labels(ports) == ["a", "b"]
-    roomy = engine(intake_port=port(0.0525) | {"piston_gap": "0.35 in"})
-    lifts = airchain.plot_valve_lifts({"as built": roomy, "bare": v8})
-    assert labels(lifts) == ["as built", "bare"]
+    assert labels(ports) == ["4,000 rpm", "4,400 rpm", "4,400 rpm (2)"]
+    assert trace.get("pressure", "kPa") == pytest.approx(trace["pressure"] / 1e3)
+    roomy = engine(name="roomy", intake_port=port(0.0525) | {"piston_gap": "0.35 in"})
+    lifts = roomy.plot(beside=[v8])
+    assert labels(lifts) == ["roomy", "invented V8"]
     dotted = [line for line in lifts.axes[0].lines if line.get_linestyle() == ":"]
     assert len(dotted) == 1
-    for draw, thing in ((airchain.plot_loops, 1), (airchain.plot_valve_lifts, {"a": 1})):
-        with pytest.raises((InputError, TypeError)):
-            draw(thing)
+    with pytest.raises(InputError, match="plot: engines = 8; must be at most 7"):
+        v8.plot(beside=[v8] * 7)
 
 
-def test_knock_limits_are_drawn_with_their_doubt(limits: airchain.KnockLimits) -> None:
-    figure = airchain.plot_knock_limits(limits)
+def test_knock_limits_are_drawn_with_their_doubt(limits: cylinder.KnockLimits) -> None:
+    figure = limits.plot()
     assert labels(figure) == ["gasoline regular", "ethanol"]
     assert [axes.get_title() for axes in figure.axes] == ["Plenum 14.50 psia", "Plenum 29.01 psia"]
     hollow = [line for line in figure.axes[0].lines if line.get_markerfacecolor() == "white"]
     best = np.count_nonzero(limits.status[:, :, 0] == "best torque")
     assert sum(len(line.get_xdata()) for line in hollow) == best
     assert len(figure.axes[1].collections) == 2
-    with pytest.raises(InputError, match="plot_knock_limits: limits = int"):
-        airchain.plot_knock_limits(1)
+    assert limits.get("half_burned", "deg") == pytest.approx(np.rad2deg(limits["half_burned"]))
 
 
-def test_exhaust_lobe_keeps_its_difference(v8: CrankEngine, sweep: airchain.CamSweep) -> None:
+def test_exhaust_lobe_keeps_its_difference(v8: CrankEngine, sweep: cylinder.CamSweep) -> None:
     last = sweep.engines[-1].camshaft
     assert last.exhaust.duration - last.intake.duration == pytest.approx(8 * DEGREE)
     assert last.intake.seat_duration - last.intake.duration == pytest.approx(52 * DEGREE)

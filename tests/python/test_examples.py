@@ -2,6 +2,7 @@
 
 import re
 import runpy
+import subprocess
 from pathlib import Path
 from typing import Any
 
@@ -36,3 +37,15 @@ def test_notebook_runs(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 def test_script_runs(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     runpy.run_path(str(file), run_name="__main__")
     assert capsys.readouterr().out
+
+
+@pytest.mark.parametrize("file", [f for f in SCRIPTS if f.with_suffix(".cpp").exists()])
+def test_twins_in_both_languages_print_the_same(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    built = [f for f in (EXAMPLES.parent / "build").rglob(f"example_{file.stem}") if f.is_file()]
+    assert built, "built by tests/run"
+    newest = max(built, key=lambda f: f.stat().st_mtime)
+    runpy.run_path(str(file), run_name="__main__")
+    printed = subprocess.run([newest], capture_output=True, text=True, check=True, cwd=EXAMPLES)
+    assert capsys.readouterr().out == printed.stdout

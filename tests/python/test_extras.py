@@ -16,7 +16,7 @@ class Hidden:
             raise ModuleNotFoundError(f"No module named {{name!r}}", name=name)
 sys.meta_path.insert(0, Hidden())
 import airchain
-build = airchain.load({str(scenario.FILE)!r})
+build = airchain.load({str(scenario.quick())!r})
 pull = build.pull([5000, 7000])
 """
 
@@ -37,8 +37,8 @@ def test_the_core_needs_only_what_is_always_there() -> None:
     [
         ("airchain.sweep(build, {'rpm': [5000]})", "xarray", "sweeps"),
         ("pull.to_frame()", "pandas", "sweeps"),
-        ("airchain.plot_pulls(pull)", "matplotlib", "plots"),
-        ("airchain.plot_map(pull)", "matplotlib", "plots"),
+        ("pull.plot()", "matplotlib", "plots"),
+        ("pull.plot_map()", "matplotlib", "plots"),
         ("airchain.make_report(build)", "jinja2", "report"),
     ],
 )

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import airchain
+from airchain.fit.prediction import Prediction
 from held_out_engines import READ, UNKNOWNS, Engine, tuned_build
 from synthetic_pulls import build
 
@@ -17,6 +18,7 @@ from synthetic_pulls import build
 STEPS = (("tame",), ("tame", "middle"), ("tame", "middle", "full"))
 NEXT = ("middle", "full", "high")
 NINETY = 1.6448536269514722
+LOW, HIGH = 82.0, 98.0
 
 
 @dataclass
@@ -55,7 +57,7 @@ def tallied(seeds: range, tuned: bool, steps: int = 3) -> list[Tally]:
     return tallies
 
 
-def narrow_or_named(made: airchain.fit.prediction.Prediction) -> bool:
+def narrow_or_named(made: Prediction) -> bool:
     """Whether the band keeps to 8 % of power and 2 psi at best power, or names its cause."""
     i = int(np.nanargmax(made.get("power")))
     (low, high), (less, more) = made.band("power"), made.band("boost", "psi")

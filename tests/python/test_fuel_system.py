@@ -15,13 +15,14 @@ import airchain
 import scenario
 from airchain import _core
 from airchain.cli.main import cli
+from airchain.fuel import FuelDemand
 from airchain.fuel.fuels import FuelComparison
 
 INCH, PSI, POUND = 0.0254, 6894.757293168, 0.45359237
 
 
 @cache
-def demand() -> airchain.FuelDemand:
+def demand() -> FuelDemand:
     """The demo's fuel side at all levels."""
     return airchain.fuel_demand(scenario.steps())
 
@@ -128,7 +129,7 @@ def test_a_thin_return_line_is_noticed() -> None:
     build = scenario.steps().build.replace({"fuel_system.return_line.diameter": "0.25 in"})
     assert any("return line loses" in note for note in airchain.fuel_demand(build).notes)
     none = scenario.steps().build.replace({"fuel_system.return_line": None})
-    assert any("no return line was typed" in n for n in airchain.fuel_demand(none).notes)
+    assert any("No return line was typed" in n for n in airchain.fuel_demand(none).notes)
 
 
 def test_run_fuel_is_flow_over_time() -> None:
@@ -163,7 +164,7 @@ def test_methanol_cools_most_and_asks_for_most() -> None:
     fuel = [made.steps[n].extreme("duty")[0] for n in names]
     assert fuel == sorted(fuel)
     assert any("nearly invisible" in note for note in made.notes)
-    assert any("leaded" in note for note in demand().notes)
+    assert any("Leaded fuel" in note for note in demand().notes)
 
 
 def test_pump_voltage_off_its_curves_is_refused() -> None:
@@ -212,7 +213,7 @@ def test_an_unknown_fuel_is_refused() -> None:
 
 
 def test_picture_has_every_level(tmp_path: Path) -> None:
-    figure = airchain.plot_fuel(demand())
+    figure = demand().plot()
     names = [t.get_text() for t in figure.axes[0].get_legend().get_texts()]
     assert names == [s.name for s in demand().steps]
 
@@ -221,6 +222,6 @@ def test_command_tells_demand_and_fuels(tmp_path: Path) -> None:
     picture = tmp_path / "fuel.png"
     told = CliRunner().invoke(cli, ["fuel", str(scenario.FILE), "--figure", str(picture)])
     assert told.exit_code == 0, told.output
-    assert "smallest that would do" in told.stdout
+    assert "The smallest that would do" in told.stdout
     assert "methanol" in told.stdout
     assert picture.stat().st_size > 1000

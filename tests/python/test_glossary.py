@@ -105,7 +105,7 @@ def told() -> dict[str, Shown]:
         "pull": pull,
         "ladder": steps,
         "stations": pull.stations(7000),
-        "timed": scenario.iced().timed_pull(500, [3000, 5000, 7000]),
+        "timed": scenario.iced().timed_pull([3000, 5000, 7000], rpm_per_second=500),
         "drive": scenario.full().drive_loads(7000),
         "weather": airchain.weather_bands(scenario.steps().build, steps=steps),
         "cycles": cams.pull([5000, 7000]).cycles(),

@@ -40,7 +40,7 @@ OBJECTS: dict[str, Callable[[], Any]] = {
     "pull_not_all_matched": lambda: (
         scenario.full().replace({"drive.links.1.speed_ratio": 6.2}).pull(SPEEDS)
     ),
-    "timed_pull": lambda: scenario.iced().timed_pull(500, SPEEDS),
+    "timed_pull": lambda: scenario.iced().timed_pull(SPEEDS, rpm_per_second=500),
     "stations": lambda: scenario.full().pull(SPEEDS).stations(7000),
     "drive_loads": lambda: scenario.full().drive_loads(7000),
     "ladder": lambda: airchain.ladder(scenario.steps().build, SPEEDS),

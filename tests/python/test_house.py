@@ -74,10 +74,14 @@ def test_notices_a_room_without_tests_and_a_folder_without_room(small: Path) -> 
     write(small / "cpp/include/airchain/top/a.hpp", "")
     write(small / "tests/cpp/attic/test_a.cpp", "")
     write(small / "cpp/bindings/bind_cellar.cpp", "")
+    write(small / "cpp/bindings/bind_top_floor.cpp", "")
+    write(small / "cpp/bindings/top_stairs.cpp", "void bind_stairs(py::module_& m);")
+    write(small / "cpp/bindings/tools.cpp", "int tool();")
     assert house.unmatched_rooms(small) == [
         "top: has no tests in tests/cpp/top",
         "tests/cpp/attic: names no room",
         "cpp/bindings/bind_cellar.cpp: names no room",
+        "cpp/bindings/top_stairs.cpp: names no room",
     ]
 
 
@@ -85,9 +89,15 @@ def test_files_are_short(root: Path) -> None:
     assert house.long_files(root) == []
 
 
+def test_binding_files_are_short(root: Path) -> None:
+    assert house.long_binding_files(root) == []
+
+
 def test_notices_a_long_file(small: Path) -> None:
     write(small / "python/long.py", "a = 1\n" * 401)
     assert house.long_files(small) == ["python/long.py: 401 lines"]
+    write(small / "cpp/bindings/bind_low.cpp", "int a;\n" * 121)
+    assert house.long_binding_files(small) == ["cpp/bindings/bind_low.cpp: 121 lines"]
 
 
 def test_no_code_stands_twice(root: Path) -> None:
@@ -131,10 +141,10 @@ def test_package_is_marked_as_typed() -> None:
     assert (stubs.PACKAGE / "py.typed").is_file()
 
 
-@pytest.mark.skipif(platform.machine() not in ("x86_64", "AMD64"), reason="no AVX2 kernel here")
-def test_avx2_kernel_shares_no_code_with_the_plain_build(root: Path) -> None:
+@pytest.mark.skipif(platform.machine() not in ("x86_64", "AMD64"), reason="no such kernels here")
+def test_kernels_share_no_code_with_the_plain_build(root: Path) -> None:
     objects = house.kernel_objects(root)
-    assert objects, "built by tests/run"
+    assert {house.instruction_set_of(f) for f in objects} == {"avx2", "avx512"}, "by tests/run"
     assert house.shared_code(house.symbols(objects)) == []
 
 
@@ -146,9 +156,15 @@ def test_notices_shared_code_in_the_kernel() -> None:
         "0000000000000000 V DW.ref.__gxx_personality_v0\n"
         "                 w __cxa_finalize\n"
     )
-    objects = {Path("dev/sweep/kernel.o"): listing, Path("wheel/sweep/kernel.o"): ""}
+    other_set = "airchain::numerics::Pack<4, airchain::sweep::Avx2>::plain()"
+    objects = {
+        Path("dev/sweep/kernel_avx2.cpp.o"): listing,
+        Path("dev/sweep/kernel_avx512.cpp.o"): f"0000000000000000 W {other_set}\n",
+        Path("wheel/sweep/kernel_avx2.cpp.o"): "",
+    }
     assert house.shared_code(objects) == [
-        "dev/sweep/kernel.o: std::vector<double>::push_back(double const&)"
+        "dev/sweep/kernel_avx2.cpp.o: std::vector<double>::push_back(double const&)",
+        f"dev/sweep/kernel_avx512.cpp.o: {other_set}",
     ]
 
 

@@ -27,7 +27,7 @@ def read_until(stream: int, words: bytes, seconds: float) -> bytes:
 def test_interrupted_sweep_leaves_the_old_file(tmp_path: Path, name: str) -> None:
     (tmp_path / name).write_text("old")
     command = [
-        *(sys.executable, "-m", "airchain", "sweep", str(scenario.FILE), "--threads", "1"),
+        *(sys.executable, "-m", "airchain", "sweep", str(scenario.quick()), "--threads", "1"),
         *("--axis", "rpm=3000:7000:2000", "--axis", "drive.drive_ratio=0.8:1.2:2000"),
         *("--column", "power", "-o", name),
     ]

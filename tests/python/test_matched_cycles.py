@@ -70,6 +70,13 @@ def test_margins_tell_the_least_with_its_place_and_doubt(build: Build) -> None:
     assert f"{np.rad2deg(worst):+.1f} deg" in margins.verdict
     table = margins._tables("trade")[0]
     assert len(table.rows) == 2 * len(margins.levels)
+    panel = margins.plot().axes[0]
+    names = [text.get_text() for text in panel.get_legend().get_texts()]
+    assert names == list(margins.levels)
+    drawn = next(line for line in panel.lines if line.get_label() == names[0])
+    assert np.allclose(
+        np.deg2rad(drawn.get_ydata()), margins[names[0]]["own_margin"], equal_nan=True
+    )
 
 
 def test_without_speeds_margins_run_over_the_pull(build: Build) -> None:

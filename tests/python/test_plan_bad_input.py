@@ -177,7 +177,7 @@ def test_the_command_says_what_stops_a_plan(build: Any, tmp_path: Path) -> None:
     typed = ["plan", str(scenario.FILE), "--plan", str(tmp_path / "plan.toml")]
     run = CliRunner().invoke(cli, typed)
     assert run.exit_code == 1
-    assert "nearest is" in run.stderr
+    assert "comes nearest" in run.stderr
     (tmp_path / "full").write_text("a file where a folder is expected")
     typed = ["plan", str(scenario.FILE), "--figures", str(tmp_path / "full")]
     run = CliRunner().invoke(cli, typed)

@@ -8,6 +8,7 @@ import pytest
 
 import airchain
 from airchain.base.speeds import RPM
+from airchain.plan import Plan
 from test_buildfile import BLOWN, MAP
 
 PULLEYS = """
@@ -43,7 +44,7 @@ compressor = "17 mm"
 """
 
 
-def planned(folder: Path, text: str = PULLEYS, blower: str = MAP) -> airchain.Plan:
+def planned(folder: Path, text: str = PULLEYS, blower: str = MAP) -> Plan:
     (folder / "map.csv").write_text(blower)
     (folder / "belt.toml").write_text(BLOWN + text)
     return airchain.plan_levels(airchain.load(folder / "belt.toml"))
@@ -55,7 +56,7 @@ def test_every_two_pulleys_are_tried_on_the_shafts_they_suit(tmp_path: Path) -> 
     left = [t for t in plan.trials if not t.fitting.obstacles]
     assert {t.fitting.words for t in left} == {"crank 6 drives blower 4", "crank 6 drives blower 3"}
     assert (
-        'bore: blower 4 drives crank 6 has "17 mm" where the crank shaft takes "snout"'
+        'bore: blower 4 drives crank 6 has "17 mm", but the crank shaft takes "snout"'
         in (plan.rejected["blower 4 drives crank 6"])
     )
     assert len(plan.choices[0].to_buy) == 1
@@ -89,13 +90,15 @@ def test_surge_without_data_is_not_known_and_never_clears(tmp_path: Path) -> Non
     plan = planned(tmp_path, PULLEYS, blower)
     margin = next(m for m in plan.levels[0].margins["as typed"] if m.name == "surge_margin")
     assert margin.room_text() == margin.value_text() == "not known"
-    assert plan.levels[0].shut.verdict.startswith(
-        "throttle shut at 6,500 rpm (as typed): surge not"
-    )
+    assert "at 6,500 rpm (as typed), at least a bypass of" in plan.levels[0].shut.verdict
+    assert "Nobody knows its surge line." in plan.levels[0].shut.verdict
     limit = '[plan.limits.surge_margin]\nleast = "5 %"\nsource = "common practice"\n'
     limited = planned(tmp_path, PULLEYS + limit, blower)
     assert not limited.found
-    assert "surge margin: not known, so at least 5 % (common practice)" in repr(limited)
+    assert (
+        "surge margin: it is not known, so nobody can show that at least 5 % (common practice)"
+        in repr(limited)
+    )
 
 
 def test_a_measured_surge_line_is_no_estimate(tmp_path: Path) -> None:
@@ -104,7 +107,7 @@ def test_a_measured_surge_line_is_no_estimate(tmp_path: Path) -> None:
     margin = next(m for m in level.margins["as typed"] if m.name == "surge_margin")
     assert not margin.estimated
     assert level.shut.surge == "measured"
-    assert "est." not in level.shut.verdict
+    assert "estimate" not in level.shut.verdict
 
 
 def test_points_without_an_answer_reject_and_say_why(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ import blown_cam_engine as blown
 from airchain import _core
 from airchain.cylinder import spark_searches as _spark_memo
 from airchain.cylinder.knock_limits import doubt_of
+from airchain.plan import Plan
 from airchain.plan.knock import Knock, words_of
 from airchain.plan.limits import Limit
 from airchain.plan.request import AS_TYPED
@@ -19,7 +20,7 @@ DEGREE = np.pi / 180.0
 
 
 @cache
-def plan(least: str = "") -> airchain.Plan:
+def plan(least: str = "") -> Plan:
     limit = {"least": least, "source": "a test"} if least else None
     return airchain.plan_levels(blown.built({"plan.limits.knock": limit}))
 
@@ -128,8 +129,8 @@ def test_every_fitting_that_could_run_a_level_is_searched() -> None:
             assert any("knock" not in text for text in trial.objections) or trial.knock
     assert not made.found
     near = next(note for note in made.notes if note.startswith("full"))
-    assert "knock margin: est. " in near
-    assert "limit at least 1.5 deg (a test)" in near
+    assert "knock margin: it is est. " in near
+    assert "the limit is at least 1.5 deg (a test)" in near
 
 
 def test_without_a_limit_only_the_levels_told_are_searched() -> None:
@@ -222,15 +223,18 @@ def test_typed_breathing_says_why_knock_is_not_known() -> None:
     assert made.found
     told = next(m for m in made.levels[-1].margins["hottest"] if m.name == "knock")
     assert told.room_text() == told.value_text() == "not known"
-    assert any("not known: knock margin; a margin" in note for note in made.notes)
+    assert any("Not known: knock margin. A margin" in note for note in made.notes)
     assert any("volumetric efficiency is typed" in note for note in made.notes)
     assert made.knock is None
     with pytest.raises(airchain.InputError, match=r"needs \[engine.camshaft\]"):
-        airchain.plot_knock_room(made)
+        made.plot_knock_room()
     typed = {"plan.limits.knock": {"least": "2 deg", "source": "a test"}}
     found = airchain.plan_levels(blown.typed().replace(typed))
     assert not found.found
-    assert any("knock margin: not known, so at least 2.0 deg" in note for note in found.notes)
+    assert any(
+        "knock margin: it is not known, so nobody can show that at least 2.0 deg" in note
+        for note in found.notes
+    )
 
 
 def test_the_table_has_every_level_weather_and_speed() -> None:
@@ -240,5 +244,5 @@ def test_the_table_has_every_level_weather_and_speed() -> None:
     assert table.headings[-1] == "± up to"
     assert all(np.isfinite(float(cell.removeprefix("≥"))) for row in table.rows for cell in row[2:])
     assert "safe" not in plan().text()
-    figure = airchain.plot_knock_room(plan())
+    figure = plan().plot_knock_room()
     assert [axes.get_title().split(",")[0] for axes in figure.axes] == ["tame", "middle", "full"]

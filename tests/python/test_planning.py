@@ -1,28 +1,24 @@
 """A plan of the demo's build: every way is tried, limits are kept, reasons are told."""
 
 from functools import cache
-from itertools import product
 from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, reject, settings
-from hypothesis import strategies as st
 
 import airchain
 import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
 from airchain.fit.parameters import applied
+from airchain.plan import Plan
 from airchain.plan._doubt import Doubt
 from airchain.plan._solving import solve_all
 from airchain.plan.request import AS_TYPED, Day
 
-HP = 745.69987158227022
-
 
 @cache
-def plan() -> airchain.Plan:
+def plan() -> Plan:
     return airchain.plan_levels(airchain.load(scenario.FILE))
 
 
@@ -31,13 +27,7 @@ def build() -> airchain.Build:
     return airchain.load(scenario.FILE)
 
 
-@cache
-def typed() -> airchain.Build:
-    """The demo with a typed curve of volumetric efficiency; without limits of what cams know."""
-    return scenario.typed()
-
-
-def planned(**changes: Any) -> airchain.Plan:
+def planned(**changes: Any) -> Plan:
     """The demo's plan with other values; dots of a path are written as two underscores."""
     paths = {f"plan.{name.replace('__', '.')}": value for name, value in changes.items()}
     return airchain.plan_levels(build().replace(paths))
@@ -106,7 +96,10 @@ def test_a_typed_limit_that_cannot_be_judged_rejects() -> None:
                "plan.limits.pump_load": None}  # fmt: skip
     found = airchain.plan_levels(build().replace(changes))
     assert not found.found
-    assert any("injector duty: not known, so at most 85 %" in note for note in found.notes)
+    assert any(
+        "injector duty: it is not known, so nobody can show that at most 85 %" in note
+        for note in found.notes
+    )
 
 
 def test_fuel_margins_are_those_of_the_fuel_system() -> None:
@@ -184,146 +177,12 @@ def test_band_agrees_with_drawing_the_unknowns() -> None:
         assert np.all(half > 1.64 * linear)
 
 
-TEETH = st.lists(st.integers(37, 42), min_size=1, max_size=3, unique=True)
-CASE = (TEETH, st.lists(st.integers(700, 1200), min_size=1, max_size=3),
-        st.integers(8, 26), st.booleans(), st.data())  # fmt: skip
-COLD = {"pressure": "29.20 inHg", "temperature": "36 degF", "humidity": "60 %"}
-
-
-@settings(max_examples=12)
-@given(*CASE)
-def test_plan_agrees_with_brute_force(
-    teeth: list[int], wanted: list[int], most: int, cams: bool, data: Any
-) -> None:
-    agrees_with_brute_force(*drawn(teeth, data), wanted, most, build() if cams else typed())
-
-
-# A typed curve may have its peaks at the wrong speeds, one that cams and pipes make has no such
-# guess in it: the upper end of the band of boost is 7.98 psi with cams and 8.77 psi with the curve.
-@pytest.mark.parametrize(
-    ("cams", "most", "kept"), [(True, 8.1, True), (False, 8.7, False), (False, 8.85, True)]
-)
-def test_doubt_of_a_typed_curve_decides_near_a_limit(cams: bool, most: float, kept: bool) -> None:
-    whole = build() if cams else typed()
-    plan = agrees_with_brute_force([41], [False], [0], [700], most, whole)
-    assert plan.found == kept
-    names = {unknown.name for unknown in Doubt(whole.chain, plan.request.rpm).unknowns}
-    assert any(name.startswith("volumetric_efficiency_shape") for name in names) != cams
-
-
-@pytest.mark.slow
-@settings(max_examples=300)
-@given(*CASE)
-def test_many_plans_agree_with_brute_force(
-    teeth: list[int], wanted: list[int], most: int, cams: bool, data: Any
-) -> None:
-    agrees_with_brute_force(*drawn(teeth, data), wanted, most, build() if cams else typed())
-
-
-def drawn(teeth: list[int], data: Any) -> tuple[list[int], list[bool], list[int]]:
-    """Pairs by their driving teeth, which of them are owned, and what each costs."""
-    size = {"min_size": len(teeth), "max_size": len(teeth)}
-    owned = data.draw(st.lists(st.booleans(), **size))
-    return teeth, owned, data.draw(st.lists(st.integers(0, 3), **size))
-
-
-def agrees_with_brute_force(
-    teeth: list[int], owned: list[bool], prices: list[int], wanted: list[int], most: float,
-    whole: airchain.Build,
-) -> airchain.Plan:  # fmt: skip
-    """A list of pairs, targets of power [hp], and a limit of boost [psi] on a cold day."""
-    gears = [
-        {"name": f"p{n}", "driving_teeth": n, "driven_teeth": 73 - n, "module": "2.5 mm",
-         "efficiency": 0.985, "owned": mine, "price": price}
-        for n, mine, price in zip(teeth, owned, prices, strict=True)
-    ]  # fmt: skip
-    levels = {f"l{i}": {"power": f"{p} hp", "tolerance": "60 hp"} for i, p in enumerate(wanted)}
-    asked = {"gears": gears, "levels": levels, "weather": {"coldest": COLD}, "teeth": None,
-             "limits": {"boost": {"most": f"{most} psi", "source": "a test"}},
-             "head": None, "shafts": None}  # fmt: skip
-    paths = {f"plan.{name}": value for name, value in asked.items()}
-    plan = airchain.plan_levels(whole.replace({"fuel_system": None, **paths}))
-    best = brute_force(plan, teeth, owned, prices, [p * HP for p in wanted], most * 6894.757293168)
-    assert plan.found == (best is not None)
-    if best is not None:
-        choice = plan.choices[0]
-        assert (len(choice.to_buy), choice.price) == best[:2]
-        assert choice.deviation == pytest.approx(best[2], rel=1e-9, abs=1e-9)
-    return plan
-
-
-def brute_force(plan: airchain.Plan, teeth: list[int], owned: list[bool], prices: list[int],
-                wanted: list[float], most: float) -> tuple[int, float, float] | None:  # fmt: skip
-    """Every way of every pair, solved one by one, for every level; then every combination."""
-    chain, ways, rpm = plan.build.chain, [], plan.request.rpm
-    cold = plan.request.weather["coldest"].ambient
-    for number, n in enumerate(teeth):
-        for a, b in ((n, 73 - n), (73 - n, n)):
-            rotor = a / b * 4.75 * rpm[-1] * RPM
-            if rotor > 46000 * RPM or rotor * 0.1 > 480.0:
-                continue
-            here = chain.replace(
-                drive=chain.drive.replace(drive_ratio=a / b, efficiency=0.985 * 0.97)
-            )
-            told = _core.solve(here, {"engine_speed": rpm * RPM})
-            tops = [highest_boost(here.replace(ambient=day), rpm) for day in (cold, chain.ambient)]
-            near = abs(max(tops) / most - 1.0) <= 0.003
-            if near:
-                reject()  # slopes differ in their last digits
-            if np.any(told["status"]) or not max(tops) <= most:
-                continue
-            ways.append((number, float(np.max(told["power"]))))
-    best = None
-    for chosen in product(ways, repeat=len(wanted)):
-        off = [abs(p - w) / (60 * HP) for (_, p), w in zip(chosen, wanted, strict=True)]
-        if max(off) <= 1.0:
-            buy = {number for number, _ in chosen if not owned[number]}
-            rank = (len(buy), float(sum(prices[i] for i in buy)), sum(off))
-            best = rank if best is None or rank < best else best
-    return best
-
-
-def highest_boost(chain: Any, rpm: Any) -> float:
-    """Upper end of the 90 % band of boost [Pa], at the worst speed; infinite without an answer.
-
-    Widths of what the build is trusted for, written down once more: 5 % volumetric efficiency, 6 %
-    compressor head and flow, 10 % cooler, 4 % efficiencies; own error 2 % and 400 Pa.
-    """
-
-    def boost(**changes: dict[str, float]) -> Any:
-        parts = {
-            name: getattr(chain, name).replace(
-                **{f: getattr(getattr(chain, name), f) * x for f, x in fields.items()}
-            )
-            for name, fields in changes.items()
-        }
-        told = _core.solve(chain.replace(**parts), {"engine_speed": rpm * RPM}, ["boost", "status"])
-        return told["boost"]
-
-    f, small, variance = boost(), 1e-3, 0.0
-    widths = {("breathing", "scale"): 0.05, ("compressor", "head_scale"): 0.06,
-              ("compressor", "flow_scale"): 0.06, ("compressor", "efficiency_scale"): 0.04,
-              ("cooler", "effectiveness"): 0.10, ("combustion", "quality"): 0.04}  # fmt: skip
-    for (station, field), width in widths.items():
-        # Downwards only: the cooler of the demo has no field above its curve.
-        slope = (f - boost(**{station: {field: 1.0 - small}})) / small
-        variance = variance + (slope * width) ** 2
-        if field == "scale" and chain.breathing.table is not None:
-            # A typed curve of volumetric efficiency by itself, 5 % at each of four speeds, straight
-            # between them: at one engine speed it acts as the whole curve does.
-            at = np.round(np.linspace(rpm[0], rpm[-1], 4), -1)
-            for hat in np.eye(4):
-                variance = variance + (slope * 0.05 * np.interp(rpm, at, hat)) ** 2
-    top = f + 1.6448536269514722 * np.sqrt(variance + (0.02 * f) ** 2 + 400.0**2)
-    return float(np.max(top)) if np.isfinite(top).all() else np.inf
-
-
 def test_throttle_shut_needs_an_area() -> None:
     shut = plan().levels[-1].shut
     assert shut.surge == "estimated"
     assert shut.area == pytest.approx(shut.effective_area / 0.75)
     assert shut.area == pytest.approx(np.pi / 4 * shut.diameter**2)
-    assert "est. a bypass of" in shut.verdict
+    assert "by estimate a bypass of" in shut.verdict
     areas = [level.shut.area for level in plan().levels]
     assert areas == sorted(areas)
 
@@ -333,14 +192,17 @@ def test_gates_hold_the_prediction() -> None:
         middle, half = level.gate.expected["power"]
         assert level.gate.go("power", middle + 0.9 * half)
         assert not level.gate.go("power", middle - 1.1 * half)
-        assert middle == pytest.approx(level.pull.at("power", level.gate.rpm), rel=1e-9)
+        assert middle == pytest.approx(level.pull.at(level.gate.rpm, "power"), rel=1e-9)
 
 
 def test_out_of_reach_says_what_comes_nearest() -> None:
     found = planned(levels__full__power="1900 hp")
     assert not found.found
-    assert "nothing on the list runs full" in found.verdict
-    assert any("full (power 1,900 ± 40.0 hp at its peak): nearest is" in n for n in found.notes)
+    assert found.verdict.endswith("There is no plan. Nothing on the list runs full.")
+    assert any(
+        note.startswith("full (power 1,900 ± 40.0 hp at its peak): ") and "comes nearest" in note
+        for note in found.notes
+    )
     assert "rotor speed" in repr(found)
 
 
@@ -352,14 +214,51 @@ def test_ratios_that_overspeed_at_once_are_not_solved() -> None:
 
 
 def test_pictures_have_a_bar_for_every_limit() -> None:
-    levels = airchain.plot_plan(plan())
+    levels = plan().plot()
     assert [axes.get_ylabel() for axes in levels.axes][:3] == [
         "Power [hp]", "Torque [lb ft]", "Boost [psi]"]  # fmt: skip
-    room = airchain.plot_room(plan())
+    room = plan().plot_room()
     assert len(room.axes) == len(plan().levels)
     assert len(room.axes[0].get_yticks()) == len(plan().request.limits)
     with pytest.raises(airchain.InputError, match="plot: plan = none found"):
-        airchain.plot_plan(planned(levels__full__power="1900 hp"))
+        planned(levels__full__power="1900 hp").plot()
+
+
+def test_pictures_take_panels_and_lay_plans_over_one_another() -> None:
+    whole = plan().plot(title="The plan of $1000", beside=[plan()])
+    assert len(whole.axes[0].get_legend_handles_labels()[1]) == 2 * len(plan().levels)
+    again = plan().plot(whole.axes, system="si", title="in SI")
+    assert again is whole
+    assert whole.axes[0].get_ylabel() == "Power [kW]"
+    assert whole.axes[0].get_title() == "in SI"
+    with pytest.raises(airchain.InputError, match="axes = 2; must be 3 panels"):
+        plan().plot(whole.axes[:2])
+    assert len(plan().plot_room(beside=[plan()]).axes) == 2 * len(plan().levels)
+
+
+def test_a_notebook_shows_the_first_table_and_folds_the_rest() -> None:
+    html = plan()._repr_html_()
+    first, rest = html.split("<details>")
+    assert plan().verdict in first
+    assert first.count("<table") == 1
+    assert rest.count("<table") == len(plan().tables()) - 1
+    shown = repr(plan())
+    assert shown.startswith(plan().verdict)
+    assert len(shown.splitlines()) < 12
+    assert f"{len(plan().notes)} notes" in shown
+    level = repr(plan()["full"])
+    assert level.startswith(f"full: {plan()['full'].fitted}, drive ratio")
+    assert "nearest limit" in level
+
+
+def test_progress_ends_with_all_of_the_work() -> None:
+    calls: list[tuple[int, int]] = []
+    airchain.plan_levels(build(), progress=lambda done, total: calls.append((done, total)))
+    tried = [trial for trial in plan().trials if trial.solved]
+    whole = len(tried) * len(plan().request.weather)
+    assert (0, whole) in calls
+    assert (whole, whole) in calls
+    assert all(0 <= done <= total for done, total in calls)
 
 
 def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:

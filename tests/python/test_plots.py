@@ -5,9 +5,11 @@ from typing import Any
 import numpy as np
 import pytest
 from IPython.core.formatters import DisplayFormatter
+from matplotlib.figure import Figure
 
 import airchain
 import scenario
+from airchain.chain import Ladder
 from airchain.chain.plot_map import map_grid
 
 
@@ -17,7 +19,7 @@ def full() -> airchain.Build:
 
 
 @pytest.fixture(scope="module")
-def steps() -> airchain.Ladder:
+def steps() -> Ladder:
     return scenario.steps()
 
 
@@ -26,8 +28,8 @@ def series(axes: Any) -> list[str]:
     return [text.get_text() for text in axes.get_legend().get_texts()]
 
 
-def test_pulls_are_overlaid_by_name(steps: airchain.Ladder) -> None:
-    figure = airchain.plot_pulls(steps)
+def test_pulls_are_overlaid_by_name(steps: Ladder) -> None:
+    figure = steps.plot()
     power, torque, boost = figure.axes
     assert series(power) == ["naturally aspirated", "tame", "middle", "full"]
     labels = [axes.get_ylabel() for axes in (power, torque, boost)]
@@ -37,22 +39,22 @@ def test_pulls_are_overlaid_by_name(steps: airchain.Ladder) -> None:
     assert drawn.get_ydata() == pytest.approx(steps["full"].pull.get("power", "hp"), nan_ok=True)
 
 
-def test_series_differ_by_line_style_as_well_as_colour(steps: airchain.Ladder) -> None:
-    axes = airchain.plot_pulls(steps).axes[0]
+def test_series_differ_by_line_style_as_well_as_colour(steps: Ladder) -> None:
+    axes = steps.plot().axes[0]
     lines = [line for line in axes.lines if not line.get_label().startswith("_")]
     assert len({line.get_linestyle() for line in lines}) == len(lines)
     assert len({line.get_color() for line in lines}) == len(lines)
 
 
-def test_extrapolated_points_are_hollow(steps: airchain.Ladder) -> None:
+def test_extrapolated_points_are_hollow(steps: Ladder) -> None:
     pull = steps["tame"].pull
-    figure = airchain.plot_pulls({"tame": pull}, ["power"])
+    figure = pull.plot(columns=["power"])
     hollow = [line for line in figure.axes[0].lines if line.get_markerfacecolor() == "white"]
     assert sum(len(line.get_xdata()) for line in hollow) == np.count_nonzero(pull.extrapolated)
 
 
-def test_map_shows_islands_ends_and_operating_lines(steps: airchain.Ladder) -> None:
-    figure = airchain.plot_map(steps, "si")
+def test_map_shows_islands_ends_and_operating_lines(steps: Ladder) -> None:
+    figure = steps.plot_map(system="si")
     axes = figure.axes[0]
     assert axes.get_xlabel() == "Corrected flow [kg/s]"
     assert series(axes)[-3:] == ["tame", "middle", "full"]
@@ -71,9 +73,9 @@ def test_map_grid_passes_through_every_speed_line(full: airchain.Build) -> None:
         assert efficiency[row, -1] == pytest.approx(line.efficiency[-1], rel=1e-6)
 
 
-def test_stations_are_named_along_the_axis(steps: airchain.Ladder) -> None:
-    tables = {s.name: s.pull.stations(7000) for s in steps.steps}
-    figure = airchain.plot_stations(tables)
+def test_stations_are_named_along_the_axis(steps: Ladder) -> None:
+    first, *rest = (s.pull.stations(7000) for s in steps.steps)
+    figure = first.plot(beside=rest)
     ticks = [t.get_text().replace("\n", " ") for t in figure.axes[1].get_xticklabels()]
     assert ticks[:3] == ["ambient", "scoop", "compressor inlet"]
     assert figure.axes[0].get_ylabel() == "Total pressure [psia]"
@@ -81,7 +83,7 @@ def test_stations_are_named_along_the_axis(steps: airchain.Ladder) -> None:
 
 def test_sweep_is_a_labelled_map(full: airchain.Build) -> None:
     axes = {"drive.drive_ratio": [0.8, 1.0, 1.2], "rpm": [5000, 6000, 7000]}
-    figure = airchain.plot_sweep(airchain.sweep(full, axes), "power")
+    figure = airchain.sweep(full, axes).airchain.plot("power")
     assert figure.axes[0].get_xlabel() == "Engine speed [rpm]"
     assert figure.axes[0].get_ylabel() == "Drive ratio"
     assert figure.axes[1].get_ylabel() == "Power [hp]"
@@ -90,20 +92,46 @@ def test_sweep_is_a_labelled_map(full: airchain.Build) -> None:
 def test_names_the_bad_input(full: airchain.Build) -> None:
     grid = airchain.sweep(full, {"rpm": [5000, 6000]})
     with pytest.raises(airchain.InputError, match="must be two"):
-        airchain.plot_sweep(grid, "power")
+        grid.airchain.plot("power")
     with pytest.raises(airchain.InputError, match='name = "powr"; must be a column'):
-        airchain.plot_sweep(grid, "powr")
+        grid.airchain.plot("powr")
     with pytest.raises(airchain.InputError, match="must hold one with a compressor"):
-        airchain.plot_map(full.naturally_aspirated().pull([6000]))
-    with pytest.raises(airchain.InputError, match="must hold at least one pull"):
-        airchain.plot_pulls({})
+        full.naturally_aspirated().pull([6000]).plot_map()
+    with pytest.raises(airchain.InputError, match="axes = 1; must be 3 panels"):
+        full.pull([6000]).plot(Figure().subplots())
 
 
 def test_a_notebook_shows_the_picture(full: airchain.Build) -> None:
-    data, _ = DisplayFormatter().format(airchain.plot_pulls(full.pull([5000, 6000])))
+    data, _ = DisplayFormatter().format(full.pull([5000, 6000]).plot())
     assert data["image/png"][:8] == b"\x89PNG\r\n\x1a\n"
 
 
-def test_stations_refuse_what_is_no_station_table(steps: airchain.Ladder) -> None:
-    with pytest.raises(airchain.InputError, match="tables = Ladder; must be a StationTable"):
-        airchain.plot_stations(steps)
+def test_a_picture_is_drawn_where_it_is_asked_for(full: airchain.Build) -> None:
+    pull, other = full.pull([5000, 6000]), full.level("tame").pull([5000, 6000])
+    figure = Figure()
+    panels = figure.subplots(2, 1)
+    drawn = pull.plot(panels, columns=["power", "boost"], title="Two", beside=[other, pull])
+    assert drawn is figure
+    assert panels[0].get_title() == "Two"
+    title = full.title
+    assert series(panels[0]) == [title, other.build.title, f"{title} (2)"]
+    named = pull.plot(beside={"as it was": other}, label="as it is")
+    assert series(named.axes[0]) == ["as it is", "as it was"]
+    on_map = Figure().subplots()
+    assert pull.plot_map(on_map) is on_map.figure
+
+
+def test_a_pull_against_time_shows_what_moves() -> None:
+    timed = scenario.iced().timed_pull([4000, 5000, 6000], rpm_per_second=300)
+    figure = timed.plot()
+    assert [axes.get_ylabel().split(" [")[0] for axes in figure.axes][-1] == "Power"
+    assert len(figure.axes) == 4
+    assert series(figure.axes[0])[0].endswith("300 rpm/s")
+
+
+def test_knock_margins_are_drawn_level_by_level() -> None:
+    margins = scenario.full().knock_margins([4000, 7000])
+    axes = margins.plot().axes[0]
+    assert series(axes) == list(margins.levels)
+    drawn = next(line for line in axes.lines if line.get_label() == "full")
+    assert drawn.get_ydata() == pytest.approx(np.degrees(margins["full"]["own_margin"]))

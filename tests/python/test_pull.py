@@ -1,6 +1,5 @@
 """Pulls, station tables and ladders of the demo build: what they hold and how they read."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -10,7 +9,9 @@ import airchain
 import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
+from airchain.chain import Ladder
 from airchain.chain.pull import Pull
+from airchain.chain.solving import solve
 
 
 @pytest.fixture(scope="module")
@@ -19,7 +20,7 @@ def full() -> airchain.Build:
 
 
 @pytest.fixture(scope="module")
-def steps() -> airchain.Ladder:
+def steps() -> Ladder:
     return scenario.steps()
 
 
@@ -128,18 +129,18 @@ def test_naturally_aspirated_engine_has_no_compressor_rows(full: airchain.Build)
     assert "surge margin" not in table.text()
 
 
-def test_ladder_shows_each_level_beside_the_plain_engine(steps: airchain.Ladder) -> None:
+def test_ladder_shows_each_level_beside_the_plain_engine(steps: Ladder) -> None:
     assert [s.name for s in steps.steps] == ["naturally aspirated", "tame", "middle", "full"]
     # [demo/ridge_road.toml]: 33/40, 37/36 and 40/33 teeth.
     ratios = [s.drive_ratio for s in steps.steps[1:]]
     assert ratios == pytest.approx([33 / 40, 37 / 36, 40 / 33])
-    at_reference = [s.pull.at("boost", steps.reference_rpm) for s in steps.steps[1:]]
+    at_reference = [s.pull.at(steps.reference_rpm, "boost") for s in steps.steps[1:]]
     assert at_reference == sorted(at_reference)
     assert steps["full"].pull.peak("power") > steps["naturally aspirated"].pull.peak("power")
     assert steps.text().startswith("Ridge Road: 4 levels")
 
 
-def test_a_predicted_surge_margin_is_shown_as_an_estimate(steps: airchain.Ladder) -> None:
+def test_a_predicted_surge_margin_is_shown_as_an_estimate(steps: Ladder) -> None:
     assert all(cell.startswith("est. ") for cell in steps.rows()["least surge margin"][1:])
     pull = steps["full"].pull
     assert pull.shown("surge_margin", 0).startswith("est. ")
@@ -147,10 +148,22 @@ def test_a_predicted_surge_margin_is_shown_as_an_estimate(steps: airchain.Ladder
     assert "est." not in pull.shown("speed_margin", 0)
 
 
+def test_one_value_at_one_speed_in_a_unit(full: airchain.Build) -> None:
+    pull = full.pull([5000, 7000])
+    # 550 ft lbf/s make a horsepower.
+    assert pull.at(7000, "power", "hp") == pytest.approx(pull["power"][1] / 745.6998715822702)
+    assert pull.at(7000, "power") == pull["power"][1] == pull.get("power")[1]
+    assert pull.peak("power", "hp")[0] == np.max(pull.get("power", "hp"))
+    point = pull.stations(7000)
+    assert point.get("boost") == point["boost"] == pull.at(7000, "boost")
+    with pytest.raises(ValueError, match="did you mean"):
+        pull.at(7000, "powr")
+
+
 def test_a_margin_without_data_reads_not_known(full: airchain.Build) -> None:
     data = full.chain.compressor.map.data.replace(left_end="last_point")
     compressor = full.chain.compressor.replace(map=_core.CompressorMap(data))
-    pull = Pull.run(replace(full, chain=full.chain.replace(compressor=compressor)), [7000])
+    pull = Pull(full, solve(full.chain.replace(compressor=compressor), [7000]))
     assert pull.shown("surge_margin", 0) == "not known"
     assert np.isnan(pull["surge_margin"][0])
 
@@ -172,6 +185,6 @@ def test_stations_tell_flow_water_and_fuel(full: airchain.Build) -> None:
     assert "g/kg" in table._repr_html_()
 
 
-def test_reference_speed_is_that_of_the_file(steps: airchain.Ladder) -> None:
+def test_reference_speed_is_that_of_the_file(steps: Ladder) -> None:
     assert steps.reference_rpm == pytest.approx(7000)
     assert steps.build.reference_speed == pytest.approx(7000 * RPM)

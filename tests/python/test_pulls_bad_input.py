@@ -64,6 +64,14 @@ REFUSED: dict[str, tuple[bytes | str | Log, str]] = {
         Log(SWAPPED),
         r"log.csv:1: columns.torque.column = .* as power and .* as torque is power torque times",
     ),
+    "metric horsepower called hp": (
+        Log((*PLAIN[:2], ("Observed power [hp]", TORQUE * RPM * RAD / 735.49875, 2))),
+        r'columns.power.unit = 1.014 times torque times speed; .* set columns.power.unit = "PS"',
+    ),
+    "hp or PS not told": (
+        Log((*PLAIN[:2], ("Observed power", TORQUE * RPM * RAD / 745.69987, 2))),
+        r'columns.power.unit = not told; must be "hp" or "PS"; they are so close',
+    ),
     "basis not told": (
         Log((PLAIN[0], ("Torque [Nm]", TORQUE, 1))),
         r"log.csv:1: power_basis = not told; must be one of observed, sae_j1349, .* set it in the",
@@ -151,11 +159,7 @@ SHOWN: dict[str, tuple[Log | str, str]] = {
     ),
     "speed missing in a row": (
         Log(changes={(3, 0): "n/a"}),
-        "engine speed: 1 rows without engine speed were left out (line 5)",
-    ),
-    "metric horsepower called hp": (
-        Log((*PLAIN[:2], ("Observed power [hp]", TORQUE * RPM * RAD / 735.49875, 2))),
-        "power is 1.014 times torque times speed throughout; hp and metric horsepower",
+        "engine speed: 1 row has none and was left out (line 5)",
     ),
     "power that disagrees in some rows": (
         Log(

@@ -9,6 +9,7 @@ import pytest
 import airchain
 import scenario
 from airchain import InputError, _core
+from airchain.chain import Pull
 from airchain.measured.compare import overlay
 from airchain.measured.measured import MeasuredPull
 from logs import RAD, RPM, TORQUE
@@ -26,12 +27,12 @@ def build() -> airchain.Build:
 
 
 @pytest.fixture(scope="module")
-def solved(build: airchain.Build) -> airchain.Pull:
+def solved(build: airchain.Build) -> Pull:
     return build.pull(np.arange(4000.0, 7001.0, 500.0))
 
 
 @pytest.fixture(scope="module")
-def of_chain(build: airchain.Build, solved: airchain.Pull) -> MeasuredPull:
+def of_chain(build: airchain.Build, solved: Pull) -> MeasuredPull:
     """A pull whose readings are what sensors would read in the chain."""
     air = build.chain.ambient
     names = (
@@ -106,7 +107,7 @@ def test_torque_and_power_cross_where_they_must() -> None:
 
 
 def test_derived_agrees_with_the_chain_that_made_the_readings(
-    build: airchain.Build, solved: airchain.Pull, of_chain: MeasuredPull
+    build: airchain.Build, solved: Pull, of_chain: MeasuredPull
 ) -> None:
     made = of_chain.derive(build)
     assert made.lacking == {}

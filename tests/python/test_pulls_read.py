@@ -134,7 +134,7 @@ def test_weather_is_read_from_the_text(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("heading", "values", "words"),
     [
-        ("Boost [psi]", 0.145 * (MAP - 100.0), "differences by name"),
+        ("Boost [psi]", 0.145 * (MAP - 100.0), "a difference by name"),
         ("Manifold pressure [psig]", 0.145038 * (MAP - 100.0), "its unit says so"),
         ("Manifold pressure [mbar rel]", 10.0 * (MAP - 100.0), "its unit says so"),
         ("Manifold pressure [kPa]", MAP - 101.0 - 20.0, "below zero"),
@@ -187,11 +187,11 @@ def test_a_ratio_on_the_gasoline_scale_is_made_lambda(tmp_path: Path) -> None:
 
 
 def test_units_left_out_follow_from_power(tmp_path: Path) -> None:
-    power = TORQUE * RPM * RAD / 745.69987
-    columns = (PLAIN[0], ("Observed torque", TORQUE / 1.3558179, 2), ("Observed power", power, 2))
+    power = TORQUE * RPM * RAD / 1e3
+    columns = (PLAIN[0], ("Observed torque", TORQUE, 2), ("Observed power", power, 2))
     log = Log(columns).read(tmp_path)
     assert log[0]["torque"] == pytest.approx(TORQUE, rel=1e-4)
-    assert log.mapping.columns["power"].unit == "hp"
+    assert log.mapping.columns["power"].unit == "kW"
     assert "power is torque times speed" in log.mapping.columns["power"].reason
 
 
@@ -369,3 +369,10 @@ def test_demo_logs_are_read_without_a_question_and_say_they_are_invented(
         rpm = [4000.0, 5500.0, 7000.0]
         there = pull.resampled(rpm)
         assert there["power"] == pytest.approx(build.pull(rpm)["power"], rel=0.12)
+
+
+def test_how_a_log_was_read_is_said_once(tmp_path: Path) -> None:
+    log = Log().read(tmp_path)
+    assert repr(log).count("How the log was read") == 1
+    assert repr(log.mapping).count("How the log was read") == 1
+    assert log.plot().axes[0].get_legend().get_texts()[0].get_text() == "log, observed"

@@ -36,7 +36,7 @@ def test_readme_code_prints_much_what_it_says(shown: tuple[str, str]) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.usefixtures("whole_surfaces")
+@pytest.mark.usefixtures("fine_surfaces")
 class TestOnAWholeSurface:
     def test_readme_code_prints_what_it_says(self, shown: tuple[str, str]) -> None:
         assert shown[0] == shown[1]

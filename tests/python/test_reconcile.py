@@ -8,6 +8,7 @@ import pytest
 
 import airchain
 from airchain import InputError, _core
+from airchain.fit import Prediction
 from airchain.fit.load_drift import DRIFTS
 from fitted import both, pull
 from independent_chain import Truth
@@ -30,7 +31,7 @@ def invented(level: str, log: str) -> airchain.MeasuredPull:
     return pull.steady("0.28 kg m^2", f"{drive.inertia} kg m^2", drive.speed_ratio)
 
 
-def at_best_power(made: airchain.Prediction) -> tuple[float, float]:
+def at_best_power(made: Prediction) -> tuple[float, float]:
     """Width of the band, edge to edge, at best power: share of power, and boost [psi]."""
     i = int(np.argmax(made.expected("power")[0]))
     power, boost = made.band("power"), made.band("boost")

@@ -11,6 +11,7 @@ from markupsafe import escape
 
 import airchain
 import scenario
+from airchain.chain import Ladder
 from airchain.report.blocks import table
 from airchain.report.document import css_text
 from airchain.report.report import Report
@@ -23,21 +24,21 @@ def full() -> airchain.Build:
 
 
 @pytest.fixture(scope="module")
-def steps() -> airchain.Ladder:
+def steps() -> Ladder:
     return scenario.steps()
 
 
 @pytest.fixture(scope="module")
-def document(steps: airchain.Ladder) -> str:
+def document(steps: Ladder) -> str:
     return page_of(steps.build, steps)
 
 
-def short_report(build: airchain.Build, steps: airchain.Ladder | None = None) -> Report:
+def short_report(build: airchain.Build, steps: Ladder | None = None) -> Report:
     """A report of the chain alone, without plan, fuel and calibration."""
     return airchain.make_report(build, steps=steps, complete=False)
 
 
-def page_of(build: airchain.Build, steps: airchain.Ladder | None = None) -> str:
+def page_of(build: airchain.Build, steps: Ladder | None = None) -> str:
     """Its document."""
     return short_report(build, steps).html
 
@@ -92,7 +93,7 @@ def test_says_that_the_build_is_invented(document: str, full: airchain.Build) ->
     assert "Invented: this build stands for no real car" in document
 
 
-def test_holds_the_ladder_cautions_and_inputs(document: str, steps: airchain.Ladder) -> None:
+def test_holds_the_ladder_cautions_and_inputs(document: str, steps: Ladder) -> None:
     for cells in steps.rows().values():
         assert all(f"<td>{cell}</td>" in document for cell in cells)
     for word in ("overspeed", "methanol", "Knock", "licensed", "rule book", "carbon monoxide"):
@@ -158,7 +159,7 @@ def test_contents_lead_to_every_part(document: str) -> None:
     assert "weather" not in named, "no days were given"
 
 
-def test_first_page_stands_alone(document: str, steps: airchain.Ladder) -> None:
+def test_first_page_stands_alone(document: str, steps: Ladder) -> None:
     first = document.partition("<nav>")[0]
     for step in steps.steps:
         (power, rpm), (torque, _) = step.pull.peak("power", "hp"), step.pull.peak("torque", "lb ft")
@@ -205,17 +206,13 @@ def test_wide_tables_lose_no_column() -> None:
     assert max(map(len, seen)) - min(map(len, seen)) <= 1
 
 
-def test_same_build_gives_the_same_file(
-    steps: airchain.Ladder, document: str, tmp_path: Path
-) -> None:
+def test_same_build_gives_the_same_file(steps: Ladder, document: str, tmp_path: Path) -> None:
     path = short_report(steps.build, steps).write(tmp_path / "a.html")
     assert path.read_text() == document
     assert [p.name for p in tmp_path.iterdir()] == ["a.html"]
 
 
-def test_names_the_bad_input_of_a_place_that_is_none(
-    steps: airchain.Ladder, tmp_path: Path
-) -> None:
+def test_names_the_bad_input_of_a_place_that_is_none(steps: Ladder, tmp_path: Path) -> None:
     with pytest.raises(airchain.InputError, match="must be a file that can be written"):
         Report("<p>").write(tmp_path / "missing" / "a.html")
     with pytest.raises(airchain.InputError, match=r"must end in \.html or \.pdf"):

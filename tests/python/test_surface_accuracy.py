@@ -11,8 +11,9 @@ import pytest
 import cam_engine
 from airchain import _core
 from airchain.chain.loading import Build
-from airchain.cylinder import surface as _surface_nodes
+from airchain.cylinder import surface as nodes
 from airchain.cylinder import surface_cache as breathing
+from airchain.cylinder.surface import Group, Nodes
 from airchain.cylinder.surface_cache import surface_of
 
 Span = tuple[float, float]
@@ -30,7 +31,7 @@ def states(
         "exhaust_pressure": exhaust,
         "plenum_temperature": rng.uniform(260.0, 400.0, count),
         "half_burned": np.full(count, build.cylinder.setup.burn.half_burned),
-        "collector_temperature": np.full(count, _surface_nodes.COLLECTOR_TEMPERATURE),
+        "collector_temperature": np.full(count, nodes.COLLECTOR_TEMPERATURE),
     }
 
 
@@ -60,12 +61,12 @@ def test_part_of_a_surface_is_within_half_a_per_cent(
     make: Any, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     # As close as the whole, where exhaust comes back and waves crowd.
-    group, ratios = _surface_nodes._Group, (0.73, 0.81, 0.88, 0.94, 1.0, 1.06)
+    ratios = (0.73, 0.81, 0.88, 0.94, 1.0, 1.06)
+    effect = Group((0.73, 0.81, 0.94, 1.06), 3, 4)
+    part = Nodes((Group(ratios, 4, 11),), effect, (0.4, 0.46))
     monkeypatch.setenv("AIRCHAIN_CACHE", str(tmp_path))
     monkeypatch.setattr(breathing, "_made", {})
-    monkeypatch.setattr(_surface_nodes, "_SPEEDS", (0.4, 0.46))
-    monkeypatch.setattr(_surface_nodes, "_GROUPS", (group(ratios, 4, 11),))
-    monkeypatch.setattr(_surface_nodes, "_EFFECT", group((0.73, 0.81, 0.94, 1.06), 3, 4))
+    monkeypatch.setitem(nodes.NODES, nodes.USUAL, part)
     build = make()
     off = compare(build, states(build, 20, 11, (0.4, 0.46), (0.82, 0.99)))
     assert off["filling"].max() < 5e-3
@@ -76,7 +77,7 @@ def test_part_of_a_surface_is_within_half_a_per_cent(
 @pytest.mark.slow
 @MAKERS
 def test_a_surface_is_within_half_a_per_cent_between_its_nodes(
-    make: Any, whole_surfaces: None
+    make: Any, fine_surfaces: None
 ) -> None:
     off = compare(build := make(), states(build, 50, seed=7))
     assert off["filling"].max() < 5e-3

@@ -12,8 +12,9 @@ import pytest
 
 import airchain
 from airchain import _core
-from airchain.cylinder import surface as _surface_nodes
+from airchain.cylinder import surface
 from airchain.cylinder import surface_cache as breathing
+from airchain.cylinder.surface import Group
 from cam_engine import built, coarsen
 
 
@@ -77,6 +78,8 @@ import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 import pytest
+from airchain.cylinder import surface
+surface.USUAL = "coarse"
 from cam_engine import built, coarsen
 coarsen(pytest.MonkeyPatch(), Path(sys.argv[2]))
 print(float(built().chain.breathing.surface.volumetric_efficiency.sum()).hex())
@@ -111,11 +114,12 @@ def test_nodes_without_an_answer_are_filled_from_their_neighbours_and_said(
         return found
 
     monkeypatch.setattr(_core, "run_cycles", lossy)
-    monkeypatch.setattr(_surface_nodes, "_EFFECT", _surface_nodes._Group((0.8, 1.1, 1.4), 3, 3))
-    monkeypatch.setattr(_surface_nodes, "_MOST_LOST", 0.001)
+    more = surface.NODES[surface.USUAL]._replace(effect=Group((0.8, 1.1, 1.4), 3, 3))
+    monkeypatch.setitem(surface.NODES, surface.USUAL, more)
+    monkeypatch.setattr(surface, "_MOST_LOST", 0.001)
     with pytest.raises(airchain.InputError, match=r"Surface: cycle = none at .* at every node"):
         built()
-    monkeypatch.setattr(_surface_nodes, "_MOST_LOST", 0.05)
+    monkeypatch.setattr(surface, "_MOST_LOST", 0.05)
     build = built()
     (caution,) = [c for c in build.cautions if "no answer" in c]
     assert "3 of 108 nodes of the breathing surface have no answer" in caution

@@ -9,6 +9,9 @@ import pytest
 import airchain
 import blown_cam_engine as blown
 from airchain.calibration.engine import breathing_changes
+from airchain.chain.changes import Factors
+from airchain.chain.factors import Factor
+from airchain.fit import Reconciliation
 
 TRUTH = 0.96
 
@@ -22,8 +25,7 @@ def cams() -> airchain.Build:
 def reading(level: str) -> airchain.MeasuredPull:
     """What an engine that fills 4 % worse than its cams say would read."""
     build = cams().level(level)
-    breathing = build.chain.breathing
-    real = build._on(build.chain.replace(breathing=breathing.replace(scale=TRUTH)))
+    real = build.changed(Factors((Factor("volumetric_efficiency", TRUTH),)))
     pull = real.pull(np.arange(3400.0, 7401.0, 200.0))
     names = ("air_flow", "plenum_pressure", "plenum_temperature", "torque")
     columns = {"engine_speed": pull.rpm * np.pi / 30.0, **{n: pull[n] for n in names}}
@@ -31,7 +33,7 @@ def reading(level: str) -> airchain.MeasuredPull:
 
 
 @cache
-def fit() -> airchain.Reconciliation:
+def fit() -> Reconciliation:
     """A fit of one factor on the surface and of its shape over engine speed."""
     names = ["volumetric_efficiency", "volumetric_efficiency_shape", "indicated_efficiency"]
     pulls = {name: reading(name) for name in ("tame", "full")}

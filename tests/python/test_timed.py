@@ -18,7 +18,7 @@ def iced() -> airchain.Build:
 
 @pytest.fixture(scope="module")
 def pull(iced: airchain.Build) -> TimedPull:
-    return iced.timed_pull(300)
+    return iced.timed_pull(rpm_per_second=300)
 
 
 def test_tank_agrees_with_scipy(iced: airchain.Build) -> None:
@@ -44,7 +44,7 @@ def test_tank_agrees_with_scipy(iced: airchain.Build) -> None:
 
     start = [tank.water_temperature, tank.ice_mass]
     there = solve_ivp(rise, (0.0, 10.0), start, rtol=1e-7, atol=1e-7, max_step=0.5)
-    ours = iced.timed_pull(rate, [3000, 7000])
+    ours = iced.timed_pull([3000, 7000], rpm_per_second=rate)
     assert ours["time"][-1] == pytest.approx(10.0)
     # Ours steps by 0.05 s, and first order in the melting.
     assert ours["coolant_temperature"][-1] == pytest.approx(there.y[0, -1], abs=0.02)
@@ -62,7 +62,7 @@ def test_water_warms_and_ice_melts_through_the_pull(pull: TimedPull) -> None:
 
 
 def test_a_slow_pull_ends_on_warmer_charge_and_less_power(iced: airchain.Build) -> None:
-    fast, slow = iced.timed_pull(1000), iced.timed_pull(60)
+    fast, slow = iced.timed_pull(rpm_per_second=1000), iced.timed_pull(rpm_per_second=60)
     assert slow["charge_temperature"][-1] > fast["charge_temperature"][-1] + 1.0
     net = [p["power"][-1] + p["acceleration_power"][-1] for p in (slow, fast)]
     assert net[0] < net[1]
@@ -71,7 +71,7 @@ def test_a_slow_pull_ends_on_warmer_charge_and_less_power(iced: airchain.Build) 
 
 
 def test_rotor_inertia_takes_its_power(iced: airchain.Build) -> None:
-    timed = iced.timed_pull(600, [5000, 6000])
+    timed = iced.timed_pull([5000, 6000], rpm_per_second=600)
     drive = iced.chain.drive
     # Kinetic energy of the rotor, its rise over time: J w dw/dt at the impeller, and the losses
     # of the drive on the way there.
@@ -91,7 +91,7 @@ def test_one_instant_has_its_water_and_its_acceleration(pull: TimedPull) -> None
     crank = pull["drive_power"][-1] + pull["acceleration_power"][-1]
     assert taken == pytest.approx(crank, rel=1e-9)
     with pytest.raises(airchain.InputError, match="rpm = 9000; must lie within the pull"):
-        pull.at("power", 9000)
+        pull.at(9000, "power")
 
 
 def test_text_tells_rate_time_and_ice(pull: TimedPull) -> None:
@@ -105,19 +105,19 @@ def test_text_tells_rate_time_and_ice(pull: TimedPull) -> None:
 
 
 def test_without_a_tank_the_clock_still_runs() -> None:
-    pull = scenario.full().timed_pull(500, [3000, 5000])
+    pull = scenario.full().timed_pull([3000, 5000], rpm_per_second=500)
     assert pull["time"] == pytest.approx([0.0, 4.0])
     assert np.isnan(pull["ice_mass"]).all()
     assert "ice left" not in pull.tables()[0].headings
-    plain = scenario.full().naturally_aspirated().timed_pull(500, [3000, 5000])
+    plain = scenario.full().naturally_aspirated().timed_pull([3000, 5000], rpm_per_second=500)
     assert not {"coolant temperature", "acceleration power"} & set(plain.tables()[0].headings)
 
 
 def test_boiling_and_lost_instants_are_noted() -> None:
     tiny = scenario.iced().replace({"cooler.water_mass": "1 lb", "cooler.ice_mass": "0 lb"})
-    assert any("100 degC" in note for note in tiny.timed_pull(100).notes)
+    assert any("100 degC" in note for note in tiny.timed_pull(rpm_per_second=100).notes)
     fast = scenario.iced().replace({"drive.links.1.speed_ratio": 14})
-    lost = fast.timed_pull(500, [1500, 2000])
+    lost = fast.timed_pull([1500, 2000], rpm_per_second=500)
     assert not lost.matched.all()
     assert any("put no heat in the tank" in note for note in lost.notes)
     assert np.isfinite(lost["coolant_temperature"]).all()
@@ -140,4 +140,4 @@ def test_held_pulls_have_no_clock() -> None:
 )
 def test_names_the_bad_input(iced: airchain.Build, rate: object, rpm: object, message: str) -> None:
     with pytest.raises(airchain.InputError, match=message):
-        iced.timed_pull(rate, rpm)  # type: ignore[arg-type]
+        iced.timed_pull(rpm, rpm_per_second=rate)  # type: ignore[arg-type]

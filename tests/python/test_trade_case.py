@@ -23,6 +23,7 @@ from pathlib import Path
 import numpy as np
 
 import airchain
+from airchain.fit import Prediction
 
 PSI, HP, LB_FT = 6894.757, 745.69987, 1.3558179
 # Four numbers pin down nothing by themselves: whatever can be in doubt is left in doubt.
@@ -42,7 +43,7 @@ UNKNOWNS = (
 
 
 @cache
-def prediction() -> airchain.Prediction:
+def prediction() -> Prediction:
     """The second pull, predicted from the first."""
     build = airchain.load(Path(__file__).parent / "data" / "dyno_540.toml")
     air = build.chain.ambient

@@ -7,6 +7,7 @@ import pytest
 
 import airchain
 import scenario
+from airchain.plan import WeatherBands
 from airchain.plan.request import AS_TYPED
 
 SPEEDS = [4000.0, 5500.0, 7000.0]
@@ -15,12 +16,12 @@ HOT = {"ambient.temperature": "95 degF", "cooler.coolant_temperature": "110 degF
 
 
 @pytest.fixture(scope="module")
-def bands() -> airchain.WeatherBands:
+def bands() -> WeatherBands:
     build = scenario.steps().build
     return airchain.weather_bands(build, {"coldest": COLD, "hottest": HOT}, SPEEDS)
 
 
-def test_every_level_on_every_day_is_its_own_pull(bands: airchain.WeatherBands) -> None:
+def test_every_level_on_every_day_is_its_own_pull(bands: WeatherBands) -> None:
     assert bands.levels == ["naturally aspirated", "tame", "middle", "full"]
     assert bands.verdict == "Ridge Road: 4 levels on 3 days. All 36 points solved."
     alone = bands.build.replace(HOT).level("full").pull(SPEEDS)
@@ -28,7 +29,7 @@ def test_every_level_on_every_day_is_its_own_pull(bands: airchain.WeatherBands) 
         assert bands.values("full", name)["hottest"] == pytest.approx(alone[name], rel=1e-15)
 
 
-def test_a_band_holds_every_day_and_is_no_wider(bands: airchain.WeatherBands) -> None:
+def test_a_band_holds_every_day_and_is_no_wider(bands: WeatherBands) -> None:
     days = np.array(list(bands.values("middle", "power").values()))
     low, high = bands.band("middle", "power")
     assert (low == days.min(axis=0)).all()
@@ -36,7 +37,7 @@ def test_a_band_holds_every_day_and_is_no_wider(bands: airchain.WeatherBands) ->
 
 
 def test_cold_days_give_power_and_boost_and_hot_days_hot_charges(
-    bands: airchain.WeatherBands,
+    bands: WeatherBands,
 ) -> None:
     # Denser air, and a compressor that runs at a higher corrected speed.
     for name, larger in (("power", "coldest"), ("boost", "coldest"), ("drive_power", "coldest")):
@@ -48,12 +49,12 @@ def test_cold_days_give_power_and_boost_and_hot_days_hot_charges(
     assert (charge[AS_TYPED] < charge["hottest"]).all()
 
 
-def rows(bands: airchain.WeatherBands, system: str = "si") -> dict[tuple[str, str], list[str]]:
+def rows(bands: WeatherBands, system: str = "si") -> dict[tuple[str, str], list[str]]:
     correction = bands.tables(system)[2]
     return {(row[0], row[1]): row[2:] for row in correction.rows}
 
 
-def test_the_standards_factor_agrees_with_its_formula(bands: airchain.WeatherBands) -> None:
+def test_the_standards_factor_agrees_with_its_formula(bands: WeatherBands) -> None:
     # SAE J1349 as commonly quoted: 1.180 (990 hPa / dry pressure) sqrt(T/298) - 0.180, T from
     # 273 K at 0 degC; vapour pressure by Magnus's formula (Sonntag 1990), good to 0.1 % here.
     for day, changes in (("coldest", COLD), ("hottest", HOT)):
@@ -64,7 +65,7 @@ def test_the_standards_factor_agrees_with_its_formula(bands: airchain.WeatherBan
         assert float(rows(bands)["full", day][1]) == pytest.approx(expected, abs=1.5e-4)
 
 
-def test_the_chains_factor_brings_every_day_to_one_power(bands: airchain.WeatherBands) -> None:
+def test_the_chains_factor_brings_every_day_to_one_power(bands: WeatherBands) -> None:
     # The same coolant on both days: then the reference weather leaves nothing that differs.
     days = {"a": {"ambient.temperature": "50 degF"}, "b": {"ambient.humidity": "90 %"}}
     made = rows(airchain.weather_bands(bands.build, days, SPEEDS))
@@ -73,21 +74,21 @@ def test_the_chains_factor_brings_every_day_to_one_power(bands: airchain.Weather
         assert len({round(float(power)) for power in powers}) == 1
 
 
-def test_boost_is_told_as_it_was_and_never_corrected(bands: airchain.WeatherBands) -> None:
+def test_boost_is_told_as_it_was_and_never_corrected(bands: WeatherBands) -> None:
     told = bands.tables("si")[1]
     assert told.headings[4] == "boost at 7,000 rpm"
     by_day = {row[1]: row[4] for row in told.rows if row[0] == "full"}
     for day, steps in bands.days.items():
-        assert by_day[day] == f"{steps['full'].pull.at('boost', 7000.0) / 1e3:.2f}"
+        assert by_day[day] == f"{steps['full'].pull.at(7000.0, 'boost') / 1e3:.2f}"
     assert "Boost is never corrected" in bands.tables()[2].key
 
 
-def test_weather_beyond_the_standard_is_said(bands: airchain.WeatherBands) -> None:
-    (said,) = [note for note in bands.notes if "outside the standard" in note]
-    assert said.startswith("coldest: outside the standard sae_j1349: air temperature")
+def test_weather_beyond_the_standard_is_said(bands: WeatherBands) -> None:
+    (said,) = [note for note in bands.notes if "does not hold there" in note]
+    assert said.startswith("coldest: The standard sae_j1349 does not hold there: air temperature")
 
 
-def test_no_standard_where_a_bypass_holds_the_boost(bands: airchain.WeatherBands) -> None:
+def test_no_standard_where_a_bypass_holds_the_boost(bands: WeatherBands) -> None:
     bypass = {"bypass.opens_at": "4 psi", "bypass.area": "40 cm^2"}
     held = airchain.weather_bands(bands.build.replace(bypass), {"hottest": HOT}, SPEEDS)
     assert rows(held)["full", "hottest"][1:3] == ["–", "–"]
@@ -128,17 +129,15 @@ def test_names_the_bad_input_of_a_day(days: dict[str, dict[str, str]], words: st
         airchain.weather_bands(scenario.steps().build, days, SPEEDS)
 
 
-def test_names_the_bad_input_of_a_standard_and_a_picture(bands: airchain.WeatherBands) -> None:
+def test_names_the_bad_input_of_a_standard_and_a_picture(bands: WeatherBands) -> None:
     with pytest.raises(airchain.InputError, match="must be one of"):
         airchain.weather_bands(bands.build, {"hot": HOT}, SPEEDS, standard="din")
-    with pytest.raises(airchain.InputError, match="must be made by weather_bands"):
-        airchain.plot_weather(bands.days)
     with pytest.raises(airchain.InputError, match="column"):
-        airchain.plot_weather(bands, ["powr"])
+        bands.plot(columns=["powr"])
 
 
-def test_the_picture_has_a_line_and_two_edges_a_level(bands: airchain.WeatherBands) -> None:
-    power, boost = airchain.plot_weather(bands, ["power", "boost"]).axes
+def test_the_picture_has_a_line_and_two_edges_a_level(bands: WeatherBands) -> None:
+    power, boost = bands.plot(columns=["power", "boost"]).axes
     assert len(power.lines) == 3 * 4
     assert len(boost.lines) == 3 * 3, "no boost without a compressor"
     assert power.get_ylabel() == "Power [hp]"

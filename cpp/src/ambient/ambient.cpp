@@ -10,7 +10,7 @@ namespace airchain::ambient {
 namespace {
 
 // [US Standard Atmosphere 1976] sea level and troposphere, with its own gas constant of air.
-constexpr double kSeaLevelPressure = 101325.0;
+constexpr double kSeaLevelPressure = base::kStandardAtmosphere;
 constexpr double kSeaLevelTemperature = 288.15;
 constexpr double kLapseRate = 0.0065;
 constexpr double kGasConstant = 8314.32 / 28.9644;

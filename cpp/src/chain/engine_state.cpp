@@ -29,7 +29,9 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
     p.charge_temperature = setup.charge_heating.temperature_after(
         setup.gas.enthalpy(plenum_temperature) - setup.charge_datum);
   cylinder::Breathing<double>::Line breathing(c.breathing, engine_speed);
-  double flow = setup.displaced_rate * plenum_pressure / (287.0 * plenum_temperature);
+  // Full cylinders of dry air; only where the search below starts.
+  constexpr double kDryAir = 287.0;  // gas constant, rounded [J/(kg K)]
+  double flow = setup.displaced_rate * plenum_pressure / (kDryAir * plenum_temperature);
   Demand<double> d{};
   // The exhaust's pressure moves the filling a little: each turn contracts by a factor of 20.
   for (int i = 0; i < 60; ++i) {

@@ -1,5 +1,6 @@
 #include "airchain/cycle/cycle.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include "airchain/base/guards.hpp"
@@ -14,22 +15,39 @@ void validate(const Setup& setup, const std::vector<Point<double>>& points,
   base::require_fields(controls);
   base::require_that(!points.empty(), "Cycle", "there are no points", "at least one");
   for (const auto& p : points) base::require_fields(p);
+  const auto slowest = std::min_element(
+      points.begin(), points.end(), [](const auto& a, const auto& b) { return a.speed < b.speed; });
+  const double million = cell_steps(setup, *slowest, controls) * 1e-6;
+  base::require_that(million <= 1e-6 * kMostCellSteps, "Cycle",
+                     base::number_text(million) +
+                         " million steps of a cell in one cycle at speed = " +
+                         base::number_text(slowest->speed) + " rad/s",
+                     "at most 1000 million, about a minute",
+                     "fewer cells, a longer pipe, larger steps or a higher speed");
+}
+
+double cell_steps(const Setup& setup, const Point<double>& point, const Controls& controls) {
+  constexpr double kRunnerWave = 450.0, kPrimaryWave = 900.0;  // m/s, flow included
+  const double cycle = 4.0 * base::kPi / point.speed;
+  double steps = 4.0 * base::kPi / controls.largest_step;
+  for (const auto& [runner, wave] :
+       {std::pair{&setup.intake, kRunnerWave}, {&setup.exhaust, kPrimaryWave}})
+    steps =
+        std::max(steps, cycle * wave * runner->cells / (controls.courant * runner->taper.length));
+  return steps * std::max(setup.intake.cells + setup.exhaust.cells, 1.0);
 }
 
 namespace {
 
 struct Machine {
-  pipe::Shape intake, exhaust;
+  Grids grids;
   CourseRunner<double> runner;
 
-  Machine(const Setup& s, const Controls& controls)
-      : intake(s.intake.shape()),
-        exhaust(s.exhaust.shape()),
-        runner(s, intake, exhaust, controls) {}
+  Machine(const Setup& s, const Controls& controls) : grids(s), runner(s, grids, controls) {}
 
-  void run(Course& course) {
+  void run(Course& course, const std::function<bool()>& go_on = {}) {
     Course* next = &course;
-    runner.run([&] { return std::exchange(next, nullptr); });
+    runner.run([&] { return std::exchange(next, nullptr); }, [&] { return !go_on || go_on(); });
   }
   std::vector<CycleResult> run(const std::vector<Point<double>>& points) {
     std::vector<CycleResult> results(points.size());
@@ -38,6 +56,9 @@ struct Machine {
     return results;
   }
 };
+
+/// Steps of a trace between two questions whether to go on.
+constexpr std::size_t kRowsUnasked = 256;
 
 double pressure_at_valve(const pipe::Pipe<double, gas::Charge>& pipe, double outside) {
   return pipe.size() == 0 ? outside : pipe.cell(pipe.size() - 1).pressure;
@@ -80,17 +101,25 @@ SparkResult find_spark(const Setup& setup, const Point<double>& point, const Spa
   return result;
 }
 
-Traced trace(const Setup& setup, const Point<double>& point, const Controls& controls) {
+Traced trace(const Setup& setup, const Point<double>& point, const Controls& controls,
+             const std::function<bool()>& go_on) {
   validate(setup, {point}, controls);
   Machine machine(setup, controls);
-  Traced traced{machine.run({point})[0], {}};
+  Traced traced{};
+  Line line(&point, &traced.result, 1);
+  bool stopped = false;
+  const auto keep_on = [&] { return !(stopped = stopped || (go_on && !go_on())); };
+  machine.run(line, keep_on);
   auto& k = machine.runner.kernel();
-  machine.runner.begin_cycle(0);
-  while (k.angle < k.end_angle() - 1e-9)
+  if (!stopped) machine.runner.begin_cycle(0);
+  while (!stopped && k.angle < k.end_angle() - 1e-9) {
+    if (traced.rows.size() % kRowsUnasked == 0 && !keep_on()) break;
     k.step([&](const Kernel<double>& now, double, const auto& in, const auto& out) {
-      traced.rows.push_back(
-          row_of(now, in, out, machine.intake.right_area(), machine.exhaust.right_area()));
+      traced.rows.push_back(row_of(now, in, out, machine.grids.intake.right_area(),
+                                   machine.grids.exhaust.right_area()));
     });
+  }
+  if (stopped) traced = {};
   return traced;
 }
 

@@ -1,5 +1,6 @@
 #include "airchain/cycle/setup.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "airchain/base/guards.hpp"
@@ -39,9 +40,12 @@ void validate(const Runner& runner) {
   base::require_fields(runner);
   base::require_fields(runner.taper);
   const bool whole = runner.cells == static_cast<int>(runner.cells);
-  base::require_that(whole && (runner.cells == 0.0 || runner.cells >= 4.0), Runner::kName,
-                     "cells = " + number_text(runner.cells), "a whole number of at least 4",
-                     "or 0 for no pipe");
+  base::require_that(whole && (runner.cells == 0.0 || runner.cells >= 4.0),
+                     {.where = Runner::kName,
+                      .field = "cells",
+                      .value = number_text(runner.cells),
+                      .rule = "be a whole number of at least 4",
+                      .hint = "or 0 for no pipe"});
 }
 
 pipe::Shape Runner::shape() const {
@@ -50,6 +54,13 @@ pipe::Shape Runner::shape() const {
 }
 
 namespace {
+
+Runner coarser(Runner runner) {
+  constexpr double kLeastCells = 4.0;
+  if (runner.cells > kLeastCells)
+    runner.cells = std::max(kLeastCells, std::floor(0.5 * runner.cells));
+  return runner;
+}
 
 void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) {
   validate(runner);
@@ -62,6 +73,16 @@ void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) 
 }
 
 }  // namespace
+
+Grids::Grids(const Setup& setup)
+    : intake(setup.intake.shape()),
+      exhaust(setup.exhaust.shape()),
+      coarse_intake(coarser(setup.intake).shape()),
+      coarse_exhaust(coarser(setup.exhaust).shape()) {}
+
+bool Grids::coarsens() const {
+  return coarse_intake.cells() + coarse_exhaust.cells() < intake.cells() + exhaust.cells();
+}
 
 void validate(const Setup& s) {
   cylinder::validate(s.crank);

@@ -3,10 +3,9 @@
 
 namespace airchain::sweep {
 
-void run_lanes_avx2(const cycle::Setup& setup, const pipe::Shape& intake,
-                    const pipe::Shape& exhaust, const cycle::Controls& controls,
-                    const CourseSource& source) {
-  run_lanes<CycleLanes<Avx2>>(setup, intake, exhaust, controls, source);
+void run_lanes_avx2(const cycle::Setup& setup, const cycle::Grids& grids,
+                    const cycle::Controls& controls, const CourseSource& source) {
+  run_lanes<numerics::Pack<4, Avx2>>(setup, grids, controls, source);
 }
 
 }  // namespace airchain::sweep

@@ -211,12 +211,24 @@ const std::vector<ColumnInfo>& columns() {
   return all;
 }
 
-std::string instruction_set() {
+bool has_avx2() {
 #ifdef AIRCHAIN_HAS_AVX2
-  if (__builtin_cpu_supports("avx2")) return "avx2";
+  return __builtin_cpu_supports("avx2");
+#else
+  return false;
 #endif
-  return "baseline";
 }
+
+bool has_avx512() {
+#ifdef AIRCHAIN_HAS_AVX512
+  return __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
+         __builtin_cpu_supports("avx512vl");
+#else
+  return false;
+#endif
+}
+
+std::string instruction_set() { return has_avx512() ? "avx512" : has_avx2() ? "avx2" : "baseline"; }
 
 bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
          const std::vector<int>& wanted, double* const* out, int threads,
@@ -238,8 +250,13 @@ bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
     return !progress || progress(1);
   }
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+#ifdef AIRCHAIN_HAS_AVX512
+  if (has_avx512())
+    return run_tiles<Avx512>(chain, axes, grid, points, wanted, out, threads, progress,
+                             run_tile_avx512);
+#endif
 #ifdef AIRCHAIN_HAS_AVX2
-  if (__builtin_cpu_supports("avx2"))
+  if (has_avx2())
     return run_tiles<Avx2>(chain, axes, grid, points, wanted, out, threads, progress,
                            run_tile_avx2);
 #endif

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Callable, Iterable
 
 from .._core import InputError as InputError
+from .._core import Refusal as Refusal
 from .safe_text import safe
 
 _MOST_TOLD = 20
+#: Index of the last of several refusals, which counts those that are not told.
+_MORE = "more refusals"
 
 
 def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> InputError:
@@ -26,40 +29,95 @@ def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> In
     hint : str
         What to write instead; may be empty.
     """
-    place = f"{where}: " if where else ""
-    tail = f"; {hint}" if hint else ""
-    return InputError(f"{place}{field} = {value}; must {rule}{tail}")
+    return InputError([Refusal(where=where, field=field, value=value, rule=rule, hint=hint)])
 
 
-def all_of(errors: list[InputError]) -> InputError:
+def told_as(error: InputError, change: Callable[[Refusal], Refusal]) -> InputError:
+    """Return an `InputError` whose refusals are those of another, each one changed.
+
+    Parameters
+    ----------
+    error : InputError
+        What was refused.
+    change : callable
+        Returns a refusal as it is to be told.
+
+    Returns
+    -------
+    InputError
+        The same refusals in other words.
+    """
+    return InputError([change(one) for one in error.refusals])
+
+
+def under(where: str, error: InputError) -> InputError:
+    """Return an `InputError` that is told to have happened somewhere.
+
+    Parameters
+    ----------
+    where : str
+        The file, or what was being done; the refusals' own places follow it.
+    error : InputError
+        What was refused.
+
+    Returns
+    -------
+    InputError
+        The same refusals, each under that place.
+    """
+    return told_as(error, lambda one: one.replace(where=joined(where, one.where)))
+
+
+def joined(*places: str) -> str:
+    """Return places one inside the other as one text, empty ones left out.
+
+    Parameters
+    ----------
+    *places : str
+        From the outermost to the innermost.
+
+    Returns
+    -------
+    str
+        The places parted by colons.
+    """
+    return ": ".join(place for place in places if place)
+
+
+def all_of(errors: Iterable[InputError]) -> InputError:
     """Return one `InputError` that tells several, a line each in the order of their file's lines.
 
     Parameters
     ----------
-    errors : list of InputError
-        What was refused; of several refusals of one field the first is kept, empty ones are not.
+    errors : iterable of InputError
+        What was refused; of several refusals of one field the first is kept.
 
     Returns
     -------
     InputError
         Twenty at most, and how many more there are.
     """
-    told: dict[str, str] = {}
+    told: dict[tuple[str, ...], Refusal] = {}
     rest = -_MOST_TOLD
-    for line in (line for error in errors for line in str(error).split("\n") if line):
-        if counted := re.fullmatch(r"and (\d+) more refusals", line):
-            rest += int(counted[1])
+    for one in (one for error in errors for one in error.refusals):
+        if _MORE in one.indices:
+            rest += one.indices[_MORE]
         else:
-            told.setdefault(line.partition(" = ")[0], line)
-    lines = sorted(told.values(), key=_place)
-    rest += len(lines)
-    more = [f"and {rest} more refusals"] if rest > 0 else []
-    return InputError("\n".join([*lines[:_MOST_TOLD], *more]))
+            indices = map(str, one.indices.items())
+            told.setdefault((one.where, one.field, one.statement, *indices), one)
+    refusals = sorted(told.values(), key=lambda one: _line(one.where))
+    rest += len(refusals)
+    if rest > 0:
+        count = Refusal(statement=f"and {rest} more refusals", indices={_MORE: rest})
+        refusals = [*refusals[:_MOST_TOLD], count]
+    return InputError(refusals)
 
 
-def _place(line: str) -> tuple[str, int]:
-    found = re.match(r"(.*?):(\d+): ", line)
-    return (found[1], int(found[2])) if found else ("", 0)
+def _line(where: str) -> tuple[str, int]:
+    """File and line of a place; places without a line come first."""
+    file, _, rest = where.partition(":")
+    line = rest.partition(":")[0]
+    return (file, int(line)) if line.isdecimal() else ("", 0)
 
 
 def quoted(value: object, limit: int = 60) -> str:

@@ -2,28 +2,33 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
 
 from .. import _core
-from ..base.errors import InputError
+from ..base.errors import InputError, Refusal, joined, told_as
+from ..base.kept import Kept
+from ..base.text_file import read_text
 from ..typed.place import Place
 from ..typed.section import Section
 from .keys import DIFFUSER, IMPELLER, STAGE, VANES, VOLUTE
-from .map_file import MapFile, read_map
+from .map_file import MapFile, parse_map
+
+#: Maps by what they were made of: most changes of a build leave its compressor as it was.
+_maps: Kept[_core.CompressorMap] = Kept(64)
 
 
-def compressor(typed: Section) -> Any:
+def compressor(typed: Section) -> _core.Compressor:
     """Return the compressor of its table, [compressor]."""
     if typed.one_of("map", "stage", needed=True) == "map":
         path = map_path(typed.source, typed.text("map"))
         made = measured_map(path, _ratio(typed))
     else:
-        data = _predicted(typed.sub("stage", STAGE))
-        scaled = typed.make(_core.scaled, data, _ratio(typed)) if _ratio(typed) != 1.0 else data
-        made = typed.make(_core.CompressorMap, scaled)
-    return typed.make(_core.Compressor, map=made, **typed.fields(_core.Compressor))
+        made = _predicted(typed)
+    found: _core.Compressor = typed.make(
+        _core.Compressor, map=made, **typed.fields(_core.Compressor)
+    )
+    return found
 
 
 def rotor(typed: Section) -> dict[str, float]:
@@ -41,16 +46,21 @@ def _ratio(typed: Section) -> float:
     return typed.get("diameter_ratio", 1.0)
 
 
-def measured_map(path: Path, diameter_ratio: float = 1.0) -> Any:
+def measured_map(path: Path, diameter_ratio: float = 1.0) -> _core.CompressorMap:
     """The core's map from a map file, scaled by similarity where a ratio says so."""
-    read = read_map(path)
-    try:
-        made = _core.CompressorMap(map_data(read))
-        if diameter_ratio != 1.0:
-            made = _core.CompressorMap(_core.scaled(map_data(read), diameter_ratio))
-        return made
-    except InputError as error:
-        raise InputError(f"{_place(path, read, str(error))}: {error}") from None
+    text = read_text(path, "a compressor map in CSV")
+
+    def made() -> _core.CompressorMap:
+        read = parse_map(text, str(path))
+        try:
+            plain = _core.CompressorMap(map_data(read))
+            if diameter_ratio == 1.0:
+                return plain
+            return _core.CompressorMap(_core.scaled(map_data(read), diameter_ratio))
+        except InputError as error:
+            raise told_as(error, lambda one: _located(path, read, one)) from None
+
+    return _maps.get((text, str(path), diameter_ratio), made)
 
 
 def map_data(read: MapFile) -> Any:
@@ -78,19 +88,19 @@ def map_data(read: MapFile) -> Any:
     )
 
 
-def _place(path: Path, read: MapFile, message: str) -> str:
-    """``file:line`` of the point or speed line that a refusal counts."""
-    line = re.search(r"speed line (\d+)", message)
-    if not line or not 1 <= int(line[1]) <= len(read.lines):
-        return str(path)
-    rows = read.lines[int(line[1]) - 1].rows
-    point = re.search(r"points? (\d+)", message)
-    index = int(point[1]) - 1 if point and int(point[1]) <= len(rows) else 0
-    return f"{path}:{rows[index]}" if rows else str(path)
+def _located(path: Path, read: MapFile, told: Refusal) -> Refusal:
+    """A refusal of the map, with ``file:line`` of the point or speed line that it counts."""
+    line, point = told.indices.get("speed line", 0), told.indices.get("point", 1)
+    where = str(path)
+    if 1 <= line <= len(read.lines):
+        rows = read.lines[line - 1].rows
+        where = f"{path}:{rows[min(point, len(rows)) - 1]}"
+    return told.replace(where=joined(where, told.where))
 
 
-def _predicted(typed: Section) -> Any:
-    """A map by the mean-line method."""
+def _predicted(compressor: Section) -> _core.CompressorMap:
+    """A map by the mean-line method, of the stage in the compressor's table."""
+    ratio, typed = _ratio(compressor), compressor.sub("stage", STAGE)
     typed.need("design_speed", "impeller", "diffuser")
     makers = {"impeller": _impeller, "diffuser": _diffuser, "volute": _volute}
     given = [name for name in makers if typed.has(name)]
@@ -100,7 +110,14 @@ def _predicted(typed: Section) -> Any:
     design = typed.number("design_speed")
     lines = int(typed.get("lines", 9))
     speeds = typed.make(_core.predicted_speeds, design, lines)
-    return typed.make(_core.predict_map, stage, speeds, **counts)
+
+    def predict() -> _core.CompressorMap:
+        data = typed.make(_core.predict_map, stage, speeds, **counts)
+        scaled = compressor.make(_core.scaled, data, ratio) if ratio != 1.0 else data
+        predicted: _core.CompressorMap = compressor.make(_core.CompressorMap, scaled)
+        return predicted
+
+    return _maps.get((repr(stage), tuple(speeds), *counts.values(), ratio), predict)
 
 
 def _diffuser(stage: Section) -> Any:

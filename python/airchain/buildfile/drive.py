@@ -95,7 +95,7 @@ def _same_centres(level: Section, fitted: Mapping[str, Any], pair: Mapping[str, 
 
 
 def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rotates: str) -> Level:
-    links = typed.source.every(_link, [(typed.source, path, table) for path, table in train])
+    links = typed.source.every(link_of, [(typed.source, path, table) for path, table in train])
     made = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
     turns = "with crank" if _core.drive_rotation(links) > 0 else "against crank"
     if rotates and turns != rotates:
@@ -106,7 +106,8 @@ def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rota
     return Level(tuple(links), made)
 
 
-def _link(source: Place, path: KeyPath, table: Mapping[str, Any]) -> Any:
+def link_of(source: Place, path: KeyPath, table: Mapping[str, Any]) -> Any:
+    """Return one link of a train from its table."""
     kind = table.get("kind", "gears" if path[-1] == "gears" else None)
     if not isinstance(kind, str) or kind not in LINKS:
         shown = "missing" if kind is None else quoted(kind)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from .. import _core
 from ..cylinder.keys import CYLINDER
+from ..cylinder.surface import NODES
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
 SECTIONS = (
@@ -126,6 +127,7 @@ ENGINE: Keys = {
     **CYLINDER,
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),
+    "surface": choice(*NODES),
 }
 BREATHING: Keys = {
     **core_keys(_core.Breathing),
@@ -136,7 +138,7 @@ BREATHING: Keys = {
 COMBUSTION = core_keys(_core.Combustion)
 EXHAUST: Keys = {**core_keys(_core.Exhaust), "diameter": Key("length"), "count": Key("count")}
 BYPASS: Keys = {
-    "opens_at": Key("pressure_difference", "opens_at"),
+    **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),
     "discharge_coefficient": Key("dimensionless"),
 }

@@ -167,7 +167,7 @@ def _check_reference(where: str, key: str, value: float) -> None:
     try:
         _core.ReferenceState(**{key.removeprefix("reference_"): value})
     except InputError as error:
-        raise InputError(f"{where}: {key} = {str(error).partition(' = ')[2]}") from None
+        raise refusal(where, key, error.value, error.rule, error.hint) from None
 
 
 def _speed_line(speed: float, points: list[tuple[int, dict[str, float]]]) -> SpeedLine:

@@ -125,12 +125,12 @@ def cooler(source: Source) -> tuple[Any, Any]:
     for other, names in _BY_KIND.items():
         if other != kind:
             typed.only_with(f'kind = "{other}"', *names)
-    values: dict[str, Any] = {**loss(typed), **_effectiveness(typed)}
+    values: dict[str, Any] = {**typed.fields(_core.Cooler), **loss(typed), **_effectiveness(typed)}
     tank = None
     if kind == "air_to_air":
-        values |= {"ambient_cooled": True, "coolant_rise": typed.get("coolant_rise", 0.0)}
+        values["ambient_cooled"] = True
     elif kind == "air_to_water":
-        values["coolant_temperature"] = typed.number("coolant_temperature")
+        typed.need("coolant_temperature")
     else:
         tank = typed.make(_core.IceTank, **typed.fields(_core.IceTank))
         values["coolant_temperature"] = tank.water_temperature
@@ -177,12 +177,16 @@ def fuel(source: Source) -> Charge:
 
 
 class EngineParts(NamedTuple):
-    """Size and friction, typed breathing or the cylinder that makes it, and a factor on that."""
+    """Size and friction, and typed breathing or the cylinder that makes it.
+
+    `breathing_scale` is a factor on what the cylinder breathes, `surface` the fineness typed.
+    """
 
     size: _core.Engine
     breathing: _core.Breathing | None
-    cylinder: Cylinder | None
-    breathing_scale: float
+    cylinder: Cylinder | None = None
+    breathing_scale: float = 1.0
+    surface: str = ""
 
 
 def engine(source: Source, charge: Charge | None) -> EngineParts:
@@ -195,8 +199,9 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
             hint = "a camshaft; the surface tells the work of the gas exchange"
             typed.refuse("valve_loss", f"not stand beside {hint}")
         cylinder = assembled(typed, charge)
-        return EngineParts(cylinder.size, None, cylinder, typed.get("breathing_scale", 1.0))
-    typed.only_with("a camshaft", *OWN, "breathing_scale")
+        scale = typed.get("breathing_scale", 1.0)
+        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("surface"))
+    typed.only_with("a camshaft", *OWN, "breathing_scale", "surface")
     breathing = source.attempt(typed_breathing, typed)
     typed.need("stroke", "compression_ratio", "redline")
     typed.positive("bore", "stroke")
@@ -206,7 +211,7 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
         values["displacement"] = swept_volume(bore, stroke, typed.number("cylinders"))
     else:
         typed.only_with("a bore", "cylinders")
-    return EngineParts(typed.make(_core.Engine, **values), breathing, None, 1.0)
+    return EngineParts(typed.make(_core.Engine, **values), breathing)
 
 
 def combustion(source: Source) -> Any:
@@ -228,5 +233,4 @@ def bypass(source: Source) -> Any:
         return None
     typed.need("opens_at", "area")
     area = typed.number("area") * typed.get("discharge_coefficient", 1.0)
-    values = {"opens_at": typed.number("opens_at"), "effective_area": area}
-    return typed.make(_core.Bypass, **values)
+    return typed.make(_core.Bypass, effective_area=area, **typed.fields(_core.Bypass))

@@ -1,1 +1,5 @@
 """One calibration of fuel and spark for all drive levels."""
+
+import lazy_loader
+
+__getattr__, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)

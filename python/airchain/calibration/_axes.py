@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..base.speeds import RPM
+from ..chain.build import Build
 from ..units.convert import to_si
 from ._paths import Path
 from ._surface import volumetric_efficiency
 from .tables import check_axis
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 Array = NDArray[np.float64]
 _FIRST = 1000.0  # rpm
@@ -26,27 +30,35 @@ _LOWEST, _CLOSE_TO, _CLOSE, _WIDE = 40e3, 120e3, 10e3, 20e3
 _BEYOND = 1.1
 
 
-def axes_of(base: Any, paths: Sequence[Path], rpm: Any, pressure: Any,
-            reference: float) -> tuple[Array, Array]:  # fmt: skip
+def axes_of(
+    base: Build,
+    paths: Sequence[Path],
+    rpm: ArrayLike | None,
+    pressure: ArrayLike | Sequence[str] | None,
+    reference: float,
+) -> tuple[Array, Array]:
     """Return engine speeds [rpm] and plenum pressures [Pa], as typed or as the engine asks for."""
     top = max(float(np.nanmax(p.pressure)) for p in paths if p.solved)
-    if pressure is None:
-        close = np.arange(_LOWEST, min(_CLOSE_TO, _BEYOND * top + _CLOSE), _CLOSE)
-        pressure = np.append(close, np.arange(_CLOSE_TO, _BEYOND * top + _WIDE, _WIDE))
-    else:
-        pressure = [to_si(p, "pressure", where="calibrate", field="pressure")
-                    if isinstance(p, str) else p for p in pressure]  # fmt: skip
+    close = np.arange(_LOWEST, min(_CLOSE_TO, _BEYOND * top + _CLOSE), _CLOSE)
+    wide = np.append(close, np.arange(_CLOSE_TO, _BEYOND * top + _WIDE, _WIDE))
     # Cells are computed where the files say they are.
-    down = np.round(np.array(pressure, dtype=float), -2)
+    down = np.round(wide if pressure is None else _pressures(pressure), -2)
     check_axis("calibrate", "pressure", down)
-    if rpm is None:
-        rpm = _speeds(base, down, reference)
-    across = np.round(np.array(rpm, dtype=float))
+    speeds = _speeds(base, down, reference) if rpm is None else np.array(rpm, dtype=float)
+    across = np.round(speeds)
     check_axis("calibrate", "rpm", across)
     return across, down
 
 
-def _speeds(base: Any, pressure: Array, reference: float) -> Array:
+def _pressures(typed: ArrayLike | Sequence[str]) -> Array:
+    """Pressures [Pa] that are typed as numbers in SI or as texts with their unit."""
+    values = np.asarray(typed, dtype=object).ravel()
+    return np.array(
+        [to_si(p, "pressure", where="calibrate", field="pressure") if isinstance(p, str) else p
+         for p in values], dtype=float)  # fmt: skip
+
+
+def _speeds(base: Build, pressure: Array, reference: float) -> Array:
     """Return speeds whose straight lines follow the waves in the engine's pipes."""
     last = _TRIED * np.ceil(base.redline / RPM / _TRIED)
     tried = np.arange(min(_FIRST, last - _TRIED), last + 1.0, _TRIED)

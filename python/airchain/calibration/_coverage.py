@@ -32,12 +32,12 @@ class Coverage(NamedTuple):
     def words(self, row: int, column: int) -> str:
         """Say where one cell comes from."""
         kind = str(self.kinds[row, column])
-        said = WORDS[kind]
+        words = WORDS[kind]
         if kind in ("measured", "full throttle"):
             here = [n for n, cells in self.visits.items() if cells[row, column]]
             seen = [n for n in here if n.endswith(", measured") == (kind == "measured")]
-            said = f"{said}: {', '.join(n.removesuffix(', measured') for n in seen)}"
-        return said
+            words = f"{words}: {', '.join(n.removesuffix(', measured') for n in seen)}"
+        return words
 
     def count(self, kind: str) -> int:
         """Return how many cells are of a kind."""
@@ -53,23 +53,23 @@ def edges(axis: Array) -> Array:
 
 def visited(path: Path, rpm: Array, pressure: Array) -> NDArray[np.bool_]:
     """Return the cells a path passes; rows over pressure."""
-    found = np.zeros((pressure.size, rpm.size), dtype=bool)
+    passed = np.zeros((pressure.size, rpm.size), dtype=bool)
     if path.solved < 2:
-        return found
+        return passed
     speeds = np.arange(path.rpm[0], path.rpm[-1] + 1.0, 5.0)
     columns = np.searchsorted(edges(rpm), speeds) - 1
     rows = np.searchsorted(edges(pressure), np.interp(speeds, path.rpm, path.pressure)) - 1
     inside = (columns >= 0) & (columns < rpm.size) & (rows >= 0) & (rows < pressure.size)
-    found[rows[inside], columns[inside]] = True
-    return found
+    passed[rows[inside], columns[inside]] = True
+    return passed
 
 
 def highest(paths: Sequence[Path], rpm: Array) -> Array:
     """Return the highest plenum pressure run [Pa] at each engine speed; 0 above all of them."""
     tops = [np.interp(rpm, p.rpm, p.pressure, right=0.0) for p in paths if p.solved > 1]
     # A gap in one level's path leaves the others to say.
-    found: Array = np.max(np.nan_to_num([np.zeros_like(rpm), *tops]), axis=0)
-    return found
+    top: Array = np.max(np.nan_to_num([np.zeros_like(rpm), *tops]), axis=0)
+    return top
 
 
 def coverage(paths: Sequence[Path], rpm: Array, pressure: Array,

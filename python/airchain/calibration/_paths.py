@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import refusal
+from ..chain.build import Build
+from ..chain.pull import Pull
 from ..measured.measured import MeasuredPull
 from ._surface import filled
 
@@ -57,7 +58,7 @@ class Path:
         return f"{self.level}, measured" if self.measured else self.level
 
 
-def computed(level: str, pull: Any) -> Path:
+def computed(level: str, pull: Pull) -> Path:
     """Return the path of a computed pull; NaN where the chain has no answer."""
     chain = pull.build.chain
     rpm = np.asarray(pull.rpm, dtype=float)
@@ -67,7 +68,7 @@ def computed(level: str, pull: Any) -> Path:
     return Path(level, False, rpm, p, t, filling, pull["fuel_flow"], excess)
 
 
-def measured(level: str, pull: MeasuredPull, build: Any) -> Path:
+def measured(level: str, pull: MeasuredPull, build: Build) -> Path:
     """Return the path of a measured pull, or refuse one without pressure and temperature."""
     names = ("plenum_pressure", "plenum_temperature")
     for name in names:

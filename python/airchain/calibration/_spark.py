@@ -16,7 +16,7 @@ middle: 200 K move the limit by a quarter of a degree).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -25,6 +25,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..base.speeds import RPM
+from ..chain.build import Build
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
 from ..cylinder.knock_limits import doubt_of
@@ -88,28 +89,32 @@ class Spark:
     notes: list[str]
 
     @classmethod
-    def of(cls, base: Any, pulls: Mapping[str, Any], rpm: Array, pressure: Array,
-           reference: float, lambda_target: Array) -> Spark:  # fmt: skip
-        """Search the cells of a calibration and the levels that run through them."""
+    def of(cls, base: Build, pulls: Mapping[str, Pull], rpm: Array, pressure: Array,
+           reference: float, lambda_target: Array,
+           step: Callable[[], None] = lambda: None) -> Spark:  # fmt: skip
+        """Search the cells of a calibration and the levels; `step` is called after each part."""
         exhaust = _exhaust(pulls)
         cells = _cells(base, exhaust, rpm, pressure, reference, lambda_target)
+        step()
         levels = {name: _level(pull) for name, pull in pulls.items() if np.any(pull.matched)}
+        step()
         top = max((p for p in pulls.values() if np.any(p.matched)),
                   key=lambda p: float(np.nanmax(p["plenum_pressure"])))  # fmt: skip
         temperature, later = _trim(base, exhaust, top, reference)
-        octane = float(base.cylinder.setup.octane)
+        step()
+        octane = float(_setup(base).octane)
         doubt = doubt_of(octane)
         per_ten = np.degrees(np.polyfit(temperature, later, 1)[0]) * 10.0
         notes = [words_of(doubt, octane), SPARK_CELLS, _BOUND, WARMER.format(later=per_ten)]
         return cls(*cells, levels, temperature, later, doubt, notes)
 
 
-def _exhaust(pulls: Mapping[str, Any]) -> float:
+def _exhaust(pulls: Mapping[str, Pull]) -> float:
     every = [np.asarray(p["exhaust_temperature"])[p.matched] for p in pulls.values()]
     return float(np.median(np.concatenate(every)))
 
 
-def _cells(base: Any, exhaust: float, rpm: Array, pressure: Array, temperature: float,
+def _cells(base: Build, exhaust: float, rpm: Array, pressure: Array, temperature: float,
            lambda_target: Array) -> tuple[Array, Array, NDArray[np.bool_]]:  # fmt: skip
     """Margin, ignition, and where the margin is a bound."""
     speeds, pressures = _nodes(rpm, _SPEED), _nodes(pressure, _PRESSURE)
@@ -118,20 +123,20 @@ def _cells(base: Any, exhaust: float, rpm: Array, pressure: Array, temperature: 
     for p, own_lambda in zip(pressures, excess, strict=True):
         even = np.ones(speeds.size)
         states = _states(base, exhaust, speeds, p * even, temperature * even, float(own_lambda))
-        own, found = states["half_burned"], _worst(base, states, float(own_lambda))
-        limits.append(own - margin_of(found, own))
-        bounds.append(bounds_of(found))
+        own, limit = states["half_burned"], _worst(base, states, float(own_lambda))
+        limits.append(own - margin_of(limit, own))
+        bounds.append(bounds_of(limit))
         cycles = _core.run_cycles(_mixed(base, float(own_lambda)), states)
         flames.append(np.asarray(cycles["half_burned"]) - np.asarray(cycles["burn_start"]))
     own = np.array([base.chain.combustion.phasing_at(float(p)) for p in pressure])[:, None]
-    limit, flame, bound = (
+    limited, flame, bound = (
         _between(np.array(values, dtype=float), (speeds, pressures), rpm, pressure)
         for values in (limits, flames, bounds)
     )
-    return own - limit, flame - own, bound > 0.0
+    return own - limited, flame - own, bound > 0.0
 
 
-def _level(pull: Any) -> LevelSpark:
+def _level(pull: Pull) -> LevelSpark:
     build = pull.build
     matched = np.flatnonzero(np.asarray(pull.matched))
     at = matched[np.unique(np.linspace(0, matched.size - 1, _OF_LEVEL).round().astype(int))]
@@ -144,7 +149,7 @@ def _level(pull: Any) -> LevelSpark:
                       mean["best_half_burned"], mean["torque_left"])  # fmt: skip
 
 
-def _trim(base: Any, exhaust: float, top: Any, reference: float) -> tuple[Array, Array]:
+def _trim(base: Build, exhaust: float, top: Pull, reference: float) -> tuple[Array, Array]:
     """Plenum temperatures, and how much later knock asks half burned to be; mean of some speeds."""
     matched = np.flatnonzero(np.asarray(top.matched))
     at = matched[np.linspace(0, matched.size - 1, _TRIM_SPEEDS + 1).round().astype(int)[1:]]
@@ -156,13 +161,13 @@ def _trim(base: Any, exhaust: float, top: Any, reference: float) -> tuple[Array,
     limits = every["half_burned"] - margin_of(_worst(base, every, excess), every["half_burned"])
     by_temperature = limits.reshape(temperatures.size, p.size)
     own = by_temperature[_WARMER.index(0.0)]
-    found: Array = np.mean(by_temperature - own, axis=1)
-    return temperatures, found
+    later: Array = np.mean(by_temperature - own, axis=1)
+    return temperatures, later
 
 
 _BOUND = (
-    f"knock was looked for up to half burned {-np.degrees(EARLIEST):.0f} degrees before top "
-    "centre; where there was none, at low pressure, the margin told is the least there is"
+    f"Knock was looked for up to half burned {-np.degrees(EARLIEST):.0f} degrees before top "
+    "centre. Where there was none, at low pressure, the margin is at least the one printed."
 )
 
 
@@ -171,29 +176,35 @@ def _nodes(axis: Array, apart: float) -> Array:
     return apart * np.arange(first, last + 1.0)
 
 
-def _mixed(base: Any, excess: float) -> Any:
-    setup = base.cylinder.setup
-    return setup.replace(mixture=setup.mixture.replace(**{"lambda": excess}))
+def _setup(base: Build) -> _core.CycleSetup:
+    assert base.cylinder is not None  # spark is searched of builds with cams alone
+    return base.cylinder.setup
 
 
-def _worst(base: Any, states: Mapping[str, Array], excess: float) -> dict[str, Array]:
+def _mixed(base: Build, excess: float) -> _core.CycleSetup:
+    setup = _setup(base)
+    of_name: dict[str, Any] = {"lambda": excess}  # a word of the language's own
+    return setup.replace(mixture=setup.mixture.replace(**of_name))
+
+
+def _worst(base: Build, states: Mapping[str, Array], excess: float) -> dict[str, Array]:
     """Search the worst cylinder: more air than the mean and the mean's fuel."""
     factor = cylinders_of(base).worst_cylinder
     points = {**states, "plenum_pressure": factor * states["plenum_pressure"]}
     return searched(_mixed(base, factor * excess), points)
 
 
-def _states(base: Any, exhaust: float, rpm: Array, pressure: Array, temperature: Array,
+def _states(base: Build, exhaust: float, rpm: Array, pressure: Array, temperature: Array,
             excess: float) -> dict[str, Array]:  # fmt: skip
     """Points of the cycle with the engine at plenum states, whatever feeds it."""
     injection = base.chain.injection.replace(**{"lambda": excess})
     chain = base.chain.replace(injection=injection)
-    told = _core.engine_states(chain, rpm * RPM, pressure, temperature)
+    engine = _core.engine_states(chain, rpm * RPM, pressure, temperature)
     return {
         "speed": rpm * RPM,
         "plenum_pressure": np.asarray(pressure, dtype=float),
-        "plenum_temperature": np.asarray(told["charge_temperature"]),
-        "exhaust_pressure": np.asarray(told["exhaust_pressure"]),
+        "plenum_temperature": np.asarray(engine["charge_temperature"]),
+        "exhaust_pressure": np.asarray(engine["exhaust_pressure"]),
         "collector_temperature": np.full(rpm.size, exhaust),
         "half_burned": np.array([chain.combustion.phasing_at(float(p)) for p in pressure]),
     }
@@ -204,5 +215,5 @@ def _between(values: Array, nodes: tuple[Array, Array], rpm: Array, pressure: Ar
     off = {"left": np.nan, "right": np.nan}
     rows = np.array([np.interp(rpm, nodes[0], row, **off) for row in values])
     down, at = np.log(nodes[1]), np.log(pressure)
-    found: Array = np.array([np.interp(at, down, column, **off) for column in rows.T]).T
-    return found
+    cells: Array = np.array([np.interp(at, down, column, **off) for column in rows.T]).T
+    return cells

@@ -8,7 +8,7 @@ it.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,9 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.speeds import RPM
 from .tables import between
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 Array = NDArray[np.float64]
 
@@ -28,24 +31,28 @@ class Cells(NamedTuple):
     known: NDArray[np.bool_]
 
 
-def filled(chain: Any, rpm: Any, pressure: Any, temperature: Any) -> Array:
+def filled(
+    chain: _core.Chain, rpm: ArrayLike, pressure: ArrayLike, temperature: ArrayLike
+) -> Array:
     """Return dry-air flow that fills the displacement at plenum state [kg/s]."""
     density = np.asarray(_core.dry_air_density(pressure, temperature, 0.0))
     rate: Array = density * chain.engine.displaced_rate(1.0) * np.asarray(rpm) * RPM
     return rate
 
 
-def volumetric_efficiency(chain: Any, rpm: Any, pressure: Any, temperature: Any) -> Array:
+def volumetric_efficiency(
+    chain: _core.Chain, rpm: ArrayLike, pressure: ArrayLike, temperature: ArrayLike
+) -> Array:
     """Return volumetric efficiency on plenum density at points [dimensionless]."""
     given = (np.asarray(a, dtype=float) for a in (rpm, pressure, temperature))
     points = np.broadcast_arrays(*given)
     speed, p, t = (np.ascontiguousarray(a).ravel() for a in points)
     air = _core.engine_states(chain, speed * RPM, p, t)["air_flow"]
-    found: Array = (air / filled(chain, speed, p, t)).reshape(points[0].shape)
-    return found
+    filling: Array = (air / filled(chain, speed, p, t)).reshape(points[0].shape)
+    return filling
 
 
-def cells(chain: Any, rpm: Array, pressure: Array, temperature: float,
+def cells(chain: _core.Chain, rpm: Array, pressure: Array, temperature: float,
           lambda_target: Array) -> Cells:  # fmt: skip
     """Return the engine at every node; `lambda_target` has one value a pressure."""
     rows = []
@@ -88,7 +95,7 @@ class Trim:
     factor: Array
     spread: Array
 
-    def at(self, temperature: Any, rpm: Any) -> Array:
+    def at(self, temperature: ArrayLike, rpm: ArrayLike) -> Array:
         """Return the factor at plenum temperatures and speeds, straight between those of the table.
 
         Parameters
@@ -110,12 +117,12 @@ class Trim:
     @property
     def fuel(self) -> Array:
         """Fuel over that at the reference temperature and the same pressure [dimensionless]."""
-        found: Array = self.factor * (self.reference / self.temperature)[:, None]
-        return found
+        factor: Array = self.factor * (self.reference / self.temperature)[:, None]
+        return factor
 
 
-def trim_of(chain: Any, rpm: Array, pressure: Array, run: NDArray[np.bool_], reference: float,
-            temperature: Array) -> Trim:  # fmt: skip
+def trim_of(chain: _core.Chain, rpm: Array, pressure: Array, run: NDArray[np.bool_],
+            reference: float, temperature: Array) -> Trim:  # fmt: skip
     """Return how volumetric efficiency moves with plenum temperature at the pressures run."""
     speed, p = np.meshgrid(rpm, pressure[run])
     base = volumetric_efficiency(chain, speed, p, reference)

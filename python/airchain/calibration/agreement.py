@@ -9,14 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
 from ..shown.tables import Shown, Table
 from ._paths import BIN, Path
 from ._surface import Trim, volumetric_efficiency
+
+if TYPE_CHECKING:
+    from .calibration import Calibration
 
 __all__ = ["Agreement", "LeftOut"]
 
@@ -36,8 +40,8 @@ class LeftOut(NamedTuple):
     @property
     def known(self) -> Array:
         """Errors where both are known [dimensionless]."""
-        found: Array = self.error[np.isfinite(self.error)]
-        return found
+        known: Array = self.error[np.isfinite(self.error)]
+        return known
 
     @property
     def mean(self) -> float:
@@ -77,21 +81,25 @@ class Agreement(Shown):
     @property
     def verdict(self) -> str:
         """Whether every level left out is met within 2 %."""
-        return "; ".join(self.notes[:2])
+        return " ".join(self.notes[:2])
 
     @property
     def notes(self) -> list[str]:
         """One sentence on computed levels, one on measured ones."""
-        told = [_said("computed levels", self.model)]
-        told.append(_said("measured levels", self.measured))
-        if not self.measured:
-            told[1] = "no level left out of measured pulls: two levels or more with fuel are needed"
-        if self.readings:
-            told.append(
-                f"readings are medians of every {BIN:.0f} rpm; in a sweep a charge thermocouple "
-                "trails by 1 to 3 s (common practice, no source), which shifts the filling read"
+        notes = [_agreement("computed levels", self.model)]
+        if self.measured:
+            notes.append(_agreement("measured levels", self.measured))
+        else:
+            notes.append(
+                "No measured level could be left out, because that needs two levels or more whose "
+                "fuel was measured."
             )
-        return told
+        if self.readings:
+            notes.append(
+                f"Readings are medians of every {BIN:.0f} rpm. In a sweep a charge thermocouple "
+                "trails by 1 to 3 s (common practice, no source), which shifts the filling read."
+            )
+        return notes
 
     def _tables(self, system: str) -> list[Table]:
         rows = []
@@ -103,20 +111,21 @@ class Agreement(Shown):
             return []
         headings = ["level", "its fuel from", "points", "mean", "scatter", "largest"]
         return [Table(headings, ["", "", "", "%", "%", "%"], rows, caption="Leave one level out",
-                      key="Errors: predicted over own fuel, less 1, at its own pressure and "
-                      "temperature.")]  # fmt: skip
+                      key="Error: the fuel predicted over the level's own, less 1, at its own "
+                      "pressure and temperature.")]  # fmt: skip
 
 
-def _said(what: str, rows: Sequence[LeftOut]) -> str:
+def _agreement(what: str, rows: Sequence[LeftOut]) -> str:
     known = [r for r in rows if r.known.size]
     if not known:
-        return f"{what}: none can be left out, there are not two"
+        return f"None of the {what} can be left out, because there are not two."
     worst = max(known, key=lambda r: abs(r.mean) + r.scatter)
     reached = max(float(np.sqrt(np.mean(r.known**2))) for r in known)
     word = "within" if reached <= WITHIN else "NOT within"
     return (
-        f"{what}, each left out: fuel {word} 2 % (largest root mean square {100 * reached:.2f} %, "
-        f"{worst.level}; largest single {100 * max(r.largest for r in known):.2f} %)"
+        f"With each of the {what} left out in turn, the others give its fuel {word} 2 %. The "
+        f"largest root mean square is {100 * reached:.2f} % ({worst.level}), the largest single "
+        f"error {100 * max(r.largest for r in known):.2f} %."
     )
 
 
@@ -134,13 +143,13 @@ def from_others(path: Path, others: Sequence[Path], trim: Trim) -> Array:
         ve = one.volumetric_efficiency / trim.at(one.temperature, one.rpm)
         columns.append((p, np.interp(speeds, one.rpm, ve, **at)))
     pressures, values = np.array([c[0] for c in columns]), np.array([c[1] for c in columns])
-    found = np.full(speeds.size, np.nan)
+    filling = np.full(speeds.size, np.nan)
     for i in range(speeds.size):
         known = np.flatnonzero(np.isfinite(pressures[:, i]))
         near = known[np.argsort(np.abs(pressures[known, i] - path.pressure[i]))[:2]]
         if near.size:
-            found[i] = _line(pressures[near, i], values[near, i], path.pressure[i])
-    return found * trim.at(path.temperature, path.rpm)
+            filling[i] = _line(pressures[near, i], values[near, i], path.pressure[i])
+    return filling * trim.at(path.temperature, path.rpm)
 
 
 def _line(x: Array, y: Array, at: float) -> float:
@@ -149,7 +158,7 @@ def _line(x: Array, y: Array, at: float) -> float:
     return float(y[0] + (y[1] - y[0]) * (at - x[0]) / (x[1] - x[0]))
 
 
-def agreement_of(calibration: Any) -> Agreement:
+def agreement_of(calibration: Calibration) -> Agreement:
     """Return the agreement of a calibration's levels."""
     computed = [p for p in calibration.paths if not p.measured and p.solved]
     model = []
@@ -165,20 +174,20 @@ def agreement_of(calibration: Any) -> Agreement:
     return Agreement(model, _scaled(calibration, measured), readings)
 
 
-def _error(chain: Any, path: Path) -> Array:
+def _error(chain: _core.Chain, path: Path) -> Array:
     """Fuel of a chain's engine over that measured, less 1, at the readings' own states."""
     ve = volumetric_efficiency(chain, path.rpm, path.pressure, path.temperature)
-    found: Array = ve / path.volumetric_efficiency - 1.0
-    return found
+    error: Array = ve / path.volumetric_efficiency - 1.0
+    return error
 
 
-def _scaled(calibration: Any, paths: Sequence[Path]) -> list[LeftOut]:
+def _scaled(calibration: Calibration, paths: Sequence[Path]) -> list[LeftOut]:
     """Each measured level from the build scaled by one factor to the readings of the others."""
     fit = calibration.fit
     # The build as it was before any fit, so that nothing of the level left out is in it.
     chain = (fit.build if fit is not None else calibration.build).chain
     errors = {id(p): _error(chain, p) for p in paths}
-    found = []
+    left_out = []
     for path in paths:
         others = [p for p in paths if p.level != path.level]
         read = [errors[id(p)][np.isfinite(errors[id(p)])] for p in others]
@@ -188,5 +197,5 @@ def _scaled(calibration: Any, paths: Sequence[Path]) -> list[LeftOut]:
         factor = 1.0 / (1.0 + np.mean([np.median(values) for values in read]))
         names = ", ".join(dict.fromkeys(p.level for p in others))
         error = (1.0 + errors[id(path)]) * factor - 1.0
-        found.append(LeftOut(path.level, f"the build scaled to {names}", path.rpm, error))
-    return found
+        left_out.append(LeftOut(path.level, f"the build scaled to {names}", path.rpm, error))
+    return left_out

@@ -8,21 +8,33 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import ceil
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ..chain.build import Build
+from ..chain.pull import Pull
 from ..fit.reconciliation import Reconciliation
 from ..measured.measured import MeasuredPull
-from ..shown.tables import Shown, Table
+from ..shown.folded import Folded
+from ..shown.tables import Table
+from ..shown.words import listed
 from ..units.convert import from_si
 from ._coverage import KINDS, WORDS, Coverage
 from ._paths import Path
 from ._spark import Spark
 from ._surface import Trim
 from ._words import CAM_SPARK, SPARK
+from .agreement import Agreement, agreement_of
+from .extension import NextRatio, next_ratio_of
+from .files import write_calibration
+from .plots import draw_coverage, draw_filling, draw_table
 from .tables import CalibrationTable, CalibrationTables, axis_texts
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 __all__ = ["Calibration"]
 
@@ -31,7 +43,7 @@ _ABREAST = 14  # columns that a page has room for
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Calibration(Shown):
+class Calibration(Folded):
     """Fuel and spark for all levels, and how far to trust each cell. Made by `airchain.calibrate`.
 
     Attributes
@@ -56,8 +68,8 @@ class Calibration(Shown):
         Ignition and knock, of an engine with cams.
     """
 
-    build: Any
-    pulls: Mapping[str, Any]
+    build: Build
+    pulls: Mapping[str, Pull]
     paths: Sequence[Path]
     data: CalibrationTables
     trim: Trim
@@ -70,13 +82,11 @@ class Calibration(Shown):
         return self.data[name]
 
     @cached_property
-    def agreement(self) -> Any:
-        """How well each level's fuel follows from the others; see `Agreement`."""
-        from .agreement import agreement_of
-
+    def agreement(self) -> Agreement:
+        """How well each level's fuel follows from the others."""
         return agreement_of(self)
 
-    def next_ratio(self, drive_ratio: float | None = None) -> Any:
+    def next_ratio(self, drive_ratio: float | None = None) -> NextRatio:
         """Return which cells a faster drive would reach, and how far they are extrapolated.
 
         Parameters
@@ -95,8 +105,6 @@ class Calibration(Shown):
         InputError
             The build has no compressor, or the ratio is not above all that were calibrated.
         """
-        from .extension import next_ratio_of
-
         return next_ratio_of(self, drive_ratio)
 
     def torque_left(self, level: str) -> Array:
@@ -118,19 +126,19 @@ class Calibration(Shown):
         if self.spark is not None:
             one = self.spark.levels[level]
             left = np.interp(pull.rpm, one.rpm, one.torque_left)
-            found: Array = left * self._indicated(pull)
-            return found
+            lacking: Array = left * self._indicated(pull)
+            return lacking
         share = [chain.combustion.phasing_factor(chain.combustion.phasing_at(p))
                  for p in pull["plenum_pressure"]]  # fmt: skip
         lost: Array = self._indicated(pull) * (1.0 / np.array(share) - 1.0)
         return lost
 
     @staticmethod
-    def _indicated(pull: Any) -> Array:
+    def _indicated(pull: Pull) -> Array:
         """Indicated torque along a pull [N m]."""
         size = pull.build.chain.engine.displacement
-        found: Array = pull["indicated_pressure"] * size / (4.0 * np.pi)
-        return found
+        torque: Array = pull["indicated_pressure"] * size / (4.0 * np.pi)
+        return torque
 
     def write(
         self, folder: str | os.PathLike[str], pictures: Mapping[str, bytes] | None = None
@@ -149,9 +157,95 @@ class Calibration(Shown):
         list of pathlib.Path
             The files.
         """
-        from .files import write_calibration
-
         return write_calibration(self.data, folder, pictures)
+
+    def plot_coverage(
+        self,
+        axes: Axes | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[Calibration] = (),
+    ) -> Figure:
+        """Draw where each cell comes from, with each level's path through the table.
+
+        Parameters
+        ----------
+        axes : Axes, optional
+            One panel to draw in; a figure of its own without it.
+        system : str
+            ``"trade"`` or ``"si"``; pressures are in kPa, as in the files, in both.
+        title : str, optional
+            Title of the picture.
+        beside : sequence of Calibration
+            Further calibrations, whose paths are laid over this one's cells.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure: grey and hatching say where a cell comes from, lines with markers are
+            levels, crosses measured ones.
+        """
+        return draw_coverage((self, *beside), axes, title)
+
+    def plot_filling(
+        self,
+        axes: Axes | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[Calibration] = (),
+        speeds: int = 6,
+    ) -> Figure:
+        """Draw volumetric efficiency on plenum density over plenum pressure at fixed speeds.
+
+        Parameters
+        ----------
+        axes, title : Axes and str, optional
+            One panel to draw in instead of a new figure, and what to write over it.
+        system : str
+            ``"trade"`` or ``"si"``; the picture is the same in both.
+        beside : sequence of Calibration
+            Further calibrations, laid over this one with thinner lines.
+        speeds : int
+            How many engine speeds [dimensionless].
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure: lines are the tables, full markers the computed levels, crosses measured
+            ones, all brought to the tables' temperature. One smooth curve at each speed is what
+            lets one calibration serve all levels.
+        """
+        return draw_filling((self, *beside), axes, speeds, title)
+
+    def plot_table(
+        self,
+        name: str,
+        axes: Axes | None = None,
+        *,
+        title: str | None = None,
+        paths: bool = False,
+    ) -> Figure:
+        """Draw one table as a map with labelled contours.
+
+        Parameters
+        ----------
+        name : str
+            The table, such as ``"injector_time"``.
+        axes : Axes, optional
+            One panel to draw in; a figure of its own without it.
+        title : str, optional
+            Title of the picture.
+        paths : bool
+            Whether to draw each level's path through the table.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure; of the knock margin the onset of knock is drawn thick.
+        """
+        return draw_table(self, name, axes, title, paths)
 
     @property
     def verdict(self) -> str:
@@ -159,7 +253,10 @@ class Calibration(Shown):
         total = self.coverage.kinds.size
         parts = [f"{self.coverage.count(k)} {WORDS[k].split(',')[-1].strip()}" for k in KINDS
                  if self.coverage.count(k)]  # fmt: skip
-        return f"{self.data.name}, one calibration: {total} cells: {', '.join(parts)}"
+        return (
+            f"{self.data.name}: One calibration of {total} cells serves all levels. The cells are "
+            f"{listed(parts)}."
+        )
 
     @property
     def notes(self) -> list[str]:
@@ -167,10 +264,10 @@ class Calibration(Shown):
         return [*self.agreement.notes, *self.data.notes]
 
     def _tables(self, system: str) -> list[Table]:
-        found = [self._levels(system), *self.agreement.tables(system)]
+        tables = [self._levels(system), *self.agreement.tables(system)]
         for table in self.data.tables.values():
-            found += abreast(_shown(table))
-        return [*found, *self._trims()]
+            tables += abreast(_shown(table))
+        return [*tables, *self._trims()]
 
     def _levels(self, system: str) -> Table:
         """What each level visits, and the torque it leaves."""
@@ -215,14 +312,15 @@ class Calibration(Shown):
         whole = Table(["filling at", *across, "cells differ by"],
                       ["degC", *(["rpm"] * len(across)), "%"], rows,
                       caption="Trims for charge temperature: factor on volumetric efficiency",
-                      key=f"Tables hold at {t.reference - 273.15:.0f} degC plenum temperature. A "
-                      "controller that reckons no density multiplies by "
-                      f"{t.reference:.0f} K over plenum temperature as well; that is the fuel "
+                      key="The tables hold at a plenum temperature of "
+                      f"{t.reference - 273.15:.0f} degC. "
+                      "A controller that reckons no density multiplies by "
+                      f"{t.reference:.0f} K over plenum temperature as well. That is the fuel "
                       "trim of the files.")  # fmt: skip
         return abreast(whole)
 
 
-def _span(values: Any, decimals: int) -> str:
+def _span(values: Array, decimals: int) -> str:
     if not np.isfinite(values).any():
         return "–"
     return f"{np.nanmin(values):.{decimals}f} to {np.nanmax(values):.{decimals}f}"
@@ -248,10 +346,10 @@ def abreast(table: Table) -> list[Table]:
     if parts == 1:
         return [table]
     width = ceil(columns / parts)
-    found = []
+    parts_abreast = []
     for first in range(1, columns + 1, width):
         pick = [0, *range(first, min(first + width, columns + 1))]
-        found.append(Table([table.headings[i] for i in pick], [table.units[i] for i in pick],
-                           [[row[i] for i in pick] for row in table.rows],
-                           caption=table.caption, key=table.key))  # fmt: skip
-    return found
+        headings, units = [table.headings[i] for i in pick], [table.units[i] for i in pick]
+        rows = [[row[i] for i in pick] for row in table.rows]
+        parts_abreast.append(Table(headings, units, rows, caption=table.caption, key=table.key))
+    return parts_abreast

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
 from ..base.speeds import RPM
+from ..chain.build import Build
+from ..chain.factors import filling_factor
 from ..cylinder.keys import OWN
 from ._surface import filled
 from .tables import CalibrationTables
@@ -18,7 +18,7 @@ __all__ = ["breathing_changes"]
 Array = NDArray[np.float64]
 
 
-def breathing_changes(data: CalibrationTables, build: Any) -> dict[str, Any]:
+def breathing_changes(data: CalibrationTables, build: Build) -> dict[str, object]:
     """Return what to replace in a build so that it breathes as a calibration says.
 
     An engine with cams gets a typed table in place of them. It takes in the same air; its filling
@@ -62,7 +62,8 @@ def breathing_changes(data: CalibrationTables, build: Any) -> dict[str, Any]:
                                                  0.01 * table.values[i, j], warming)  # fmt: skip
     common = np.round(ratio[:, ratio.shape[1] // 2], 6)
     columns = [np.interp(common, ratio[:, j], value[:, j]) for j in range(data.rpm.size)]
-    rows = np.array(columns).T
+    # A fit's factors stay on the build, and so must not be in what is typed.
+    rows = np.array(columns).T / filling_factor(build.factors, np.asarray(data.rpm))
     path = "engine.volumetric_efficiency."
     return {
         **typed,
@@ -72,7 +73,7 @@ def breathing_changes(data: CalibrationTables, build: Any) -> dict[str, Any]:
     }
 
 
-def _warming(data: CalibrationTables, build: Any) -> tuple[Any, dict[str, Any]]:
+def _warming(data: CalibrationTables, build: Build) -> tuple[_core.Breathing, dict[str, object]]:
     """Return how filling moves with charge temperature, and what must be typed for it."""
     if build.cylinder is None:
         return build.chain.breathing, {}
@@ -87,7 +88,7 @@ def _warming(data: CalibrationTables, build: Any) -> tuple[Any, dict[str, Any]]:
         reference_temperature=reference, temperature_exponent=exponent,
     )  # fmt: skip
     first = {tuple(key.split(".")[:2]) for key in build.inputs}
-    of_cams = (*OWN, "breathing_scale")
+    of_cams = (*OWN, "breathing_scale", "surface")
     given = [f"engine.{name}" for name in of_cams if ("engine", name) in first]
     path = "engine.volumetric_efficiency."
     return warming, {
@@ -97,14 +98,14 @@ def _warming(data: CalibrationTables, build: Any) -> tuple[Any, dict[str, Any]]:
     }
 
 
-def _with_lambda(chain: Any, excess: float) -> Any:
+def _with_lambda(chain: _core.Chain, excess: float) -> _core.Chain:
     if excess == getattr(chain.injection, "lambda"):
         return chain
     return chain.replace(injection=chain.injection.replace(**{"lambda": excess}))
 
 
-def _own_form(chain: Any, rpm: float, pressure: float, temperature: float,
-              filling: float, warming: Any) -> tuple[float, float]:  # fmt: skip
+def _own_form(chain: _core.Chain, rpm: float, pressure: float, temperature: float,
+              filling: float, warming: _core.Breathing) -> tuple[float, float]:  # fmt: skip
     """Plenum over exhaust pressure, and the value of the chain's own table there."""
     point = ([rpm * RPM], [pressure], [temperature])
     state = {n: float(v[0]) for n, v in _core.engine_states(chain, *point).items()}

@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import refusal
+from ..chain.build import Build
+from ..chain.changes import DriveRatio
+from ..chain.pull import Pull
 from ..shown.columns import label, shown
 from ..shown.tables import Shown, Table
 from . import _paths
 from ._coverage import highest, visited
 from ._paths import Path
+from .plots import draw_coverage
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .calibration import Calibration
 
 __all__ = ["NextRatio", "next_ratio_of"]
 
@@ -45,10 +56,10 @@ class NextRatio(Shown):
         How far each point of the path lies above the highest pressure run at its speed [Pa].
     """
 
-    calibration: Any
+    calibration: Calibration
     how: str
     drive_ratio: float
-    pull: Any
+    pull: Pull
     path: Path
     cells: NDArray[np.bool_]
     beyond: Array
@@ -66,27 +77,58 @@ class NextRatio(Shown):
         if self.path.solved:
             i = int(np.nanargmax(self.beyond))
             far = float(self.beyond[i])
-            at = f", {100 * far / (self.path.pressure[i] - far):.0f} % more"
+            at = f", which is {100 * far / (self.path.pressure[i] - far):.0f} % more"
         unit = label("boost")
         return (
-            f"{self.calibration.data.name}, drive ratio {self.drive_ratio:.3f} ({self.how}): "
-            f"{int(self.cells.sum())} new cells, up to {shown('boost', far)} {unit} above anything "
-            f"run{at}"
+            f"{self.calibration.data.name}: A drive ratio of {self.drive_ratio:.3f} ({self.how}) "
+            f"reaches {int(self.cells.sum())} new cells, up to {shown('boost', far)} {unit} above "
+            f"anything run{at}."
         )
 
     @property
     def notes(self) -> list[str]:
         """What its cells rest on, and what the chain says of that drive."""
-        told = []
+        notes = []
         if not self.path.solved:
-            told.append("the chain has no answer on that drive")
+            notes.append("The chain has no answer on that drive.")
         if self.outside:
-            told.append(f"{self.outside} points lie above the tables: give a higher pressure axis")
-        told.append(
-            "its cells are computed beyond anything run: add fuel and take out spark there, and "
-            "let a pull on a smaller step confirm them first"
+            notes.append(
+                f"{self.outside} points lie above the tables. Give a higher pressure axis."
+            )
+        notes.append(
+            "The new cells are computed beyond anything run. Add fuel and take out spark there, "
+            "and let a pull on a smaller step confirm them first."
         )
-        return [*told, *self.pull.notes]
+        return [*notes, *self.pull.notes]
+
+    def plot(
+        self,
+        axes: Axes | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[NextRatio] = (),
+    ) -> Figure:
+        """Draw the path of the faster drive over the cells of the calibration.
+
+        Parameters
+        ----------
+        axes : Axes, optional
+            One panel; without it a figure of its own.
+        system : str
+            ``"trade"`` or ``"si"``; pressures are in kPa in both.
+        title : str, optional
+            What to write over the picture.
+        beside : sequence of NextRatio
+            Further drives.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure of `Calibration.plot_coverage` with one path more for each drive.
+        """
+        further = [one.path for one in (self, *beside)]
+        return draw_coverage((self.calibration,), axes, title, further)
 
     def _tables(self, system: str) -> list[Table]:
         known = np.flatnonzero(np.isfinite(self.path.pressure))
@@ -103,7 +145,7 @@ class NextRatio(Shown):
         return [Table(headings, ["rpm", "kPa", "kPa", "%"], rows)]
 
 
-def next_ratio_of(calibration: Any, drive_ratio: float | None) -> NextRatio:
+def next_ratio_of(calibration: Calibration, drive_ratio: float | None) -> NextRatio:
     """Return what a faster drive would reach; see `Calibration.next_ratio`.
 
     Parameters
@@ -133,8 +175,7 @@ def next_ratio_of(calibration: Any, drive_ratio: float | None) -> NextRatio:
     if not ratios[top] < wanted < 20.0:
         rule = f"be above all calibrated ({ratios[top]:.3f}) and below 20"
         raise refusal("next_ratio", "drive_ratio", f"{wanted:g}", rule)
-    drive = fastest.chain.drive.replace(drive_ratio=wanted)
-    faster = replace(fastest, chain=fastest.chain.replace(drive=drive), level_name="next ratio up")
+    faster = fastest.changed(DriveRatio("next ratio up", wanted))
     pull = faster.pull(calibration.pulls[top].rpm)
     path = _paths.computed("next ratio up", pull)
     data, paths = calibration.data, calibration.paths
@@ -144,7 +185,7 @@ def next_ratio_of(calibration: Any, drive_ratio: float | None) -> NextRatio:
     return NextRatio(calibration, how, wanted, pull, path, cells, beyond)
 
 
-def _next_pair(build: Any) -> tuple[str, float]:
+def _next_pair(build: Build) -> tuple[str, float]:
     """One tooth more on the driving and one less on the driven gear keeps the centres."""
     ratio = float(build.chain.drive.drive_ratio)
     for link in build.links:

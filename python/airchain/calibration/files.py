@@ -78,15 +78,15 @@ def _not_ours(folder: Path) -> str:
     if strange:
         return f"it holds {quoted(strange[0])}, which is no file of a calibration"
     try:
-        found = json.loads(read_text(folder / _JSON, "a calibration in JSON"))
+        content = json.loads(read_text(folder / _JSON, "a calibration in JSON"))
     except (InputError, ValueError):
         return f"its files are of no calibration: there is no {_JSON} to be read"
-    kind = found.get("format") if isinstance(found, Mapping) else None
+    kind = content.get("format") if isinstance(content, Mapping) else None
     ours = isinstance(kind, str) and kind.startswith(_FAMILY)
     return "" if ours else f"its {_JSON} is of another layout"
 
 
-def as_json(data: CalibrationTables) -> dict[str, Any]:
+def as_json(data: CalibrationTables) -> dict[str, object]:
     """Return a calibration as plain values, to the digits that are written.
 
     Parameters
@@ -165,14 +165,14 @@ def read_calibration(path: str | os.PathLike[str]) -> CalibrationTables:
     file = file / _JSON if file.is_dir() else file
     text = read_text(file, "a calibration in JSON")
     try:
-        found = json.loads(text)
+        content = json.loads(text)
     except ValueError as error:
         raise refusal(file.name, "text", quoted(text, limit=30), f"be JSON; {error}") from None
-    if not isinstance(found, Mapping) or found.get("format") != FORMAT:
-        got = found.get("format") if isinstance(found, Mapping) else found
+    if not isinstance(content, Mapping) or content.get("format") != FORMAT:
+        got = content.get("format") if isinstance(content, Mapping) else content
         raise refusal(file.name, "format", quoted(got), f'be "{FORMAT}"')
     try:
-        return _read(found)
+        return _read(content)
     except InputError as error:
         raise InputError(f"{file.name}: {error}") from None
     except (KeyError, TypeError, ValueError, AttributeError) as error:
@@ -180,23 +180,23 @@ def read_calibration(path: str | os.PathLike[str]) -> CalibrationTables:
         raise refusal(file.name, "calibration", "...", why) from None
 
 
-def _read(found: Mapping[str, Any]) -> CalibrationTables:
-    rpm = np.array(found["engine_speed_rpm"], dtype=float)
-    pressure = 1e3 * np.array(found["plenum_pressure_kpa"], dtype=float)
+def _read(content: Mapping[str, Any]) -> CalibrationTables:
+    rpm = np.array(content["engine_speed_rpm"], dtype=float)
+    pressure = 1e3 * np.array(content["plenum_pressure_kpa"], dtype=float)
     tables = {
         name: CalibrationTable(name, rpm, pressure, np.array(one["values"], dtype=float))
-        for name, one in found["tables"].items()
+        for name, one in content["tables"].items()
     }
-    trims = {n: np.array(v, dtype=float) for n, v in found["trims"].items()}
+    trims = {n: np.array(v, dtype=float) for n, v in content["trims"].items()}
     temperature = trims.pop("plenum_temperature_degc") + 273.15
     return CalibrationTables(
-        str(found["name"]),
+        str(content["name"]),
         tables,
-        float(found["plenum_temperature_degc"]) + 273.15,
+        float(content["plenum_temperature_degc"]) + 273.15,
         {"temperature": temperature, **trims},
-        [[str(cell) for cell in row] for row in found["provenance"]],
-        [str(note) for note in found["notes"]],
-        str(found["build_fingerprint"]),
+        [[str(cell) for cell in row] for row in content["provenance"]],
+        [str(note) for note in content["notes"]],
+        str(content["build_fingerprint"]),
     )
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM
+from ..chain.build import Build
+from ..chain.pull import Pull
 from ..fit.reconciliation import Reconciliation
 from ..fuel.words import cautions
 from ..measured.measured import MeasuredPull
@@ -20,27 +22,34 @@ from ._axes import axes_of
 from ._coverage import coverage
 from ._paths import Path
 from ._spark import Spark
-from ._surface import cells, trim_of
+from ._surface import Cells, cells, trim_of
 from ._words import NO_KNOCK, NOTES
 from .calibration import Calibration
 from .tables import CalibrationTable, CalibrationTables
 
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 __all__ = ["calibrate"]
 
 Array = NDArray[np.float64]
+#: Parts that the searches of knock are counted as.
+_SEARCHES = 3
 #: Trims are those of the pressures that levels run at, from this much below the lowest [Pa].
 _NEAR = 10e3
 _TRIM_TEMPERATURES = np.arange(263.15, 364.0, 10.0)
 
 
 def calibrate(
-    build: Any,
-    pulls: Mapping[str, Any] | None = None,
-    rpm: Any = None,
-    pressure: Any = None,
+    build: Build | Reconciliation,
+    pulls: Mapping[str, MeasuredPull | Sequence[MeasuredPull]] | None = None,
+    rpm: ArrayLike | None = None,
+    pressure: ArrayLike | Sequence[str] | None = None,
     lambda_target: Mapping[str, float] | None = None,
     reference_temperature: str | None = None,
     knock: bool = True,
+    *,
+    progress: Callable[[int, int], None] | None = None,
 ) -> Calibration:
     """Make one calibration for all drive levels.
 
@@ -68,6 +77,9 @@ def calibrate(
         Plenum temperature of the tables; the middle of all levels, to 5 degC, without it.
     knock : bool
         Whether ignition and knock margin of an engine with cams are searched, which takes seconds.
+    progress : callable, optional
+        Called with the parts done and all of them [dimensionless]: the levels, the tables, the
+        searches of knock.
 
     Returns
     -------
@@ -81,65 +93,89 @@ def calibrate(
         no level.
     """
     fit = build if isinstance(build, Reconciliation) else None
-    base = fit.fitted_build() if fit is not None else build
+    base: Build = build.fitted_build() if isinstance(build, Reconciliation) else build
+    searched = base.cylinder is not None and knock
     levels = list(base.levels) if base.supercharged and base.levels else [""]
-    made = {}
+    step = _steps(len(levels) + 1 + (_SEARCHES if searched else 0), progress)
+    computed = {}
     for name in levels:
         one = (fit.fitted_build(name) if fit is not None else base.level(name)) if name else base
-        made[name or "as built"] = one.pull()
-    given = _given(pulls, list(made))
-    paths = [_paths.computed(name, pull) for name, pull in made.items()]
-    paths += [_paths.measured(n, one, made[n].build) for n, many in given.items() for one in many]
+        computed[name or "as built"] = one.pull()
+        step()
+    given = _given(pulls, list(computed))
+    paths = [_paths.computed(name, pull) for name, pull in computed.items()]
+    paths += [_paths.measured(n, m, computed[n].build) for n, many in given.items() for m in many]
     if not any(p.solved > 1 for p in paths):
         rule = "have solved points to calibrate"
         raise refusal(base.name, "levels", "no answer", rule, "see its ladder")
     reference = _reference(paths, reference_temperature)
     axes = axes_of(base, paths, rpm, pressure, reference)
-    searched = base.cylinder is not None and knock
-    return _made(base, made, paths, fit, given, axes, lambda_target, reference, searched)
+    excess = _lambdas(base, axes[1], lambda_target)
+    return _filled(base, computed, paths, fit, given, axes, excess, reference, searched, step)
 
 
-def _made(base: Any, made: Mapping[str, Any], paths: list[Path], fit: Reconciliation | None,
-          given: Mapping[str, list[MeasuredPull]], axes: tuple[Array, Array],
-          lambda_target: Mapping[str, float] | None, reference: float,
-          searched: bool) -> Calibration:  # fmt: skip
+def _steps(total: int, progress: Callable[[int, int], None] | None) -> Callable[[], None]:
+    """Return what is called after each part of the work; it tells how far the whole is."""
+    done = -1
+
+    def step() -> None:
+        nonlocal done
+        done += 1
+        if progress is not None:
+            progress(done, total)
+
+    step()
+    return step
+
+
+def _filled(base: Build, pulls: Mapping[str, Pull], paths: list[Path], fit: Reconciliation | None,
+            given: Mapping[str, list[MeasuredPull]], axes: tuple[Array, Array], excess: Array,
+            reference: float, searched: bool, step: Callable[[], None]) -> Calibration:  # fmt: skip
+    """The calibration with its cells filled, on axes of engine speed and plenum pressure."""
     rpm, pressure = axes
-    excess = _lambdas(base, pressure, lambda_target)
     grid = cells(base.chain, rpm, pressure, reference, excess)
-    found = coverage(paths, rpm, pressure, grid.known)
-    if not any(v.any() for v in found.visits.values()):
+    covered = coverage(paths, rpm, pressure, grid.known)
+    if not any(v.any() for v in covered.visits.values()):
         rule = "pass through the tables"
         hint = "give rpm and pressure axes that reach the levels"
         raise refusal(base.name, "levels", "no coverage", rule, hint)
     run = pressure >= min(float(np.nanmin(p.pressure)) for p in paths if p.solved) - _NEAR
     trim = trim_of(base.chain, rpm, pressure, run, reference, _TRIM_TEMPERATURES)
     values = _values(base, grid, rpm, pressure, excess)
+    step()
     spark = None
     if searched:
-        spark = Spark.of(base, made, rpm, pressure, reference, excess)
+        spark = Spark.of(base, pulls, rpm, pressure, reference, excess, step)
         values |= {"ignition": np.degrees(spark.advance), "knock_margin": np.degrees(spark.margin)}
     tables = {n: CalibrationTable(n, rpm, pressure, v) for n, v in values.items()}
-    words = [[found.words(i, j) for j in range(rpm.size)] for i in range(pressure.size)]
+    words = [[covered.words(i, j) for j in range(rpm.size)] for i in range(pressure.size)]
     trims = {"temperature": trim.temperature, "volumetric_efficiency": trim.factor,
              "fuel": trim.fuel}  # fmt: skip
     notes = [*_monotone(tables), *NOTES, *cautions(base.inputs.get("fuel.name", ""))]
     notes[:0] = [NO_KNOCK] if spark is None else spark.notes
     notes[:0] = _about(base)
     handed = CalibrationTables(base.name, tables, reference, trims, words, notes, base.fingerprint)
-    return Calibration(base, made, paths, handed, trim, found, fit, given, spark)
+    return Calibration(base, pulls, paths, handed, trim, covered, fit, given, spark)
 
 
-def _about(base: Any) -> list[str]:
+def _about(base: Build) -> list[str]:
     """Say of what build and at what voltage the tables are."""
-    told = ["the build file says that this build is invented"] if base.invented else []
+    notes = ["The build file says that this build is invented."] if base.invented else []
     if base.fuel_system is None:
-        return [*told, "no [fuel_system] in the build file: injector times are left out"]
+        return [
+            *notes, "The build file has no [fuel_system], so injector times are left out."
+        ]  # fmt: skip
     voltage = base.fuel_system.supply.pump.voltage
-    return [*told, f"injector times hold at {voltage:g} V; a controller that adds the dead time of "
-            "its own table takes the fuel mass instead"]  # fmt: skip
+    return [
+        *notes,
+        f"Injector times hold at {voltage:g} V. A controller that adds the dead time of its own "
+        "table takes the fuel mass instead.",
+    ]
 
 
-def _values(base: Any, grid: Any, rpm: Array, pressure: Array, excess: Array) -> dict[str, Array]:
+def _values(
+    base: Build, grid: Cells, rpm: Array, pressure: Array, excess: Array
+) -> dict[str, Array]:
     """Every table's values in the unit of its form."""
     across = np.ones((pressure.size, rpm.size))
     phasing = np.degrees([base.chain.combustion.phasing_at(float(p)) for p in pressure])
@@ -166,24 +202,29 @@ def _values(base: Any, grid: Any, rpm: Array, pressure: Array, excess: Array) ->
 
 def _monotone(tables: Mapping[str, CalibrationTable]) -> list[str]:
     """Say where fuel or injector time would fall as pressure rises, which no engine asks for."""
-    found = []
+    notes = []
     for name in ("fuel_mass", "injector_time"):
         if name in tables:
             falls = np.diff(tables[name].values, axis=0) <= 0.0
             if falls.any():
                 speeds = ", ".join(f"{r:.0f}" for r in tables[name].rpm[falls.any(axis=0)])
-                found.append(f"{name} falls with pressure at {speeds} rpm: look at the build there")
-    return found
+                words = name.replace("_", " ").capitalize()
+                notes.append(
+                    f"{words} falls with pressure at {speeds} rpm. Look at the build there."
+                )
+    return notes
 
 
-def _given(pulls: Mapping[str, Any] | None, levels: list[str]) -> dict[str, list[MeasuredPull]]:
-    found = {}
+def _given(
+    pulls: Mapping[str, MeasuredPull | Sequence[MeasuredPull]] | None, levels: list[str]
+) -> dict[str, list[MeasuredPull]]:
+    by_level = {}
     for name, many in (pulls or {}).items():
         level = name or levels[0]
         if level not in levels:
             raise refusal("calibrate", "pulls", quoted(name), f"name one of {', '.join(levels)}")
-        found[level] = [many] if isinstance(many, MeasuredPull) else list(many)
-    return found
+        by_level[level] = [many] if isinstance(many, MeasuredPull) else list(many)
+    return by_level
 
 
 def _reference(paths: Sequence[Path], typed: str | None) -> float:
@@ -194,7 +235,7 @@ def _reference(paths: Sequence[Path], typed: str | None) -> float:
     return float(5.0 * round(middle / 5.0) + 273.15)
 
 
-def _lambdas(base: Any, pressure: Array, wanted: Mapping[str, float] | None) -> Array:
+def _lambdas(base: Build, pressure: Array, wanted: Mapping[str, float] | None) -> Array:
     if not wanted:
         return np.full(pressure.size, float(getattr(base.chain.injection, "lambda")))
     given = {to_si(k, "pressure", where="calibrate", field="lambda_target"): float(v)
@@ -202,5 +243,5 @@ def _lambdas(base: Any, pressure: Array, wanted: Mapping[str, float] | None) -> 
     if len(given) < len(wanted):
         raise refusal("calibrate", "lambda_target", quoted(list(wanted)), "name each pressure once")
     at = sorted(given)
-    found: Array = np.interp(pressure, at, [given[p] for p in at])
-    return found
+    excess: Array = np.interp(pressure, at, [given[p] for p in at])
+    return excess

@@ -6,12 +6,15 @@ import csv
 import io
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 __all__ = ["CalibrationTable", "CalibrationTables"]
 
@@ -104,7 +107,7 @@ class CalibrationTable:
         places = FORMS[self.name].decimals
         return [["" if np.isnan(v) else f"{v:.{places}f}" for v in row] for row in self.values]
 
-    def at(self, rpm: Any, pressure: Any) -> Array:
+    def at(self, rpm: ArrayLike, pressure: ArrayLike) -> Array:
         """Return the table between its nodes, straight in both directions.
 
         Parameters
@@ -158,15 +161,15 @@ def grid_csv(rpm: Array, pressure: Array, texts: list[list[str]]) -> str:
     return target.getvalue()
 
 
-def between(down: Array, across: Array, values: Array, y: Any, x: Any) -> Array:
+def between(down: Array, across: Array, values: Array, y: ArrayLike, x: ArrayLike) -> Array:
     """Return a grid between its nodes, straight in both directions; NaN outside."""
     at_y, at_x = np.broadcast_arrays(np.asarray(y, float), np.asarray(x, float))
     row, up = _place(down, at_y)
     column, right = _place(across, at_x)
     low = values[row, column] * (1.0 - right) + values[row, column + 1] * right
     high = values[row + 1, column] * (1.0 - right) + values[row + 1, column + 1] * right
-    found: Array = low * (1.0 - up) + high * up
-    return found
+    value: Array = low * (1.0 - up) + high * up
+    return value
 
 
 def _place(axis: Array, x: Array) -> tuple[NDArray[np.int64], Array]:

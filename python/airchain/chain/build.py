@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
-from copy import deepcopy
-from dataclasses import dataclass, field, replace
-from functools import cached_property
+from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from .. import _core
-from ..base.errors import quoted, refusal, suggestion
-from ..buildfile.assemble import Parts, assemble
 from ..buildfile.drive import Level
 from ..buildfile.source import Source
-from ..typed.place import KeyPath
+from .build_state import BuildState
 from .build_words import as_html, as_text
+from .changes import Aspirated, Change, LevelFitted
 from .drive_loads import DriveLoads
 from .matched_cycles import KnockMargins, cycle_at, knock_margins
 from .pull import Pull
+from .replay import typed_over, with_change
+from .saving import read_changes, saved
 from .timed_pull import TimedPull
 
 if TYPE_CHECKING:
@@ -29,51 +29,24 @@ __all__ = ["Build", "Level"]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Build(Parts):
-    """An engine with what feeds it, as a build file describes it. Made by `airchain.load`.
+class Build(BuildState):
+    """An engine with what feeds it: a document and the changes made to it. See `airchain.load`.
+
+    Whatever makes another build of one replays all its changes on the document; what is typed last
+    holds. Builds are equal, with one hash and one fingerprint, where everything their answers
+    depend on is equal, by whatever way they came there.
 
     Attributes
     ----------
-    name, notes : str
-        What the file calls it, and says of it.
-    invented : bool
-        Whether the file says that the build is invented.
-    chain : Chain
-        The stations, ready to be solved.
-    links : tuple
-        The drive's links from the crank on; empty when naturally aspirated.
-    levels : mapping
-        Drive steps by name, in file order.
-    reference_speed : float
-        Crank speed at which steps are compared [rad/s].
-    ice_tank : IceTank or None
-        The tank that feeds the cooler; the chain takes its water as it starts, a timed pull warms
-        it.
-    pull_rate : float
-        Rise of engine speed [rad/s^2] of the timed pull in reports.
-    fuel_system : FuelSystem or None
-        Pumps, lines, regulator and injectors, where the file describes them.
-    handover : Handover
-        Customer, workshop, date and reference that reports show, as typed.
-    cylinder : Cylinder or None
-        One cylinder with its cams, ports and pipes, which made the breathing; None where
-        volumetric efficiency is typed.
-    cautions : tuple of str
-        What is to be said of the build in every result.
-    fingerprint : str
-        SHA-256 of everything typed, map and level included.
-    level_name : str
-        The drive step fitted, empty for the drive as the file has it.
-    source : Source
-        The document.
+    document : Document
+        What was typed, replaced values among it.
+    changes : tuple of Change
+        What was changed besides, in the order in which it acts.
     """
-
-    level_name: str = ""
-    source: Source = field(default=None, kw_only=True)  # type: ignore[assignment]
 
     @classmethod
     def of(cls, source: Source) -> Build:
-        """Make a build of a document.
+        """Make a build of a document, and of the changes that its file holds.
 
         Parameters
         ----------
@@ -85,29 +58,7 @@ class Build(Parts):
         Build
             The build.
         """
-        return cls(**vars(assemble(source)), source=source)
-
-    @property
-    def supercharged(self) -> bool:
-        """Whether there is a compressor."""
-        return self.chain.compressor is not None
-
-    @property
-    def title(self) -> str:
-        """Name and drive step, as legends show them."""
-        if self.level_name:
-            return f"{self.name}, {self.level_name}"
-        return self.name if self.supercharged else f"{self.name}, naturally aspirated"
-
-    @property
-    def redline(self) -> float:
-        """Highest crank speed allowed [rad/s]."""
-        return float(self.chain.engine.speed_limit)
-
-    @cached_property
-    def inputs(self) -> dict[str, str]:
-        """Everything typed, as text by its dotted path."""
-        return dict(_leaves(self.source.file.data, ()))
+        return cls(*read_changes(source))
 
     def text(self, path: str) -> str:
         """Return a value as it was typed.
@@ -128,11 +79,7 @@ class Build(Parts):
         InputError
             Nothing was typed there.
         """
-        if path not in self.inputs:
-            rule = "be the path of a value that was typed"
-            near = suggestion(path, list(self.inputs))
-            raise refusal(self.source.file.name, "path", quoted(path), rule, near)
-        return self.inputs[path]
+        return self.document.text(path)
 
     def level(self, name: str) -> Build:
         """Return the build with another drive step fitted.
@@ -140,7 +87,7 @@ class Build(Parts):
         Parameters
         ----------
         name : str
-            One of `levels`.
+            One of `levels`; empty for the drive as the file has it.
 
         Returns
         -------
@@ -152,13 +99,10 @@ class Build(Parts):
         InputError
             There is no such level.
         """
-        if name not in self.levels:
-            known = ", ".join(self.levels) or "none; the file has no [levels]"
-            near = suggestion(name, list(self.levels))
-            raise refusal(self.name, "level", quoted(name), f"be one of {known}", near)
-        step = self.levels[name]
-        chain = self.chain.replace(drive=step.drive)
-        return self._on(chain, links=step.links, level_name=name)
+        if not name:
+            left = tuple(one for one in self.changes if one.kind not in LevelFitted.replaces)
+            return Build(self.document, left)
+        return self.changed(LevelFitted(name))
 
     def naturally_aspirated(self) -> Build:
         """Return the same engine without compressor, cooler and bypass, in the same weather.
@@ -168,9 +112,27 @@ class Build(Parts):
         Build
             The build; its inlet and charge ducts stay.
         """
-        parts = {name: getattr(self.chain, name) for name in _BREATHING_PARTS}
-        chain = _core.Chain(compressor=None, bypass=None, **parts)
-        return self._on(chain, links=(), levels={}, level_name="", ice_tank=None)
+        return self.changed(Aspirated())
+
+    def changed(self, change: Change) -> Build:
+        """Return the build with one more change; see `airchain.chain.changes`.
+
+        Parameters
+        ----------
+        change : Change
+            A drive step, a day's weather, the factors of a fit and so on.
+
+        Returns
+        -------
+        Build
+            The build with it.
+
+        Raises
+        ------
+        InputError
+            The change does not suit the build.
+        """
+        return Build(self.document, with_change(self.changes, change))
 
     def replace(self, changes: Mapping[str, Any]) -> Build:
         """Return the build with other values typed, everything checked anew.
@@ -184,20 +146,36 @@ class Build(Parts):
         Returns
         -------
         Build
-            The build, on the same drive step.
+            The build, on the same drive step and with the same factors of a fit. A value typed
+            here holds against a day's weather or a mixture that was given before.
 
         Raises
         ------
         InputError
             A path leads nowhere, or the file would be refused with these values.
         """
-        data = deepcopy(self.source.file.data)
-        paths = [_put(data, path, value, self.name) for path, value in changes.items()]
-        file = replace(self.source.file, data=data)
-        made = Build.of(Source(file, (*self.source.replaced, *paths)))
-        if self.supercharged and self.level_name:
-            return made.level(self.level_name)
-        return made if self.supercharged else made.naturally_aspirated()
+        document, paths = self.document.with_values(changes, self.name)
+        return Build(document, typed_over(self.changes, paths))
+
+    def save(self, path: str | os.PathLike[str]) -> Path:
+        """Write the build, with all that was changed about it, to a file in one step.
+
+        Parameters
+        ----------
+        path : str or path
+            The file; `airchain.load` gives back an equal build.
+
+        Returns
+        -------
+        pathlib.Path
+            The file.
+
+        Raises
+        ------
+        InputError
+            The file cannot be written.
+        """
+        return saved(self.document, self.changes, path)
 
     def pull(self, rpm: ArrayLike | None = None) -> Pull:
         """Solve the chain at full throttle over engine speed.
@@ -214,22 +192,22 @@ class Build(Parts):
         """
         return Pull.run(self, rpm)
 
-    def timed_pull(self, rpm_per_second: float, rpm: ArrayLike | None = None) -> TimedPull:
+    def timed_pull(self, rpm: ArrayLike | None = None, *, rpm_per_second: float) -> TimedPull:
         """Solve the chain over engine speed that rises with time; an ice tank warms on the way.
 
         Parameters
         ----------
-        rpm_per_second : float
-            Rise of engine speed [rpm/s].
         rpm : array_like, optional
             Rising crank speeds [rpm]; from 3000 rpm to redline unless given.
+        rpm_per_second : float
+            Rise of engine speed [rpm/s].
 
         Returns
         -------
         TimedPull
             All columns over engine speed and time.
         """
-        return TimedPull.at_rate(self, rpm_per_second, rpm)
+        return TimedPull.at_rate(self, rpm, rpm_per_second=rpm_per_second)
 
     def cycle_at(self, rpm: float) -> CycleTrace:
         """Solve one engine speed and watch the cylinder's cycle there; the build has cams.
@@ -286,80 +264,8 @@ class Build(Parts):
         """
         return DriveLoads.at(self, rpm)
 
-    def _on(self, chain: Any, **changes: Any) -> Build:
-        return replace(self, chain=chain, **changes)
-
-    def _key(self) -> tuple[Any, ...]:
-        return self.fingerprint, self.level_name, self.supercharged
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Build) and self._key() == other._key()
-
-    def __hash__(self) -> int:
-        return hash(self._key())
-
     def __repr__(self) -> str:
         return as_text(self)
 
     def _repr_html_(self) -> str:
         return as_html(self)
-
-
-_BREATHING_PARTS = (
-    "ambient",
-    "scoop",
-    "inlet",
-    "charge_duct",
-    "throttle",
-    "fuel",
-    "injection",
-    "breathing",
-    "engine",
-    "combustion",
-    "exhaust",
-)
-
-
-def _leaves(typed: Any, path: KeyPath) -> list[tuple[str, str]]:
-    """Dotted path and text of every value below a table or list of tables."""
-    if isinstance(typed, dict):
-        return [leaf for key, value in typed.items() for leaf in _leaves(value, (*path, key))]
-    if isinstance(typed, list) and typed and all(isinstance(row, dict) for row in typed):
-        return [leaf for i, value in enumerate(typed) for leaf in _leaves(value, (*path, i))]
-    return [(".".join(str(part) for part in path), _typed(typed))]
-
-
-def _typed(value: Any) -> str:
-    """A value as a file has it, texts without their quotes."""
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, list):
-        return f"[{', '.join(map(_typed, value))}]"
-    return str(value)
-
-
-def _put(data: dict[str, Any], path: str, value: Any, name: str) -> KeyPath:
-    """Set one value in a document's tables; None takes it out."""
-    parts = path.split(".") if isinstance(path, str) else []
-    place: Any = data
-    key: list[str | int] = []
-    for i, part in enumerate(parts):
-        last = i == len(parts) - 1
-        index: str | int = int(part) if isinstance(place, list) and part.isdecimal() else part
-        inside = index in place if isinstance(place, dict) else index in range(len(place))
-        if not inside and not (isinstance(place, dict) and (last or value is not None)):
-            break
-        key.append(index)
-        if last:
-            if value is not None:
-                place[index] = value
-            elif inside:
-                del place[index]
-            return tuple(key)
-        if not inside:
-            place[index] = {}
-        place = place[index]
-        if not isinstance(place, dict | list):
-            break
-    rule = "be a dotted path in the build file, such as cooler.effectiveness"
-    raise refusal(name, "replace", quoted(path), rule, "list entries are counted from 0")

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from math import isfinite
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from .. import _core
 from ..base.safe_text import safe
 from ..shown.tables import escaped
 from ..units.convert import formatted
 
 if TYPE_CHECKING:
     from .build import Build
+    from .changes import Link
 
 
 def rows(build: Build) -> list[tuple[str, str]]:
@@ -40,7 +42,7 @@ def _of(value: float, kind: str) -> str:
     return formatted(value, kind)
 
 
-def weather_words(ambient: Any, system: str = "trade") -> str:
+def weather_words(ambient: _core.Ambient, system: str = "trade") -> str:
     """Return barometer, temperature and humidity of an ambient."""
     pressure = formatted(ambient.pressure, "barometer", system)
     temperature = formatted(ambient.temperature, "temperature", system)
@@ -76,11 +78,11 @@ def _drive(build: Build) -> str:
     return f"{steps} = {drive.drive_ratio * drive.step_up:.3f} impeller turns a crank turn"
 
 
-def link_words(link: Any) -> str:
+def link_words(link: Link) -> str:
     """Return a link of the drive in words."""
-    if hasattr(link, "driving_teeth"):
+    if isinstance(link, _core.GearPair):
         return f"{link.driving_teeth:.0f}/{link.driven_teeth:.0f} teeth"
-    if hasattr(link, "driving_diameter"):
+    if isinstance(link, _core.PulleyPair):
         pair = _of(link.driving_diameter, "length"), _of(link.driven_diameter, "length")
         return f"{pair[0]}/{pair[1]} pulleys"
     return f"{link.speed_ratio:g} step-up"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
-from typing import Any
+from typing import TYPE_CHECKING
 
 from .. import _core
 from ..base.speeds import RPM
@@ -15,6 +15,10 @@ from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
 from .build_words import link_words
 from .solving import solve
+
+if TYPE_CHECKING:
+    from .build import Build
+    from .changes import Link
 
 __all__ = ["DriveLoads"]
 
@@ -33,8 +37,12 @@ _QUANTITIES = {
 
 
 def links_carry(
-    chain: Any, links: Sequence[Any], rpm: float, compressor_power: float, rotor_speed: float
-) -> list[Any]:
+    chain: _core.Chain,
+    links: Sequence[Link],
+    rpm: float,
+    compressor_power: float,
+    rotor_speed: float,
+) -> list[_core.LinkLoad]:
     """Return the load of every link when the gas takes a power.
 
     Parameters
@@ -82,13 +90,13 @@ class DriveLoads(Shown):
         or belt tension and its capacity [N] of every link.
     """
 
-    build: Any
+    build: Build
     rpm: float
     status: str
-    links: tuple[Any, ...]
+    links: tuple[_core.LinkLoad, ...]
 
     @classmethod
-    def at(cls, build: Any, rpm: float) -> DriveLoads:
+    def at(cls, build: Build, rpm: float) -> DriveLoads:
         """Solve the build at one engine speed and follow the power back to the crank.
 
         Where the chain's operation has an engine acceleration, the rotor's inertia loads the drive
@@ -117,7 +125,7 @@ class DriveLoads(Shown):
     def __len__(self) -> int:
         return len(self.links)
 
-    def __getitem__(self, index: int) -> Any:
+    def __getitem__(self, index: int) -> _core.LinkLoad:
         return self.links[index]
 
     @property
@@ -137,19 +145,19 @@ class DriveLoads(Shown):
         """What the table leaves open, and belts asked for more than they carry."""
         if not self.links:
             return ["no drive: the engine is naturally aspirated"]
-        found = [
+        notes = [
             f"link {i}: the belt is asked for more tension than it can carry"
             for i, load in enumerate(self.links, 1)
             if load.effective_tension > load.tension_capacity
         ]
-        links = self.build.links
-        if any(hasattr(link, "driving_teeth") for link in links):
-            found.append(
+        pairs = [link for link in self.build.links if isinstance(link, _core.GearPair)]
+        if pairs:
+            notes.append(
                 "gear capacity (bending, contact) is rated by a plan, where the teeth are typed"
             )
-        if any(hasattr(k, "driving_teeth") and k.module == 0.0 for k in links):
-            found.append("a gear pair without its module has no tooth force")
-        return found
+        if any(pair.module == 0.0 for pair in pairs):
+            notes.append("a gear pair without its module has no tooth force")
+        return notes
 
     def _tables(self, system: str) -> list[Table]:
         rows = []
@@ -161,7 +169,7 @@ class DriveLoads(Shown):
         return [Table(headings, units, rows, key=_KEY)] if rows else []
 
 
-def _cell(link: Any, load: Any, name: str, system: str) -> str:
+def _cell(link: Link, load: _core.LinkLoad, name: str, system: str) -> str:
     value = float(getattr(load, name))
     if name == "tension_capacity" and not isfinite(value):
         return "not given" if hasattr(link, "driving_diameter") else "–"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,7 +13,16 @@ from ..base.speeds import RPM
 from ..shown import statuses
 from ..shown.columns import label, shown
 from ..shown.tables import Shown, Table, by_note
+from .plot_map import draw_on_map
+from .plots import draw_pulls
 from .pull import Pull
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from numpy.typing import ArrayLike
+
+    from .build import Build
 
 __all__ = ["Ladder", "Step", "ladder"]
 
@@ -116,7 +125,7 @@ class Ladder(Shown):
         The naturally aspirated engine first, then the levels.
     """
 
-    build: Any
+    build: Build
     reference_rpm: float
     steps: Sequence[Step]
 
@@ -133,7 +142,7 @@ class Ladder(Shown):
         """Boost at the reference engine speed by level [Pa]; NaN without compressor."""
         rpm = self.reference_rpm
         return {
-            step.name: step.pull.at("boost", rpm) if step.supercharged else float("nan")
+            step.name: step.pull.at(rpm, "boost") if step.supercharged else float("nan")
             for step in self.steps
         }
 
@@ -147,6 +156,72 @@ class Ladder(Shown):
     def notes(self) -> list[str]:
         """What to do about unsolved points and cautions, each with the levels it is said of."""
         return by_note((step.name, note) for step in self.steps for note in step.pull.notes)
+
+    def plot(
+        self,
+        axes: Axes | Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[Ladder] = (),
+        columns: Sequence[str] = ("power", "torque", "boost"),
+    ) -> Figure:
+        """Draw columns of every level over engine speed, one panel a column.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes or sequence of them, optional
+            Where to draw, one for each of `columns`.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of Ladder
+            Further ladders, laid over this one.
+        columns : sequence of str
+            Columns to draw.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. Hollow markers are extrapolated points, gaps have no answer.
+        """
+        return draw_pulls(self._with(beside), axes, system, title, columns)
+
+    def plot_map(
+        self,
+        axes: Axes | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[Ladder] = (),
+    ) -> Figure:
+        """Draw the compressor's map with the operating line of every level.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes, optional
+            Where to draw, one panel.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of Ladder
+            Further ladders with the same compressor, laid over this one.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. An `InputError` says where there is no compressor, or several.
+        """
+        return draw_on_map(self._with(beside), axes, system, title)
+
+    def _with(self, beside: Sequence[Ladder]) -> dict[str, Pull]:
+        """Pulls of this ladder by level, then those of others by build and level."""
+        named = dict(self.pulls)
+        for number, other in enumerate(beside, 2):
+            named |= {f"{other.build.name} ({number}), {n}": p for n, p in other.pulls.items()}
+        return named
 
     def rows(self, system: str = "trade") -> dict[str, list[str]]:
         """Return the ladder row by row.
@@ -203,7 +278,7 @@ class Ladder(Shown):
         return [Table(headings, [""] * len(headings), rows, key=_KEY)]
 
 
-def ladder(build: Any, rpm: Any = None) -> Ladder:
+def ladder(build: Build, rpm: ArrayLike | None = None) -> Ladder:
     """Pull every level of a build, and the engine without its compressor.
 
     Parameters

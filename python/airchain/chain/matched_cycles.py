@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import refusal
@@ -18,13 +19,20 @@ from ..shown.columns import shown_as
 from ..shown.glossary import word
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
+from .plot_knock import draw_margins
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from numpy.typing import ArrayLike
+
     from ..cylinder.trace import CycleTrace
+    from .build import Build
     from .pull import Pull
 
 __all__ = ["KnockMargins", "MatchedCycles", "cycle_at", "knock_margins"]
 
+Array = NDArray[np.float64]
 _DEGREE = np.pi / 180.0
 #: What the cycle tells beside the chain: column and quantity kind.
 _SHOWN = (
@@ -52,7 +60,7 @@ _MEAN = (
 )
 
 
-def _extrapolated(held: Any) -> list[str]:
+def _extrapolated(held: NDArray[np.bool_]) -> list[str]:
     """What is to be said of points where the chain left what was measured or computed."""
     count = int(np.count_nonzero(held))
     if not count:
@@ -63,7 +71,7 @@ def _extrapolated(held: Any) -> list[str]:
     ]
 
 
-def matched_points(pull: Pull) -> dict[str, Any]:
+def matched_points(pull: Pull) -> dict[str, Array]:
     """Return the states at the cylinder of a pull's solved points, as `run_cycles` takes them.
 
     Parameters
@@ -113,11 +121,11 @@ class MatchedCycles(Shown):
     """
 
     pull: Pull
-    points: Mapping[str, Any]
-    columns: Mapping[str, Any]
+    points: Mapping[str, Array]
+    columns: Mapping[str, Array]
 
     @classmethod
-    def of(cls, pull: Pull, progress: Any = None) -> MatchedCycles:
+    def of(cls, pull: Pull, progress: Callable[[int], None] | None = None) -> MatchedCycles:
         """Run the cycles of a pull.
 
         Parameters
@@ -125,7 +133,7 @@ class MatchedCycles(Shown):
         pull : Pull
             The pull of a build with cams.
         progress : callable, optional
-            Called with the number of cycles done.
+            Called with the number of cycles done [dimensionless].
 
         Returns
         -------
@@ -141,11 +149,11 @@ class MatchedCycles(Shown):
         points = matched_points(pull)
         return cls(pull, points, _core.run_cycles(setup, points, progress=progress))
 
-    def __getitem__(self, name: str) -> Any:
+    def __getitem__(self, name: str) -> Array:
         return self.columns[name]
 
     @property
-    def rpm(self) -> Any:
+    def rpm(self) -> Array:
         """Engine speed [rpm]."""
         return self.points["speed"] / RPM
 
@@ -179,7 +187,7 @@ class MatchedCycles(Shown):
         return [Table(headings, units, rows)]
 
 
-def cycle_at(build: Any, rpm: float) -> CycleTrace:
+def cycle_at(build: Build, rpm: float) -> CycleTrace:
     """Solve a build at one engine speed and watch the cycle of its cylinder there.
 
     Parameters
@@ -218,10 +226,10 @@ class KnockMargins(Shown):
         search, SI.
     """
 
-    build: Any
-    levels: Mapping[str, Mapping[str, Any]]
+    build: Build
+    levels: Mapping[str, Mapping[str, Array]]
 
-    def __getitem__(self, level: str) -> Mapping[str, Any]:
+    def __getitem__(self, level: str) -> Mapping[str, Array]:
         return self.levels[level]
 
     @cached_property
@@ -251,12 +259,36 @@ class KnockMargins(Shown):
     @property
     def notes(self) -> list[str]:
         """What the figures are worth."""
-        octane = self.build.cylinder.setup.octane
+        octane = cylinder_of(self.build).setup.octane
         found = [_DOUBT]
         if octane > 100.0:
             found.append(_BEYOND.format(octane=octane))
         held = np.concatenate([columns["extrapolated"] for columns in self.levels.values()])
         return [*found, *_extrapolated(held), _MEAN]
+
+    def plot(
+        self, axes: Axes | None = None, *, system: str = "trade", title: str | None = None,
+        beside: Sequence[KnockMargins] = (),
+    ) -> Figure:  # fmt: skip
+        """Draw how much earlier each level's spark may come before the mean cycle knocks.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes, optional
+            Where to draw, one panel.
+        system : str
+            ``"trade"`` or ``"si"``; both tell angles in degrees.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of KnockMargins
+            Margins of further builds, laid over these.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return draw_margins((self, *beside), axes, system, title)
 
     def _tables(self, system: str) -> list[Table]:
         names = _core.spark_status_names()
@@ -294,7 +326,9 @@ def _degrees(value: float, status: str = "found", sign: str = "") -> str:
     return f"{value / _DEGREE:{sign}.1f}"
 
 
-def knock_margins(build: Any, rpm: Any = None, progress: Any = None) -> KnockMargins:
+def knock_margins(
+    build: Build, rpm: ArrayLike | None = None, progress: Callable[[str], None] | None = None
+) -> KnockMargins:
     """Search best-torque and knock-limited phasing at every level of a build.
 
     Parameters

@@ -2,51 +2,43 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
+from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..shown.columns import in_display
+from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import (
     COLOURS,
     axis_label,
     look,
     mark_points,
-    named,
-    new_figure,
-    note_hollow,
 )
+from .plots import foot_of
 
-__all__ = ["plot_map"]
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .pull import Pull
+
+Array = NDArray[np.float64]
 
 
-def plot_map(pulls: Any, system: str = "trade") -> Any:
-    """Draw a compressor map with the operating lines of pulls.
-
-    Speed lines, efficiency islands and both ends of the map as measured, in corrected quantities
-    at the map's reference state. An end that was not measured as surge or choke says so.
-
-    Parameters
-    ----------
-    pulls : Pull, Ladder, or mapping or sequence of Pull
-        Pulls with one and the same compressor; those without are passed over.
-    system : str
-        ``"trade"`` or ``"si"``.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        The figure. Hollow markers are extrapolated points.
-
-    Raises
-    ------
-    InputError
-        No pull has a compressor, or they have different ones.
-    """
+def draw_on_map(
+    pulls: Mapping[str, Pull],
+    axes: Axes | None = None,
+    system: str = "trade",
+    title: str | None = None,
+) -> Figure:
+    """Draw pulls on their compressor's map, see `Pull.plot_map`."""
     # Numbered before those without compressor drop out: one look a pull in every picture.
-    numbered = list(enumerate(named(pulls).items()))
+    numbered = list(enumerate(pulls.items()))
     series = {text: (i, pull) for i, (text, pull) in numbered if pull.supercharged}
     if not series:
         raise refusal("plot_map", "pulls", "naturally aspirated", "hold one with a compressor")
@@ -54,24 +46,25 @@ def plot_map(pulls: Any, system: str = "trade") -> Any:
     if any(c.map != compressors[0].map for c in compressors[1:]):
         rule = "share one compressor map"
         raise refusal("plot_map", "pulls", f"{len(series)} pulls", rule, "draw one map each")
-    figure, axes = new_figure(7.6, 5.8)
-    draw_map(figure, axes, compressors[0], system)
+    figure, (panel,) = panels_for(axes, (7.6, 5.8))
+    draw_map(panel, compressors[0], system)
     for text, (index, pull) in series.items():
         flow = in_display("corrected_flow", pull["corrected_flow"], system)
         ratio = pull["pressure_ratio"]
-        axes.plot(flow, ratio, **look(index), linewidth=2.0, label=text, zorder=3)
-        mark_points(axes, flow, ratio, pull, index)
-    axes.set_xlabel(axis_label("corrected_flow", system))
-    axes.set_ylabel("Pressure ratio, total to total")
-    axes.set_xlim(left=0.0)
-    axes.set_ylim(bottom=1.0)
-    axes.grid(alpha=0.25)
-    axes.legend(fontsize=8, loc="upper left")
-    note_hollow(figure, [pull for _, pull in series.values()])
+        panel.plot(flow, ratio, **look(index), linewidth=2.0, label=text, zorder=3)
+        mark_points(panel, flow, ratio, pull, index)
+    panel.set_xlabel(axis_label("corrected_flow", system))
+    panel.set_ylabel("Pressure ratio, total to total")
+    panel.set_xlim(left=0.0)
+    panel.set_ylim(bottom=1.0)
+    panel.grid(alpha=0.25)
+    panel.legend(fontsize=8, loc="upper left")
+    foot = foot_of(pull for _, pull in series.values())
+    head_and_foot(figure, [panel], axes is None, title, foot)
     return figure
 
 
-def draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
+def draw_map(axes: Axes, compressor: _core.Compressor, system: str) -> None:
     """Draw speed lines, efficiency islands and both ends of a compressor's map."""
     speed, flow, ratio, efficiency = map_grid(compressor)
     flow = in_display("corrected_flow", flow, system)
@@ -82,7 +75,8 @@ def draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
     )
     islands = axes.contour(flow, ratio, efficiency, levels=levels, colors="0.25", linewidths=0.6)
     axes.clabel(islands, fontsize=7, fmt="%.2f")
-    figure.colorbar(filled, ax=axes, label="Isentropic efficiency, total to total")
+    if (figure := axes.get_figure(root=True)) is not None:
+        figure.colorbar(filled, ax=axes, label="Isentropic efficiency, total to total")
     data = compressor.map.data
     for line in data.lines:
         row = int(np.argmin(np.abs(speed - line.speed)))
@@ -106,7 +100,9 @@ def draw_map(figure: Any, axes: Any, compressor: Any, system: str) -> None:
         axes.plot(x, y, color=COLOURS[-1], linewidth=1.6, linestyle=style, label=text)
 
 
-def map_grid(compressor: Any, between: int = 6, places: int = 41) -> tuple[Any, Any, Any, Any]:
+def map_grid(
+    compressor: _core.Compressor, between: int = 6, places: int = 41
+) -> tuple[Array, Array, Array, Array]:
     """Return the map as the chain uses it, on a grid that holds every speed line.
 
     Parameters

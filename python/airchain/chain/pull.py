@@ -2,26 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
-from ..base.extras import extra
 from ..base.speeds import RPM
 from ..shown import statuses
-from ..shown.columns import column, heading, in_display, label, peak_of, shown
+from ..shown.columns import column, heading, label, peak_of, shown
 from ..shown.tables import Shown, Table
 from ..units.convert import from_si
 from .drive_loads import DriveLoads
+from .frames import frame_of
 from .matched_cycles import MatchedCycles
+from .plot_map import draw_on_map
+from .plots import by_name, draw_pulls
 from .solving import default_speeds, solve
 from .station_table import StationTable
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from numpy.typing import ArrayLike
+    from pandas import DataFrame
+
+    from .build import Build
+
 __all__ = ["Pull"]
+
+Array = NDArray[np.float64]
 
 _TABLE = (
     "power",
@@ -53,11 +66,11 @@ class Pull(Shown):
         Every column of the result by name, SI.
     """
 
-    build: Any
-    columns: Mapping[str, Any]
+    build: Build
+    columns: Mapping[str, Array]
 
     @classmethod
-    def run(cls, build: Any, rpm: Any = None, threads: int = 0) -> Pull:
+    def run(cls, build: Build, rpm: ArrayLike | None = None, *, threads: int = 0) -> Pull:
         """Solve the build's chain over engine speed.
 
         Parameters
@@ -76,14 +89,14 @@ class Pull(Shown):
             The solved points.
         """
         speeds = default_speeds(build) if rpm is None else rpm
-        return cls(build, solve(build.chain, speeds, threads))
+        return cls(build, solve(build.chain, speeds, threads=threads))
 
     @property
     def _names(self) -> tuple[str, ...]:
         """Columns of the table."""
         return _TABLE
 
-    def __getitem__(self, name: str) -> Any:
+    def __getitem__(self, name: str) -> Array:
         column(name)
         if name not in self.columns:
             rule = "be a column of a pull at held speeds"
@@ -93,37 +106,44 @@ class Pull(Shown):
     def __len__(self) -> int:
         return int(self.columns["engine_speed"].size)
 
-    def get(self, name: str, unit: str) -> Any:
-        """Return a column in a unit.
+    def get(self, name: str, unit: str | None = None) -> Array:
+        """Return a column, in a unit where one is named.
 
         Parameters
         ----------
         name : str
             The column, such as ``"power"``.
-        unit : str
-            The unit, such as ``"hp"``.
+        unit : str, optional
+            The unit, such as ``"hp"``; SI without it.
 
         Returns
         -------
         ndarray
-            The values [`unit`].
+            The values [`unit` or SI] along `rpm`.
         """
-        return from_si(self[name], unit, column(name).kind)
+        return self._in_unit(self[name], name, unit)
+
+    def _in_unit(self, values: Array, name: str, unit: str | None) -> Array:
+        told: Array = values if unit is None else from_si(values, unit, column(name).kind)
+        return told
 
     @property
-    def rpm(self) -> Any:
+    def rpm(self) -> Array:
         """Engine speed [rpm]."""
         return self.columns["engine_speed"] / RPM
 
     @property
-    def matched(self) -> Any:
-        """Which points were solved."""
-        return np.asarray(self.columns["status"]) == 0
+    def matched(self) -> NDArray[np.bool_]:
+        """Which points were solved [dimensionless]."""
+        told: NDArray[np.bool_] = np.asarray(self.columns["status"]) == 0
+        return told
 
     @property
-    def extrapolated(self) -> Any:
-        """Which solved points lie outside measured or typed-in data."""
-        return self.matched & statuses.has(self.columns["flags"], *statuses.EXTRAPOLATED)
+    def extrapolated(self) -> NDArray[np.bool_]:
+        """Which solved points lie outside measured or typed-in data [dimensionless]."""
+        outside = statuses.has(self.columns["flags"], *statuses.EXTRAPOLATED)
+        told: NDArray[np.bool_] = self.matched & outside
+        return told
 
     @property
     def status(self) -> list[str]:
@@ -162,8 +182,7 @@ class Pull(Shown):
         tuple of float
             The value [`unit` or SI] and the engine speed [rpm]; NaN when nothing was solved.
         """
-        values = self[name] if unit is None else self.get(name, unit)
-        return peak_of(values, self.rpm)
+        return peak_of(self.get(name, unit), self.rpm)
 
     def shown(self, name: str, index: int, system: str = "trade") -> str:
         """Return one value as text without its unit.
@@ -192,27 +211,113 @@ class Pull(Shown):
         before = statuses.estimate(name, flags) if self.matched[index] else ""
         return before + shown(name, float(self[name][index]), system)
 
-    def at(self, name: str, rpm: float) -> float:
+    def at(self, rpm: float, name: str, unit: str | None = None) -> float:
         """Return a column solved at one engine speed.
 
         Parameters
         ----------
-        name : str
-            The column.
         rpm : float
             Engine speed [rpm].
+        name : str
+            The column.
+        unit : str, optional
+            Unit of the value; SI without it.
 
         Returns
         -------
         float
-            The value [SI], NaN when the point has no answer.
+            The value [`unit` or SI], NaN when the point has no answer.
         """
         column(name)
-        return float(solve(self._build_at(rpm).chain, rpm)[name][0])
+        values = solve(self._build_at(rpm).chain, rpm)[name]
+        return float(self._in_unit(values, name, unit)[0])
 
-    def _build_at(self, rpm: float) -> Any:
+    def _build_at(self, rpm: float) -> Build:
         """Return the build as it is at one engine speed of the pull."""
         return self.build
+
+    def plot(
+        self,
+        axes: Axes | Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Mapping[str, Pull] | Sequence[Pull] = (),
+        columns: Sequence[str] = (),
+        label: str = "",
+    ) -> Figure:
+        """Draw columns of the pull over engine speed, one panel a column.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes or sequence of them, optional
+            Where to draw, one for each of `columns`.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : mapping or sequence of Pull
+            Further pulls, laid over this one; a mapping names them.
+        columns : sequence of str
+            Columns to draw; power, torque and boost without them, of a pull against time those
+            that move.
+        label : str
+            What this pull is called; its build's title without it.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. Hollow markers are extrapolated points, gaps have no answer.
+        """
+        named = by_name(label, self, beside, lambda pull: pull.label)
+        return draw_pulls(named, axes, system, title, columns or self._panels)
+
+    def plot_map(
+        self,
+        axes: Axes | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Mapping[str, Pull] | Sequence[Pull] = (),
+        label: str = "",
+    ) -> Figure:
+        """Draw the compressor's map with the pull's operating line.
+
+        Speed lines, efficiency islands and both ends of the map stand as measured, in corrected
+        quantities at the map's reference state. An end that was not measured as surge or choke
+        says so.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes, optional
+            Where to draw, one panel.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : mapping or sequence of Pull
+            Further pulls, laid over this one; those without compressor are passed over.
+        label : str
+            What this pull is called; its build's title without it.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. An `InputError` says where no pull has a compressor, or where they have
+            different ones. Hollow markers are extrapolated points.
+        """
+        named = by_name(label, self, beside, lambda pull: pull.label)
+        return draw_on_map(named, axes, system, title)
+
+    @property
+    def label(self) -> str:
+        """What pictures call the pull."""
+        return self.build.title
+
+    @property
+    def _panels(self) -> tuple[str, ...]:
+        """Columns that are drawn unless others are asked for."""
+        return ("power", "torque", "boost")
 
     def stations(self, rpm: float) -> StationTable:
         """Return the state of the air at every station at one engine speed.
@@ -259,7 +364,7 @@ class Pull(Shown):
         """
         return MatchedCycles.of(self)
 
-    def to_frame(self, system: str | None = None) -> Any:
+    def to_frame(self, system: str | None = None) -> DataFrame:
         """Return the columns as a pandas frame along engine speed.
 
         Parameters
@@ -272,16 +377,7 @@ class Pull(Shown):
         pandas.DataFrame
             One row a point, status in words.
         """
-        frame = {"rpm": self.rpm, "status": self.status}
-        for name, values in self.columns.items():
-            if name in ("status", "engine_speed"):
-                continue
-            if system is None or name == "flags":
-                frame[name] = values
-            else:
-                unit = label(name, system)
-                frame[f"{name} [{unit}]" if unit else name] = in_display(name, values, system)
-        return extra("pandas").DataFrame(frame)
+        return frame_of(self, system)
 
     @property
     def verdict(self) -> str:

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.speeds import RPM, checked_speeds
 
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+    from .build import Build
+
+Array = NDArray[np.float64]
+
 __all__ = ["default_speeds", "solve"]
 
 
-def default_speeds(build: Any) -> Any:
+def default_speeds(build: Build) -> Array:
     """Return the engine speeds [rpm] of a pull that names none.
 
     Parameters
@@ -30,7 +38,7 @@ def default_speeds(build: Any) -> Any:
     return np.append(np.arange(first, redline - 1.0, 200.0), redline)
 
 
-def solve(chain: Any, rpm: Any, threads: int = 0) -> dict[str, Any]:
+def solve(chain: _core.Chain, rpm: ArrayLike, *, threads: int = 0) -> dict[str, Array]:
     """Solve a chain over engine speeds.
 
     Parameters
@@ -53,5 +61,5 @@ def solve(chain: Any, rpm: Any, threads: int = 0) -> dict[str, Any]:
         The speeds are empty, not finite or not positive, or the chain is refused.
     """
     axes = {"engine_speed": checked_speeds(rpm) * RPM}
-    found: dict[str, Any] = _core.solve(chain, axes, threads=threads)
-    return found
+    columns: dict[str, Array] = _core.solve(chain, axes, threads=threads)
+    return columns

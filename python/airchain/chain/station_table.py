@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -11,8 +12,12 @@ from ..shown import statuses
 from ..shown.columns import columns, heading, label, shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
+from .plots import by_name, draw_stations
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
     from .pull import Pull
 
 __all__ = ["StationTable"]
@@ -81,22 +86,54 @@ class StationTable(Shown):
     def __getitem__(self, name: str) -> float:
         return float(self.pull[name][0])
 
-    def get(self, name: str, unit: str) -> float:
-        """Return a column of the point in a unit.
+    def get(self, name: str, unit: str | None = None) -> float:
+        """Return a column of the point, in a unit where one is named.
 
         Parameters
         ----------
         name : str
             The column, such as ``"power"``.
-        unit : str
-            The unit, such as ``"hp"``.
+        unit : str, optional
+            The unit, such as ``"hp"``; SI without it.
 
         Returns
         -------
         float
-            The value [`unit`].
+            The value [`unit` or SI].
         """
         return float(self.pull.get(name, unit)[0])
+
+    def plot(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Mapping[str, StationTable] | Sequence[StationTable] = (),
+        label: str = "",
+    ) -> Figure:
+        """Draw total pressure and temperature along the stations.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw: one for pressure and one for temperature.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : mapping or sequence of StationTable
+            Further points, laid over this one; a mapping names them.
+        label : str
+            What this point is called; build and engine speed without it.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure; the exhaust is left out, being far hotter than the rest.
+        """
+        named = by_name(label, self, beside, lambda table: table.verdict.split(":")[0])
+        return draw_stations(named, axes, system, title)
 
     @property
     def rpm(self) -> float:

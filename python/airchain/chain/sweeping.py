@@ -6,35 +6,48 @@ import hashlib
 import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import product
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from ..base.errors import quoted, refusal, suggestion
+from .. import __version__, _core
+from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.extras import extra
 from ..base.speeds import RPM, checked_speeds
 from ..base.text_file import checked_target, write_text, write_with
 from ..shown import statuses
 from ..shown.columns import column, columns, heading, kind_of
 from ..units.convert import KINDS, to_si
+from .factors import lane_values
+from .sweep_pictures import add_tools
+
+if TYPE_CHECKING:
+    from xarray import Dataset
+
+    from .build import Build
 
 __all__ = ["sweep", "write_dataset"]
 
+Array = NDArray[np.float64]
 _LARGEST = 200_000_000
+#: How many values of an axis are tried before the core may set it by itself.
+_PROBES = 4
 
 
 def sweep(
-    build: Any,
+    build: Build,
     axes: Mapping[str, Any],
     columns: Sequence[str] | None = None,
     *,
     threads: int = 0,
     progress: Callable[[int, int], None] | None = None,
-) -> Any:
+) -> Dataset:
     """Solve a build over the full grid of some inputs.
 
-    Numeric inputs of a station and the engine speed go to the core together; every other path of
-    the build file, and ``"level"``, rebuilds the chain once a value.
+    Each point is that of `build.replace` with its values, bit for bit, a fit's factors included.
+    Engine speed and inputs of a station from which nothing else follows go to the core together;
+    every other path of the build file, and ``"level"``, rebuilds the chain once a value.
 
     Parameters
     ----------
@@ -57,7 +70,8 @@ def sweep(
     -------
     xarray.Dataset
         One variable a column with dims in the order of `axes`; units, meanings of statuses and
-        flags, and a fingerprint of the inputs in the attributes.
+        flags, and a fingerprint of the inputs in the attributes. Its ``grid.airchain.plot(name)``
+        draws a column over two axes.
 
     Raises
     ------
@@ -72,23 +86,26 @@ def sweep(
     wanted = _wanted(columns)
     if not axes:
         raise refusal("sweep", "axes", "{}", "name at least one input", 'such as {"rpm": [5000]}')
-    lanes = {name: _lane_values(build, name, v) for name, v in axes.items() if _lane(build, name)}
-    outer = {name: _listed(name, v) for name, v in axes.items() if name not in lanes}
+    numbers = {n: _lane_values(build, n, v) for n, v in axes.items() if _lane(build, n)}
+    rebuilt = _rebuilt(build, numbers)
+    lanes = {name: values for name, values in numbers.items() if name not in rebuilt}
+    typed = {n: numbers.get(n, v) for n, v in axes.items() if n not in lanes}
+    outer = {name: _listed(name, values) for name, values in typed.items()}
     if not any(name in ("rpm", "engine_speed") for name in lanes):
         hint = 'such as "rpm": [3000, 4000, 5000]'
         raise refusal("sweep", "axes", quoted(list(axes)), 'hold "rpm" or "engine_speed"', hint)
     order = [*outer, *lanes]
-    shape = tuple(len(v) for v in (*outer.values(), *lanes.values()))
+    shape = (*(len(v) for v in outer.values()), *(v.size for v in lanes.values()))
     points = int(np.prod([float(n) for n in shape]))
     if points > _LARGEST:
         raise refusal("sweep", "axes", f"{points:,} points", f"make at most {_LARGEST:,}")
     arrays = _solve_all(build, outer, lanes, wanted, shape, threads, progress)
     transpose = [order.index(name) for name in axes]
     arrays = {name: values.transpose(transpose) for name, values in arrays.items()}
-    return _dataset(build, axes, {**outer, **lanes}, arrays)
+    return _dataset(build, axes, {**outer, **numbers}, arrays)
 
 
-def write_dataset(dataset: Any, path: str | os.PathLike[str]) -> None:
+def write_dataset(dataset: Dataset, path: str | os.PathLike[str]) -> None:
     """Write a sweep to a file in one step, as comma-separated text or netCDF by its name.
 
     Parameters
@@ -127,30 +144,25 @@ def _wanted(names: Sequence[str] | None) -> list[str]:
 
 
 def _solve_all(
-    build: Any,
+    build: Build,
     outer: Mapping[str, list[Any]],
-    lanes: Mapping[str, Any],
+    lanes: Mapping[str, Array],
     wanted: list[str],
     shape: tuple[int, ...],
     threads: int,
     progress: Callable[[int, int], None] | None,
-) -> dict[str, Any]:
+) -> dict[str, Array]:
     """Fill the grid: outer axes rebuild the chain, lane axes go to the core together."""
-    from .. import _core
-
     # The chains are all built first: a value that is refused costs no work.
     chains = [
         _changed(build, dict(zip(outer, values, strict=True))).chain
         for values in product(*outer.values())
     ]
     inner = tuple(len(v) for v in lanes.values())
-    whole: dict[str, Any] = {
+    whole: dict[str, Array] = {
         name: np.empty((len(chains), *inner), dtype=_type(name)) for name in wanted
     }
-    core_axes = {
-        ("engine_speed" if name == "rpm" else name): values * (RPM if name == "rpm" else 1.0)
-        for name, values in lanes.items()
-    }
+    core_axes = dict(_core_axis(build, name, values) for name, values in lanes.items())
     each = int(np.prod(inner))
     for row, chain in enumerate(chains):
 
@@ -169,7 +181,7 @@ def _type(name: str) -> type:
     return {"status": np.int8, "flags": np.int32}.get(name, np.float64)
 
 
-def _station_field(build: Any, path: str) -> tuple[str, str] | None:
+def _station_field(build: Build, path: str) -> tuple[str, str] | None:
     """Return name and SI unit of a field that the core can vary, or None."""
     station, _, field = path.partition(".")
     part = getattr(build.chain, station, None) if field else None
@@ -178,7 +190,54 @@ def _station_field(build: Any, path: str) -> tuple[str, str] | None:
     return next(((name, unit) for name, unit, *_ in part.fields() if name == field), None)
 
 
-def _lane(build: Any, path: str) -> bool:
+def _core_axis(build: Build, path: str, values: Array) -> tuple[str, Array]:
+    """Name and values of an axis as the core takes it: SI, behind the factors of a fit."""
+    if path == "rpm":
+        return "engine_speed", values * RPM
+    station, _, field = path.partition(".")
+    return path, lane_values(build.factors, station, field, values)
+
+
+def _rebuilt(build: Build, lanes: Mapping[str, Array]) -> set[str]:
+    """Axes whose values the core must not set by themselves, since more follows from them.
+
+    What is typed may move other numbers of the chain too: with a dew point a temperature moves the
+    humidity. So a few values are typed into the build, and compared with the field set alone.
+    """
+    paths = [name for name in lanes if name not in ("rpm", "engine_speed")]
+    alone = {path for path in paths if not _by_itself(build, {path: lanes[path]})}
+    together = {path: lanes[path] for path in paths if path not in alone}
+    if len(together) > 1 and not _by_itself(build, together):
+        return set(paths)
+    return alone
+
+
+def _by_itself(build: Build, lanes: Mapping[str, Array]) -> bool:
+    """Whether typing these values does to the chain what setting the fields alone does."""
+    for place in np.linspace(0.0, 1.0, _PROBES):
+        one = {path: v[round(place * (len(v) - 1))] for path, v in lanes.items()}
+        try:
+            typed = build.replace({path: _typed(build, path, v) for path, v in one.items()})
+        except InputError:
+            continue  # no such key in the file, or a value that the core will refuse by name
+        chain = build.chain
+        for path, value in one.items():
+            station, _, field = path.partition(".")
+            behind = _core_axis(build, path, np.array([value]))[1][0]
+            part = getattr(chain, station).replace(**{field: float(behind)})
+            chain = chain.replace(**{station: part})
+        if chain != typed.chain:
+            return False
+    return True
+
+
+def _typed(build: Build, path: str, value: float) -> str | float:
+    """A value [SI] of a station's field as the build file takes it."""
+    unit = KINDS[_kind(build, path)].si_unit
+    return f"{float(value)!r} {unit}" if unit else float(value)
+
+
+def _lane(build: Build, path: str) -> bool:
     return path in ("rpm", "engine_speed") or _station_field(build, path) is not None
 
 
@@ -191,14 +250,14 @@ def _listed(name: str, values: Any) -> list[Any]:
     return found
 
 
-def _kind(build: Any, path: str) -> str:
+def _kind(build: Build, path: str) -> str:
     if path in ("rpm", "engine_speed"):
         return "speed"
     field = _station_field(build, path)
     return kind_of(*field) if field else "dimensionless"
 
 
-def _lane_values(build: Any, path: str, values: Any) -> Any:
+def _lane_values(build: Build, path: str, values: Any) -> Array:
     """Return the values of a lane axis: SI, but rpm where the axis is called so."""
     kind = _kind(build, path)
     unit = "rpm" if path == "rpm" else KINDS[kind].si_unit or None
@@ -210,7 +269,7 @@ def _lane_values(build: Any, path: str, values: Any) -> Any:
     return np.array(numbers)
 
 
-def _changed(build: Any, values: Mapping[str, Any]) -> Any:
+def _changed(build: Build, values: Mapping[str, Any]) -> Build:
     """Return the build at one combination of outer values."""
     if "level" in values:
         level = values["level"]
@@ -219,13 +278,17 @@ def _changed(build: Any, values: Mapping[str, Any]) -> Any:
             rule = f"be a level of the build: {', '.join(known) or 'it has none'}"
             raise refusal("sweep", "level", quoted(level), rule, suggestion(str(level), known))
         build = build.level(level)
-    rest = {path: value for path, value in values.items() if path != "level"}
+    rest = {
+        path: _typed(build, path, value) if _lane(build, path) else value
+        for path, value in values.items()
+        if path != "level"
+    }
     return build.replace(rest) if rest else build
 
 
 def _dataset(
-    build: Any, axes: Mapping[str, Any], values: Mapping[str, Any], arrays: Mapping[str, Any]
-) -> Any:
+    build: Build, axes: Mapping[str, Any], values: Mapping[str, Any], arrays: Mapping[str, Array]
+) -> Dataset:
     dims = tuple(axes)
     coordinates = {}
     for name in dims:
@@ -239,7 +302,9 @@ def _dataset(
         "summary": statuses.count(arrays["status"]),
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }
-    return extra("xarray").Dataset(variables, coordinates, attributes)
+    grid: Dataset = extra("xarray").Dataset(variables, coordinates, attributes)
+    add_tools()
+    return grid
 
 
 def _words(path: str) -> str:
@@ -249,9 +314,9 @@ def _words(path: str) -> str:
     return heading(field) if field.startswith(station) else f"{station} {heading(field)}".strip()
 
 
-def _attributes(name: str) -> dict[str, Any]:
+def _attributes(name: str) -> dict[str, object]:
     row = columns()[name]
-    attributes: dict[str, Any] = {"long_name": heading(name), "comment": row.words}
+    attributes: dict[str, object] = {"long_name": heading(name), "comment": row.words}
     if name == "status":
         names = statuses.status_names()
         attributes["flag_values"] = np.arange(len(names), dtype=np.int8)
@@ -265,10 +330,8 @@ def _attributes(name: str) -> dict[str, Any]:
     return attributes
 
 
-def _fingerprint(build: Any, values: Mapping[str, Any], names: list[str]) -> str:
+def _fingerprint(build: Build, values: Mapping[str, Any], names: list[str]) -> str:
     """Return a hash of everything the result depends on, so that a stale file can be told."""
-    from .. import __version__
-
     told = {name: [repr(v) for v in np.asarray(v).tolist()] for name, v in values.items()}
-    made_of = (build.fingerprint, build.level_name, build.supercharged)
-    return hashlib.sha256(repr((__version__, made_of, told, names)).encode()).hexdigest()
+    made_of = (__version__, build.fingerprint, told, names)
+    return hashlib.sha256(repr(made_of).encode()).hexdigest()

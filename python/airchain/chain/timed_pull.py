@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -11,8 +11,14 @@ from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM, checked_speeds
 from ..shown.columns import label, shown
+from .changes import Instant
 from .pull import Pull
 from .solving import default_speeds
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+    from .build import Build
 
 __all__ = ["TimedPull"]
 
@@ -47,17 +53,19 @@ class TimedPull(Pull):
     rate: float = 0.0
 
     @classmethod
-    def at_rate(cls, build: Any, rpm_per_second: float, rpm: Any = None) -> TimedPull:
+    def at_rate(
+        cls, build: Build, rpm: ArrayLike | None = None, *, rpm_per_second: float
+    ) -> TimedPull:
         """Solve the build's chain over rising engine speed against time.
 
         Parameters
         ----------
         build : Build
             The build.
-        rpm_per_second : float
-            Rise of engine speed [rpm/s], above 0.
         rpm : array_like, optional
             Rising engine speeds [rpm]; those of `Pull.run` without it.
+        rpm_per_second : float
+            Rise of engine speed [rpm/s], above 0.
 
         Returns
         -------
@@ -76,9 +84,21 @@ class TimedPull(Pull):
         speeds = checked_speeds(default_speeds(build) if rpm is None else rpm)
         rate = float(rpm_per_second)
         tank = build.ice_tank
-        return cls(
-            build, _core.timed_pull(build.chain, tank, (speeds * RPM).tolist(), rate * RPM), rate
-        )
+        crank = (speeds * RPM).tolist()
+        # The core takes a build without tank too; its stub cannot say so.
+        columns = _core.timed_pull(build.chain, tank, crank, rate * RPM)  # type: ignore[arg-type]
+        return cls(build, columns, rate)
+
+    @property
+    def label(self) -> str:
+        """What pictures call the pull."""
+        return f"{self.build.title}, {self.rate:,.0f} rpm/s"
+
+    @property
+    def _panels(self) -> tuple[str, ...]:
+        if self.build.ice_tank is None:
+            return super()._panels
+        return ("coolant_temperature", "ice_mass", "charge_temperature", "power")
 
     @property
     def _names(self) -> tuple[str, ...]:
@@ -109,16 +129,13 @@ class TimedPull(Pull):
             found.append("the tank's water passes 100 degC: it would boil, which is left out")
         return found
 
-    def _build_at(self, rpm: float) -> Any:
+    def _build_at(self, rpm: float) -> Build:
         """Return the build with its tank's water as it is at one engine speed, speeding up."""
         speeds = self.rpm
         if not speeds[0] <= rpm <= speeds[-1]:
             rule = f"lie within the pull, {speeds[0]:,.0f} to {speeds[-1]:,.0f} rpm"
             raise refusal("TimedPull", "rpm", quoted(rpm), rule)
-        chain = self.build.chain
-        operation = {"engine_speed": rpm * RPM, "engine_acceleration": self.rate * RPM}
-        chain = chain.replace(operation=_core.Operation(**operation))
+        water = None
         if self.build.ice_tank is not None:
             water = float(np.interp(rpm, speeds, self["coolant_temperature"]))
-            chain = chain.replace(cooler=chain.cooler.replace(coolant_temperature=water))
-        return replace(self.build, chain=chain)
+        return self.build.changed(Instant(rpm * RPM, self.rate * RPM, water))

@@ -2,39 +2,35 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
+from .log_options import log_options
+from .options import (
+    BUILD_FILE,
+    INERTIA,
+    UNITS,
+    check_figure,
+    figure_option,
+    load_build,
+    save_figure,
+    say_written,
+    tell,
+)
+from .readings import level_and_log, pulls_by_level, pulls_of_log
+
 if TYPE_CHECKING:
+    from ..chain.build import Build
     from ..fit.comparison import Comparison
     from ..fit.prediction import Prediction
+    from ..fit.reconciliation import Reconciliation
 
-__all__ = ["add_fit_commands"]
-
-_BUILD = click.argument("file", type=click.Path())
-_SYSTEM = click.option(
-    "--units", "system", type=click.Choice(["trade", "si"]), default="trade", show_default=True
-)
-_INERTIA = click.option(
-    "--inertia", help='Of the engine in a sweep, such as "0.28 kg m^2"; steady without.'
-)
-
-
-def add_fit_commands(group: click.Group) -> None:
-    """Add the commands for fits to the command line.
-
-    Parameters
-    ----------
-    group : click.Group
-        The command line.
-    """
-    for command in (reconcile, predict, explain):
-        group.add_command(command)
+__all__ = ["FIT_COMMANDS", "compared"]
 
 
 @click.command()
-@_BUILD
+@BUILD_FILE
 @click.option(
     "--pull",
     "pulls",
@@ -43,11 +39,12 @@ def add_fit_commands(group: click.Group) -> None:
     metavar="[LEVEL=]LOG",
     help="A log and its drive level; may be repeated. Each rise in it is a pull.",
 )
-@_INERTIA
+@log_options
+@INERTIA
 @click.option("--unknown", "unknowns", multiple=True, help="What to fit; may be repeated.")
 @click.option("--save", type=click.Path(), help="Write the fit to this TOML file.")
-@click.option("--figure", type=click.Path(), help="Draw the residuals to this picture.")
-@_SYSTEM  # fmt: skip
+@figure_option("the residuals")
+@UNITS
 def reconcile(
     file: str,
     pulls: tuple[str, ...],
@@ -58,24 +55,24 @@ def reconcile(
     system: str,
 ) -> None:
     """Fit a build to measured pulls and say what they can and cannot tell."""
-    from ..chain.loading import load
+    from ..base.text_file import checked_target
     from ..fit import fitting
 
-    build = load(file)
-    given: dict[str, list[Any]] = {}
-    for text in pulls:
-        level, path = _level_of(build, text)
-        given.setdefault(level, []).extend(_read(build, level, path, inertia))
-    fit = fitting.reconcile(build, given, unknowns or fitting.DEFAULT)
-    click.echo(fit.text(system))
+    check_figure(figure)
     if save:
-        click.echo(f"written: {fit.save(save)}", err=True)
+        checked_target(save)
+    build = load_build(file)
+    given = pulls_by_level(build, pulls, inertia)
+    fit = fitting.reconcile(build, given, unknowns or fitting.DEFAULT)
+    tell(fit, system)
+    if save:
+        say_written(fit.save(save))
     if figure:
-        _drawn(fit.plot_residuals(system=system), figure)
+        save_figure(fit.plot_residuals(system=system), figure)
 
 
 @click.command()
-@_BUILD
+@BUILD_FILE
 @click.argument("fit", type=click.Path())
 @click.option("--level", help="Drive level to predict.")
 @click.option(
@@ -86,9 +83,10 @@ def reconcile(
     help='Such as "ambient.temperature=95 degF"; may be repeated.',
 )
 @click.option("--pull", "log", metavar="LOG", help="The pull, now that it was run: compare it.")
-@_INERTIA
-@click.option("--figure", type=click.Path(), help="Draw the bands to this picture.")
-@_SYSTEM  # fmt: skip
+@log_options
+@INERTIA
+@figure_option("the bands")
+@UNITS
 def predict(
     file: str,
     fit: str,
@@ -103,36 +101,35 @@ def predict(
 
     Of several pulls in the log the first is compared.
     """
-    from ..chain.loading import load
     from ..fit.prediction import predict as predicted
     from ..fit.saving import read_fit
 
-    wanted: dict[str, Any] = dict(_pair(text) for text in changes)
+    wanted = dict(_path_and_value(text) for text in changes)
     if level:
         wanted["level"] = level
-    build = load(file)
+    check_figure(figure)
+    build = load_build(file)
     prediction = predicted(read_fit(fit, build), wanted)
-    click.echo(prediction.text(system))
+    tell(prediction, system)
     shown: Prediction | Comparison = prediction
     if log:
-        pull = _read(build, level or build.level_name, log, inertia)[0]
-        comparison = prediction.compare(pull)
-        click.echo(f"\n{comparison.text(system)}")
-        shown = comparison
+        pull = pulls_of_log(build, level or build.level_name, log, inertia)[0]
+        shown = prediction.compare(pull)
+        tell(shown, system)
     if figure:
-        _drawn(shown.plot(system=system), figure)
+        save_figure(shown.plot(system=system), figure)
 
 
 @click.command()
-@_BUILD
+@BUILD_FILE
 @click.argument("first")
 @click.argument("second")
 @click.option("--rpm", type=float, required=True, help="Engine speed [rpm].")
 @click.option("--fit", type=click.Path(), help="A saved fit: FIRST and SECOND number its pulls.")
 @click.option("--column", default="power", show_default=True, help="What is compared.")
-@click.option("--figure", type=click.Path(), help="Write the waterfall to this picture.")
+@figure_option("the split")
 @click.option("--budget", is_flag=True, help="Draw the power budget, not what was changed.")
-@_SYSTEM  # fmt: skip
+@UNITS
 def explain(
     file: str,
     first: str,
@@ -145,23 +142,28 @@ def explain(
     system: str,
 ) -> None:
     """Split the difference of two drive levels, or of two pulls of a fit, over what differs."""
-    from ..chain.loading import load
     from ..fit.difference import explain as explained
     from ..fit.saving import read_fit
 
-    build = load(file)
+    check_figure(figure)
+    build = load_build(file)
     if fit:
         whole = read_fit(fit, build)
-        one, other = (_number(whole, n) for n in (first, second))
+        one, other = (_number(whole, text) for text in (first, second))
         split = explained(one, other, rpm=rpm, column=column, fit=whole)
     else:
         split = explained(build.level(first), build.level(second), rpm=rpm, column=column)
-    click.echo(split.text(system))
+    tell(split, system)
     if figure:
-        _drawn((split.plot_budget if budget else split.plot)(system=system), figure)
+        save_figure((split.plot_budget if budget else split.plot)(system=system), figure)
 
 
-def compared(build: Any, fit: str, pulls: tuple[str, ...], inertia: str | None) -> Any:
+FIT_COMMANDS = (reconcile, predict, explain)
+
+
+def compared(
+    build: Build, fit: str, pulls: tuple[str, ...], inertia: str | None
+) -> tuple[Reconciliation, list[Comparison]]:
     """Return a saved fit, and its predictions beside pulls that were run.
 
     Parameters
@@ -183,47 +185,26 @@ def compared(build: Any, fit: str, pulls: tuple[str, ...], inertia: str | None) 
     from ..fit.prediction import predict as predicted
     from ..fit.saving import read_fit
 
-    found = read_fit(fit, build)
-    told = []
+    whole = read_fit(fit, build)
+    comparisons = []
     for text in pulls:
-        level, path = _level_of(build, text)
-        level = level or build.level_name
-        told.append(predicted(found, level).compare(_read(build, level, path, inertia)[0]))
-    return found, told
+        named, log = level_and_log(build, text)
+        level = named or build.level_name
+        pull = pulls_of_log(build, level, log, inertia)[0]
+        comparisons.append(predicted(whole, level).compare(pull))
+    return whole, comparisons
 
 
-def _number(found: Any, text: str) -> int:
-    pulls = len(found.levels)
+def _number(fit: Reconciliation, text: str) -> int:
+    """Index of a pull of a fit, from the number that was typed."""
+    pulls = len(fit.levels)
     if not (text.isdigit() and 1 <= int(text) <= pulls):
         raise click.UsageError(f"{text}: must be the number of a pull of the fit, 1 to {pulls}")
     return int(text) - 1
 
 
-def _drawn(figure: Any, path: str) -> None:
-    figure.savefig(path)
-    click.echo(f"written: {path}", err=True)
-
-
-def _pair(text: str) -> tuple[str, str]:
+def _path_and_value(text: str) -> tuple[str, str]:
     path, equals, value = text.partition("=")
     if not (equals and path.strip() and value.strip()):
         raise click.UsageError(f"--change {text}: must be PATH=VALUE")
     return path.strip(), value.strip()
-
-
-def _level_of(build: Any, text: str) -> tuple[str, str]:
-    level, equals, path = text.partition("=")
-    return (level, path) if equals and level in build.levels else ("", text)
-
-
-def _read(build: Any, level: str, path: str, inertia: str | None) -> list[Any]:
-    from ..measured.log.reader import read_pulls
-
-    log = read_pulls(path)
-    for finding in log.all_findings:
-        click.echo(f"- {finding}", err=True)
-    if inertia is None:
-        return list(log.pulls)
-    drive = (build.level(level) if level else build).chain.drive
-    rotor = f"{float(drive.inertia)!r} kg m^2"
-    return [pull.steady(inertia, rotor, float(drive.speed_ratio)) for pull in log.pulls]

@@ -2,63 +2,57 @@
 
 from __future__ import annotations
 
-import io
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
 from ..base.errors import quoted, refusal
-from .fits import _level_of, _read
-from .options import read_axis
-
-__all__ = ["add_fuel_commands"]
-
-_BUILD = click.argument("file", type=click.Path())
-_SYSTEM = click.option(
-    "--units", "system", type=click.Choice(["trade", "si"]), default="trade", show_default=True
+from .log_options import log_options
+from .options import (
+    BUILD_FILE,
+    INERTIA,
+    UNITS,
+    check_figure,
+    figure_option,
+    load_build,
+    read_axis,
+    save_figure,
+    say_written,
+    tell,
 )
+from .readings import pulls_by_level
 
+if TYPE_CHECKING:
+    from ..calibration.calibration import Calibration
+    from ..calibration.extension import NextRatio
 
-def add_fuel_commands(group: click.Group) -> None:
-    """Add the commands for fuel and calibration to the command line.
-
-    Parameters
-    ----------
-    group : click.Group
-        The command line.
-    """
-    for command in (fuel, calibrate):
-        group.add_command(command)
+__all__ = ["FUEL_COMMANDS"]
 
 
 @click.command()
-@_BUILD
+@BUILD_FILE
 @click.option("--against", "fuels", multiple=True, help="A generic fuel; may be repeated.")
 @click.option("--level", help="Drive level on which fuels are compared.")
-@click.option("--figure", type=click.Path(), help="Write duty and margins to this picture.")
-@_SYSTEM
+@figure_option("duty and margins")
+@UNITS
 def fuel(
     file: str, fuels: tuple[str, ...], level: str | None, figure: str | None, system: str
 ) -> None:
     """Print injector duty, pump margin and lines at every level, and fuels side by side."""
-    from ..chain.loading import load
     from ..fuel.demand import fuel_demand
     from ..fuel.fuels import GENERIC, compare_fuels
 
-    build = load(file)
+    check_figure(figure)
+    build = load_build(file)
     demand = fuel_demand(build)
-    click.echo(demand.text(system))
-    click.echo()
-    click.echo(compare_fuels(build, fuels or GENERIC, level=level).text(system))
+    tell(demand, system)
+    tell(compare_fuels(build, fuels or GENERIC, level=level), system)
     if figure:
-        from ..fuel.plots import plot_fuel
-
-        plot_fuel(demand, system).savefig(figure)
-        click.echo(f"written: {figure}", err=True)
+        save_figure(demand.plot(system=system), figure)
 
 
 @click.command()
-@_BUILD
+@BUILD_FILE
 @click.option("-o", "--output", required=True, type=click.Path(), help="Folder to write to.")
 @click.option(
     "--pull",
@@ -67,7 +61,8 @@ def fuel(
     metavar="LEVEL=LOG",
     help="A measured log and its drive level; may be repeated.",
 )
-@click.option("--inertia", help='Of the engine in a sweep, such as "0.28 kg m^2"; steady without.')
+@log_options
+@INERTIA
 @click.option("--fit", type=click.Path(), help="A saved fit that the tables are filled from.")
 @click.option("--rpm", metavar="A:B:N", help="Engine speeds of the tables, such as 1000:8000:15.")
 @click.option("--pressure", metavar="A:B:N", help='Such as "40 kPa:280 kPa:13", absolute.')
@@ -81,7 +76,7 @@ def fuel(
 @click.option("--temperature", help='Plenum temperature of the tables, such as "50 degC".')
 @click.option("--next", "ratio", type=float, help="Drive ratio to look ahead to.")
 @click.option("--figures", is_flag=True, help="Draw coverage and filling beside the tables.")
-@_SYSTEM
+@UNITS
 def calibrate(
     file: str, output: str, logs: tuple[str, ...], inertia: str | None, fit: str | None,
     rpm: str | None, pressure: str | None, excess: tuple[str, ...], temperature: str | None,
@@ -89,55 +84,47 @@ def calibrate(
 ) -> None:  # fmt: skip
     """Write one calibration of fuel and spark for all levels as CSV and JSON."""
     from ..calibration.making import calibrate as calibrated
-    from ..chain.loading import load
     from ..fit.saving import read_fit
 
-    build = load(file)
-    pulls: dict[str, list[Any]] = {}
-    for text in logs:
-        level, path = _level_of(build, text)
-        pulls.setdefault(level, []).extend(_read(build, level, path, inertia))
+    build = load_build(file)
+    pulls = pulls_by_level(build, logs, inertia)
     source = build if fit is None else read_fit(fit, build)
-    made = calibrated(source, pulls, _axis(rpm), _axis(pressure), _lambdas(excess), temperature)
-    click.echo(made.text(system))
-    further = made.next_ratio(ratio) if build.supercharged else None
+    tables = calibrated(source, pulls, _axis(rpm), _axis(pressure), _lambdas(excess), temperature)
+    tell(tables, system)
+    further = tables.next_ratio(ratio) if build.supercharged else None
     if further is not None:
-        click.echo(f"\n{further.text(system)}")
-    for one in made.write(output, _pictures(made, further) if figures else None):
-        click.echo(f"written: {one}", err=True)
+        tell(further, system)
+    for path in tables.write(output, _pictures(tables, further) if figures else None):
+        say_written(path)
 
 
-def _pictures(made: Any, further: Any) -> dict[str, bytes]:
+FUEL_COMMANDS = (fuel, calibrate)
+
+
+def _pictures(tables: Calibration, further: NextRatio | None) -> dict[str, bytes]:
     """Coverage and filling as PNG files by name."""
-    from ..calibration.plots import plot_coverage, plot_filling
+    from ..shown.figure import as_png
 
-    found = {}
-    for name, figure in (
-        ("coverage.png", plot_coverage(made, further)),
-        ("filling.png", plot_filling(made)),
-    ):
-        target = io.BytesIO()
-        figure.savefig(target, format="png")
-        found[name] = target.getvalue()
-    return found
+    coverage = tables.plot_coverage() if further is None else further.plot()
+    return {"coverage.png": as_png(coverage), "filling.png": as_png(tables.plot_filling())}
 
 
 def _lambdas(texts: tuple[str, ...]) -> dict[str, float] | None:
     """Read PRESSURE=LAMBDA."""
-    found: dict[str, float] = {}
+    ratios: dict[str, float] = {}
     for text in texts:
         pressure, _, value = text.rpartition("=")
         try:
             number = float(value)
         except ValueError:
             pressure = ""
-        if not pressure.strip() or pressure in found:
+        if not pressure.strip() or pressure in ratios:
             rule = 'be a pressure, = and a number, such as "60 kPa=1.0", each pressure once'
             raise refusal("calibrate", "lambda", quoted(text), rule)
-        found[pressure] = number
-    return found or None
+        ratios[pressure] = number
+    return ratios or None
 
 
-def _axis(text: str | None) -> Any:
+def _axis(text: str | None) -> list[str | float] | None:
     """Read A:B:N or values parted by commas."""
     return None if text is None else read_axis(f"axis={text}")[1]

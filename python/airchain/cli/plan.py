@@ -3,68 +3,66 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
-__all__ = ["add_plan_command"]
+from .options import BUILD_FILE, UNITS, load_build, save_figure, say_notes, tell
 
+if TYPE_CHECKING:
+    from ..chain.build import Build
+    from ..fit.reconciliation import Reconciliation
+    from ..plan.plan import Plan
 
-def add_plan_command(group: click.Group) -> None:
-    """Add the command for plans to the command line.
-
-    Parameters
-    ----------
-    group : click.Group
-        The command line.
-    """
-    group.add_command(plan)
+__all__ = ["plan"]
 
 
 @click.command()
-@click.argument("file", type=click.Path())
+@BUILD_FILE
 @click.option("--plan", "plan_file", type=click.Path(), help="A file with the [plan] table.")
 @click.option("--fit", type=click.Path(), help="A saved fit: its band is used.")
 @click.option("--figures", type=click.Path(), help="Write the pictures to this folder.")
-@click.option(
-    "--units", "system", type=click.Choice(["trade", "si"]), default="trade", show_default=True
-)
+@UNITS
 def plan(
     file: str, plan_file: str | None, fit: str | None, figures: str | None, system: str
 ) -> None:
     """Plan the drive levels: parts, room left to every limit, and what to check between steps."""
-    from ..chain.loading import load
     from ..plan.planner import plan_levels
 
-    asked: Any = load(file)
+    folder = None if figures is None else _made_folder(figures)
+    build = load_build(file)
+    source: Build | Reconciliation = build
     if fit:
         from ..fit.saving import read_fit
 
-        asked = read_fit(fit, asked)
-    made = plan_levels(asked, plan_file)
-    for line in (made.verdict, *(f"- {note}" for note in made.notes)):
-        click.echo(line, err=True)
-    click.echo(made.tables_text(system))
-    for line in made.cautions:
-        click.echo(f"! {line}", err=True)
-    if not made.found:
-        raise click.ClickException("no plan; see above what comes nearest and what stops it")
-    if figures:
-        _draw(made, Path(figures), system)
+        source = read_fit(fit, build)
+    planned = plan_levels(source, plan_file)
+    tell(planned, system)
+    say_notes(planned.cautions, "!")
+    if not planned.found:
+        raise click.ClickException(
+            "There is no plan. See above what comes nearest and what stops it."
+        )
+    if folder is not None:
+        _draw(planned, folder, system)
 
 
-def _draw(made: Any, folder: Path, system: str) -> None:
+def _made_folder(path: str) -> Path:
+    """Make the folder of the pictures, or refuse it before the work."""
     from ..base.errors import quoted, refusal
-    from ..plan.plots import plot_knock_room, plot_plan, plot_room
 
+    folder = Path(path)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        drawn = [("levels", plot_plan), ("room", plot_room)]
-        drawn += [("knock", plot_knock_room)] if made.knock is not None else []
-        for name, draw in drawn:
-            target = folder / f"{name}.png"
-            draw(made, system).savefig(target)
-            click.echo(f"written: {target}", err=True)
     except OSError as error:
         rule = f"be a folder that can be written; {error.strerror or error}"
-        raise refusal("plan", "figures", quoted(str(folder)), rule) from None
+        raise refusal("plan", "figures", quoted(path), rule) from None
+    return folder
+
+
+def _draw(plan: Plan, folder: Path, system: str) -> None:
+    """Write every picture of a plan to a folder."""
+    save_figure(plan.plot(system=system), str(folder / "levels.png"))
+    save_figure(plan.plot_room(system=system), str(folder / "room.png"))
+    if plan.knock is not None:
+        save_figure(plan.plot_knock_room(system=system), str(folder / "knock.png"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -12,7 +12,8 @@ from ..base.errors import quoted, refusal
 from ..base.speeds import RPM, checked_speeds
 from ._typed import many, need, table, told
 
-Progress = Callable[[int, int], None] | None
+if TYPE_CHECKING:
+    from .crank_engine import CrankEngine
 
 #: What an operating point is made of: the argument's quantity kind and the core's name.
 POINT = {
@@ -29,7 +30,7 @@ _USUAL = _core.CyclePoint(
 )
 
 
-def conditions(engine: Any, typed: Mapping[str, Any]) -> dict[str, Any]:
+def conditions(engine: CrankEngine, typed: Mapping[str, Any]) -> dict[str, Any]:
     """Return conditions as SI numbers or rows, rpm as such, with defaults for what is left out."""
     table(typed, "points", tuple(POINT))
     need(typed, "points", "rpm", "plenum_pressure", "exhaust_pressure")
@@ -75,7 +76,9 @@ def grid_of(given: Mapping[str, Any], order: Sequence[str]) -> tuple[dict[str, A
     return rows, axes or {"point": np.arange(1)}
 
 
-def core_points(engine: Any, given: Mapping[str, Any]) -> tuple[Any, dict[str, Any]]:
+def core_points(
+    engine: CrankEngine, given: Mapping[str, Any]
+) -> tuple[_core.CycleSetup, dict[str, Any]]:
     """Return the cylinder, phased as the points are, and their columns in SI."""
     columns = {POINT[n][1]: np.asarray(v, dtype=float).ravel() for n, v in given.items()}
     columns["speed"] = columns["speed"] * RPM
@@ -85,15 +88,8 @@ def core_points(engine: Any, given: Mapping[str, Any]) -> tuple[Any, dict[str, A
     return engine.setup.replace(phasing="spark"), columns
 
 
-def relay(progress: Progress, before: int, total: int) -> Callable[[int], None] | None:
-    """Return what the core calls with the points done of one run among several."""
-    if progress is None:
-        return None
-    return lambda done: progress(before + done, total)
-
-
 def solve(
-    engine: Any,
+    engine: CrankEngine,
     rows: Mapping[str, Any],
     controls: Any = None,
     threads: int = 0,

@@ -1,15 +1,16 @@
-"""From values with units, as typed, to the values of the core, with refusals by path."""
+"""Conditions with units, as typed, and what the core refuses of them, by the argument's name."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, TypeVar
 
 import numpy as np
 
-from ..base.errors import InputError, quoted, refusal, suggestion
+from ..base.errors import InputError, quoted, refusal, suggestion, told_as
 from ..units.convert import KINDS, to_si
-from ..units.tables import SI_KINDS
+
+Made = TypeVar("Made")
 
 
 def si(value: Any, kind: str, where: str, field: str) -> float:
@@ -28,25 +29,6 @@ def many(values: Any, kind: str, where: str, field: str) -> Any:
     return np.array([si(v, kind, where, f"{field} ({i})") for i, v in enumerate(values, 1)])
 
 
-def kind_of_field(station: Any, name: str) -> str:
-    """Return the quantity kind of a field of a core class."""
-    if name == "depression":
-        return "pressure_difference"
-    unit = next(u for n, u, *_ in station.fields() if n == name)
-    return SI_KINDS.get(unit, "dimensionless")
-
-
-def checked(station: Any, name: str, value: Any, where: str) -> float:
-    """Return a field's value in SI, or refuse one outside the range the core gives it."""
-    number = si(value, kind_of_field(station, name), where, name)
-    low, high = next((r[2], r[3]) for r in station.fields() if r[0] == name)
-    if not low <= number <= high:
-        unit = next(r[1] for r in station.fields() if r[0] == name)
-        rule = f"be between {low:.6g} and {high:.6g} {unit}"
-        raise refusal(where, name, quoted(value), rule)
-    return number
-
-
 def table(given: Any, where: str, known: Sequence[str]) -> dict[str, Any]:
     """Return a mapping whose keys are all known, or refuse it."""
     if not isinstance(given, Mapping):
@@ -58,24 +40,12 @@ def table(given: Any, where: str, known: Sequence[str]) -> dict[str, Any]:
     return dict(given)
 
 
-def made(station: Any, given: Mapping[str, Any], where: str, **parts: Any) -> Any:
-    """Return a core value from typed numbers and finished parts, refused under its path."""
-    names = [name for name, *_ in station.fields()]
-    values = {
-        name: many(value, kind_of_field(station, name), where, name)
-        for name, value in given.items()
-        if name in names
-    }
-    return told(where, station, **values, **parts)
-
-
-def told(where: str, maker: Any, *arguments: Any, **named: Any) -> Any:
+def told(where: str, maker: Callable[..., Made], *arguments: Any, **named: Any) -> Made:
     """Call the core; what it refuses is told under the path of what was typed."""
     try:
         return maker(*arguments, **named)
     except InputError as error:
-        lines = [f"{where}: {line.partition(': ')[2]}" for line in str(error).split("\n")]
-        raise InputError("\n".join(lines)) from None
+        raise told_as(error, lambda one: one.replace(where=where)) from None
 
 
 def fields_of(station: Any) -> list[str]:

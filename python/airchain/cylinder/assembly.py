@@ -7,7 +7,7 @@ from math import ceil, pi
 from typing import Any, NamedTuple, TypeVar
 
 from .. import _core
-from ..base.errors import InputError
+from ..base.errors import InputError, Refusal, joined, told_as
 from ..typed.keys import Keys
 from ..typed.place import NotedError
 from ..typed.section import Section
@@ -192,9 +192,10 @@ def _setup(typed: Section, **parts: Any) -> _core.CycleSetup:
     try:
         return _core.CycleSetup(**parts)
     except InputError as error:
-        lines = []
-        for line in str(error).split("\n"):
-            part, _, rest = line.partition(": ")
-            path = (*typed.path, _PLACES[part]) if part in _PLACES else typed.path
-            lines.append(f"{typed.source.begins(path)}: {rest}")
-        raise InputError("\n".join(lines)) from None
+        raise told_as(error, lambda one: _of_part(typed, one)) from None
+
+
+def _of_part(typed: Section, told: Refusal) -> Refusal:
+    if told.where not in _PLACES:
+        return told.replace(where=joined(typed.source.begins(typed.path), told.where))
+    return told.replace(where=typed.source.begins((*typed.path, _PLACES[told.where])))

@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from .. import _core
-from ..base.errors import InputError, quoted, refusal
+from ..base.errors import InputError, quoted, refusal, under
+from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Table
 from ..units.convert import formatted, unit_label
 from . import _solving as solving
+from . import plots
 from ._columns import columns, count
 from ._typed import many
 from .camshaft import Cam
 from .points import EnginePoints, condition_unit, shown_condition
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .crank_engine import CrankEngine
 
 __all__ = ["CamSweep", "cam_sweep"]
 
@@ -32,7 +40,7 @@ _MOST = 1_000_000
 
 
 def cam_sweep(
-    engine: Any,
+    engine: CrankEngine,
     rpm: Any,
     plenum_pressure: Any,
     exhaust_pressure: Any,
@@ -43,7 +51,7 @@ def cam_sweep(
     centreline: Any = None,
     controls: Any = None,
     threads: int = 0,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     **more: Any,
 ) -> CamSweep:
     """Solve every combination of some camshafts, speeds and boosts.
@@ -102,7 +110,7 @@ def cam_sweep(
     engines = [_with_cam(engine, cam) for cam in cams]
     solved = []
     for number, one in enumerate(engines):
-        told_of = solving.relay(progress, number * rows["rpm"].size, points)
+        told_of = relay(progress, number * rows["rpm"].size, points)
         solved.append(solving.solve(one, rows, controls, threads, told_of))
     whole = (*shape, *rows["rpm"].shape)
     found = {n: np.stack([s[n] for s in solved]).reshape(whole) for n in solved[0]}
@@ -111,7 +119,7 @@ def cam_sweep(
 
 
 def _conditions(
-    engine: Any, rpm: Any, plenum: Any, exhaust: Any, more: Mapping[str, Any]
+    engine: CrankEngine, rpm: Any, plenum: Any, exhaust: Any, more: Mapping[str, Any]
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """Conditions over plenum pressure and speed; the exhaust pressure follows the plenum's."""
     typed = {"plenum_pressure": plenum, "rpm": rpm, "exhaust_pressure": exhaust, **more}
@@ -138,14 +146,13 @@ def _labels(wanted: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def _with_cam(engine: Any, values: Mapping[str, float]) -> Any:
+def _with_cam(engine: CrankEngine, values: Mapping[str, float]) -> CrankEngine:
     """The engine with another camshaft; what is refused is told with the camshaft."""
     try:
         return engine.replace(camshaft=varied(engine.camshaft, **values))
     except InputError as error:
         told = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
-        lines = [f"cam_sweep: {told}: {line}" for line in str(error).split("\n")]
-        raise InputError("\n".join(lines)) from None
+        raise under(f"cam_sweep: {told}", error) from None
 
 
 def varied(cam: Cam, **values: float) -> Cam:
@@ -208,7 +215,7 @@ class CamSweep(EnginePoints):
         The engine with each camshaft, in the order of the axes.
     """
 
-    engines: Sequence[Any] = ()
+    engines: Sequence[CrankEngine] = ()
 
     @property
     def names(self) -> list[str]:
@@ -238,6 +245,41 @@ class CamSweep(EnginePoints):
         """
         boosts, speeds = len(self.axes["plenum_pressure"]), len(self.axes["rpm"])
         return np.reshape(self[name], (len(self.engines), boosts, speeds))
+
+    def plot(
+        self, axes: Axes | Sequence[Axes] | None = None, *, system: str = "trade",
+        title: str | None = None, beside: Sequence[EnginePoints] = (),
+        columns: Sequence[str] = ("volumetric_efficiency", "torque"),
+    ) -> Figure:  # fmt: skip
+        """Draw columns over engine speed by camshaft: a row of panels a column, one a plenum.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw, row by row: for each of `columns`, one for each plenum pressure.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of CamSweep
+            Further sweeps, laid over this one; seven camshafts in all at most.
+        columns : sequence of str
+            What is drawn.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. Crossed points did not converge.
+
+        Raises
+        ------
+        InputError
+            There are more camshafts than can be told apart.
+        """
+        others = [one for one in beside if isinstance(one, CamSweep)]
+        if len(others) < len(beside):
+            raise refusal("plot", "beside", "points", "be sweeps of camshafts")
+        return plots.draw_cams((self, *others), axes, system, title, columns)
 
     def _tables(self, system: str) -> list[Table]:
         settled = np.reshape(self.converged, self.of_cam("torque").shape)

@@ -17,8 +17,8 @@ from ..base.text_file import read_text
 from ..typed.place import Arguments
 from ..typed.section import Section
 from ..units.convert import NUMBER, to_si
-from ._typed import checked, fields_of, many, told
-from .keys import CAMSHAFT, LOBE
+from ._typed import fields_of, told
+from .keys import CAMSHAFT, LOBE, READINGS
 
 __all__ = ["Cam", "MeasuredLift"]
 
@@ -59,23 +59,11 @@ class MeasuredLift:
     lash: Any = 0.0
 
     def __post_init__(self) -> None:
-        where = "MeasuredLift"
-        if self.at not in ("valve", "tappet"):
-            raise refusal(where, "at", quoted(self.at), 'be "valve" or "tappet"')
-        angle, lift = (
-            np.atleast_1d(many(getattr(self, name), kind, where, name))
-            for name, kind in (("angle", "angle"), ("lift", "length"))
-        )
-        if len(angle) != len(lift):
-            raise refusal(where, "lift", f"{len(lift)} values", f"have {len(angle)}, one an angle")
-        checked(_core.Lobe, "rocker_ratio", self.rocker_ratio, where)
-        lash = checked(_core.Lobe, "lash", self.lash, where)
-        if self.at == "valve" and lash != 0.0:
-            rule = 'be left out where at = "valve"'
-            raise refusal(where, "lash", quoted(self.lash), rule, "the gauge has taken it up")
-        object.__setattr__(self, "angle", tuple(angle.tolist()))
-        object.__setattr__(self, "lift", tuple(lift.tolist()))
-        object.__setattr__(self, "lash", lash)
+        place = Arguments("MeasuredLift")
+        given = {one.name: getattr(self, one.name) for one in fields(self)}
+        rows = place.whole(lambda: _readings(Section(place, (), READINGS, given)))
+        for name, value in rows.items():
+            object.__setattr__(self, name, value)
         self.curve()
 
     @classmethod
@@ -145,6 +133,19 @@ class MeasuredLift:
             "0.050": curve.span_at(self.valve_lift_at_050),
             "seat": curve.span_at(self._valve_lift(_core.SEAT_LIFT)),
         }
+
+
+def _readings(typed: Section) -> dict[str, Any]:
+    """What a gauge told, SI."""
+    angle, lift = typed.numbers("angle"), typed.numbers("lift")
+    if len(angle) != len(lift):
+        rule = f"have {len(angle)}, one an angle"
+        raise refusal(typed.where("lift"), "lift", f"{len(lift)} values", rule)
+    typed.in_range(_core.Lobe, "rocker_ratio", "lash")
+    if typed.text("at") == "valve" and typed.number("lash") != 0.0:
+        typed.refuse("lash", 'be left out where at = "valve"', "the gauge has taken it up")
+    gauge = {name: typed.number(name) for name in ("rocker_ratio", "lash")}
+    return {"angle": tuple(angle), "lift": tuple(lift), **gauge}
 
 
 def _columns_of(name: str, text: str) -> tuple[list[float], list[float]]:

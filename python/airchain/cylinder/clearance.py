@@ -30,7 +30,9 @@ class Clearance(NamedTuple):
         The valve moves along its own axis; the piston leaves it by its travel times the cosine of
         the valve's inclination. Left out: stretch of the rod, valve float, bending of the train.
         """
-        travel = (crank.volume(angle) - crank.clearance_volume) / (0.25 * pi * crank.bore**2)
+        travel = (np.asarray(crank.volume(angle)) - crank.clearance_volume) / (
+            0.25 * pi * crank.bore**2
+        )
         limit: NDArray[np.float64] = self.gap - self.least + travel * cos(self.inclination)
         return limit
 

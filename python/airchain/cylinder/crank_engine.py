@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -10,11 +10,13 @@ import numpy as np
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..base.progress import Progress, relay
 from ..base.speeds import RPM
 from ..typed.keys import TABLE, TEXT
 from ..typed.place import Arguments, Place
 from ..typed.section import Section
 from . import _solving as solving
+from . import plot_cycle
 from ._described import Described
 from ._typed import frozen
 from .assembly import assembled
@@ -24,6 +26,9 @@ from .keys import CYLINDER, FRICTION, FUEL
 from .parts import Cylinder, HasCylinder, cylinder_of
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
     from .events import ValveEvents
     from .points import EnginePoints
     from .trace import CycleTrace
@@ -189,6 +194,37 @@ class CrankEngine(Described):
 
         return ValveEvents(self)
 
+    def plot(
+        self,
+        axes: Axes | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[CrankEngine] = (),
+    ) -> Figure:
+        """Draw both valves' lift about top centre of gas exchange, with their events.
+
+        Filled markers stand at 0.050 in tappet lift. Dotted, where it is known, is the lift at
+        which the valve would leave the clearance that it must keep to the piston.
+
+        Parameters
+        ----------
+        axes : matplotlib.axes.Axes, optional
+            Where to draw, one panel.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of CrankEngine
+            Further engines, laid over this one; seven in all at most.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure.
+        """
+        return plot_cycle.draw_lifts((self, *beside), axes, system, title)
+
     def points(
         self,
         rpm: Any,
@@ -197,7 +233,7 @@ class CrankEngine(Described):
         *,
         controls: Any = None,
         threads: int = 0,
-        progress: Callable[[int, int], None] | None = None,
+        progress: Progress | None = None,
         **more: Any,
     ) -> EnginePoints:
         """Solve operating points, each to a cycle that repeats itself.
@@ -236,21 +272,21 @@ class CrankEngine(Described):
         given |= {"exhaust_pressure": exhaust_pressure, **more}
         rows = solving.rows_of(solving.conditions(self, given))
         length = len(rows["rpm"])
-        told_of = solving.relay(progress, 0, length)
+        told_of = relay(progress, 0, length)
         solved = solving.solve(self, rows, controls, threads, told_of)
         return EnginePoints(self, {"point": np.arange(length)}, rows, solved)
 
     def curve(
-        self, plenum_pressure: Any, exhaust_pressure: Any, rpm: Any = None, **more: Any
+        self, rpm: Any = None, *, plenum_pressure: Any, exhaust_pressure: Any, **more: Any
     ) -> EnginePoints:
         """Solve a curve over engine speed.
 
         Parameters
         ----------
-        plenum_pressure, exhaust_pressure : str, float or sequence
-            As for `points` [Pa].
         rpm : array_like, optional
             Engine speeds [rpm]; without them 13, evenly from 25 % of redline to redline.
+        plenum_pressure, exhaust_pressure : str, float or sequence
+            As for `points` [Pa].
         **more
             What `points` takes besides.
 
@@ -275,7 +311,7 @@ class CrankEngine(Described):
         *,
         controls: Any = None,
         threads: int = 0,
-        progress: Callable[[int, int], None] | None = None,
+        progress: Progress | None = None,
     ) -> EnginePoints:
         """Solve every combination of some conditions.
 
@@ -298,7 +334,7 @@ class CrankEngine(Described):
         from .points import EnginePoints
 
         rows, coordinates = solving.grid_of(solving.conditions(self, axes), list(axes))
-        told_of = solving.relay(progress, 0, int(np.size(rows["rpm"])))
+        told_of = relay(progress, 0, int(np.size(rows["rpm"])))
         solved = solving.solve(self, rows, controls, threads, told_of)
         return EnginePoints(self, coordinates, rows, solved)
 

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
-from typing import Any
+from typing import TYPE_CHECKING
 
 from ..shown.tables import Shown, Table
 from ..units.convert import display, formatted, unit_label
+
+if TYPE_CHECKING:
+    from .crank_engine import CrankEngine
 
 __all__ = ["ValveEvents"]
 
@@ -37,7 +40,7 @@ class ValveEvents(Shown):
         The engine.
     """
 
-    engine: Any
+    engine: CrankEngine
 
     def __getitem__(self, at: str) -> dict[str, float]:
         """Return the events [rad] at ``"0.050"`` or ``"seat"``."""

@@ -9,14 +9,18 @@ FUEL: Keys = {
     "name": TEXT,
     **core_keys(_core.Fuel),
     "place": choice("before_compressor", "plenum", "port"),
-    "lambda": Key("dimensionless", "lambda"),
-    "evaporated_fraction": Key("dimensionless", "evaporated_fraction"),
-    "temperature": Key("temperature", "fuel_temperature"),
+    **renamed(core_keys(_core.Injection), temperature="fuel_temperature"),
 }
 
 CAMSHAFT: Keys = {**core_keys(_core.Camshaft), "intake": TABLE, "exhaust": TABLE}
 #: A lobe in the trade's terms, or a file of measured lifts and where the gauge stood.
 LOBE: Keys = {**core_keys(_core.Lobe), "lift_file": TEXT, "at": choice("valve", "tappet")}
+#: What a gauge on the valve or its tappet read.
+READINGS: Keys = {
+    "angle": Key("angle", "angle"),
+    "lift": Key("length", "lift"),
+    **{name: LOBE[name] for name in ("at", "rocker_ratio", "lash")},
+}
 #: A port on the flow bench, its valve, and the valve's room above the piston.
 PORT: Keys = {
     **core_keys(_core.FlowBench, depression="pressure_difference"),

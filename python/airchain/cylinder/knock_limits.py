@@ -6,20 +6,29 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from math import pi
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
+from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
-from ..units.convert import unit_label
+from ..units.convert import from_si, unit_label
 from . import _solving as solving
+from . import plots
 from ._columns import status_names
 from ._typed import many, told
 from .points import condition_unit, knock_note, shown_condition
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .crank_engine import CrankEngine
 
 __all__ = ["KnockLimits", "compression_against_boost"]
 
@@ -29,17 +38,17 @@ _LIMITS = ("best torque", "knock-limited", "knocks at any phasing", "not converg
 
 
 def compression_against_boost(
-    engine: Any,
+    engine: CrankEngine,
+    rpm: float,
+    *,
     compression_ratio: Any,
     plenum_pressure: Any,
     exhaust_pressure: Any,
-    rpm: float,
-    *,
     fuels: Sequence[str] | None = None,
     search: Any = None,
     controls: Any = None,
     threads: int = 0,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
     **more: Any,
 ) -> KnockLimits:
     """Find the torque that knock leaves over compression ratio and plenum pressure.
@@ -52,14 +61,14 @@ def compression_against_boost(
     ----------
     engine : CrankEngine
         The engine; its mixture strength and share evaporated hold for every fuel.
+    rpm : float
+        Engine speed [rpm].
     compression_ratio : array_like
         Volume at bottom centre over that at top centre, dimensionless.
     plenum_pressure : str, float or sequence
         Absolute [Pa].
     exhaust_pressure : str, float or sequence
         Absolute, behind the primary [Pa]: one, or one a plenum pressure.
-    rpm : float
-        Engine speed [rpm].
     fuels : sequence of str, optional
         Names of generic fuels; all of them without it.
     search : SparkSearch, optional
@@ -108,7 +117,7 @@ def compression_against_boost(
     found = []
     for number, one in enumerate(engines):
         total = len(engines) * len(rows["rpm"])
-        told_of = solving.relay(progress, number * len(rows["rpm"]), total)
+        told_of = relay(progress, number * len(rows["rpm"]), total)
         found.append(_limits(one, rows, wanted, controls, threads, told_of))
     shape = (len(names), len(ratios), len(rows["rpm"]))
     columns = {n: np.stack([f[n] for f in found]).reshape(shape) for n in found[0]}
@@ -218,7 +227,7 @@ class KnockLimits(Shown):
         and ``spark`` before top centre [rad], ``peak_pressure`` of the mean cycle [Pa], ``limit``.
     """
 
-    engine: Any
+    engine: CrankEngine
     axes: Mapping[str, Any]
     conditions: Mapping[str, Any]
     columns: Mapping[str, Any]
@@ -231,9 +240,58 @@ class KnockLimits(Shown):
         return self.columns[name]
 
     @property
-    def status(self) -> Any:
+    def status(self) -> NDArray[np.str_]:
         """What limits each point, in words."""
-        return np.array(_LIMITS)[self.columns["limit"]]
+        words: NDArray[np.str_] = np.array(_LIMITS)[self.columns["limit"]]
+        return words
+
+    def get(self, name: str, unit: str | None = None) -> NDArray[np.float64]:
+        """Return a column in a unit.
+
+        Parameters
+        ----------
+        name : str
+            The column.
+        unit : str, optional
+            The unit wanted; SI without it.
+
+        Returns
+        -------
+        ndarray
+            The values in `unit`, which gives their dimension [unit].
+        """
+        values = np.asarray(self[name])
+        return values if unit is None else np.asarray(from_si(values, unit))
+
+    def plot(
+        self,
+        axes: Axes | Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[KnockLimits] = (),
+    ) -> Figure:
+        """Draw the torque that knock leaves over compression ratio.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw, one for each plenum pressure.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of KnockLimits
+            Further limits at the same plenum pressures, laid over these; seven fuels at most.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure: filled markers where knock limits, hollow at best torque; the band below is
+            the doubt of the knock formula. An `InputError` says where there is one compression
+            ratio.
+        """
+        return plots.draw_limits((self, *beside), axes, system, title)
 
     def to_dataset(self) -> Any:
         """Return the points as a labelled dataset.

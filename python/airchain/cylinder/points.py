@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
+from ..base.errors import quoted, refusal
 from ..base.extras import extra
 from ..shown.columns import peak_of, shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import KINDS, display, from_si, unit_label
+from . import plots
 from ._columns import column, columns, count, heading, status_names, with_derived
 from ._described import ONE_CYLINDER
 from ._solving import POINT
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .crank_engine import CrankEngine
 
 __all__ = ["EnginePoints"]
 
@@ -72,7 +81,7 @@ class EnginePoints(Shown):
         What the core returned, by column, of the points' shape.
     """
 
-    engine: Any
+    engine: CrankEngine
     axes: Mapping[str, Any]
     conditions: Mapping[str, Any]
     solved: Mapping[str, Any]
@@ -88,52 +97,124 @@ class EnginePoints(Shown):
             return self.conditions[name]
         return self.columns[column(name, "EnginePoints").name]
 
-    def get(self, name: str, unit: str) -> Any:
+    def get(self, name: str, unit: str | None = None) -> NDArray[np.float64]:
         """Return a column in a unit.
 
         Parameters
         ----------
         name : str
             The column.
-        unit : str
-            The unit wanted.
+        unit : str, optional
+            The unit wanted; SI without it.
 
         Returns
         -------
         ndarray
             The values in `unit`, which gives their dimension [unit].
         """
-        return from_si(self[name], unit, column(name, "EnginePoints").kind)
+        kind = column(name, "EnginePoints").kind
+        return np.asarray(self[name] if unit is None else from_si(self[name], unit, kind))
+
+    def at(self, rpm: float, name: str, unit: str | None = None) -> float:
+        """Return a column of a curve at one engine speed, straight between its points.
+
+        Parameters
+        ----------
+        rpm : float
+            Engine speed within the curve [rpm].
+        name : str
+            The column.
+        unit : str, optional
+            The unit wanted; SI without it.
+
+        Returns
+        -------
+        float
+            The value in `unit`, which gives its dimension [unit]; NaN beside a point that did not
+            converge.
+
+        Raises
+        ------
+        InputError
+            The points are no curve over engine speed, or the speed lies outside it.
+        """
+        if self.rpm.ndim != 1 or np.any(np.diff(self.rpm) <= 0.0):
+            hint = "solve a curve of rising speeds by engine.curve(...)"
+            raise refusal("EnginePoints", "points", "no curve", "rise in engine speed", hint)
+        low, high = float(self.rpm[0]), float(self.rpm[-1])
+        if not low <= rpm <= high:
+            rule = f"be between {low:,.0f} and {high:,.0f} rpm"
+            raise refusal("EnginePoints", "rpm", quoted(rpm), rule)
+        values = np.where(self.converged, self.get(name, unit), np.nan)
+        exact = np.flatnonzero(self.rpm == rpm)
+        return float(values[exact[0]] if exact.size else np.interp(rpm, self.rpm, values))
+
+    def plot(
+        self,
+        axes: Axes | Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[EnginePoints] = (),
+        columns: Sequence[str] = ("volumetric_efficiency", "torque"),
+    ) -> Figure:
+        """Draw columns of a curve over engine speed, one panel each.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw: one for each of `columns`.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of EnginePoints
+            Further curves, laid over this one; seven in all at most.
+        columns : sequence of str
+            What is drawn.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. Crossed points did not converge. An `InputError` says where the points are
+            no curve.
+        """
+        return plots.draw_curves((self, *beside), axes, system, title, columns)
 
     @property
-    def rpm(self) -> Any:
+    def rpm(self) -> NDArray[np.float64]:
         """Engine speeds [rpm]."""
         return np.asarray(self.conditions["rpm"])
 
     @property
-    def status(self) -> Any:
+    def status(self) -> NDArray[np.str_]:
         """Status of every point in words: ``converged`` or ``not_converged``."""
-        return np.array(status_names())[self.solved["status"]]
+        words: NDArray[np.str_] = np.array(status_names())[self.solved["status"]]
+        return words
 
     @property
-    def converged(self) -> Any:
+    def converged(self) -> NDArray[np.bool_]:
         """Where the points converged."""
-        return np.asarray(self.solved["status"]) == 0
+        settled: NDArray[np.bool_] = np.asarray(self.solved["status"]) == 0
+        return settled
 
-    def peak(self, name: str) -> tuple[float, float]:
+    def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
         """Return the largest value of a column and its engine speed.
 
         Parameters
         ----------
         name : str
             The column.
+        unit : str, optional
+            The unit wanted; SI without it.
 
         Returns
         -------
         tuple
-            Value [SI] and speed [rpm], of converged points; NaN where there are none.
+            Value in `unit`, which gives its dimension [unit], and speed [rpm], of converged
+            points; NaN where there are none.
         """
-        values = np.where(self.converged, self[name], np.nan)
+        values = np.where(self.converged, self.get(name, unit), np.nan)
         return peak_of(np.ravel(values), np.ravel(self.rpm))
 
     def to_dataset(self) -> Any:

@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..base.extras import extra
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
-from ..units.convert import unit_label
+from ..units.convert import from_si, unit_label
+from . import plot_cycle
 from ._columns import columns, heading
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .crank_engine import CrankEngine
+    from .points import EnginePoints
 
 __all__ = ["CycleTrace"]
 
@@ -40,10 +49,10 @@ class CycleTrace(Shown):
         Every array by name [SI].
     """
 
-    point: Any
-    rows: Mapping[str, Any]
+    point: EnginePoints
+    rows: Mapping[str, NDArray[np.float64]]
 
-    def __getitem__(self, name: str) -> Any:
+    def __getitem__(self, name: str) -> NDArray[np.float64]:
         if name not in self.rows:
             rule = f"be one of {', '.join(self.rows)}"
             hint = suggestion(name, list(self.rows))
@@ -51,14 +60,88 @@ class CycleTrace(Shown):
         return self.rows[name]
 
     @property
-    def engine(self) -> Any:
+    def engine(self) -> CrankEngine:
         """The engine."""
         return self.point.engine
 
     @property
-    def degrees(self) -> Any:
+    def degrees(self) -> NDArray[np.float64]:
         """Crank angle after firing top centre [deg]."""
         return np.rad2deg(self.rows["angle"])
+
+    def get(self, name: str, unit: str | None = None) -> NDArray[np.float64]:
+        """Return an array in a unit.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+        unit : str, optional
+            The unit wanted; SI without it.
+
+        Returns
+        -------
+        ndarray
+            The values in `unit`, which gives their dimension [unit].
+        """
+        values = np.asarray(self[name])
+        return values if unit is None else np.asarray(from_si(values, unit))
+
+    def plot(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[CycleTrace] = (),
+    ) -> Figure:
+        """Draw cylinder pressure over volume: the whole cycle, and the gas exchange enlarged.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw, two panels.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of CycleTrace
+            Further cycles, laid over this one; seven in all at most.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure: pressures are absolute, and a loop run so that intake lies above
+            exhaust gains work.
+        """
+        traces = plot_cycle.named((self, *beside), system)
+        return plot_cycle.draw_loops(traces, axes, system, title)
+
+    def plot_ports(
+        self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
+        title: str | None = None, beside: Sequence[CycleTrace] = (),
+    ) -> Figure:  # fmt: skip
+        """Draw the pressures at both valves over crank angle.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw: a panel for the intake, one for the exhaust.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        beside : sequence of CycleTrace
+            Further cycles, laid over this one; seven in all at most.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure: static pressure in runner and primary beside the valve, cylinder pressure
+            thin, shaded where the valve of this cycle is open.
+        """
+        traces = plot_cycle.named((self, *beside), system)
+        return plot_cycle.draw_ports(traces, axes, system, title)
 
     def to_frame(self) -> Any:
         """Return the cycle as a table of numbers.

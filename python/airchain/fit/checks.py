@@ -63,7 +63,6 @@ def left_out(fit: FittedChain, fitted: Fitting) -> dict[str, Comparison]:
     for k, run in enumerate(runs):
         others = [other for i, other in enumerate(runs) if i != k]
         rest = fitted(fit.build, others, fit.parameters, problem.sensors, problem.drifts)
-        at = fit.build.level(run.level) if run.level else fit.build
-        there = predicted(rest, replace(at, chain=run.chain), run.rpm)
+        there = predicted(rest, run.build, run.rpm)
         comparisons[f"{k + 1} {run.name}"] = compared(there, run)
     return comparisons

@@ -16,7 +16,6 @@ from ..shown.tables import Shown, Table
 from ..units.convert import formatted
 from .exchange import Exchange, budget_change
 from .fitted_chain import FittedChain
-from .parameters import applied
 from .plots import plot_difference
 from .runs import Run
 
@@ -231,12 +230,8 @@ def _run_of(fit: FittedChain, pull: Build | int | str, field: str) -> Run:
 def _of_pulls(fit: FittedChain, runs: list[Run], rpm: float, column: str) -> Difference:
     """Split the difference between two measured pulls by the fitted chain."""
     read = [_reading(run, rpm, column) for run in runs]
-    builds = [
-        replace(fit.build.level(run.level) if run.level else fit.build,
-                chain=applied(run.chain, fit.unknowns, fit.values))
-        for run in runs
-    ]  # fmt: skip
-    split = _of_builds(builds[0], builds[1], rpm, column)
+    before, after = (run.build.changed(fit.factors) for run in runs)
+    split = _of_builds(before, after, rpm, column)
     left = read[1] - read[0] - (split.second - split.first)
     names = (f"{runs[0].name}, measured", f"{runs[1].name}, measured")
     return replace(split, first=read[0], second=read[1], residual=left, names=names)

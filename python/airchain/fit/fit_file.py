@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from ..base.errors import quoted, refusal
 from ..base.text_file import read_text, write_text
 from ..chain.build import Build
+from ..chain.changes import Mixture, Weather
 from .fitted_chain import FittedChain
 from .load_drift import PARTS, drifts_of
 from .problem import Problem
@@ -64,12 +65,12 @@ def read_parts(
     if data.get("format") != _FORMAT:
         rule = f"be {_FORMAT}"
         raise refusal(str(where), "format", quoted(data.get("format")), rule, "fit again")
+    build = _on_level(build, data.get("level"))
     if data.get("build_fingerprint") != build.fingerprint:
         hint = "the build file, its map or a level has changed; fit again"
         raise refusal(str(where), "build_fingerprint", quoted(data.get("build_fingerprint")),
                       f"be that of {build.name}", hint)  # fmt: skip
     try:
-        build = build.level(data["level"]) if data["level"] else build
         runs = [_run(build, typed) for typed in data["pulls"]]
         sensors = sensors_of(data["accuracy"], PARTS)
         drifts = drifts_of(data["accuracy"])
@@ -80,6 +81,13 @@ def read_parts(
     means = np.array([u.mean for u in problem.unknowns])
     z = (values - means) / problem.widths
     return build, problem, tuple(data["parameters"]), z, data["remarks"]
+
+
+def _on_level(build: Build, level: object) -> Build:
+    """The build on the level that was fitted; as it stands where it has none of that name."""
+    if isinstance(level, str) and level in ("", *build.levels):
+        return build.level(level)
+    return build
 
 
 def _run_lines(run: Run) -> list[str]:
@@ -117,14 +125,11 @@ class _TypedRun(TypedDict):
 
 
 def _run(build: Build, typed: _TypedRun) -> Run:
-    chain = (build.level(typed["level"]) if typed["level"] else build).chain
-    ambient = chain.ambient.replace(
-        pressure=typed["pressure"], temperature=typed["temperature"],
-        relative_humidity=typed["relative_humidity"],
-    )  # fmt: skip
-    injection = chain.injection.replace(**{"lambda": typed["mixture"]})
+    at = build.level(typed["level"]) if typed["level"] else build
+    weather = Weather(typed["pressure"], typed["temperature"], typed["relative_humidity"])
+    there = at.changed(weather).changed(Mixture(typed["mixture"]))
     return Run(
-        typed["name"], typed["level"], chain.replace(ambient=ambient, injection=injection),
+        typed["name"], typed["level"], there,
         np.array(typed["rpm"]), {n: np.array(v) for n, v in typed["columns"].items()},
         {n: np.array(v) for n, v in typed["noise"].items()}, np.array(typed["rates"]),
         typed["fingerprint"], (),

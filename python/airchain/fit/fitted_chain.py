@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..chain.build import Build
-from .parameters import Unknown, applied
+from ..chain.changes import Factors
+from .parameters import Unknown, factors_of
 from .problem import Problem
 
 Array = NDArray[np.float64]
@@ -138,6 +139,11 @@ class FittedChain:
         shrinkage: Array = np.sqrt(np.diag(self.covariance)) / self.problem.widths
         return shrinkage
 
+    @property
+    def factors(self) -> Factors:
+        """What was fitted, as a change of a build."""
+        return Factors(factors_of(self.unknowns, self.values))
+
     def chain_of(self, build: Build) -> _core.Chain:
         """Return the chain of a build with the fitted unknowns put in.
 
@@ -151,7 +157,7 @@ class FittedChain:
         Chain
             Its chain, fitted.
         """
-        return applied(build.chain, self.unknowns, self.values)
+        return build.changed(self.factors).chain
 
     def fitted_build(self, level: str = "") -> Build:
         """Return the build with the fitted unknowns in its chain.
@@ -164,11 +170,11 @@ class FittedChain:
         Returns
         -------
         Build
-            A build to pull; what was typed stays in its document, so that `replace` on it starts
-            from the unfitted figures.
+            A build to pull. The factors of the fit stay on it whatever is replaced, whichever
+            level is fitted, and through `Build.save`.
         """
         build = self.build.level(level) if level else self.build
-        return replace(build, chain=self.chain_of(build))
+        return build.changed(self.factors)
 
     def residuals(self, channel: str) -> Mapping[str, tuple[Array, Array]]:
         """Return readings less fitted chain against engine speed, pull by pull.

@@ -10,12 +10,10 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
-from ..base.speeds import RPM
+from ..chain.factors import FACTORS, OF_COMPRESSOR, SHAPE, SLIP, Factor, factored
 
 Array = NDArray[np.float64]
-Filling = _core.BreathingTable | _core.BreathingSurface
 Link = _core.GearPair | _core.StepUp | _core.PulleyPair
-SHAPE = "volumetric_efficiency_shape"
 _KNOTS = 4
 
 
@@ -38,34 +36,31 @@ class Unknown:
     rpm: float = 0.0
 
 
+def _row(name: str, words: str, width: float, mean: float = 1.0, low: float = 0.3,
+         high: float = 3.0) -> Unknown:  # fmt: skip
+    return Unknown(name, words, *FACTORS[name], width, mean, low, high)
+
+
 # A curve of volumetric efficiency that was typed, not measured: runners, cam and headers move it by
 # 10 % up and down over speed, and a guess hits that half (common practice, no source). Hence 5 % a
 # knot, beside 5 % of the whole curve.
-_FRICTION = ("friction_constant", "friction_speed", "friction_speed_squared", "friction_pressure")
 UNKNOWNS: dict[str, Unknown] = {
     row.name: row
     for row in (
-        Unknown("volumetric_efficiency", "volumetric efficiency", "breathing", ("scale",), 0.05),
-        Unknown(SHAPE, "volumetric efficiency", "breathing", ("table",), 0.05, low=0.7, high=1.3),
-        Unknown("indicated_efficiency", "indicated efficiency", "combustion", ("quality",), 0.04),
-        Unknown("friction", "friction", "engine", _FRICTION, 0.2),
-        Unknown("compressor_head", "compressor head", "compressor", ("head_scale",), 0.06),
-        Unknown("compressor_flow", "compressor flow", "compressor", ("flow_scale",), 0.06),
-        Unknown(
-            "compressor_efficiency", "compressor efficiency", "compressor",
-            ("efficiency_scale",), 0.04,
-        ),
-        Unknown(
-            "cooler_effectiveness", "cooler effectiveness", "cooler", ("effectiveness",), 0.1
-        ),
-        Unknown("cooler_loss", "cooler pressure loss", "cooler", ("loss_coefficient",), 0.3, low=0),
-        Unknown("exhaust_loss", "exhaust back pressure", "exhaust", ("loss_coefficient",), 0.4,
-                low=0),
-        Unknown("inlet_loss", "inlet loss", "inlet", ("loss_coefficient",), 0.4, low=0),
-        Unknown("belt_slip", "belt slip", "drive", ("drive_ratio",), 0.01, 0.01, 0.0, 0.1),
+        _row("volumetric_efficiency", "volumetric efficiency", 0.05),
+        _row(SHAPE, "volumetric efficiency", 0.05, low=0.7, high=1.3),
+        _row("indicated_efficiency", "indicated efficiency", 0.04),
+        _row("friction", "friction", 0.2),
+        _row("compressor_head", "compressor head", 0.06),
+        _row("compressor_flow", "compressor flow", 0.06),
+        _row("compressor_efficiency", "compressor efficiency", 0.04),
+        _row("cooler_effectiveness", "cooler effectiveness", 0.1),
+        _row("cooler_loss", "cooler pressure loss", 0.3, low=0.0),
+        _row("exhaust_loss", "exhaust back pressure", 0.4, low=0.0),
+        _row("inlet_loss", "inlet loss", 0.4, low=0.0),
+        _row(SLIP, "belt slip", 0.01, mean=0.01, low=0.0, high=0.1),
     )
-}  # fmt: skip
-_OF_COMPRESSOR = ("compressor", "cooler", "drive")
+}
 
 
 def chosen(names: Sequence[str], chains: Sequence[_core.Chain], rpm: Array,
@@ -80,9 +75,9 @@ def chosen(names: Sequence[str], chains: Sequence[_core.Chain], rpm: Array,
             hint = suggestion(str(name), known) or "one of " + ", ".join(known)
             raise refusal("reconcile", "parameters", quoted(name), "be known unknowns", hint)
         row = UNKNOWNS[name]
-        if row.station in _OF_COMPRESSOR and not any(c.compressor for c in chains):
+        if row.station in OF_COMPRESSOR and not any(c.compressor for c in chains):
             raise refusal("reconcile", "parameters", quoted(name), "suit a build with compressor")
-        if name == "belt_slip" and not any(isinstance(x, _core.PulleyPair) for x in links):
+        if name == SLIP and not any(isinstance(x, _core.PulleyPair) for x in links):
             hint = "gears do not slip"
             raise refusal("reconcile", "parameters", quoted(name), "suit a drive with belt", hint)
         if name == SHAPE:
@@ -105,7 +100,7 @@ def _knot(row: Unknown, rpm: float) -> Unknown:
 def bounded(row: Unknown, chains: Sequence[_core.Chain]) -> Unknown:
     """Narrow the bounds to what the station's own fields allow."""
     low, high = row.low, row.high
-    if row.name != "belt_slip":
+    if row.name != SLIP:
         for chain in (c for c in chains if getattr(c, row.station) is not None):
             part = getattr(chain, row.station)
             limits = _ranges(part.fields())
@@ -129,66 +124,16 @@ def _ranges(fields: list[tuple[str | float | None, ...]]) -> dict[str, tuple[flo
     return ranges
 
 
-def applied(chain: _core.Chain, unknowns: Sequence[Unknown], values: Array) -> _core.Chain:
-    """Return the chain with the unknowns at these values."""
-    parts: dict[str, dict[str, float | _core.Curve | Filling]] = {}
-    knots: list[tuple[float, float]] = []
-    for unknown, value in zip(unknowns, values, strict=True):
-        part = getattr(chain, unknown.station)
-        if part is None or (chain.compressor is None and unknown.station in _OF_COMPRESSOR):
-            continue
-        if unknown.rpm:
-            knots.append((unknown.rpm * RPM, float(value)))
-            continue
-        if unknown.name == "cooler_effectiveness" and part.shape is not None:
-            # The curve is scaled, not the factor before it, which ends at 1.
-            shape = _core.Curve(part.shape.x, part.shape.y * part.effectiveness * value)
-            parts.setdefault(unknown.station, {}).update(effectiveness=1.0, shape=shape)
-            continue
-        factor = 1.0 - value if unknown.name == "belt_slip" else value
-        changes = parts.setdefault(unknown.station, {})
-        for field in unknown.fields:
-            changes[field] = float(getattr(part, field)) * float(factor)
-    if knots:
-        parts.setdefault("breathing", {}).update(_shaped(chain.breathing, knots))
-    stations = {name: getattr(chain, name).replace(**fields) for name, fields in parts.items()}
-    return chain.replace(**stations) if stations else chain
-
-
-def _shaped(breathing: _core.Breathing, knots: list[tuple[float, float]]) -> dict[str, Filling]:
-    """Return a breathing table or surface with a factor over speed, straight between knots."""
-    at, factors = np.transpose(knots)
-    if breathing.surface is not None:
-        return {"surface": _shaped_surface(breathing.surface, at, factors)}
-    known = breathing.table
-    speeds, ratios = np.asarray(known.engine_speed), np.asarray(known.pressure_ratio)
-    rows = _with_knots(speeds, at)
-    values = np.array([[float(known.at(n, r)) for r in ratios] for n in rows])
-    factor = np.interp(rows, at, factors)
-    return {"table": _core.breathing_table(rows, ratios, values * factor[:, None])}
-
-
-def _with_knots(speeds: Array, knots: Array) -> Array:
-    """Knots become rows of the table, or a dip between two typed speeds would be lost."""
-    inside = knots[(knots > speeds[0]) & (knots < speeds[-1])]
-    return np.unique(np.concatenate([speeds, inside]))
-
-
-def _shaped_surface(
-    known: _core.BreathingSurface, knots: Array, factors: Array
-) -> _core.BreathingSurface:
-    """The surface times the factor at each node's engine speed."""
-    rows = _with_knots(np.asarray(known.wave_speed), knots)
-    ratios, temperatures, exhaust = known.pressure_ratio, known.temperature, known.exhaust_pressure
-    u, ratio, t = np.meshgrid(rows, ratios, temperatures, indexing="ij")
-    speed = u * known.stretch(ratio, t)
-    factor = np.interp(speed, knots, factors)
-    _, own, most = exhaust
-    filling = known.volumetric_efficiency_at(speed, ratio, t, own)
-    change = known.volumetric_efficiency_at(speed, ratio, t, most) - filling
-    effect = change / known.difference(most, own) if most > own else np.zeros_like(change)
-    kept = known.trapping_at(speed, ratio, t, own)
-    pumping = known.pumping_at(speed, ratio, t, own)
-    return _core.BreathingSurface(
-        rows, ratios, temperatures, exhaust, filling * factor, kept, pumping, effect * factor
+def factors_of(unknowns: Sequence[Unknown], values: NDArray[np.float64]) -> tuple[Factor, ...]:
+    """Return the unknowns at these values as factors on a chain."""
+    return tuple(
+        Factor(SHAPE if u.rpm else u.name, float(value), u.rpm)
+        for u, value in zip(unknowns, values, strict=True)
     )
+
+
+def applied(
+    chain: _core.Chain, unknowns: Sequence[Unknown], values: NDArray[np.float64]
+) -> _core.Chain:
+    """Return the chain with the unknowns at these values."""
+    return factored(chain, factors_of(unknowns, values))

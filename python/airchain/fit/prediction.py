@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..chain.build import Build
+from ..chain.changes import Weather
 from ..chain.pull import Pull
 from ..measured.measured import MeasuredPull
 from ..shown import statuses
@@ -106,7 +107,7 @@ class Prediction(Expected, Shown):
         """
         fit = self.reconciliation
         run = prepared(self.build, self.build.level_name, pull, fit.problem.sensors, {})
-        return compared(predicted(fit, replace(self.build, chain=run.chain), run.rpm), run)
+        return compared(predicted(fit, run.build, run.rpm), run)
 
     def plot(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
              title: str | None = None, beside: Sequence[Prediction] = ()) -> Figure:  # fmt: skip
@@ -214,7 +215,7 @@ def predicted(fit: FittedChain, build: Build, rpm: ArrayLike | None = None) -> P
     InputError
         No point has an answer.
     """
-    pull = Pull.run(replace(build, chain=fit.chain_of(build)), rpm)
+    pull = Pull.run(build.changed(fit.factors), rpm)
     if not pull.matched.any():
         raise refusal(build.title, "prediction", "no point solved", "have an answer somewhere")
     sensors = fit.problem.sensors
@@ -239,5 +240,4 @@ def predicted(fit: FittedChain, build: Build, rpm: ArrayLike | None = None) -> P
 
 
 def _same_weather(build: Build, fit: FittedChain) -> Build:
-    ambient = fit.problem.runs[-1].chain.ambient
-    return replace(build, chain=build.chain.replace(ambient=ambient))
+    return build.changed(Weather.of(fit.problem.runs[-1].chain.ambient))

@@ -12,6 +12,7 @@ from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..chain.build import Build
+from ..chain.changes import Mixture, Weather
 from ..measured.measured import MeasuredPull
 from .sensors import Sensor, noise_size
 
@@ -22,7 +23,7 @@ _WHITE = 20
 
 @dataclass(frozen=True)
 class Run:
-    """One pull beside the chain it was run with.
+    """One pull beside the build it was run with, in its weather and with its mixture.
 
     `columns` hold the readings [SI] over `rpm`, NaN where one is missing; `noise` what one row is
     off by, rounding included; `rates` how fast the speed climbs [rpm/s], where time was logged.
@@ -30,13 +31,18 @@ class Run:
 
     name: str
     level: str
-    chain: _core.Chain
+    build: Build
     rpm: Array
     columns: Mapping[str, Array]
     noise: Mapping[str, Array]
     rates: Array
     fingerprint: str
     notes: tuple[str, ...]
+
+    @property
+    def chain(self) -> _core.Chain:
+        """The stations that it was run with."""
+        return self.build.chain
 
     @property
     def level_place(self) -> float:
@@ -73,8 +79,8 @@ def prepared(build: Build, level: str, pull: MeasuredPull, sensors: Mapping[str,
         # Slow readings round alike, so that averaging does not remove rounding.
         noise[n] = np.hypot(row / np.sqrt(counts), step / np.sqrt(12.0))
     rpm = _means(pull.rpm, groups)
-    chain = _weather(build.chain, pull, notes)
-    return Run(pull.name, level, chain, rpm, averaged, noise,
+    there = _weather(build, pull, notes)
+    return Run(pull.name, level, there, rpm, averaged, noise,
                _rates(pull, groups, rpm), pull.fingerprint, tuple(notes))  # fmt: skip
 
 
@@ -139,8 +145,8 @@ def _rates(pull: MeasuredPull, groups: list[Array], rpm: Array) -> Array:
     return rates
 
 
-def _weather(chain: _core.Chain, pull: MeasuredPull, notes: list[str]) -> _core.Chain:
-    """Return the chain in the weather of the pull, as far as it was written down."""
+def _weather(build: Build, pull: MeasuredPull, notes: list[str]) -> Build:
+    """Return the build in the weather of the pull, as far as it was written down."""
     known = dict(pull.ambient)
     for key, column in (("barometer", "barometer"), ("ambient_temperature", "ambient_temperature")):
         if key not in known and column in pull:
@@ -150,7 +156,7 @@ def _weather(chain: _core.Chain, pull: MeasuredPull, notes: list[str]) -> _core.
         changes["pressure"] = known["barometer"]
     if "ambient_temperature" in known:
         changes["temperature"] = known["ambient_temperature"]
-    ambient = chain.ambient.replace(**changes)
+    ambient = build.chain.ambient.replace(**changes)
     if "vapour_pressure" in known:
         full = _core.air_report(ambient.replace(relative_humidity=1.0)).vapour_pressure
         ambient = ambient.replace(relative_humidity=min(known["vapour_pressure"] / full, 1.0))
@@ -158,8 +164,7 @@ def _weather(chain: _core.Chain, pull: MeasuredPull, notes: list[str]) -> _core.
                "ambient_temperature")) if k not in known]  # fmt: skip
     if lacking:
         notes.append(f"{pull.name}: no {' or '.join(lacking)}; the build's weather stands in")
-    chain = chain.replace(ambient=ambient)
+    there = build.changed(Weather.of(ambient))
     if "lambda" in pull and np.any(np.isfinite(pull["lambda"])):
-        level = float(np.nanmedian(pull["lambda"]))
-        chain = chain.replace(injection=chain.injection.replace(**{"lambda": level}))
-    return chain
+        there = there.changed(Mixture(float(np.nanmedian(pull["lambda"]))))
+    return there

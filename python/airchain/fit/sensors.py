@@ -48,8 +48,8 @@ SENSORS: dict[str, Sensor] = {
         0.05, 0.05,
     ),
     "plenum_temperature": Sensor(
-        "plenum_temperature", word("plenum_temperature"), 0.0, 1.5, 0.0, 0.5, 0.045, 0.7, 0.02, True,
-        1.5, 0.5,
+        "plenum_temperature", word("plenum_temperature"),
+        0.0, 1.5, 0.0, 0.5, 0.045, 0.7, 0.02, True, 1.5, 0.5,
     ),
     "compressor_outlet_temperature": Sensor(
         "compressor_outlet_temperature", "compressor outlet temperature",

@@ -5,19 +5,28 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
 from ..base.speeds import RPM
+from ..buildfile.fuel_system import FuelSystem
+from ..chain.build import Build
 from ..chain.ladders import Ladder, ladder
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted, from_si, unit_label
 from ._columns import headed, label, shown
+from .plots import draw_fuel
 from .supplying import FuelStep, fuel_step, supply_of
 from .words import PRACTICE, cautions, deed
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from numpy.typing import ArrayLike
 
 __all__ = ["FuelDemand", "fuel_demand"]
 
@@ -48,16 +57,22 @@ class FuelDemand(Shown):
         The levels in the order of the ladder.
     """
 
-    build: Any
+    build: Build
     steps: Sequence[FuelStep]
 
     def __getitem__(self, name: str) -> FuelStep:
         return {step.name: step for step in self.steps}[name]
 
     @property
-    def supply(self) -> Any:
+    def _system(self) -> FuelSystem:
+        system = self.build.fuel_system
+        assert system is not None  # a build without one has no demand
+        return system
+
+    @property
+    def supply(self) -> _core.Supply:
         """Injectors, pumps, regulator and lines."""
-        return self.build.fuel_system.supply
+        return supply_of(self.build)
 
     @property
     def enough(self) -> bool:
@@ -88,28 +103,31 @@ class FuelDemand(Shown):
     def verdict(self) -> str:
         """Whether the fuel system serves every level."""
         amiss = [f"{step.name}: {step.verdict}" for step in self.steps if step.verdict != "enough"]
-        text = "; ".join(amiss) or "enough at every level"
-        return f"{self.build.name}, fuel system: {text}"
+        if not amiss:
+            return f"{self.build.name}: The fuel system delivers enough at every level."
+        return (
+            f"{self.build.name}: The fuel system does not serve every level ({'; '.join(amiss)})."
+        )
 
     @property
     def notes(self) -> list[str]:
         """What to do, what would serve, and the cautions."""
-        found = dict.fromkeys(p for s in self.steps for t in s.status for p in t.split(", "))
-        told = [deed(status) for status in found if status != "enough"]
-        told += [self._would_do("trade"), PRACTICE, *self._tank_words()]
-        told += self._return_words()
-        if not self.build.fuel_system.return_line and self.supply.place == "rail":
-            told.append("no return line was typed: what it loses is not counted")
-        told.append(
-            "injector flow in pulses too short to open fully, hot fuel and pressure waves in the "
-            "rail are left out"
+        met = dict.fromkeys(p for s in self.steps for t in s.status for p in t.split(", "))
+        notes = [deed(status) for status in met if status != "enough"]
+        notes += [self._would_do("trade"), PRACTICE, *self._tank_words()]
+        notes += self._return_words()
+        if not self._system.return_line and self.supply.place == "rail":
+            notes.append("No return line was typed, so what it loses is not counted.")
+        notes.append(
+            "Injector flow in pulses too short to open fully, hot fuel and pressure waves in the "
+            "rail are left out."
         )
-        return told + cautions(self.build.inputs.get("fuel.name", ""))
+        return notes + cautions(self.build.inputs.get("fuel.name", ""))
 
     def _would_do(self, system: str) -> str:
         s = self.supply
         flow, pressure = self.smallest_pump
-        injector = "no injector does at this duty limit"
+        injector = "no injector at this duty limit"
         if np.isfinite(self.smallest_injector):
             at = formatted(s.injector.rated_pressure, "pressure_difference", system)
             rated = formatted(self.smallest_injector, "fuel_flow", system)
@@ -118,8 +136,8 @@ class FuelDemand(Shown):
         against = formatted(pressure, "pressure_difference", system)
         number = f"{s.pump.count:.0f} pump{'s' if s.pump.count > 1 else ''}"
         return (
-            f"smallest that would do: {injector}; {number} of {each} each against {against} at "
-            f"{s.pump.voltage:g} V, {100.0 * s.pump_margin:.0f} % in hand"
+            f"The smallest that would do: {injector}; {number} of {each} each against {against} at "
+            f"{s.pump.voltage:g} V, with {100.0 * s.pump_margin:.0f} % in hand."
         )
 
     def _return_words(self) -> list[str]:
@@ -129,19 +147,54 @@ class FuelDemand(Shown):
         if share <= _MOST_BACK:
             return []
         return [
-            f"the return line loses {100 * share:.0f} % of the rail's pressure: at idle the "
-            f"regulator may not hold the rail down; keep it under {100 * _MOST_BACK:.0f} % (common "
-            "practice, no source) with a larger line"
+            f"The return line loses {100 * share:.0f} % of the rail pressure, so at idle the "
+            f"regulator may not hold the rail down. Keep the loss under {100 * _MOST_BACK:.0f} % "
+            "(common practice, no source) with a larger line."
         ]
 
     def _tank_words(self) -> list[str]:
         """How many runs a tank holds."""
-        volume = self.build.fuel_system.tank_volume
+        volume = self._system.tank_volume
         most = max((s.run_fuel for s in self.steps if np.isfinite(s.run_fuel)), default=np.nan)
         if not np.isfinite(volume) or not np.isfinite(most):
             return []
         runs = volume * float(self.supply.density) / most
-        return [f"the tank of {from_si(volume, 'gal'):.1f} gal holds {runs:.0f} such runs"]
+        return [
+            f"The tank of {from_si(volume, 'gal'):.1f} gal holds fuel for {runs:.0f} such runs."
+        ]
+
+    def plot(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[FuelDemand] = (),
+    ) -> Figure:
+        """Draw injector duty, pump flow used and supply line loss of every level.
+
+        Parameters
+        ----------
+        axes : sequence of Axes, optional
+            Three panels to draw in; a figure of its own without them.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            Title of the picture.
+        beside : sequence of FuelDemand
+            Further demands, laid over this one; the limits drawn are those of this one.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure; dotted lines are the limits wanted, crosses pass them.
+
+        Raises
+        ------
+        InputError
+            The number of panels is another.
+        """
+        return draw_fuel((self, *beside), axes, system, title)
 
     def _tables(self, system: str) -> list[Table]:
         return [self._summary(system), *(_detail(step, system) for step in self.steps)]
@@ -150,11 +203,11 @@ class FuelDemand(Shown):
         rows: dict[str, list[str]] = {}
         for name, largest in _SUMMARY:
             word = "largest" if largest else "least"
-            found = [step.extreme(name, largest) for step in self.steps]
-            rows[f"{word} {headed(name, system)}"] = [shown(name, v, system) for v, _ in found]
+            extremes = [step.extreme(name, largest) for step in self.steps]
+            rows[f"{word} {headed(name, system)}"] = [shown(name, v, system) for v, _ in extremes]
             if name in ("duty", "pump_margin"):
                 rows[f"{name.replace('_', ' ')} at [rpm]"] = [
-                    "–" if np.isnan(rpm) else f"{rpm:,.0f}" for _, rpm in found
+                    "–" if np.isnan(rpm) else f"{rpm:,.0f}" for _, rpm in extremes
                 ]
         rows[f"fuel of a run [{unit_label('mass', system)}]"] = [
             shown_as("mass", step.run_fuel, system) for step in self.steps
@@ -163,7 +216,7 @@ class FuelDemand(Shown):
         headings = ["level", *(step.name for step in self.steps)]
         cells = [[words, *texts] for words, texts in rows.items()]
         rate = self.build.pull_rate / RPM
-        key = f"A run is the pull's speeds at {rate:,.0f} rpm/s, full throttle, nothing else."
+        key = f"A run is one full-throttle pull at {rate:,.0f} rpm/s, and nothing else."
         return Table(headings, [""] * len(headings), cells, key=key)
 
 
@@ -181,7 +234,7 @@ def _detail(step: FuelStep, system: str) -> Table:
     return Table(headings, units, rows, caption=f"Fuel system, {step.name}")
 
 
-def fuel_demand(steps: Any, rpm: Any = None) -> FuelDemand:
+def fuel_demand(steps: Build | Ladder, rpm: ArrayLike | None = None) -> FuelDemand:
     """Set the fuel that every level asks for against what the fuel system delivers.
 
     Parameters
@@ -202,5 +255,5 @@ def fuel_demand(steps: Any, rpm: Any = None) -> FuelDemand:
         The build has no fuel system.
     """
     supply_of(steps.build if isinstance(steps, Ladder) else steps)
-    made = steps if isinstance(steps, Ladder) else ladder(steps, rpm)
-    return FuelDemand(made.build, [fuel_step(step.name, step.pull) for step in made.steps])
+    levels = steps if isinstance(steps, Ladder) else ladder(steps, rpm)
+    return FuelDemand(levels.build, [fuel_step(step.name, step.pull) for step in levels.steps])

@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
+from ..chain.build import Build
 from ..chain.pull import Pull
 from ..shown.columns import column as result_column
 from ..shown.columns import shown as shown_column
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
+from ..shown.words import listed
 from ..units.convert import unit_label
 from ._columns import shown
 from .supplying import FuelStep, fuel_step
 from .words import cautions
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 __all__ = ["FuelComparison", "compare_fuels"]
 
@@ -39,7 +44,7 @@ class FuelComparison(Shown):
         The fuel side of each; empty where the build has no fuel system.
     """
 
-    build: Any
+    build: Build
     pulls: Mapping[str, Pull]
     steps: Mapping[str, FuelStep]
 
@@ -101,14 +106,14 @@ class FuelComparison(Shown):
     @property
     def verdict(self) -> str:
         """What is compared."""
-        return f"{self.build.title}: {', '.join(self.pulls)} side by side"
+        return f"{self.build.title}: {listed(list(self.pulls))} side by side."
 
     @property
     def notes(self) -> list[str]:
         """What is kept, what is left out, and the cautions."""
-        told = [_kept(self.build.chain.injection)]
-        told += list(dict.fromkeys(c for name in self.pulls for c in cautions(name)))
-        return told
+        notes = [_kept(self.build.chain.injection)]
+        notes += list(dict.fromkeys(c for name in self.pulls for c in cautions(name)))
+        return notes
 
     def _tables(self, system: str) -> list[Table]:
         rows: list[list[str]] = []
@@ -154,22 +159,27 @@ class FuelComparison(Shown):
         return shown_column(column, float(self.pulls[name][column][i]), system) if i >= 0 else "–"
 
 
-def _kept(injection: Any) -> str:
+def _kept(injection: _core.Injection) -> str:
     excess, share = getattr(injection, "lambda"), 100.0 * injection.evaporated_fraction
     return (
-        f"lambda {excess:.2f}, spark and the {share:.0f} % that evaporates before the inlet valves "
-        "close are kept for every fuel: what a fuel's octane number allows in spark or boost is "
-        "not in these figures"
+        f"Every fuel keeps lambda {excess:.2f}, the spark, and the {share:.0f} % that evaporates "
+        "before the inlet valves close. What a fuel's octane number allows in spark or boost is "
+        "not in these figures."
     )
 
 
-def _gas_constant(chain: Any) -> float:
+def _gas_constant(chain: _core.Chain) -> float:
     states = _core.engine_states(chain, [300.0], [1e5], [300.0])
     return float(states["charge_gas_constant"][0])
 
 
 def compare_fuels(
-    build: Any, fuels: Sequence[str] = GENERIC, rpm: Any = None, level: str | None = None
+    build: Build,
+    fuels: Sequence[str] = GENERIC,
+    rpm: ArrayLike | None = None,
+    level: str | None = None,
+    *,
+    progress: Callable[[int, int], None] | None = None,
 ) -> FuelComparison:
     """Run one level of a build on several generic fuels.
 
@@ -183,6 +193,8 @@ def compare_fuels(
         Engine speeds [rpm]; those of `Build.pull` without it.
     level : str, optional
         Drive level; the last of the build file without it.
+    progress : callable, optional
+        Called with the fuels done and all of them [dimensionless].
 
     Returns
     -------
@@ -203,14 +215,20 @@ def compare_fuels(
         raise refusal("compare_fuels", "fuels", "nothing", "name at least one fuel")
     chosen = level or (list(build.levels)[-1] if build.levels else "")
     on_level = build.level(chosen) if chosen else build
-    pulls = {name: _on_fuel(on_level, name).pull(rpm) for name in fuels}
+    pulls = {}
+    for done, name in enumerate(fuels):
+        if progress is not None:
+            progress(done, len(fuels))
+        pulls[name] = _on_fuel(on_level, name).pull(rpm)
+    if progress is not None:
+        progress(len(fuels), len(fuels))
     steps = {}
     if build.fuel_system is not None:
         steps = {name: fuel_step(name, pull) for name, pull in pulls.items()}
     return FuelComparison(on_level, pulls, steps)
 
 
-def _on_fuel(build: Any, name: str) -> Any:
+def _on_fuel(build: Build, name: str) -> Build:
     """Return the build on a generic fuel; figures typed for its own fuel are taken out."""
     own = {f"fuel.{field}": None for field, *_ in _core.Fuel.fields()}
     own["fuel_system.viscosity"] = None

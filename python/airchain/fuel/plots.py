@@ -1,43 +1,46 @@
-"""Pictures of the fuel side; each function returns a matplotlib figure."""
+"""Pictures of the fuel side."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
-from ..shown.plot_style import MARKERS, look, new_figure, plain
+from ..shown.panels import head_and_foot, panels_for
+from ..shown.plot_style import MARKERS, look, plain
 from ..units.convert import display, unit_label
-from .demand import FuelDemand
-from .supplying import FuelStep
 
-__all__ = ["plot_fuel"]
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from .demand import FuelDemand
+    from .supplying import FuelStep
 
 
-def plot_fuel(demand: FuelDemand, system: str = "trade") -> Any:
-    """Draw injector duty, pump flow used and line loss of every level over engine speed.
+Array = NDArray[np.float64]
 
-    Parameters
-    ----------
-    demand : FuelDemand
-        The fuel side of all levels.
-    system : str
-        ``"trade"`` or ``"si"``.
 
-    Returns
-    -------
-    matplotlib.figure.Figure
-        The figure; dotted lines are the limits wanted, crosses pass them.
-    """
-    supply, unit = demand.supply, unit_label("pressure_difference", system)
+def draw_fuel(
+    demands: Sequence[FuelDemand], axes: Sequence[Axes] | None, system: str, title: str | None
+) -> Figure:
+    """Draw injector duty, pump flow used and line loss of every level, see `FuelDemand.plot`."""
+    supply, unit = demands[0].supply, unit_label("pressure_difference", system)
     limits = (100.0 * supply.duty_limit, 100.0 / (1.0 + supply.pump_margin), np.inf)
     words = ("Injector duty [%]", "Pump flow used [%]", f"Lost in supply line [{unit}]")
-    figure, panels = new_figure(7.2, 7.0, len(limits))
-    for index, step in enumerate(demand.steps):
+    figure, panels = panels_for(axes, (7.2, 7.0), len(limits))
+    steps = [
+        (f"{step.name} ({number})" if number > 1 else step.name, step)
+        for number, demand in enumerate(demands, 1)
+        for step in demand.steps
+    ]
+    for index, (name, step) in enumerate(steps):
         for panel, values, limit in zip(panels, _series(step, system), limits, strict=True):
-            marker = MARKERS[index % len(MARKERS)]
-            panel.plot(step.rpm, values, **look(index), linewidth=1.6, label=plain(step.name),
-                       marker=marker, markersize=3.2, markevery=4)  # fmt: skip
+            panel.plot(step.rpm, values, **look(index), linewidth=1.6, label=plain(name),
+                       marker=MARKERS[index % len(MARKERS)], markersize=3.2,
+                       markevery=4)  # fmt: skip
             beyond = values > limit
             panel.plot(step.rpm[beyond], values[beyond], "x", color="black", markersize=6)
     for panel, limit, text in zip(panels, limits, words, strict=True):
@@ -47,11 +50,12 @@ def plot_fuel(demand: FuelDemand, system: str = "trade") -> Any:
         panel.grid(alpha=0.3)
     panels[-1].set_xlabel("Engine speed [rpm]")
     panels[0].legend(fontsize=8, ncols=4, loc="lower left", bbox_to_anchor=(0.0, 1.01))
-    figure.supxlabel("dotted: limit wanted; crosses: beyond it", fontsize=8)
+    foot = "dotted: limit wanted; crosses: beyond it"
+    head_and_foot(figure, panels, axes is None, title, foot)
     return figure
 
 
-def _series(step: FuelStep, system: str) -> tuple[Any, Any, Any]:
+def _series(step: FuelStep, system: str) -> tuple[Array, Array, Array]:
     """Duty and pump flow used in per cent, and the supply line's loss in its display unit."""
-    lost = display(step["supply_drop"], "pressure_difference", system)[0]
+    lost: Array = display(step["supply_drop"], "pressure_difference", system)[0]
     return 100.0 * step["duty"], 100.0 * step["pump_demand"] / step["pump_flow"], lost

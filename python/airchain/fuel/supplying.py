@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +12,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
+from ..chain.build import Build
 from ..chain.pull import Pull
 from .words import statuses
 
@@ -61,7 +61,7 @@ class FuelStep:
         if len(self.pull) < 2:
             return float("nan")
         build = self.pull.build
-        timed = build.timed_pull(float(build.pull_rate / RPM), self.pull.rpm)
+        timed = build.timed_pull(self.pull.rpm, rpm_per_second=float(build.pull_rate / RPM))
         known = np.isfinite(timed["fuel_flow"])
         if known.sum() < 2:
             return float("nan")
@@ -91,11 +91,11 @@ class FuelStep:
     @property
     def verdict(self) -> str:
         """``enough``, or all that is amiss at some speed."""
-        found = dict.fromkeys(part for text in self.status for part in text.split(", "))
-        return ", ".join(p for p in found if p != "enough") or "enough"
+        statuses_met = dict.fromkeys(part for text in self.status for part in text.split(", "))
+        return ", ".join(p for p in statuses_met if p != "enough") or "enough"
 
 
-def supply_of(build: Any) -> Any:
+def supply_of(build: Build) -> _core.Supply:
     """Return the supply of a build, or refuse a build without a fuel system.
 
     Parameters
@@ -117,10 +117,13 @@ def supply_of(build: Any) -> Any:
         rule = "be described in the build file"
         hint = "write a table [fuel_system] with injectors, regulator, pumps and supply_line"
         raise refusal(build.source.file.name, "fuel_system", "missing", rule, hint)
-    return build.fuel_system.supply
+    supply: _core.Supply = build.fuel_system.supply
+    return supply
 
 
-def supplied(supply: Any, chain: Any, columns: Mapping[str, Array]) -> dict[str, Array]:
+def supplied(
+    supply: _core.Supply, chain: _core.Chain, columns: Mapping[str, Array]
+) -> dict[str, Array]:
     """Return what a supply does along the points of a result.
 
     Parameters
@@ -142,11 +145,11 @@ def supplied(supply: Any, chain: Any, columns: Mapping[str, Array]) -> dict[str,
     early = chain.injection.place == "before_compressor"
     sprayed = columns["compressor_inlet_pressure"] if early else plenum
     feels = plenum if supply.reference == "plenum" else np.full_like(plenum, ambient)
-    found: dict[str, Array] = _core.supply_points(
+    points: dict[str, Array] = _core.supply_points(
         supply, columns["engine_speed"], columns["fuel_flow"], sprayed, feels, ambient
     )
-    margin = supply.duty_limit / found["duty"] - 1.0
-    return {"fuel_flow": columns["fuel_flow"], **found, "injector_margin": margin}
+    margin = supply.duty_limit / points["duty"] - 1.0
+    return {"fuel_flow": columns["fuel_flow"], **points, "injector_margin": margin}
 
 
 def fuel_step(name: str, pull: Pull) -> FuelStep:
@@ -166,5 +169,5 @@ def fuel_step(name: str, pull: Pull) -> FuelStep:
     """
     supply = supply_of(pull.build)
     columns = supplied(supply, pull.build.chain, pull.columns)
-    said = statuses(columns, float(supply.duty_limit), float(supply.pump_margin))
-    return FuelStep(name, pull, columns, said)
+    status = statuses(columns, float(supply.duty_limit), float(supply.pump_margin))
+    return FuelStep(name, pull, columns, status)

@@ -4,7 +4,7 @@ from .compare import Overlay as Overlay
 from .compare import overlay as overlay
 from .derive import Derived as Derived
 from .finding import Finding as Finding
-from .log.mapping import ColumnMap as ColumnMap
+from .log.column_map import ColumnMap as ColumnMap
 from .log.mapping import LogMapping as LogMapping
 from .log.pull_log import PullLog as PullLog
 from .log.reader import guess_mapping as guess_mapping

@@ -322,7 +322,7 @@ class _Maker:
         outlet, hot = self._need("compressor_outlet_pressure", "compressor_outlet_temperature")
         pressure, temperature, note = self._inlet()
         values = _core.measured_efficiency(pressure, temperature, outlet, hot, self._humidity())
-        return values, f"isentropic over measured enthalpy rise{note}{self._lag_note()}"
+        return np.asarray(values), f"isentropic over measured enthalpy rise{note}{self._lag_note()}"
 
     def _compressor_power(self) -> tuple[Column, str]:
         self._compressor()
@@ -343,11 +343,11 @@ class _Maker:
         air = self._earlier("air_flow")
         pressure, temperature, note = self._inlet()
         values = _core.corrected_flow(reference, air, pressure, temperature, self._humidity())
-        return values, f"at the map's reference state{note}"
+        return np.asarray(values), f"at the map's reference state{note}"
 
     def _corrected_speed(self) -> tuple[Column, str]:
         reference = self._compressor().map.reference
         speed = self._earlier("rotor_speed")
         _, temperature, note = self._inlet()
         values = _core.corrected_speed(reference, speed, temperature, self._humidity())
-        return values, f"at the map's reference state{note}"
+        return np.asarray(values), f"at the map's reference state{note}"

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..units.convert import formatted
+from .channels import channel_findings, lines_of
 from .finding import Finding
 from .measured import MeasuredPull
 from .quantities import QUANTITIES
@@ -26,6 +27,12 @@ _MOVING = (
     "plenum_temperature",
     "compressor_outlet_temperature",
     "exhaust_temperature",
+    "torque",
+    "power",
+    "plenum_pressure",
+    "compressor_outlet_pressure",
+    "air_flow",
+    "fuel_flow",
 )
 
 
@@ -50,13 +57,12 @@ def plausibility(pull: MeasuredPull, loaded: bool = True) -> tuple[Finding, ...]
         The findings, with the lines of the file where the pull came from one.
     """
     checks = (_gaps, _same_time, _backwards, _missing)
-    under_load = (_power, _air, _pressures, _still) if loaded else ()
+    under_load = (_power, _air, _pressures, _heat, _still, channel_findings) if loaded else ()
     return tuple(finding for check in (*under_load, *checks) for finding in check(pull))
 
 
 def _lines(pull: MeasuredPull, mask: Mask) -> tuple[int, ...]:
-    rows = np.flatnonzero(mask)
-    return tuple((pull.lines[rows] if pull.lines.size else rows + 1).tolist())
+    return lines_of(pull, np.flatnonzero(mask))
 
 
 def _power(pull: MeasuredPull) -> Iterator[Finding]:
@@ -124,13 +130,31 @@ def _pressures(pull: MeasuredPull) -> Iterator[Finding]:
             yield Finding("plenum pressure", words, _lines(pull, over))
 
 
+def _heat(pull: MeasuredPull) -> Iterator[Finding]:
+    """A compressor cannot heat the air less than compressing it without any loss does."""
+    names = {"compressor_outlet_pressure", "compressor_outlet_temperature"}
+    if not names <= set(pull.names):
+        return
+    known = pull.ambient.get("ambient_temperature", np.nan)
+    air = pull.columns.get("ambient_temperature", np.full(len(pull), known))
+    inlet = pull.columns.get("compressor_inlet_temperature", air)
+    before = pull.columns.get("compressor_inlet_pressure", pull.barometer)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        ratio = pull["compressor_outlet_pressure"] / before
+        least = inlet * ratio ** (2.0 / 7.0)
+        cold = (pull["compressor_outlet_temperature"] < least - 5.0) & (ratio > 1.1)
+    if cold.mean() > 0.5:
+        words = "it is colder than a compressor without any loss would make it"
+        yield Finding("compressor outlet temperature", words, _lines(pull, cold))
+
+
 def _still(pull: MeasuredPull) -> Iterator[Finding]:
     for name in _MOVING:
         if name not in pull.names or len(pull) < 10:
             continue
         read = pull[name][np.isfinite(pull[name])]
         if read.size and read.min() == read.max():
-            shown = formatted(float(read[0]), "temperature")
+            shown = formatted(float(read[0]), QUANTITIES[name].kind)
             words = f"never moves: {shown} in every row; is the sensor connected?"
             yield Finding(QUANTITIES[name].words, words)
 

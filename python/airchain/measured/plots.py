@@ -110,18 +110,18 @@ def draw_on_map(
     """Draw pulls on the build's compressor map, see `MeasuredPull.plot_map`."""
     if build.chain.compressor is None:
         raise refusal("plot_map", "build", "naturally aspirated", "have a compressor")
-    told = {text: pull.derive(build) for text, pull in pulls.items()}
+    derived_by_name = {text: pull.derive(build) for text, pull in pulls.items()}
     placed = {
         text: derived
-        for text, derived in told.items()
+        for text, derived in derived_by_name.items()
         if "corrected_flow" in derived and "pressure_ratio" in derived
     }
     if not placed:
-        why = next(iter(told.values())).lacking
+        why = next(iter(derived_by_name.values())).lacking
         hint = why.get("pressure_ratio") or why.get("corrected_flow", "")
         raise refusal("plot_map", "pulls", f"{len(pulls)} pulls", "tell their place", hint)
     panel = new_figure(7.6, 5.8)[1] if axes is None else axes
-    draw_map(panel.get_figure(), panel, build.chain.compressor, system)
+    draw_map(panel, build.chain.compressor, system)
     for index, (text, derived) in enumerate(placed.items()):
         flow = in_display("corrected_flow", derived["corrected_flow"], system)
         every = max(1, len(flow) // _MOST_MARKS)

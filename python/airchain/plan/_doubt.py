@@ -13,17 +13,20 @@ are named.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
+from ..chain.factors import SHAPE
 from ..fit.band import Site, drifts, forecast
 from ..fit.fitted_chain import NINETY
 from ..fit.fitting import DEFAULT
 from ..fit.load_drift import PARTS
-from ..fit.parameters import SHAPE, UNKNOWNS, applied, chosen
+from ..fit.parameters import UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
+from ..fit.reconciliation import Reconciliation
 from ..fit.sensors import SENSORS, own_size
 
 Array = NDArray[np.float64]
@@ -46,7 +49,7 @@ _CHANNELS = {"torque": "torque", "boost": "plenum_pressure"}
 class At(NamedTuple):
     """Where a column is judged: the chain before a fit's factors; whether surge is estimated."""
 
-    chain: Any
+    chain: _core.Chain
     rpm: Array
     estimated: bool
 
@@ -54,58 +57,62 @@ class At(NamedTuple):
 class Doubt:
     """The unknowns of a build with what is known of them."""
 
-    def __init__(self, chain: Any, rpm: Array, found: Any = None) -> None:
-        self.found = found
-        fitted = list(found.unknowns) if found is not None else []
-        asked = set(found.parameters) if found is not None else set()
+    def __init__(self, chain: _core.Chain, rpm: Array, fit: Reconciliation | None = None) -> None:
+        self.fit = fit
+        fitted = list(fit.unknowns) if fit is not None else []
+        asked = set(fit.parameters) if fit is not None else set()
         # A surface from cams and ports has no typed curve whose shape could be in doubt.
-        typed = found is None and chain.breathing.table is not None
+        typed = fit is None and chain.breathing.table is not None
         names = [n for n in (TRUSTED if typed else _UNFITTED) if n not in asked]
         rest = list(chosen(names, [chain], rpm, ())) if names else []
         self.unknowns = (*fitted, *rest)
         self.fitted = len(fitted)
-        values = [*(found.values if found is not None else []), *(u.mean for u in rest)]
+        values = [*(fit.values if fit is not None else []), *(u.mean for u in rest)]
         self.values = np.array(values, dtype=float)
         widths = np.array([u.width for u in rest], dtype=float)
         self.covariance = np.zeros((len(values), len(values)))
-        if found is not None:
-            self.covariance[: self.fitted, : self.fitted] = found.covariance
+        if fit is not None:
+            self.covariance[: self.fitted, : self.fitted] = fit.covariance
         self.covariance[self.fitted :, self.fitted :] = np.diag(widths**2)
         self.widths = np.array([u.width for u in self.unknowns])
 
     @property
     def words(self) -> str:
         """Where the band comes from."""
-        if self.found is not None:
-            return "90 % band of the fit to measured pulls, with the chain's own error"
-        return "90 % band of a build that was not measured yet: the chain's stated error"
+        if self.fit is not None:
+            return (
+                "The 90 % band is that of the fit to measured pulls, and the chain's own error is "
+                "in it"
+            )
+        return "Nobody has measured this build yet, so the 90 % band is the chain's stated error"
 
     def places(self) -> list[Array]:
         """Values of the unknowns to solve at: as they stand, then each a little up and down."""
-        found = [self.values]
+        places = [self.values]
         for j, width in enumerate(self.widths):
             low, high = self.unknowns[j].low, self.unknowns[j].high
             for side in (1.0, -1.0):
                 moved = self.values.copy()
                 moved[j] = min(max(moved[j] + side * _STEP * width, low), high)
-                found.append(moved)
-        return found
+                places.append(moved)
+        return places
 
-    def chain(self, chain: Any, values: Array) -> tuple[Any, float]:
+    def chain(self, chain: _core.Chain, values: Array) -> tuple[_core.Chain, float]:
         """Return a chain at values of the unknowns, and the factor on its drive ratio."""
-        if self.found is None and np.array_equal(values, self.values):
+        if self.fit is None and np.array_equal(values, self.values):
             return chain, 1.0  # as typed, bit for bit
         slips = [u.name == _SLIP for u in self.unknowns]
         kept = [u for u, slip in zip(self.unknowns, slips, strict=True) if not slip]
         factor = float(np.prod([1.0 - v for v, slip in zip(values, slips, strict=True) if slip]))
-        return applied(chain, kept, values[~np.array(slips)]), factor
+        moved: _core.Chain = applied(chain, kept, values[~np.array(slips)])
+        return moved, factor
 
     def slopes(self, solved: list[Array]) -> Array:
         """Return the change with each unknown, from answers at `places` in the same order.
 
         One side is enough where the other has no answer or stands at a bound.
         """
-        places, found = self.places(), []
+        places, slopes = self.places(), []
         solved = [np.where(np.isfinite(values), values, np.nan) for values in solved]
         base = solved[0]
         for j in range(self.widths.size):
@@ -116,20 +123,20 @@ class Doubt:
                 if step != 0.0:
                     one = (solved[k] - base) / step
                     slope = np.where(np.isfinite(slope), slope, one)
-            found.append(slope)
-        return np.stack(found, axis=-1)
+            slopes.append(slope)
+        return np.stack(slopes, axis=-1)
 
-    def drift(self, chain: Any, rpm: Array, columns: Sequence[str]) -> Mapping[str, Array]:
+    def drift(self, chain: _core.Chain, rpm: Array, columns: Sequence[str]) -> Mapping[str, Array]:
         """Return each column's standard deviation by each part's drift [SI]; none without a fit."""
-        if self.found is None:
+        if self.fit is None:
             return {}
         with np.errstate(invalid="ignore"):  # of a belt that is not there the margin is infinite
-            return drifts(self.found, chain, rpm, columns)
+            return drifts(self.fit, chain, rpm, columns)
 
     def band(self, name: str, f: Array, slopes: Array, drift: Array, at: At) -> tuple[Array, Array]:
         """Return what is expected of a column over engine speed, and half its 90 % band [SI]."""
-        if name in _CHANNELS and self.found is not None and np.isfinite(f).all():
-            return self._measured(_CHANNELS[name], f, slopes, drift, at)
+        if name in _CHANNELS and self.fit is not None and np.isfinite(f).all():
+            return self._measured(self.fit, _CHANNELS[name], f, slopes, drift, at)
         variance = np.einsum("ri,ij,rj->r", slopes, self.covariance, slopes)
         # What no fit has measured is among the unknowns already.
         drift = drift[:, : len(PARTS)]
@@ -137,21 +144,20 @@ class Doubt:
         own = _own_error(name, f, at)
         return f, NINETY * np.sqrt(variance + own * own)
 
-    def _measured(self, channel_name: str, f: Array, slopes: Array, drift: Array,
-                  at: At) -> tuple[Array, Array]:  # fmt: skip
+    def _measured(self, fit: Reconciliation, channel_name: str, f: Array, slopes: Array,
+                  drift: Array, at: At) -> tuple[Array, Array]:  # fmt: skip
         """A channel that a fit may hold: the readings shift it and narrow its own error.
 
         The bias of a sensor is left out: limits ask what is true, not what is read.
         """
-        found = self.found
         offset = float(at.chain.ambient.pressure) if channel_name == "plenum_pressure" else 0.0
-        index = found.channels.index(channel_name) if channel_name in found.channels else -1
-        channel = (found.problem.channels[index], found.slopes[index]) if index >= 0 else ()
+        index = fit.channels.index(channel_name) if channel_name in fit.channels else -1
+        channel = (fit.problem.channels[index], fit.slopes[index]) if index >= 0 else ()
         J = slopes[:, : self.fitted] * self.widths[: self.fitted]
         level = float(np.log(at.chain.drive.speed_ratio))
-        sensor = found.problem.sensors[channel_name]
+        sensor = fit.problem.sensors[channel_name]
         site = Site(sensor, f + offset, J, drift, at.rpm, level, at.chain)
-        shift, parts = forecast(found, site, *(channel or (None, None)))
+        shift, parts = forecast(fit, site, *(channel or (None, None)))
         variance = np.sum([np.diag(v) for cause, v in parts.items() if cause != "sensor"], axis=0)
         return f + shift, NINETY * np.sqrt(np.maximum(variance, 0.0))
 

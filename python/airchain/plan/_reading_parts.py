@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
 from typing import Any
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..chain.build import Build
 from ..typed.place import dotted
 from ..typed.section import Section
-from . import _keys
+from . import keys
 from .parts import Part, Shafts
 
 
-def shafts_of(build: Any, typed: Section) -> Shafts:
+def shafts_of(build: Build, typed: Section) -> Shafts:
     """The shafts with their centres, and the belt that runs on pulleys."""
-    own = typed.sub("shafts", _keys.SHAFTS, optional=True)
-    belt = typed.sub("belt", _keys.BELT, optional=True)
+    own = typed.sub("shafts", keys.SHAFTS, optional=True)
+    belt = typed.sub("belt", keys.BELT, optional=True)
     own.positive("centre_distance")
-    gears = next((x for x in build.links if hasattr(x, "driving_teeth")), None)
-    fitted = next((x for x in build.links if hasattr(x, "driving_diameter")), None)
+    gears = next((link for link in build.links if isinstance(link, _core.GearPair)), None)
+    fitted = next((link for link in build.links if isinstance(link, _core.PulleyPair)), None)
     distance = own.get("centre_distance", gears.centre_distance if gears else 0.0)
     fields = {name: getattr(fitted, name) for name, *_ in _core.PulleyPair.fields()
               if not name.endswith("_diameter")} if fitted else {}  # fmt: skip
@@ -47,8 +48,8 @@ def gear_parts(typed: Section, shafts: Shafts) -> tuple[Part, ...]:
     """Gear pairs; a pair typed twice is refused, also where it was typed the other way round."""
     if not typed.table.get("gears"):
         return ()
-    sections = [Section(typed.source, path, _keys.GEARS, t) for path, t in typed.tables("gears")]
-    teeth = typed.sub("teeth", _keys.TEETH, optional=True)
+    sections = [Section(typed.source, path, keys.GEARS, t) for path, t in typed.tables("gears")]
+    teeth = typed.sub("teeth", keys.TEETH, optional=True)
     bored = bool(shafts is not None and (shafts.crank or shafts.compressor))
     parts = typed.source.every(lambda one: _gear_part(one, teeth, bored), [(s,) for s in sections])
     _all_differ(sections, parts, _gear_key)
@@ -61,15 +62,15 @@ def _gear_part(typed: Section, teeth: Section, bored: bool) -> Part:
     if bored:
         typed.need("driving_bore", "driven_bore")
     pair = typed.make(_core.GearPair, **typed.fields(_core.GearPair))
-    made = None
+    strength = None
     if teeth.table:
         typed.need("face_width")
-        made = teeth.make(_core.GearTeeth, **teeth.fields(_core.GearTeeth),
+        strength = teeth.make(_core.GearTeeth, **teeth.fields(_core.GearTeeth),
                           **typed.fields(_core.GearTeeth))  # fmt: skip
     elif typed.has("face_width"):
         typed.refuse("face_width", "stand beside a table [plan.teeth]", "with what they carry")
     bores = (typed.text("driving_bore"), typed.text("driven_bore"))
-    return _part(typed, pair=pair, teeth=made, bores=bores if any(bores) else ())
+    return _part(typed, pair=pair, teeth=strength, bores=bores if any(bores) else ())
 
 
 def _part(typed: Section, **more: Any) -> Part:
@@ -87,7 +88,7 @@ def pulley_parts(typed: Section, shafts: Shafts) -> tuple[Part, ...]:
     if not typed.table.get("pulleys"):
         return ()
     tables = typed.tables("pulleys")
-    sections = [Section(typed.source, path, _keys.PULLEY, table) for path, table in tables]
+    sections = [Section(typed.source, path, keys.PULLEY, table) for path, table in tables]
     parts = typed.source.every(_pulley_part, [(one,) for one in sections])
     _all_differ(sections, parts, lambda part: (part.diameter, part.bores, part.name))
     if len(parts) < 2:
@@ -103,16 +104,20 @@ def _pulley_part(typed: Section) -> Part:
     return _part(typed, diameter=typed.number("diameter"), bores=(bore,) if bore else ())
 
 
-def _gear_key(part: Part) -> Any:
+def _gear_key(part: Part) -> Hashable:
     """What a pair is, whichever way round."""
+    if part.pair is None:
+        return part.name
     sides = zip(
         (part.pair.driving_teeth, part.pair.driven_teeth), part.bores or ("", ""), strict=True
     )
     return part.pair.module, tuple(sorted(sides)), part.teeth and part.teeth.face_width
 
 
-def _all_differ(sections: Sequence[Section], parts: Sequence[Part], key: Any) -> None:
-    seen: dict[Any, Part] = {}
+def _all_differ(
+    sections: Sequence[Section], parts: Sequence[Part], key: Callable[[Part], Hashable]
+) -> None:
+    seen: dict[Hashable, Part] = {}
     names: dict[str, Part] = {}
     for typed, part in zip(sections, parts, strict=True):
         twin = names.get(part.name) or seen.get(key(part))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,20 +12,15 @@ from .. import _core
 from ..base.speeds import RPM
 from ..shown import statuses
 from ._doubt import At, Doubt
+from .request import Day, Progress
 
 Array = NDArray[np.float64]
 
 COLUMNS = (
     *("power", "torque", "boost", "charge_temperature", "surge_margin", "choke_margin"),
     *("rotor_speed", "tip_speed", "belt_margin", "peak_pressure", "compressor_power"),
-    *(
-        "drive_power",
-        "fuel_flow",
-        "plenum_pressure",
-        "compressor_inlet_pressure",
-        "status",
-        "flags",
-    ),
+    *("drive_power", "fuel_flow", "plenum_pressure", "compressor_inlet_pressure"),
+    *("status", "flags"),
 )
 #: Columns that are numbers with a band.
 NUMBERS = tuple(name for name in COLUMNS if name not in ("status", "flags"))
@@ -36,8 +30,9 @@ _EXACT = ("plenum_pressure", "compressor_inlet_pressure")
 class Solved:
     """One fitting in one weather over engine speed: every column with half its 90 % band."""
 
-    def __init__(self, chains: tuple[Any, Any], rpm: Array, base: Mapping[str, Array],
-                 slopes: Mapping[str, Array], doubt: Doubt) -> None:  # fmt: skip
+    def __init__(self, chains: tuple[_core.Chain, _core.Chain], rpm: Array,
+                 base: Mapping[str, Array], slopes: Mapping[str, Array],
+                 doubt: Doubt) -> None:  # fmt: skip
         self.plain, self.chain = chains  # before and with the factors of a fit
         self.rpm = rpm
         self.status = base["status"]
@@ -46,9 +41,10 @@ class Solved:
         self._bands: dict[str, tuple[Array, Array]] = {}
 
     @property
-    def matched(self) -> Any:
+    def matched(self) -> NDArray[np.bool_]:
         """Which points have an answer."""
-        return np.asarray(self.status) == 0
+        matched: NDArray[np.bool_] = np.asarray(self.status) == 0
+        return matched
 
     @property
     def surge_estimated(self) -> bool:
@@ -84,34 +80,42 @@ class Solved:
 
 
 def solve_all(
-    chain: Any, drives: Sequence[Any], weather: Mapping[str, Any], rpm: Array, doubt: Doubt
-) -> list[dict[str, Solved]]:
+    chain: _core.Chain, drives: Sequence[_core.Drive], weather: Mapping[str, Day], rpm: Array,
+    doubt: Doubt, progress: Progress | None = None,
+) -> list[dict[str, Solved]]:  # fmt: skip
     """Return for each drive what it gives in each weather, in the order of `drives`.
 
     Drives that differ in their ratio alone share a call of the core; each point is that of the
-    chain on its own, bit for bit.
+    chain on its own, bit for bit. `progress` is called with the points solved and all of them.
     """
-    groups: dict[Any, list[int]] = {}
+    groups: dict[tuple[float, tuple[tuple[float, ...], ...], float], list[int]] = {}
     for i, drive in enumerate(drives):
         groups.setdefault((drive.efficiency, drive.belts, drive.step_up), []).append(i)
-    found: list[dict[str, Solved]] = [{} for _ in drives]
+    by_drive: list[dict[str, Solved]] = [{} for _ in drives]
+    total, done = len(weather) * len(drives), 0
     for name, day in weather.items():
         for members in groups.values():
+            if progress is not None:
+                progress(done, total)
             of_group = [drives[i] for i in members]
             here = day.on(chain).replace(drive=of_group[0])
             for i, solved in zip(members, _solve(here, of_group, rpm, doubt), strict=True):
-                found[i][name] = solved
-    return found
+                by_drive[i][name] = solved
+            done += len(members)
+    if progress is not None:
+        progress(total, total)
+    return by_drive
 
 
-def _solve(chain: Any, drives: Sequence[Any], rpm: Array, doubt: Doubt) -> list[Solved]:
+def _solve(chain: _core.Chain, drives: Sequence[_core.Drive], rpm: Array,
+           doubt: Doubt) -> list[Solved]:  # fmt: skip
     ratios = np.array([float(drive.drive_ratio) for drive in drives])
     at_places = []
     for values in doubt.places():
         moved, factor = doubt.chain(chain, values)
         axes = {"drive.drive_ratio": ratios * factor, "engine_speed": rpm * RPM}
         at_places.append(_core.solve(moved, axes, list(COLUMNS)))
-    made = []
+    answers = []
     fitted, factor = doubt.chain(chain, doubt.values)
     for row, drive in enumerate(drives):
         base = {name: at_places[0][name][row] for name in COLUMNS}
@@ -122,5 +126,5 @@ def _solve(chain: Any, drives: Sequence[Any], rpm: Array, doubt: Doubt) -> list[
         }
         slipping = drive.replace(drive_ratio=float(drive.drive_ratio) * factor)
         chains = chain.replace(drive=drive), fitted.replace(drive=slipping)
-        made.append(Solved(chains, rpm, base, slopes, doubt))
-    return made
+        answers.append(Solved(chains, rpm, base, slopes, doubt))
+    return answers

@@ -18,15 +18,21 @@ spark (some 0.3 degrees), deposits, hot spots and oil, cycle-to-cycle variation.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
+from ..chain.build import Build
+from ..chain.changes import LinksFitted
+from ..chain.matched_cycles import matched_points
+from ..chain.pull import Pull
+from ..cylinder.knock_limits import doubt_of
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
 from ._solving import Solved
-from .request import PlanRequest
+from .request import PlanRequest, Progress
 
 if TYPE_CHECKING:
     from .trial import Trial
@@ -36,8 +42,8 @@ __all__ = ["Knock", "knock_of"]
 Array = NDArray[np.float64]
 #: Why a margin is not known.
 NO_CYLINDER = (
-    "knock margin: not known, since volumetric efficiency is typed and nothing is known of the "
-    "cylinder; camshaft, ports and runners under [engine] make it known"
+    "The knock margin is not known, because volumetric efficiency is typed and nothing is known of "
+    "the cylinder. Camshaft, ports and runners under [engine] make it known."
 )
 #: Engine speeds that are searched, and those of them where the band is; between those it is
 #: straight, as the states that it stands on move slowly.
@@ -58,8 +64,8 @@ class Knock:
     doubt : ndarray
         Half the 90 % band [rad].
     bound : ndarray
-        Where no knock was found at the earliest phasing tried: the margin is at least what is told
-        [dimensionless].
+        Where no knock was found at the earliest phasing tried: the margin is at least what is
+        printed [dimensionless].
     formula : float
         The part of the doubt that is the ignition-delay formula's [rad].
     settled : bool
@@ -76,8 +82,8 @@ class Knock:
     @property
     def searched(self) -> NDArray[np.bool_]:
         """Which engine speeds have an answer [dimensionless]."""
-        found: NDArray[np.bool_] = np.isfinite(self.margin)
-        return found
+        answered: NDArray[np.bool_] = np.isfinite(self.margin)
+        return answered
 
     @property
     def band(self) -> tuple[Array, Array] | None:
@@ -85,68 +91,76 @@ class Knock:
         return (self.margin, self.doubt) if self.settled and self.searched.any() else None
 
 
-def knock_of(build: Any, request: PlanRequest, trials: Sequence[Trial]) -> list[dict[str, Knock]]:
+def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
+             progress: Progress | None = None) -> list[dict[str, Knock]]:  # fmt: skip
     """Return the room to knock of each trial by weather; all points in one call of the core.
 
     Parameters
     ----------
     build : Build
-        The build, with cams.
+        The build, with cams and with the factors of a fit where it has one.
     request : PlanRequest
         Weather, engine speeds, and the factor of the worst cylinder.
     trials : sequence of Trial
         What is asked for, solved.
+    progress : callable, optional
+        Called with the points searched and all of them [dimensionless].
 
     Returns
     -------
     list of dict
         By weather, in the order of `trials`.
     """
-    from ..cylinder.knock_limits import doubt_of
-
     places = [(trial, name) for trial in trials for name in trial.solved]
-    if not places:
-        return []
-    points = [_points(build, trial, trial.solved[name]) for trial, name in places]
+    cylinder = build.cylinder
+    if not places or cylinder is None:
+        return [{} for _ in trials]
+    points = [
+        _points(build.changed(request.weather[name].weather), trial, trial.solved[name])
+        for trial, name in places
+    ]
     factor = request.cylinders.worst_cylinder
-    setup = build.cylinder.setup
+    setup = cylinder.setup
     mixture = setup.mixture
     lean = mixture.replace(**{"lambda": factor * getattr(mixture, "lambda")})
     every = {n: np.concatenate([p[n] for p in points]) for n in points[0]}
     every["plenum_pressure"] = factor * every["plenum_pressure"]
-    told = searched(setup.replace(mixture=lean), every)
-    margins, bounds = margin_of(told, every["half_burned"]), bounds_of(told)
+    size = every["speed"].size
+    tell = None if progress is None else lambda done: progress(done, size)
+    limits = searched(setup.replace(mixture=lean), every, tell)
+    margins, bounds = margin_of(limits, every["half_burned"]), bounds_of(limits)
     sizes = np.cumsum([p["speed"].size for p in points])[:-1]
     formula = doubt_of(setup.octane)
-    found: list[dict[str, Knock]] = [{} for _ in trials]
+    by_trial: list[dict[str, Knock]] = [{} for _ in trials]
     numbers = {id(trial): i for i, trial in enumerate(trials)}
     parts = zip(np.split(margins, sizes), np.split(bounds, sizes), strict=True)
     for (trial, name), part in zip(places, parts, strict=True):
-        found[numbers[id(trial)]][name] = _knock(trial.solved[name], *part, formula)
-    return found
+        by_trial[numbers[id(trial)]][name] = _knock(trial.solved[name], *part, formula)
+    return by_trial
 
 
-def _at(solved: Solved) -> tuple[Any, Any]:
+def _at(solved: Solved) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Numbers of the engine speeds that are searched, and of those where the band is."""
     matched = np.flatnonzero(solved.matched)
 
-    def spread(among: Any, count: int) -> Any:
-        return among[np.unique(np.linspace(0, among.size - 1, count).round().astype(int))]
+    def spread(among: NDArray[np.intp], count: int) -> NDArray[np.intp]:
+        if not among.size:
+            return among
+        places = np.unique(np.linspace(0, among.size - 1, count).round().astype(int))
+        chosen: NDArray[np.intp] = among[places]
+        return chosen
 
-    at = spread(matched, _SPEEDS) if matched.size else matched
-    return at, spread(at, _ENDS) if at.size else at
+    at = spread(matched, _SPEEDS)
+    return at, spread(at, _ENDS)
 
 
-def _points(build: Any, trial: Trial, solved: Solved) -> dict[str, Array]:
+def _points(build: Build, trial: Trial, solved: Solved) -> dict[str, Array]:
     """States at the cylinder as they are expected, then at the upper ends of their bands."""
-    from ..chain.matched_cycles import matched_points
-    from ..chain.pull import Pull
-
     at, ends = _at(solved)
-    on = replace(build, chain=solved.chain, links=trial.fitting.links)
-    found = {n: np.asarray(v) for n, v in matched_points(Pull.run(on, solved.rpm[at])).items()}
+    on = build.changed(LinksFitted("", trial.fitting.links))
+    states = {n: np.asarray(v) for n, v in matched_points(Pull.run(on, solved.rpm[at])).items()}
     place = np.searchsorted(at, ends)
-    both = {n: np.concatenate([v, v[place]]) for n, v in found.items()}
+    both = {n: np.concatenate([v, v[place]]) for n, v in states.items()}
     columns = {"plenum_pressure": "boost", "plenum_temperature": "charge_temperature"}
     for field, name in columns.items():
         middle, half = solved.band(name)
@@ -187,17 +201,17 @@ def words_of(doubt: float, octane: float) -> str:
     str
         A sentence.
     """
-    from .. import _core
-
     low, high = _core.KNOCK_OCTANE
     inside = low <= octane <= high
-    where = f"within octane {low:.0f} to {high:.0f}, where its formula was fitted" if inside else (
-        f"at research octane {octane:.0f}, outside the {low:.0f} to {high:.0f} its formula was "
-        "fitted to"
-    )  # fmt: skip
+    where = (
+        f"within octane {low:.0f} to {high:.0f}, where its formula was fitted"
+        if inside
+        else f"at research octane {octane:.0f}, because its formula was fitted to octane "
+        f"{low:.0f} to {high:.0f} only"
+    )
     size = f"{np.degrees(doubt):.0f}" if inside else f"4 to {np.degrees(doubt):.0f}"
     return (
-        f"knock margin: an estimate with {size} degrees of doubt {where}; of the worst cylinder, "
-        f"searched to {-np.degrees(EARLIEST):.0f} degrees before top centre; no margin is a "
-        "permission to run a spark"
+        f"The knock margin is an estimate with {size} degrees of doubt {where}. It is that of the "
+        f"worst cylinder, searched to {-np.degrees(EARLIEST):.0f} degrees before top centre. No "
+        "margin is a permission to run a spark."
     )

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import NamedTuple, overload
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..shown.columns import shown_as
 from ..shown.glossary import word
 from ..shown.tables import Table
 from ..units.convert import display, unit_label
 
+Array = NDArray[np.float64]
 __all__ = ["QUANTITIES", "Limit", "Quantity", "limits_table"]
 
 
 class Quantity(NamedTuple):
     """What can be limited.
 
-    `kind` is its quantity kind, ``"share"`` for one told in per cent. `bound` says which way the
+    `kind` is its quantity kind, ``"share"`` for one shown in per cent. `bound` says which way the
     limit bounds it and how load and capacity follow from it: ``"most"`` (a load), ``"capacity"``
     (what is carried over the load), ``"surge"`` (1 - surge flow / flow), ``"excess"``
     (capacity / load - 1), ``"spark"`` (crank angle left, none of it used at `FREE`).
@@ -30,7 +32,7 @@ class Quantity(NamedTuple):
     bound: str
 
 
-#: Everything that can be limited, in the order it is told.
+#: Everything that can be limited, in the order it is shown.
 QUANTITIES: dict[str, Quantity] = {
     "surge_margin": Quantity("surge margin", "share", "surge"),
     "choke_margin": Quantity("choke margin", "share", "excess"),
@@ -84,7 +86,13 @@ class Limit:
         """Whether the quantity must not fall below the limit."""
         return self.quantity.bound != "most"
 
-    def used(self, value: Any) -> Any:
+    @overload
+    def used(self, value: float) -> float: ...
+
+    @overload
+    def used(self, value: Array) -> Array: ...
+
+    def used(self, value: float | Array) -> float | Array:
         """Return which share of what is allowed a value takes, above 1 where it is over.
 
         Parameters
@@ -111,7 +119,8 @@ class Limit:
             if bound == "excess":
                 carried = np.maximum(np.asarray(value, dtype=float) + 1.0, 0.0)
                 return (1.0 + self.value) / carried
-            return self.value / np.maximum(np.asarray(value, dtype=float), 0.0)
+            share: Array = self.value / np.maximum(np.asarray(value, dtype=float), 0.0)
+            return share
 
     def text(self, system: str = "trade", signs: bool = False) -> str:
         """Return the limit with its unit.
@@ -192,5 +201,5 @@ def limits_table(limits: Sequence[Limit], system: str = "trade") -> Table:
         for limit in limits
     ]
     headings = ["limit", "bound", "value", "unit", "source"]
-    caption = "Limits, each with who says so"
+    caption = "The limits, and who sets each of them"
     return Table(headings, [""] * 5, rows, caption=caption, flush=(0, 1, 3, 4))

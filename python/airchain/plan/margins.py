@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +15,7 @@ from ..fuel.supplying import supplied
 from ._solving import Solved
 from .knock import Knock
 from .limits import QUANTITIES, Limit, number, unit
-from .parts import Fitting
+from .parts import Fitting, first_of
 from .request import PlanRequest
 
 __all__ = ["Margin", "margins_of"]
@@ -134,9 +133,9 @@ class Margin:
         assert self.limit is not None
         bound = f"{self.limit.text(system)} ({self.limit.source})"
         if not self.known:
-            return f"{self.words}: not known, so {bound} cannot be shown to be kept"
+            return f"{self.words}: it is not known, so nobody can show that {bound} is kept"
         place = f"at {self.rpm:,.0f} rpm, {self.weather}"
-        return f"{self.words}: {self.value_text(system)} {place}; limit {bound}"
+        return f"{self.words}: it is {self.value_text(system)} {place}, and the limit is {bound}"
 
 
 def _of(name: str) -> Callable[[Solved, Fitting, PlanRequest], _Pair | None]:
@@ -159,7 +158,7 @@ def _head(solved: Solved, fitting: Fitting, request: PlanRequest) -> _Pair | Non
         return None
     peak, half = _peak(solved, fitting, request)
     holds = request.head.holding_force
-    value = holds / np.array([request.head.lifting_force(p) for p in peak])
+    value: Array = holds / np.array([request.head.lifting_force(p) for p in peak])
     worst = holds / np.array([request.head.lifting_force(p) for p in peak + half])
     return value, value - worst
 
@@ -169,7 +168,7 @@ def _drive_torque(solved: Solved, _: Fitting, __: PlanRequest) -> _Pair:
     return middle / (solved.rpm * RPM), half / (solved.rpm * RPM)
 
 
-def _loads(solved: Solved, fitting: Fitting, power: Array) -> list[list[Any]]:
+def _loads(solved: Solved, fitting: Fitting, power: Array) -> list[list[_core.LinkLoad]]:
     """Loads of the links at each engine speed for a power into the gas."""
     return [
         links_carry(solved.chain, fitting.links, n, p, r)
@@ -179,7 +178,7 @@ def _loads(solved: Solved, fitting: Fitting, power: Array) -> list[list[Any]]:
 
 def _gear(name: str) -> Callable[[Solved, Fitting, PlanRequest], _Pair | None]:
     def capacity(solved: Solved, fitting: Fitting, _: PlanRequest) -> _Pair | None:
-        if not fitting.rated or not any(hasattr(x, "driving_teeth") for x in fitting.links):
+        if not fitting.rated:
             return None
         middle, half = solved.band("compressor_power")
         value, worst = (_rated(solved, fitting, p, name) for p in (middle, middle + half))
@@ -190,20 +189,23 @@ def _gear(name: str) -> Callable[[Solved, Fitting, PlanRequest], _Pair | None]:
 
 def _rated(solved: Solved, fitting: Fitting, power: Array, name: str) -> Array:
     """Least capacity over the rated meshes."""
-    found = np.full(solved.rpm.size, np.inf)
+    least = np.full(solved.rpm.size, np.inf)
     for i, loads in enumerate(_loads(solved, fitting, power)):
         for place, teeth in fitting.rated:
             load, pair = loads[place], fitting.links[place]
-            if not np.isfinite(load.effective_tension):
-                found[i] = np.nan
+            if not isinstance(pair, _core.GearPair) or not np.isfinite(load.effective_tension):
+                least[i] = np.nan
                 continue
-            told = _core.gear_stress(pair, teeth, load.pitch_line_speed, load.effective_tension)
-            found[i] = min(found[i], getattr(told, name))
-    return found
+            stress = _core.gear_stress(pair, teeth, load.pitch_line_speed, load.effective_tension)
+            capacities = {"bending_capacity": stress.bending_capacity,
+                          "contact_capacity": stress.contact_capacity}  # fmt: skip
+            least[i] = min(least[i], capacities[name])
+    return least
 
 
 def _pitch_line(solved: Solved, fitting: Fitting, _: PlanRequest) -> _Pair | None:
-    meshes = [i for i, x in enumerate(fitting.links) if hasattr(x, "module") and x.module > 0.0]
+    meshes = [i for i, link in enumerate(fitting.links)
+              if isinstance(link, _core.GearPair) and link.module > 0.0]  # fmt: skip
     if not meshes:
         return None
     loads = _loads(solved, fitting, solved.value("compressor_power"))
@@ -211,17 +213,19 @@ def _pitch_line(solved: Solved, fitting: Fitting, _: PlanRequest) -> _Pair | Non
     return fastest, np.zeros_like(fastest)
 
 
-def _fuel(wanted: Callable[[Any], Array]) -> Callable[[Solved, Fitting, PlanRequest], _Pair | None]:
+def _fuel(
+    wanted: Callable[[Mapping[str, Array]], Array],
+) -> Callable[[Solved, Fitting, PlanRequest], _Pair | None]:
     def served(solved: Solved, _: Fitting, request: PlanRequest) -> _Pair | None:
         if request.supply is None:
             return None
         middle, half = solved.band("fuel_flow")
-        found = []
+        loads = []
         for flow in (middle, middle + half):
             columns = {name: solved.value(name) for name in _SUPPLIED}
             columns |= {"engine_speed": solved.rpm * RPM, "fuel_flow": flow}
-            found.append(wanted(supplied(request.supply, solved.chain, columns)))
-        return found[0], found[1] - found[0]
+            loads.append(wanted(supplied(request.supply, solved.chain, columns)))
+        return loads[0], loads[1] - loads[0]
 
     return served
 
@@ -234,8 +238,8 @@ _HOW: Mapping[str, Callable[[Solved, Fitting, PlanRequest], _Pair | None]] = {
     "gear_bending": _gear("bending_capacity"),
     "gear_contact": _gear("contact_capacity"),
     "pitch_line_speed": _pitch_line,
-    "injector_duty": _fuel(lambda told: told["duty"]),
-    "pump_load": _fuel(lambda told: 1.0 / (1.0 + told["pump_margin"])),
+    "injector_duty": _fuel(lambda points: points["duty"]),
+    "pump_load": _fuel(lambda points: 1.0 / (1.0 + points["pump_margin"])),
 }
 #: Shown of a drive with belts alone, or with gears alone.
 _OF_BELTS, _OF_GEARS = ("belt_margin",), ("gear_bending", "gear_contact", "pitch_line_speed")
@@ -264,9 +268,9 @@ def margins_of(
     list of Margin
         In the order of `limits.QUANTITIES`; those that the drive cannot have are left out.
     """
-    belts = any(hasattr(link, "slip") for link in fitting.links)
-    gears = any(hasattr(link, "driving_teeth") for link in fitting.links)
-    found = []
+    belts = first_of(_core.PulleyPair, fitting.links) is not None
+    gears = first_of(_core.GearPair, fitting.links) is not None
+    margins = []
     for name in QUANTITIES:
         if (name in _OF_BELTS and not belts) or (name in _OF_GEARS and not gears):
             continue
@@ -274,8 +278,8 @@ def margins_of(
             pair = knock.band if knock is not None else None
         else:
             pair = _HOW[name](solved, fitting, request)
-        found.append(_worst(name, request.limits.get(name), weather, solved, pair))
-    return found
+        margins.append(_worst(name, request.limits.get(name), weather, solved, pair))
+    return margins
 
 
 def _worst(

@@ -4,22 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from ..fit.prediction import Prediction
 from ..shown.columns import in_display, label
 from ..shown.tables import Table
+from ._solving import Solved
 
 __all__ = ["CHECKS", "Gate", "gate_table"]
 
 #: What is looked at before the next level (common practice, no source).
 CHECKS = (
-    "plugs of every cylinder: no specks of aluminium, no blistered or broken insulator, all alike",
-    "leak-down of every cylinder against that before the first pull; a change names the cylinder",
-    "exhaust temperature of each cylinder: the hot and the lean one set spark and fuel for all",
-    "oil and filter: no glitter, and the blower's own oil with its magnet",
-    "backlash and contact pattern of the gears, or belt dust, tension and alignment",
-    "fuel pressure at peak power: held over boost to the end of the pull",
-    "log against prediction: power and boost within their bands, or stop and find out why",
+    "Look at the plugs of every cylinder. They must all look alike, with no specks of aluminium "
+    "and no blistered or broken insulator.",
+    "Measure the leak-down of every cylinder and compare it with the one before the first pull. A "
+    "change tells you which cylinder has suffered.",
+    "Read the exhaust temperature of each cylinder. The hottest and the leanest cylinder set spark "
+    "and fuel for all of them.",
+    "Look at the oil and the filter for glitter, and at the blower's own oil and its magnet.",
+    "Check backlash and contact pattern of the gears, or dust, tension and alignment of the belt.",
+    "Check the fuel pressure at peak power. It must hold over boost to the end of the pull.",
+    "Compare the log with the prediction. Power and boost must lie within their bands; otherwise "
+    "stop and find out why.",
 )
 _COLUMNS = ("power", "boost")
 
@@ -61,7 +66,7 @@ class Gate:
         return abs(reading - middle) <= half
 
 
-def gate_of(level: str, rpm: float, solved: Any, prediction: Any = None) -> Gate:
+def gate_of(level: str, rpm: float, solved: Solved, prediction: Prediction | None = None) -> Gate:
     """Return what a level must read; from a fit, with the bias of its sensors, where there is one.
 
     Parameters
@@ -118,10 +123,10 @@ def gate_table(gates: Sequence[Gate], system: str = "trade") -> Table:
         after = "go up" if number < len(gates) else "hand over"
         rows.append([f"{number}. {gate.level}", f"{gate.rpm:,.0f}", *cells, after])
     return Table(
-        ["run", "at", *_COLUMNS, "inside all bands and checks clean"],
+        ["run", "at", *_COLUMNS, "then, with every reading inside its band and every check clean"],
         ["", "rpm", *(label(name, system) for name in _COLUMNS), ""],
         rows,
-        caption="Order of work: go on only where the readings fall into these bands",
-        key="Bands hold nine of ten readings in the weather as typed; outside them, above or "
-        "below: stop and find out why.",
+        caption="Order of work: go on only when the readings fall into these bands",
+        key="Nine of ten readings in the weather as typed fall into these bands. If one lies "
+        "outside, above or below, stop and find out why.",
     )

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 from .. import _core
 from ..chain.build_words import link_words
@@ -13,6 +12,7 @@ from ._reason import Reason
 
 __all__ = ["Fitting", "Part", "Shafts", "fittings"]
 
+Link = _core.GearPair | _core.StepUp | _core.PulleyPair
 #: Two centre distances within this are the same [m].
 _SAME_CENTRES = 1e-6
 
@@ -44,8 +44,8 @@ class Part:
     name: str
     owned: bool
     price: float
-    pair: Any = None
-    teeth: Any = None
+    pair: _core.GearPair | None = None
+    teeth: _core.GearTeeth | None = None
     diameter: float = 0.0
     bores: tuple[str, ...] = ()
     where: str = ""
@@ -73,7 +73,7 @@ class Shafts:
     crank: str
     compressor: str
     centre_distance: float
-    belt: Any
+    belt: Mapping[str, float]
     belt_length: float
     take_up: float
     rotates: str
@@ -95,16 +95,16 @@ class Fitting:
         (number of the link [dimensionless], its teeth) of gears whose teeth are known.
     obstacles : tuple of Reason
         What stands against it before anything is run: bore, centre distance, rotation, belt.
-    drive : Drive or None
-        What the train makes; None where the links make none.
+    drive : Drive
+        What the train makes.
     """
 
     parts: tuple[Part, ...]
     words: str
-    links: tuple[Any, ...]
-    rated: tuple[tuple[int, Any], ...]
+    links: tuple[Link, ...]
+    rated: tuple[tuple[int, _core.GearTeeth], ...]
     obstacles: tuple[Reason, ...]
-    drive: Any
+    drive: _core.Drive
 
     @cached_property
     def drive_ratio(self) -> float:
@@ -123,25 +123,27 @@ class _Way:
 
     parts: tuple[Part, ...]
     words: str
-    link: Any
-    teeth: Any
+    link: Link | None
+    teeth: _core.GearTeeth | None
     obstacles: tuple[Reason, ...]
 
 
 def _bore_words(words: str, bores: Sequence[str], shafts: Shafts) -> list[Reason]:
     """Refuse a part whose bore does not suit the shaft it would sit on."""
-    found = []
+    misfits = []
     for bore, shaft, place in zip(
         bores, (shafts.crank, shafts.compressor), ("crank", "compressor"), strict=True
     ):
         if shaft and bore != shaft:
-            told = 'bore: {} has "{}" where the {} shaft takes "{}"'
-            found.append(Reason(told, (words, bore, place, shaft)))
-    return found
+            sentence = 'bore: {} has "{}", but the {} shaft takes "{}"'
+            misfits.append(Reason(sentence, (words, bore, place, shaft)))
+    return misfits
 
 
 def _gear_ways(part: Part, shafts: Shafts) -> list[_Way]:
-    ways = []
+    ways: list[_Way] = []
+    if part.pair is None:
+        return ways
     for flipped in (False, True):
         link = part.pair.flipped() if flipped else part.pair
         teeth = part.teeth.flipped() if flipped and part.teeth is not None else part.teeth
@@ -150,8 +152,8 @@ def _gear_ways(part: Part, shafts: Shafts) -> list[_Way]:
         against = _bore_words(words, bores, shafts) if bores else []
         needs, has = link.centre_distance, shafts.centre_distance
         if has and abs(needs - has) > _SAME_CENTRES:
-            told = "centre distance: the pair needs {}, the shafts are {} apart"
-            against.append(Reason(told, ((needs, "length"), (has, "length"))))
+            sentence = "centre distance: the pair needs {}, but the shafts are {} apart"
+            against.append(Reason(sentence, ((needs, "length"), (has, "length"))))
         ways.append(_Way((part,), words, link, teeth, tuple(against)))
         if link.driving_teeth == link.driven_teeth and part.bores == part.bores[::-1]:
             break  # the other way round is the same drive
@@ -174,26 +176,28 @@ def _pulley_ways(pulleys: Sequence[Part], shafts: Shafts) -> list[_Way]:
     return ways
 
 
-def _belt_of(driving: float, driven: float, shafts: Shafts) -> tuple[Any, list[Reason]]:
+def _belt_of(
+    driving: float, driven: float, shafts: Shafts
+) -> tuple[_core.PulleyPair, list[Reason]]:
     """Two pulleys with the belt, and what keeps it from running on them."""
-    pair = {"driving_diameter": driving, "driven_diameter": driven}
+    pulleys = {"driving_diameter": driving, "driven_diameter": driven}
     apart, needed = shafts.belt.get("centre_distance", 0.0), 0.5 * (driving + driven)
     if apart and apart <= needed:
-        told = "centre distance: the pulleys need more than {}, the shafts are {} apart"
-        link = _core.PulleyPair(**{**shafts.belt, **pair, "centre_distance": 0.0})
-        return link, [Reason(told, ((needed, "length"), (apart, "length")))]
-    link = _core.PulleyPair(**shafts.belt, **pair)
+        sentence = "centre distance: the pulleys need more than {}, but the shafts are {} apart"
+        link = _core.PulleyPair(**{**shafts.belt, **pulleys, "centre_distance": 0.0})
+        return link, [Reason(sentence, ((needed, "length"), (apart, "length")))]
+    link = _core.PulleyPair(**{**shafts.belt, **pulleys})
     off = abs(link.belt_length - shafts.belt_length) if shafts.belt_length else 0.0
     if off <= shafts.take_up:
         return link, []
     lengths = (link.belt_length, shafts.belt_length, shafts.take_up)
-    told = "belt: its path is {}, the belt {} with {} of take-up"
-    return link, [Reason(told, tuple((x, "length") for x in lengths))]
+    sentence = "belt: its path is {} long, but the belt is {} with {} of take-up"
+    return link, [Reason(sentence, tuple((x, "length") for x in lengths))]
 
 
 def fittings(
-    links: Sequence[Any],
-    rest: Any,
+    links: Sequence[Link],
+    rest: _core.Drive,
     gears: Sequence[Part],
     pulleys: Sequence[Part],
     shafts: Shafts,
@@ -222,10 +226,8 @@ def fittings(
     """
     gear_ways = [way for part in gears for way in _gear_ways(part, shafts)]
     belt_ways = _pulley_ways(pulleys, shafts)
-    kinds = ["gears" if hasattr(x, "driving_teeth") else "pulleys" if hasattr(x, "slip") else ""
-             for x in links]  # fmt: skip
-    at_gears = kinds.index("gears") if "gears" in kinds else None
-    at_belt = kinds.index("pulleys") if "pulleys" in kinds else None
+    at_gears = first_of(_core.GearPair, links)
+    at_belt = first_of(_core.PulleyPair, links)
     if at_gears is not None and at_belt is not None:
         stays = _Way((), "", None, None, ())
         pairs = [[(at_gears, g), (at_belt, b)] for g in gear_ways or [stays]
@@ -236,18 +238,26 @@ def fittings(
     return [_fitted(links, rest, pair, shafts) for pair in pairs]
 
 
+def first_of(kind: type, links: Sequence[Link]) -> int | None:
+    """Return the place of the first link of a kind in a train, crank first; None without one."""
+    return next((i for i, link in enumerate(links) if isinstance(link, kind)), None)
+
+
 def _fitted(
-    links: Sequence[Any], rest: Any, ways: Sequence[tuple[int, _Way]], shafts: Shafts
+    links: Sequence[Link], rest: _core.Drive, ways: Sequence[tuple[int, _Way]], shafts: Shafts
 ) -> Fitting:
     train = list(links)
     for place, way in ways:
         if way.link is not None:
             train[place] = way.link
-    against = [text for _, way in ways for text in way.obstacles]
+    against = [reason for _, way in ways for reason in way.obstacles]
     turns = "with crank" if _core.drive_rotation(train) > 0 else "against crank"
     if shafts.rotates and turns != shafts.rotates:
-        told = "rotation: the impeller would turn {}; it is made to turn {}, and a wrong-handed "
-        against.append(Reason(told + "impeller is scrap", (turns, shafts.rotates)))
+        sentence = (
+            "rotation: the impeller would turn {}, but it is made to turn {}, and a wrong-handed "
+            "impeller is scrap"
+        )
+        against.append(Reason(sentence, (turns, shafts.rotates)))
     rated = tuple((place, way.teeth) for place, way in ways if way.teeth is not None)
     return Fitting(
         tuple(part for _, way in ways for part in way.parts),

@@ -4,27 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 from ..base.errors import quoted, refusal, suggestion
+from ..chain.build import Build
 from ..chain.pull import Pull
+from ..shown.folded import Folded
 from ..shown.standing_words import CAUTIONS
 from ..shown.statuses import caution
-from ..shown.tables import Shown, Table
+from ..shown.tables import Table
+from ..shown.words import listed
+from ..units.convert import formatted
 from . import tables
 from .cover import Choice
 from .knock import NO_CYLINDER, words_of
 from .limits import limits_table
 from .margins import Margin
 from .order import CHECKS, Gate, gate_table
+from .plots import draw_knock_room, draw_plan, draw_room
 from .request import AS_TYPED, PlanRequest, Target
 from .throttle_shut import ThrottleShut, shut_table
 from .trial import Trial
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
 __all__ = ["Plan", "PlannedLevel"]
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class PlannedLevel:
     """One level of a plan.
 
@@ -48,7 +57,7 @@ class PlannedLevel:
 
     target: Target
     trial: Trial
-    build: Any
+    build: Build
     pull: Pull
     gate: Gate
     shut: ThrottleShut
@@ -69,6 +78,19 @@ class PlannedLevel:
         """Compressor input shaft over crank speed [dimensionless]."""
         return self.trial.fitting.drive_ratio
 
+    def __repr__(self) -> str:
+        tightest = self.trial.tightest
+        power, rpm = self.pull.peak("power")
+        lines = [
+            f"{self.name}: {self.fitted}, drive ratio {self.drive_ratio:.3f}",
+            f"It is to give {self.target.text()}, and it gives "
+            f"{self.target.shown(self.trial.reaches(self.target))}. "
+            f"Its power peaks at {formatted(power, 'power')}, {rpm:,.0f} rpm.",
+        ]
+        if tightest is not None:
+            lines.append(f"Its nearest limit is {tightest.reason()}; room: {tightest.room_text()}.")
+        return "\n".join(lines)
+
     @property
     def margins(self) -> Mapping[str, Sequence[Margin]]:
         """Margins by weather."""
@@ -76,7 +98,7 @@ class PlannedLevel:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Plan(Shown):
+class Plan(Folded):
     """Levels that meet their targets and keep every limit, with the fewest parts to buy.
 
     Attributes
@@ -95,7 +117,7 @@ class Plan(Shown):
         Where the uncertainty comes from.
     """
 
-    build: Any
+    build: Build
     request: PlanRequest
     trials: tuple[Trial, ...]
     choices: tuple[Choice, ...]
@@ -124,7 +146,7 @@ class Plan(Shown):
 
     @property
     def rejected(self) -> dict[str, tuple[str, ...]]:
-        """Why each way that runs no level was rejected, by its words."""
+        """Why each way that runs no level was rejected, by how it is fitted."""
         used = {level.trial for level in self.levels}
         return {t.fitting.words: self.why(t) for t in self.trials if t not in used}
 
@@ -157,20 +179,20 @@ class Plan(Shown):
         if all(missed):
             return tuple(missed)
         fits = [t.level for t, m in zip(self.request.targets, missed, strict=True) if not m]
-        rule = ", but the plan comes before it: fewest parts to buy, then price, then deviation"
-        return (f"would do for {', '.join(fits)}{rule if self.found else ''}",)
+        rule = ", but the plan buys fewer parts, or cheaper ones, or comes nearer to its targets"
+        return (f"it would do for {listed(fits)}{rule if self.found else ''}",)
 
     @property
     def verdict(self) -> str:
         """The plan in one line, or which level cannot be had."""
-        title = f"{self.build.name}, plan"
         if not self.found:
             lost = [t.level for t in self.request.targets if not self._runs(t)]
-            return f"{title}: none; nothing on the list runs {', '.join(lost)}"
-        best = self.choices[0]
-        bought = ", ".join(sorted(best.to_buy)) or "nothing"
-        fitted = ", ".join(f"{level.name} {level.drive_ratio:.3f}" for level in self.levels)
-        return f"{title}: buy {bought}; drive ratios {fitted}"
+            reason = f"Nothing on the list runs {listed(lost)}."
+            return f"{self.build.name}: There is no plan. {reason}"
+        bought = listed(sorted(self.choices[0].to_buy)) or "nothing"
+        ratios = [f"{level.drive_ratio:.3f} for {level.name}" for level in self.levels]
+        word = "ratios are" if len(ratios) > 1 else "ratio is"
+        return f"{self.build.name}: Buy {bought}. The drive {word} {listed(ratios)}."
 
     def _runs(self, target: Target) -> bool:
         return any(not t.objections and t.deviation(target) <= 1.0 for t in self.trials)
@@ -178,31 +200,29 @@ class Plan(Shown):
     @property
     def notes(self) -> list[str]:
         """What is not known, what stops the next step, what the bypass must pass, what to check."""
-        found = [f"uncertainty: {self.band}"]
+        notes = [f"{self.band}."]
         if len(self.request.weather) < 2:
-            found.append(
-                "only the weather as typed was looked at: give a coldest and a hottest day"
-            )
+            notes.append("Only the weather as typed was tried. Give a coldest and a hottest day.")
         if not self.request.limits:
-            found.append(
-                "no limits were typed: nothing but targets, parts and rotation was checked"
+            notes.append(
+                "No limits were typed, so nothing but targets, parts and rotation was checked."
             )
         if not self.found:
-            return [*found, *tables.nearest(self.request, self.trials)]
-        found += [f"{level.name}: {level.next_step}" for level in self.levels]
+            return [*notes, *tables.nearest(self.request, self.trials)]
+        notes += [f"{level.name}: {level.next_step}" for level in self.levels]
         unknown = dict.fromkeys(
             m.words for level in self.levels for row in level.margins.values() for m in row
             if not m.known
         )  # fmt: skip
         if unknown:
-            found.append(
-                f"not known: {', '.join(unknown)}; a margin without data is no good margin"
+            notes.append(
+                f"Not known: {listed(list(unknown))}. A margin without data is no good margin."
             )
-        found += self.knock_notes
+        notes += self.knock_notes
         if any(m.estimated for level in self.levels for m in level.margins[AS_TYPED]):
-            found.append(caution("surge_estimated"))
-        found.append(self.levels[-1].shut.verdict)
-        return [*found, *(f"before going up: {check}" for check in CHECKS)]
+            notes.append(caution("surge_estimated"))
+        notes.append(self.levels[-1].shut.verdict)
+        return [*notes, *(f"Before going up: {check}" for check in CHECKS)]
 
     @property
     def knock_notes(self) -> list[str]:
@@ -210,19 +230,20 @@ class Plan(Shown):
         cylinder = self.build.cylinder
         if cylinder is None:
             return [NO_CYLINDER]
-        seen = [k for level in self.levels for k in (level.trial.knock or {}).values()]
-        found = [words_of(seen[0].formula, float(cylinder.setup.octane))] if seen else []
+        searched = [k for level in self.levels for k in (level.trial.knock or {}).values()]
+        octane = float(cylinder.setup.octane)
+        notes = [words_of(searched[0].formula, octane)] if searched else []
         worst = [m for level in self.levels for m in level.trial.worst_margins()]
         if "hottest" in self.request.weather and any(
             m.name == "knock" and m.known and m.weather != "hottest" for m in worst
         ):
-            found.append(
-                "knock margin: at one boost the hotter charge knocks first; where a colder day "
-                "leaves less, its greater boost outweighs that in this model"
+            notes.append(
+                "At one boost the hotter charge knocks first. Where a colder day leaves less knock "
+                "margin, its greater boost outweighs that in this model."
             )
-        if any(knock.band is None for knock in seen):
-            found.append("knock margin: not known where a search did not settle")
-        return found
+        if any(knock.band is None for knock in searched):
+            notes.append("The knock margin is not known where a search did not settle.")
+        return notes
 
     @property
     def knock(self) -> Table | None:
@@ -236,6 +257,103 @@ class Plan(Shown):
             for weather, knock in (level.trial.knock or {}).items()
         }
         return tables.knock_table(rows) if rows else None
+
+    def plot(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[Plan] = (),
+    ) -> Figure:
+        """Draw power, torque and boost of every level, with 90 % bands and targets.
+
+        Parameters
+        ----------
+        axes : sequence of Axes, optional
+            Three panels to draw in; a figure of its own without them.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            Title of the picture.
+        beside : sequence of Plan
+            Further plans whose levels are laid over these.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. Black bars are the targets with their tolerances.
+
+        Raises
+        ------
+        InputError
+            There is no plan, or the number of panels is another.
+        """
+        return draw_plan((self, *beside), axes, system, title)
+
+    def plot_room(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[Plan] = (),
+    ) -> Figure:
+        """Draw how much of every limit each level takes, in each weather of the plan.
+
+        Parameters
+        ----------
+        axes : sequence of Axes, optional
+            One panel a level; a figure of its own without them.
+        system : str
+            ``"trade"`` or ``"si"``; the picture has shares only, and is the same.
+        title : str, optional
+            Title of the picture.
+        beside : sequence of Plan
+            Further plans; their levels follow in panels of their own.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. The dark line on a bar is the value without its band.
+
+        Raises
+        ------
+        InputError
+            There is no plan or no limit, or the number of panels is another.
+        """
+        return draw_room((self, *beside), axes, title)
+
+    def plot_knock_room(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[Plan] = (),
+    ) -> Figure:
+        """Draw the knock margin of every level over engine speed, in each weather.
+
+        Parameters
+        ----------
+        axes : sequence of Axes, optional
+            One panel for each level whose margin is known; without them a figure of its own.
+        system, title : str
+            Units, which are degrees in both systems here, and what to write over the picture.
+        beside : sequence of Plan
+            Further plans, with panels of their own that follow these.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. The band is that of the weather that leaves least.
+
+        Raises
+        ------
+        InputError
+            There is no plan, nothing is known of the cylinder, or the number of panels is another.
+        """
+        return draw_knock_room((self, *beside), axes, title)
 
     def _tables(self, system: str) -> list[Table]:
         limits = list(self.request.limits.values())

@@ -5,26 +5,34 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
 
 from ..base.speeds import RPM
+from ..chain.build import Build
+from ..chain.changes import LinksFitted
 from ..chain.pull import Pull
+from ..fit.prediction import predicted
+from ..fit.reconciliation import Reconciliation
 from ._doubt import Doubt
 from ._solving import solve_all
 from .cover import Candidate, Choice, cheapest
-from .knock import knock_of
+from .knock import Knock, knock_of
 from .order import gate_of
 from .parts import fittings
 from .plan import Plan, PlannedLevel
 from .reading import read_plan
-from .request import AS_TYPED, PlanRequest, Target
+from .request import AS_TYPED, PlanRequest, Progress, Target
 from .throttle_shut import throttle_shut
 from .trial import Trial, overspeed
 
 __all__ = ["plan_levels"]
 
 
-def plan_levels(build: Any, file: str | os.PathLike[str] | None = None) -> Plan:
+def plan_levels(
+    build: Build | Reconciliation,
+    file: str | os.PathLike[str] | None = None,
+    *,
+    progress: Progress | None = None,
+) -> Plan:
     """Plan the drive levels of a build: the fewest parts to buy that meet every target.
 
     Every gear pair both ways round and every two pulleys are tried in every weather. One passes
@@ -38,6 +46,9 @@ def plan_levels(build: Any, file: str | os.PathLike[str] | None = None) -> Plan:
         The build; of one fitted to measured pulls the fit's own band is used.
     file : str or path, optional
         A plan file; the ``[plan]`` table of the build file without it.
+    progress : callable, optional
+        Called with the pulls and knock searches done, and all of the work that is
+        under way [dimensionless].
 
     Returns
     -------
@@ -54,39 +65,43 @@ def plan_levels(build: Any, file: str | os.PathLike[str] | None = None) -> Plan:
     --------
     >>> plan_levels(airchain.load("demo/ridge_road.toml"))  # doctest: +SKIP
     """
-    found = build if hasattr(build, "unknowns") else None
-    build = found.build if found is not None else build
-    request = read_plan(build, file)
-    doubt = Doubt(build.chain, request.rpm, found)
-    trials = _with_knock(build, request, _tried(build, request, doubt))
+    fit = build if isinstance(build, Reconciliation) else None
+    whole: Build = build.build if isinstance(build, Reconciliation) else build
+    request = read_plan(whole, file)
+    doubt = Doubt(whole.chain, request.rpm, fit)
+    trials = _tried(whole, request, doubt, progress)
+    fitted = whole if fit is None else whole.changed(fit.factors)
+    trials = _with_knock(fitted, request, trials, progress)
     choices = _chosen(trials, request)
     levels: tuple[PlannedLevel, ...] = ()
     if choices:
         rows = zip(request.targets, choices[0].fittings, strict=True)
-        levels = tuple(_level(build, found, request, trials, t, trials[i]) for t, i in rows)
-    return Plan(build, request, tuple(trials), tuple(choices), levels, doubt.words)
+        levels = tuple(_level(whole, fit, request, trials, t, trials[i]) for t, i in rows)
+    return Plan(whole, request, tuple(trials), tuple(choices), levels, doubt.words)
 
 
-def _tried(build: Any, request: PlanRequest, doubt: Doubt) -> list[Trial]:
+def _tried(
+    build: Build, request: PlanRequest, doubt: Doubt, progress: Progress | None
+) -> list[Trial]:
     """Every way of fitting the parts, solved unless it is ruled out at once."""
     ways = fittings(build.links, build.chain.drive, request.gears, request.pulleys, request.shafts)
     ways.sort(key=lambda way: (way.drive.speed_ratio, way.words))
     ruled = [(*way.obstacles, *overspeed(way, request, build.chain.compressor)) for way in ways]
     left = [way for way, why in zip(ways, ruled, strict=True) if not why]
-    solved = iter(
-        solve_all(build.chain, [w.drive for w in left], request.weather, request.rpm, doubt)
-    )
-    knock: dict[str, Any] | None = None if build.cylinder is None else {}
+    drives = [way.drive for way in left]
+    solved = iter(solve_all(build.chain, drives, request.weather, request.rpm, doubt, progress))
+    knock: dict[str, Knock] | None = None if build.cylinder is None else {}
     return [
         Trial(way, request, {} if why else next(solved), why, knock)
         for way, why in zip(ways, ruled, strict=True)
     ]
 
 
-def _with_knock(build: Any, request: PlanRequest, trials: list[Trial]) -> list[Trial]:
+def _with_knock(build: Build, request: PlanRequest, trials: list[Trial],
+                progress: Progress | None) -> list[Trial]:  # fmt: skip
     """Search the knock limit, in one batch, of whatever nothing else stands against.
 
-    Without a limit of knock only the levels that are told need it.
+    Without a limit of knock only the levels of the plan need it.
     """
     if build.cylinder is None:
         return trials
@@ -96,8 +111,8 @@ def _with_knock(build: Any, request: PlanRequest, trials: list[Trial]) -> list[T
         suits = [t for t in trials if any(t.deviation(x) <= 1.0 for x in request.targets)]
         wanted = suits + [above for t in suits if (above := _above(t, trials)) is not None]
     asked = list(dict.fromkeys(t for t in wanted if not t.objections))
-    found = dict(zip(asked, knock_of(build, request, asked), strict=True))
-    return [replace(trial, knock=found[trial]) if trial in found else trial for trial in trials]
+    margins = dict(zip(asked, knock_of(build, request, asked, progress), strict=True))
+    return [replace(t, knock=margins[t]) if t in margins else t for t in trials]
 
 
 def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:
@@ -113,17 +128,13 @@ def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:
     return cheapest(candidates, prices, 1 + request.runners_up)
 
 
-def _level(build: Any, found: Any, request: PlanRequest, trials: Sequence[Trial], target: Target,
-           trial: Trial) -> PlannedLevel:  # fmt: skip
+def _level(build: Build, fit: Reconciliation | None, request: PlanRequest, trials: Sequence[Trial],
+           target: Target, trial: Trial) -> PlannedLevel:  # fmt: skip
     solved = trial.solved[AS_TYPED]
-    on = {"links": trial.fitting.links, "level_name": target.level}
-    fitted = replace(build, chain=solved.chain, **on)
+    on_links = build.changed(LinksFitted(target.level, trial.fitting.links))
+    fitted = on_links if fit is None else on_links.changed(fit.factors)
     reference = float(build.reference_speed) / RPM
-    prediction = None
-    if found is not None:
-        from ..fit.prediction import predicted
-
-        prediction = predicted(found, replace(build, chain=solved.plain, **on), request.rpm)
+    prediction = None if fit is None else predicted(fit, on_links, request.rpm)
     return PlannedLevel(
         target,
         trial,
@@ -148,13 +159,13 @@ def _above(trial: Trial, trials: Sequence[Trial]) -> Trial | None:
 def _next_step(trial: Trial, trials: Sequence[Trial]) -> str:
     """What stops the next higher ratio that the shafts take, and the limit nearest at hand."""
     tightest = trial.tightest
-    near = (
-        f"; nearest limit here: {tightest.words}, room {tightest.room_text()}" if tightest else ""
-    )
+    near = ""
+    if tightest is not None:
+        near = f" The nearest limit here is {tightest.words}, with room of {tightest.room_text()}."
     following = _above(trial, trials)
     if following is None:
-        return f"no part on the list drives faster{near}"
+        return f"No part on the list drives faster.{near}"
     name = f"{following.fitting.words} ({following.fitting.drive_ratio:.3f})"
     if not following.objections:
-        return f"the next ratio, {name}, keeps every limit too{near}"
-    return f"the next ratio, {name}, is stopped by {'; '.join(following.objections)}{near}"
+        return f"The next ratio, {name}, keeps every limit too.{near}"
+    return f"The next ratio, {name}, is stopped by {'; '.join(following.objections)}.{near}"

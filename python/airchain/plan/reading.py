@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import InputError, quoted, refusal, suggestion
@@ -14,20 +14,22 @@ from ..base.speeds import RPM
 from ..buildfile.source import Source
 from ..buildfile.stations import weather
 from ..buildfile.toml_lines import read_toml
+from ..chain.build import Build
 from ..chain.solving import default_speeds
 from ..typed.keys import TABLE, Key, Keys
 from ..typed.section import Section
-from . import _keys
+from . import keys
 from ._reading_parts import gear_parts, pulley_parts, shafts_of
 from .limits import FREE, QUANTITIES, Limit
 from .request import AS_TYPED, Cylinders, Day, PlanRequest, Target
 
 __all__ = ["cylinders_of", "read_plan"]
 
+Array = NDArray[np.float64]
 _OF_BUILD = ("rotor_speed", "tip_speed", "injector_duty", "pump_load")
 
 
-def read_plan(build: Any, file: str | os.PathLike[str] | None = None) -> PlanRequest:
+def read_plan(build: Build, file: str | os.PathLike[str] | None = None) -> PlanRequest:
     """Read what is asked of a plan.
 
     Parameters
@@ -60,11 +62,11 @@ def read_plan(build: Any, file: str | os.PathLike[str] | None = None) -> PlanReq
     if "plan" not in document.data:
         rule, hint = "have a table [plan]", "with targets, parts, limits and weather"
         raise refusal(document.name, "plan", "missing", rule, hint)
-    typed = Section(source, ("plan",), _keys.PLAN, document.data["plan"])
+    typed = Section(source, ("plan",), keys.PLAN, document.data["plan"])
     return source.whole(_request, build, source, typed)
 
 
-def _request(build: Any, source: Source, typed: Section) -> PlanRequest:
+def _request(build: Build, source: Source, typed: Section) -> PlanRequest:
     attempt = source.attempt
     shafts = attempt(shafts_of, build, typed)
     gears = attempt(gear_parts, typed, shafts, otherwise=())
@@ -74,7 +76,7 @@ def _request(build: Any, source: Source, typed: Section) -> PlanRequest:
     targets = attempt(_targets, typed, rpm, otherwise=())
     limits = attempt(_limits, build, typed, otherwise={})
     attempt(_no_contradiction, typed, targets, limits)
-    shut = typed.sub("throttle_shut", _keys.THROTTLE_SHUT, optional=True)
+    shut = typed.sub("throttle_shut", keys.THROTTLE_SHUT, optional=True)
     return PlanRequest(
         targets=targets,
         gears=gears,
@@ -107,7 +109,7 @@ def _between(typed: Section, name: str, otherwise: float, low: float, high: floa
     return value
 
 
-def _speeds(build: Any, typed: Section) -> Any:
+def _speeds(build: Build, typed: Section) -> Array:
     speeds = default_speeds(build)
     redline = speeds[-1]
     low = typed.get("lowest_speed", speeds[0] * RPM) / RPM
@@ -119,7 +121,7 @@ def _speeds(build: Any, typed: Section) -> Any:
     return np.append(np.arange(low, high - 1.0, 200.0), high)
 
 
-def _targets(typed: Section, rpm: Any) -> tuple[Target, ...]:
+def _targets(typed: Section, rpm: Array | None) -> tuple[Target, ...]:
     typed.need("levels")
     named = typed.table["levels"]
     if not isinstance(named, Mapping) or not named:
@@ -129,12 +131,12 @@ def _targets(typed: Section, rpm: Any) -> tuple[Target, ...]:
     return tuple(typed.source.every(_target, rows))
 
 
-def _target(top: Section, name: str, rpm: Any) -> Target:
+def _target(top: Section, name: str, rpm: Array | None) -> Target:
     table = top.table[name]
-    aim = next((a for a in _keys.AIMS if isinstance(table, Mapping) and a in table), "power")
-    keys: Keys = {**_keys.LEVEL, "tolerance": Key(_keys.AIMS[aim].kind)}
-    typed = top.sub(name, keys)
-    typed.one_of(*_keys.AIMS, needed=True)
+    aim = next((a for a in keys.AIMS if isinstance(table, Mapping) and a in table), "power")
+    of_level: Keys = {**keys.LEVEL, "tolerance": Key(keys.AIMS[aim].kind)}
+    typed = top.sub(name, of_level)
+    typed.one_of(*keys.AIMS, needed=True)
     typed.need("tolerance")
     typed.positive(aim, "tolerance")
     at = typed.get("rpm", 0.0) / RPM
@@ -143,20 +145,20 @@ def _target(top: Section, name: str, rpm: Any) -> Target:
     return Target(name, aim, typed.number(aim), typed.number("tolerance"), at)
 
 
-def _limits(build: Any, typed: Section) -> dict[str, Limit]:
+def _limits(build: Build, typed: Section) -> dict[str, Limit]:
     named = typed.table.get("limits", {})
     known = list(QUANTITIES)
     top = Section(typed.source, ("plan", "limits"), dict.fromkeys(known, TABLE), named)
     rows = [(build, top, name) for name in top.table if name in known]
-    found = {limit.name: limit for limit in typed.source.every(_limit, rows)}
+    limits = {limit.name: limit for limit in typed.source.every(_limit, rows)}
     for name in _OF_BUILD:
         value = _of_build(build, name)
-        if name not in found and np.isfinite(value):
-            found[name] = Limit(name, value, "build file, source not told")
-    return {name: found[name] for name in QUANTITIES if name in found}
+        if name not in limits and np.isfinite(value):
+            limits[name] = Limit(name, value, "build file, source not told")
+    return {name: limits[name] for name in QUANTITIES if name in limits}
 
 
-def _of_build(build: Any, name: str) -> float:
+def _of_build(build: Build, name: str) -> float:
     """A limit that stands in another table of the build; infinite where there is none."""
     chain, system = build.chain, build.fuel_system
     if name == "rotor_speed":
@@ -170,7 +172,7 @@ def _of_build(build: Any, name: str) -> float:
     return duty if name == "injector_duty" else 1.0 / (1.0 + margin)
 
 
-def _limit(build: Any, top: Section, name: str) -> Limit:
+def _limit(build: Build, top: Section, name: str) -> Limit:
     quantity = QUANTITIES[name]
     way = "most" if quantity.bound == "most" else "least"
     kind = "dimensionless" if quantity.kind == "share" else quantity.kind
@@ -214,25 +216,25 @@ def _no_contradiction(
             raise refusal(where, ".".join(path), shown, rule, hint)
 
 
-def _weathers(build: Any, typed: Section) -> dict[str, Day]:
+def _weathers(build: Build, typed: Section) -> dict[str, Day]:
     named = typed.table.get("weather", {})
     top = Section(typed.source, ("plan", "weather"), dict.fromkeys(named, TABLE), named)
-    found = {AS_TYPED: Day(build.chain.ambient)}
+    days = {AS_TYPED: Day(build.chain.ambient)}
     for name in top.table:
-        made = typed.source.attempt(_day, build, top, name)
-        if made is not None:
-            found[str(name)] = made
-    cold, hot = found.get("coldest"), found.get("hottest")
+        day = typed.source.attempt(_day, build, top, name)
+        if day is not None:
+            days[str(name)] = day
+    cold, hot = days.get("coldest"), days.get("hottest")
     if cold and hot and not cold.ambient.temperature < hot.ambient.temperature:
         top.refuse("coldest", "be colder than [plan.weather.hottest]")
-    near = suggestion("coldest", [n for n in found if n not in ("coldest", "hottest", AS_TYPED)])
+    near = suggestion("coldest", [n for n in days if n not in ("coldest", "hottest", AS_TYPED)])
     if cold is None and near:
         raise InputError(f"{top.source.where(top.path)}: plan.weather: coldest is missing; {near}")
-    return found
+    return days
 
 
-def _day(build: Any, top: Section, name: str) -> Day:
-    typed, cooler = top.sub(name, _keys.DAY), build.chain.cooler
+def _day(build: Build, top: Section, name: str) -> Day:
+    typed, cooler = top.sub(name, keys.DAY), build.chain.cooler
     if typed.has("coolant_temperature"):
         if cooler.ambient_cooled or cooler.effectiveness == 0.0:
             typed.refuse("coolant_temperature", "stand beside a cooler with a coolant of its own")
@@ -240,7 +242,7 @@ def _day(build: Any, top: Section, name: str) -> Day:
     return Day(weather(typed), typed.get("coolant_temperature", float("nan")))
 
 
-def cylinders_of(build: Any) -> Cylinders:
+def cylinders_of(build: Build) -> Cylinders:
     """Return by how much single cylinders exceed the mean, typed or usual.
 
     Parameters
@@ -262,11 +264,11 @@ def cylinders_of(build: Any) -> Cylinders:
     own = plan.get("cylinders") if isinstance(plan, Mapping) else None
     source = Source(build.source.file, build.source.replaced)
     typed = {} if own is None else {"cylinders": own}
-    return _cylinders(Section(source, ("plan",), _keys.PLAN, typed))
+    return _cylinders(Section(source, ("plan",), keys.PLAN, typed))
 
 
 def _cylinders(typed: Section) -> Cylinders:
-    own = typed.sub("cylinders", _keys.CYLINDERS, optional=True)
+    own = typed.sub("cylinders", keys.CYLINDERS, optional=True)
     plain = Cylinders()
     return Cylinders(
         _between(own, "high_cycle", plain.high_cycle, 1.0, 2.0),
@@ -274,9 +276,10 @@ def _cylinders(typed: Section) -> Cylinders:
     )
 
 
-def _head(typed: Section) -> Any:
+def _head(typed: Section) -> _core.HeadJoint | None:
     if not typed.has("head"):
         return None
-    own = typed.sub("head", _keys.HEAD)
+    own = typed.sub("head", keys.HEAD)
     own.one_of("torque", "clamp", needed=True)
-    return own.make(_core.HeadJoint, **own.fields(_core.HeadJoint))
+    joint: _core.HeadJoint = own.make(_core.HeadJoint, **own.fields(_core.HeadJoint))
+    return joint

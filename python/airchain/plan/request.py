@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import isnan, nan
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..chain.changes import Weather
 from .limits import Limit, with_unit
 from .parts import Part, Shafts
 
 __all__ = ["AS_TYPED", "HIGH_CYCLE", "WORST_CYLINDER", "Cylinders", "Day", "PlanRequest", "Target"]
 
+#: Called with how much of some work is done, and all of it.
+Progress = Callable[[int, int], None]
 #: The day that the build file itself has.
 AS_TYPED = "as typed"
 #: Peak pressure of a high cycle over the mean of cycles, the upper end of 25 to 30 % (common
@@ -113,10 +120,15 @@ class Day(NamedTuple):
         Temperature of the cooler's coolant [K]; NaN where it stays as the build has it.
     """
 
-    ambient: Any
+    ambient: _core.Ambient
     coolant: float = nan
 
-    def on(self, chain: Any) -> Any:
+    @property
+    def weather(self) -> Weather:
+        """The day as a change of a build."""
+        return Weather.of(self.ambient, None if isnan(self.coolant) else self.coolant)
+
+    def on(self, chain: _core.Chain) -> _core.Chain:
         """Return a chain on that day.
 
         Parameters
@@ -164,7 +176,7 @@ class PlanRequest:
     rpm : ndarray
         Engine speeds of every pull [rpm].
     runners_up : int
-        How many further plans are told [dimensionless].
+        How many further plans are shown [dimensionless].
     currency : str
         What prices are in.
     """
@@ -176,11 +188,11 @@ class PlanRequest:
     limits: Mapping[str, Limit]
     weather: Mapping[str, Day]
     cylinders: Cylinders
-    head: Any
-    supply: Any
+    head: _core.HeadJoint | None
+    supply: _core.Supply | None
     flow_over_surge: float
     discharge_coefficient: float
-    rpm: Any
+    rpm: NDArray[np.float64]
     runners_up: int
     currency: str
 

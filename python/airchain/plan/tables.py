@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..shown.columns import label, shown
 from ..shown.tables import Table
 from .knock import Knock
+from .margins import Margin
 from .request import PlanRequest
 from .trial import Trial
+
+if TYPE_CHECKING:
+    from .plan import Plan, PlannedLevel
 
 _PEAKS = ("power", "torque", "boost")
 
 
-def levels_table(plan: Any, system: str) -> Table:
+def levels_table(plan: Plan, system: str) -> Table:
     """Return what is fitted at each level and what it gives."""
     rows = []
     for level in plan.levels:
@@ -26,15 +30,16 @@ def levels_table(plan: Any, system: str) -> Table:
             value, rpm = level.pull.peak(name)
             peaks.append(f"{shown(name, value, system)} at {rpm:,.0f}")
         off = 100.0 * trial.deviation(target)
-        told = (target.text(system), target.shown(trial.reaches(target), system), f"{off:.0f} %")
-        rows.append([level.name, level.fitted, f"{level.drive_ratio:.3f}", *told, *peaks])
+        reached = target.shown(trial.reaches(target), system)
+        aim = (target.text(system), reached, f"{off:.0f} %")
+        rows.append([level.name, level.fitted, f"{level.drive_ratio:.3f}", *aim, *peaks])
     headings = ["level", "fitted", "drive ratio", "target", "gives", "of tolerance",
                 *(f"peak {name}" for name in _PEAKS)]  # fmt: skip
     units = ["", "", "", "", "", "", *(f"{label(n, system)} at rpm" for n in _PEAKS)]
     return Table(headings, units, rows, caption="Levels in the weather as typed", flush=(0, 1, 3))
 
 
-def parts_table(plan: Any) -> Table:
+def parts_table(plan: Plan) -> Table:
     """Return the parts to buy, of the best plan and the runners-up."""
     rows = []
     currency = plan.request.currency or "price"
@@ -46,16 +51,16 @@ def parts_table(plan: Any) -> Table:
         name = "plan" if number == 0 else f"runner-up {number}"
         bought = ", ".join(sorted(choice.to_buy)) or "nothing"
         rows.append([name, bought, f"{choice.price:,.0f}", f"{choice.deviation:.2f}", fitted])
-    key = ("Ordered by the number of parts to buy, then their price, then the deviations from the "
-           "targets in tolerances, added up.")  # fmt: skip
+    key = ("The fewest parts to buy come first, then the lowest price, then the smallest sum of "
+           "deviations from the targets, in tolerances.")  # fmt: skip
     headings = ["choice", "to buy", currency, "deviation", "levels"]
     return Table(headings, [""] * 5, rows, caption="Parts to buy", key=key, flush=(0, 1, 4))
 
 
-def room_table(level: Any, system: str, weathers: Sequence[str] = ()) -> Table:
+def room_table(level: PlannedLevel, system: str, weathers: Sequence[str] = ()) -> Table:
     """Return every margin of a level in every weather, or in those named."""
     weathers = weathers or list(level.margins)
-    by_name: dict[str, dict[str, Any]] = {}
+    by_name: dict[str, dict[str, Margin]] = {}
     for weather, row in level.margins.items():
         for margin in row:
             by_name.setdefault(margin.name, {})[weather] = margin
@@ -70,8 +75,9 @@ def room_table(level: Any, system: str, weathers: Sequence[str] = ()) -> Table:
             cells.append(one.value_text(system) + at)
         bound = limit.text(system, signs=True) if limit is not None else "–"
         rows.append([worst[name].words, bound, *cells, worst[name].room_text()])
-    key = ("At the engine speed [rpm] where each is worst, ± half its 90 % band. Room: what is "
-           "left of the limit in the worst weather, band taken off.")  # fmt: skip
+    key = ("Each value stands at the engine speed [rpm] where it is worst, ± half its 90 % band. "
+           "Room is what is left of the limit in the worst weather, with the band taken off."
+           )  # fmt: skip
     headings = ["", "limit", *weathers, "room"]
     return Table(headings, [""] * len(headings), rows, caption=f"Room left, {level.name}", key=key)
 
@@ -90,15 +96,15 @@ def knock_table(rows: Mapping[tuple[str, str], Knock]) -> Table:
         cells.append([level, weather, *(by_rpm.get(float(n), "–") for n in speeds), doubt])
     headings = ["level", "weather", *(f"{n:.0f}" for n in speeds), "± up to"]
     key = (
-        "Estimates, of the worst cylinder: crank degrees that half of the charge may burn earlier "
-        "than the calibration has it, and half the 90 % band at its widest; negative: it knocks; "
-        "≥: no knock was found at the earliest phasing tried."
+        "These are estimates of the worst cylinder: by how many crank degrees half of the charge "
+        "may burn earlier than the calibration has it. ± up to: half the 90 % band at its widest. "
+        "Negative: it knocks. ≥: no knock was found at the earliest phasing tried."
     )
     units = ["", "", *(["rpm"] * speeds.size), "deg"]
     return Table(headings, units, cells, caption="Knock margin [deg]", key=key, flush=(0, 1))
 
 
-def rejected_table(plan: Any, system: str) -> Table:
+def rejected_table(plan: Plan, system: str) -> Table:
     """Return every way that runs no level, with why."""
     used = {level.trial for level in plan.levels}
     rows = []
@@ -113,18 +119,18 @@ def rejected_table(plan: Any, system: str) -> Table:
 
 def nearest(request: PlanRequest, trials: Sequence[Trial]) -> list[str]:
     """Return for each level that nothing runs what comes nearest, and what stands against it."""
-    found = []
+    sentences = []
     for target in request.targets:
         if any(not t.objections and t.deviation(target) <= 1.0 for t in trials):
             continue
         solved = [t for t in trials if np.isfinite(t.deviation(target))]
         if not solved:
-            found.append(
-                f"{target.level}: no way of fitting the parts has an answer; see why below"
+            sentences.append(
+                f"{target.level}: No way of fitting the parts has an answer. The table says why."
             )
             continue
         best = min(solved, key=lambda t: t.deviation(target))
         against = [text for text in (best.misses(target), *best.objections) if text]
-        found.append(f"{target.level} ({target.text()}): nearest is {best.fitting.words}; "
-                     f"{'; '.join(against)}")  # fmt: skip
-    return found
+        sentences.append(f"{target.level} ({target.text()}): {best.fitting.words} comes nearest. "
+                         f"Against it: {'; '.join(against)}.")  # fmt: skip
+    return sentences

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isfinite, pi, sqrt
-from typing import Any
 
 from .. import _core
 from ..base.speeds import RPM
@@ -13,6 +12,7 @@ from ..shown import statuses
 from ..shown.columns import shown_as
 from ..shown.tables import Table
 from ..units.convert import formatted, unit_label
+from .request import Day
 
 __all__ = ["ThrottleShut", "throttle_shut"]
 
@@ -58,22 +58,30 @@ class ThrottleShut:
     def verdict(self) -> str:
         """Area and diameter, or why there are none."""
         if self.status != "matched":
-            return f"throttle shut at {self.rpm:,.0f} rpm: {statuses.advice(self.status)}"
+            return (
+                f"With the throttle shut at {self.rpm:,.0f} rpm there is no answer: "
+                f"{statuses.advice(self.status)}"
+            )
         if not isfinite(self.area):
-            return "throttle shut: the compressor makes no pressure that would open a bypass"
-        before = {"measured": "", "estimated": "est. "}.get(
-            self.surge, "surge not known; at least "
-        )
+            return (
+                "With the throttle shut the compressor makes no pressure that would open a bypass."
+            )
+        size = {
+            "measured": "a bypass of",
+            "estimated": "by estimate a bypass of",
+        }.get(self.surge, "at least a bypass of")
+        why = "" if self.surge in ("measured", "estimated") else " Nobody knows its surge line."
         return (
-            f"throttle shut at {self.rpm:,.0f} rpm ({self.weather}): {before}a bypass of "
-            f"{formatted(self.area, 'area')}, {formatted(self.diameter, 'length')} across if "
-            f"round, passes {formatted(self.flow, 'mass_flow')}"
+            f"When the throttle shuts at {self.rpm:,.0f} rpm ({self.weather}), {size} "
+            f"{formatted(self.area, 'area')} keeps the compressor from surge. That is "
+            f"{formatted(self.diameter, 'length')} across if it is round, and it passes "
+            f"{formatted(self.flow, 'mass_flow')}.{why}"
         )
 
 
 def throttle_shut(
-    chain: Any,
-    weather: Mapping[str, Any],
+    chain: _core.Chain,
+    weather: Mapping[str, Day],
     rpm: float,
     flow_over_surge: float,
     discharge_coefficient: float,
@@ -88,7 +96,7 @@ def throttle_shut(
     chain : Chain
         The stations, with the drive in question.
     weather : mapping
-        Days by name; the one that needs the widest opening is told.
+        Days by name; the one that needs the widest opening is taken.
     rpm : float
         Crank speed [rpm].
     flow_over_surge : float
@@ -106,21 +114,21 @@ def throttle_shut(
     InputError
         The chain has no compressor, or a figure is out of range.
     """
-    found = []
+    openings = []
     for name, day in weather.items():
         here = day.on(chain).replace(operation=_core.Operation(engine_speed=rpm * RPM))
-        told = _core.lift_off(here, flow_over_surge)
+        lift = _core.lift_off(here, flow_over_surge)
         surge = (
-            "not known" if statuses.standing(told["flags"], "surge_not_known")
-            else "estimated" if statuses.standing(told["flags"], "surge_estimated") else "measured"
+            "not known" if statuses.standing(lift["flags"], "surge_not_known")
+            else "estimated" if statuses.standing(lift["flags"], "surge_estimated") else "measured"
         )  # fmt: skip
-        area = told["effective_area"]
-        found.append(
-            ThrottleShut(name, rpm, told["status"], surge, told["left_flow"], told["flow"],
-                         told["pressure"], area, area / discharge_coefficient)
+        area = lift["effective_area"]
+        openings.append(
+            ThrottleShut(name, rpm, lift["status"], surge, lift["left_flow"], lift["flow"],
+                         lift["pressure"], area, area / discharge_coefficient)
         )  # fmt: skip
     # One without an answer stands before all others: it must not be hidden.
-    return max(found, key=lambda one: one.area if one.status == "matched" else float("inf"))
+    return max(openings, key=lambda one: one.area if one.status == "matched" else float("inf"))
 
 
 def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table:
@@ -142,14 +150,14 @@ def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table
     cells = []
     for level, one in rows.items():
         values = (one.surge_flow, one.flow, one.pressure, one.area, one.diameter)
-        told = [shown_as(k, v, system) for k, v in zip(kinds, values, strict=True)]
-        cells.append([level, f"{one.rpm:,.0f}", one.weather, one.surge, *told])
+        texts = [shown_as(k, v, system) for k, v in zip(kinds, values, strict=True)]
+        cells.append([level, f"{one.rpm:,.0f}", one.weather, one.surge, *texts])
     return Table(
         ["level", "engine", "weather", "surge line", "surge flow", "flow", "pressure", "area",
          "diameter"],
         ["", "rpm", "", "", *(unit_label(k, system) for k in kinds)],
         cells,
-        caption="Throttle shut at full speed: the bypass that keeps the compressor from surge",
-        key="Steady flow to the open air, ahead of the throttle; it must open as quickly as the "
-        "throttle shuts.",
+        caption="The throttle shuts at full speed: the bypass that keeps the compressor from surge",
+        key="The air flows steadily to the open, from ahead of the throttle. The bypass must open "
+        "as quickly as the throttle shuts.",
     )  # fmt: skip

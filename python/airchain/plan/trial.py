@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
+from .. import _core
 from ..base.speeds import RPM
 from ..shown import statuses
 from ..shown.columns import peak_of
@@ -23,7 +23,9 @@ from .request import AS_TYPED, PlanRequest, Target
 __all__ = ["Trial", "overspeed"]
 
 
-def overspeed(fitting: Fitting, request: PlanRequest, compressor: Any) -> tuple[Reason, ...]:
+def overspeed(
+    fitting: Fitting, request: PlanRequest, compressor: _core.Compressor
+) -> tuple[Reason, ...]:
     """Return why a ratio is too high before anything is solved: by kinematics alone.
 
     Parameters
@@ -42,20 +44,21 @@ def overspeed(fitting: Fitting, request: PlanRequest, compressor: Any) -> tuple[
     """
     rotor = float(fitting.drive.speed_ratio) * float(request.rpm[-1]) * RPM
     diameter = float(compressor.map.data.tip_diameter)
-    found = []
+    reasons = []
     for name, value in (("rotor_speed", rotor), ("tip_speed", 0.5 * rotor * diameter)):
         limit: Limit | None = request.limits.get(name)
         if limit is not None and value > limit.value:
             kind = limit.quantity.kind
-            told, rpm = "{}: {} at {} rpm; limit at most {} ({})", f"{request.rpm[-1]:,.0f}"
+            sentence = "{}: it is {} at {} rpm, and the limit is at most {} ({})"
+            rpm = f"{request.rpm[-1]:,.0f}"
             values = (limit.quantity.words, (value, kind), rpm, (limit.value, kind), limit.source)
-            found.append(Reason(told, values))
-    return tuple(found)
+            reasons.append(Reason(sentence, values))
+    return tuple(reasons)
 
 
 @dataclass(frozen=True, eq=False)
 class Trial:
-    """A fitting with everything that was found out about it.
+    """A fitting with everything that is known of it.
 
     Attributes
     ----------
@@ -82,14 +85,14 @@ class Trial:
     def margins(self) -> dict[str, list[Margin]]:
         """Margins by weather."""
         room = self.knock or {}
-        found = {
+        by_weather = {
             weather: margins_of(self.fitting, self.request, weather, solved, room.get(weather))
             for weather, solved in self.solved.items()
         }
         if self.knock is None or room:
-            return found
+            return by_weather
         # It is looked for only where nothing else stands against the fitting.
-        return {w: [m for m in row if m.name != "knock"] for w, row in found.items()}
+        return {w: [m for m in row if m.name != "knock"] for w, row in by_weather.items()}
 
     @cached_property
     def objections(self) -> tuple[str, ...]:
@@ -110,12 +113,12 @@ class Trial:
             Empty for one that keeps every limit.
         """
         if self.at_once:
-            return tuple(reason.told(system) for reason in self.at_once)
-        found = [text for weather, solved in self.solved.items()
-                 for text in _unsolved(weather, solved)]  # fmt: skip
-        # A limit that fails in several weathers is told once, at its worst.
+            return tuple(reason.text(system) for reason in self.at_once)
+        unsolved = [text for weather, solved in self.solved.items()
+                    for text in _unsolved(weather, solved)]  # fmt: skip
+        # A limit that fails in several weathers is named once, at its worst.
         failed = [m for row in self.margins.values() for m in row if not m.clears]
-        return (*found, *(margin.reason(system) for margin in _worst_of(failed)))
+        return (*unsolved, *(margin.reason(system) for margin in _worst_of(failed)))
 
     def worst_margins(self) -> list[Margin]:
         """Return each quantity's margin in the weather where it is worst.
@@ -182,25 +185,25 @@ class Trial:
         Returns
         -------
         str
-            Such as ``"misses tame by +120.3 hp"``.
+            Such as ``"it misses tame by +120.3 hp"``.
         """
         if self.deviation(target) <= 1.0:
             return ""
         off = self.reaches(target) - target.value
         if not np.isfinite(off):
-            return f"gives no {target.name} for {target.level}"
+            return f"it gives no {target.name} for {target.level}"
         sign = "+" if off > 0 else "-"
-        return f"misses {target.level} by {sign}{target.shown(abs(off), system)}"
+        return f"it misses {target.level} by {sign}{target.shown(abs(off), system)}"
 
 
 def _worst_of(margins: Sequence[Margin]) -> list[Margin]:
     """Each quantity's margin in the weather that leaves it least; the first where all are alike."""
-    found: dict[str, Margin] = {}
+    worst: dict[str, Margin] = {}
     for margin in margins:
-        kept = found.get(margin.name)
+        kept = worst.get(margin.name)
         if kept is None or _load(margin) > _load(kept):
-            found[margin.name] = margin
-    return list(found.values())
+            worst[margin.name] = margin
+    return list(worst.values())
 
 
 def _load(margin: Margin) -> float:
@@ -210,10 +213,10 @@ def _load(margin: Margin) -> float:
 def _unsolved(weather: str, solved: Solved) -> list[str]:
     """Points without an answer, by their cause."""
     names = statuses.status_names()
-    found = []
+    reasons = []
     for code, name in enumerate(names):
         at = solved.rpm[np.asarray(solved.status) == code]
         if code and at.size:
             span = f"{at[0]:,.0f}" + (f" to {at[-1]:,.0f}" if at.size > 1 else "")
-            found.append(f"no answer at {span} rpm, {weather}: {statuses.words(name)}")
-    return found
+            reasons.append(f"no answer at {span} rpm, {weather}: {statuses.words(name)}")
+    return reasons

@@ -2,28 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..chain.build import Build
 from ..chain.build_words import weather_words
-from ..chain.ladders import Ladder, ladder
+from ..chain.changes import Weather
+from ..chain.ladders import Ladder, Step, ladder
 from ..measured.correct import reference_weather, weather_ratio
 from ..shown import statuses
 from ..shown.columns import column, heading, in_display, label, shown
 from ..shown.tables import Shown, Table, by_note
 from ..units.convert import formatted
+from .plots import draw_weather
 from .reading import read_plan
-from .request import AS_TYPED
+from .request import AS_TYPED, Day, Progress
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from numpy.typing import ArrayLike
 
 __all__ = ["WeatherBands", "weather_bands"]
 
-_TOLD = ("charge_temperature", "drive_power", "peak_pressure", "air_flow")
+_AT_PEAK = ("charge_temperature", "drive_power", "peak_pressure", "air_flow")
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -40,7 +48,7 @@ class WeatherBands(Shown):
         The power standard that the levels are set beside.
     """
 
-    build: Any
+    build: Build
     days: Mapping[str, Ladder]
     standard: str
 
@@ -50,9 +58,10 @@ class WeatherBands(Shown):
         return [step.name for step in self.days[AS_TYPED].steps]
 
     @property
-    def rpm(self) -> Any:
+    def rpm(self) -> NDArray[np.float64]:
         """Engine speeds [rpm]."""
-        return self.days[AS_TYPED].steps[0].pull.rpm
+        rpm: NDArray[np.float64] = self.days[AS_TYPED].steps[0].pull.rpm
+        return rpm
 
     def values(self, level: str, name: str) -> dict[str, NDArray[np.float64]]:
         """Return a column of one level on every day.
@@ -119,22 +128,59 @@ class WeatherBands(Shown):
     def notes(self) -> list[str]:
         """What differs from day to day, what does not hold, and cautions of single days."""
         usual = set(self.days[AS_TYPED].notes)
-        found = by_note(
+        notes = by_note(
             (day, note)
             for day, steps in self.days.items()
             for note in [*self._outside(steps), *(n for n in steps.notes if n not in usual)]
         )
         cooled = self.build.chain.cooler
         if self.build.supercharged and cooled.effectiveness > 0.0 and not cooled.ambient_cooled:
-            found.append(
-                "the coolant is as each day gives it; by itself it does not follow the air"
+            notes.append(
+                "The coolant is as each day gives it. By itself it does not follow the air."
             )
-        return found
+        return notes
 
     def _outside(self, steps: Ladder) -> list[str]:
         dry, temperature = _dry(steps.build.chain.ambient)
         words = _core.outside_power_standard(self.standard, dry, temperature)
-        return [f"outside the standard {self.standard}: {words}"] if words else []
+        return [f"The standard {self.standard} does not hold there: {words}."] if words else []
+
+    def plot(
+        self,
+        axes: Sequence[Axes] | None = None,
+        *,
+        columns: Sequence[str] = ("power", "boost", "charge_temperature"),
+        system: str = "trade",
+        title: str | None = None,
+        beside: Sequence[WeatherBands] = (),
+    ) -> Figure:
+        """Draw columns of every level over engine speed, with a band over the days.
+
+        Parameters
+        ----------
+        axes : sequence of Axes, optional
+            Panels to draw in, one a column; a figure of its own without them.
+        columns : sequence of str
+            Columns, one panel each.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            Title of the picture.
+        beside : sequence of WeatherBands
+            Further bands, laid over these.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure: a line for the day as typed, a band from the lowest to the highest day.
+            Where a day has no answer the band has a gap.
+
+        Raises
+        ------
+        InputError
+            There is no such column, or the number of panels is another.
+        """
+        return draw_weather((self, *beside), axes, columns, system, title)
 
     def _tables(self, system: str) -> list[Table]:
         return [self._day_table(system), self._level_table(system), self._correction(system)]
@@ -160,7 +206,7 @@ class WeatherBands(Shown):
                         shown("power", power, system),
                         "–" if np.isnan(rpm) else f"{rpm:,.0f}",
                         shown("boost", steps.boosts[level], system),
-                        *(_at_peak(step, name, system) for name in _TOLD),
+                        *(_at_peak(step, name, system) for name in _AT_PEAK),
                         step.margin("surge_margin"),
                         step.margin("speed_margin"),
                     ]
@@ -168,15 +214,15 @@ class WeatherBands(Shown):
         reference = f"boost at {self.days[AS_TYPED].reference_rpm:,.0f} rpm"
         headings = [
             *("level", "day", "peak power", "at", reference),
-            *(heading(name) for name in _TOLD),
+            *(heading(name) for name in _AT_PEAK),
             *("least surge margin", "least speed margin"),
         ]
         units = [
             *("", "", label("power", system), "rpm", label("boost", system)),
-            *(label(name, system) for name in _TOLD),
+            *(label(name, system) for name in _AT_PEAK),
             *("", ""),
         ]
-        key = "Charge temperature to air flow are those at peak power."
+        key = "Charge temperature to air flow are read at peak power."
         return Table(headings, units, rows, "Levels from day to day", key)
 
     def _correction(self, system: str) -> Table:
@@ -207,13 +253,14 @@ class WeatherBands(Shown):
         said = _core.power_standards()[self.standard][0]
         caption = f"Peak power brought to the reference weather of {said}"
         key = (
-            f"{weather_words(there, system)}. The standard knows the dry air's pressure and "
-            "temperature alone; the chain solves the level anew in the reference weather, coolant "
-            "as on the day. Boost is never corrected: it is what that day gave."
+            f"Reference weather: {weather_words(there, system)}. The standard knows nothing but "
+            "the dry air's pressure and temperature. The chain solves the level anew in the "
+            "reference weather, with the coolant of the day. Boost is never corrected, because it "
+            "is what that day gave."
         )
         return Table(headings, units, rows, caption, key)
 
-    def _standard_factor(self, step: Any, air: Any) -> float:
+    def _standard_factor(self, step: Step, air: _core.Ambient) -> float:
         """The standard's factor; NaN where a bypass holds the boost and no standard applies."""
         held = statuses.standing(step.pull.columns["flags"], "bypass_open") > 0
         way = "held_boost" if held else "mechanical" if step.supercharged else "aspirated"
@@ -224,11 +271,13 @@ class WeatherBands(Shown):
 
 
 def weather_bands(
-    build: Any,
-    days: Mapping[str, Any] | None = None,
-    rpm: Any = None,
+    build: Build,
+    days: Mapping[str, _core.Ambient | Day | Mapping[str, object]] | None = None,
+    rpm: ArrayLike | None = None,
     standard: str = "sae_j1349",
     steps: Ladder | None = None,
+    *,
+    progress: Progress | None = None,
 ) -> WeatherBands:
     """Solve every level of a build on several days, beside the day of its file.
 
@@ -247,6 +296,8 @@ def weather_bands(
         ``"iso_1585"``.
     steps : Ladder, optional
         The ladder of the build where it was made already, at the same engine speeds.
+    progress : callable, optional
+        Called with the days done and all of them [dimensionless].
 
     Returns
     -------
@@ -272,22 +323,27 @@ def weather_bands(
     if AS_TYPED in days:
         raise refusal("weather_bands", "days", quoted(AS_TYPED), "not be called as the file's own")
     builds = {day: _on(build, change) for day, change in days.items()}
-    made = {AS_TYPED: ladder(build, rpm) if steps is None else steps}
-    speeds = made[AS_TYPED].steps[0].pull.rpm
-    made |= {day: ladder(one, speeds) for day, one in builds.items()}
-    return WeatherBands(build, made, standard)
+    own = ladder(build, rpm) if steps is None else steps
+    by_day = {AS_TYPED: own}
+    for day, one in builds.items():
+        if progress is not None:
+            progress(len(by_day), len(builds) + 1)
+        by_day[day] = ladder(one, own.steps[0].pull.rpm)
+    if progress is not None:
+        progress(len(by_day), len(by_day))
+    return WeatherBands(build, by_day, standard)
 
 
-def _on(build: Any, change: Any) -> Any:
+def _on(build: Build, change: _core.Ambient | Day | Mapping[str, object]) -> Build:
     """The build on a day: a plan's day, another ambient, or other values typed."""
     if isinstance(change, _core.Ambient):
-        return replace(build, chain=build.chain.replace(ambient=change))
-    if hasattr(change, "on"):
-        return replace(build, chain=change.on(build.chain))
+        return build.changed(Weather.of(change))
+    if isinstance(change, Day):
+        return build.changed(change.weather)
     return build.replace(change)
 
 
-def _dry(air: Any) -> tuple[float, float]:
+def _dry(air: _core.Ambient) -> tuple[float, float]:
     """Dry-air pressure [Pa] and temperature [K]."""
     return air.pressure - _core.air_report(air).vapour_pressure, air.temperature
 
@@ -296,7 +352,7 @@ def _factor(value: float) -> str:
     return "–" if np.isnan(value) else f"{value:.4f}"
 
 
-def _at_peak(step: Any, name: str, system: str) -> str:
+def _at_peak(step: Step, name: str, system: str) -> str:
     """A column at peak power; peak pressure without decimals, being an estimate."""
     value = step.at_peak_power(name)
     if name == "drive_power" and not step.supercharged:

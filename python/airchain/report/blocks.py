@@ -5,10 +5,13 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from ..base.extras import extra
 from ..shown.tables import LONG, Shown, Table, escaped, html_list, html_table
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 #: Characters that a table's columns may take together, gaps counted in: as it is, in smaller
 #: print, and on a page turned on its side. What is wider still stands in pieces.
@@ -84,7 +87,7 @@ def tell(told: Shown, system: str) -> list[str]:
     return [*found, *bullets(told.notes)]
 
 
-def figure(drawn: Any, name: str, caption: str, on_its_side: str = "") -> str:
+def figure(drawn: Figure, name: str, caption: str, on_its_side: str = "") -> str:
     """Return a picture with its caption; `name` must be unique in the document.
 
     On a page turned on its side it may stand beside another picture, ``"half"``, or beside the
@@ -123,7 +126,7 @@ def _pieces(widths: Sequence[int]) -> list[list[int]]:
     return pieces
 
 
-def as_svg(drawn: Any, name: str) -> str:
+def as_svg(drawn: Figure, name: str) -> str:
     """Return a figure as an SVG element to be set into HTML.
 
     Parameters

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..chain.build_words import rows as described
-from ..chain.plot_map import plot_map
-from ..chain.plots import plot_pulls, plot_stations
+from ..chain.plots import draw_pulls, draw_stations
 from ..shown.standing_words import LADDER_KEY, SYSTEMS
 from ..shown.tables import Shown, Table, by_note
 from .blocks import Section, bullets, figure, heading, table, tell, words
@@ -30,7 +29,7 @@ def levels(made: Material) -> Section:
         blocks += table(one._replace(key=""), f"Power levels in {SYSTEMS[system]}")
     caption = "Power, torque and boost against engine speed."
     blocks += [words(LADDER_KEY, "key"), *bullets(made.steps.notes)]
-    blocks.append(figure(plot_pulls(made.steps, system=made.system), "pulls", caption))
+    blocks.append(figure(made.steps.plot(system=made.system), "pulls", caption))
     return Section("levels", "Power levels", blocks)
 
 
@@ -39,7 +38,7 @@ def compressor_map(made: Material) -> Section | None:
     if not made.forced:
         return None
     caption = "Compressor map with efficiency islands and the operating line of each level."
-    drawn = figure(plot_map(made.steps, made.system), "map", caption)
+    drawn = figure(made.steps.plot_map(system=made.system), "map", caption)
     return Section("map", "Compressor map", [drawn])
 
 
@@ -48,7 +47,7 @@ def stations(made: Material) -> Section:
     rpm = f"{made.steps.reference_rpm:,.0f} rpm"
     named = {f"{name} at {rpm}": told for name, told in made.at_reference.items()}
     caption = f"Total pressure and temperature along the stations at {rpm}, as the air meets them."
-    blocks = [figure(plot_stations(named, made.system), "stations", caption)]
+    blocks = [figure(draw_stations(named, system=made.system), "stations", caption)]
     blocks += [heading(f"At the reference speed, {rpm}"), *_points(made.at_reference, made.system)]
     if made.at_peak:
         blocks += [heading("At peak power"), *_points(made.at_peak, made.system)]
@@ -76,7 +75,7 @@ def against_time(made: Material) -> Section | None:
     blocks = [block for told in made.timed.values() for block in tell(told, made.system)]
     columns = ("coolant_temperature", "ice_mass", "charge_temperature", "power")
     plain = len(made.steps.steps) - len(made.timed)  # keep the look a level has elsewhere
-    drawn = plot_pulls(made.timed, columns, made.system, first_look=plain)
+    drawn = draw_pulls(made.timed, None, made.system, None, columns, plain)
     caption = "The ice tank through a pull against time: water as it enters the cooler, ice."
     blocks.append(figure(drawn, "timed", caption))
     return Section("timed", "Against the clock: the ice tank", blocks)

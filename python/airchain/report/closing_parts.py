@@ -36,6 +36,6 @@ def inputs(made: Material) -> Section:
     """Everything typed, and the fingerprint of it."""
     rows = [[path, text] for path, text in made.build.inputs.items()]
     told = Table(["input", "as typed"], ["", ""], rows, made.build.name)
-    print_of = f"SHA-256 of everything typed: {made.build.fingerprint}"
+    print_of = f"SHA-256 of every number of the build: {made.build.fingerprint}"
     blocks = ['<div class="inputs">', *table(told), "</div>", words(print_of, "key mono")]
     return Section("inputs", "Inputs as typed", blocks, fresh=True)

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..shown.plot_style import COLOURS, axis_label, draw_series, look, named, new_figure
+from ..shown.plot_style import COLOURS, axis_label, draw_series, look, new_figure
 from ..units.convert import display, unit_label
 
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
-def plot_curves(pulls: Any, system: str = "trade") -> Any:
+    from ..chain.pull import Pull
+    from ..cylinder.trace import CycleTrace
+
+
+def plot_curves(pulls: Mapping[str, Pull], system: str = "trade") -> Figure:
     """Draw power and torque of several pulls over engine speed, side by side.
 
     Parameters
     ----------
-    pulls : Pull, Ladder, or mapping or sequence of Pull
-        What to overlay; a mapping names the series.
+    pulls : mapping of str to Pull
+        What to overlay, by the names of the series.
     system : str
         ``"trade"`` or ``"si"``.
 
@@ -25,10 +32,10 @@ def plot_curves(pulls: Any, system: str = "trade") -> Any:
     matplotlib.figure.Figure
         The figure.
     """
-    series = named(pulls)
+    figure: Figure
     figure, panels = new_figure(7.4, 2.9, 1, 2)
     for panel, name in zip(panels, ("power", "torque"), strict=True):
-        for index, (text, pull) in enumerate(series.items()):
+        for index, (text, pull) in enumerate(pulls.items()):
             draw_series(panel, pull.rpm, pull, name, index, system, text)
         panel.set_ylabel(axis_label(name, system))
         panel.set_xlabel("Engine speed [rpm]")
@@ -39,7 +46,7 @@ def plot_curves(pulls: Any, system: str = "trade") -> Any:
     return figure
 
 
-def plot_pressures(traces: Any, system: str = "trade") -> Any:
+def plot_pressures(traces: Mapping[str, CycleTrace], system: str = "trade") -> Figure:
     """Draw cylinder pressure over crank angle about firing top centre.
 
     Parameters
@@ -54,6 +61,7 @@ def plot_pressures(traces: Any, system: str = "trade") -> Any:
     matplotlib.figure.Figure
         The figure; marked are start of burn, half burned and the peak.
     """
+    figure: Figure
     figure, axes = new_figure(7.4, 3.6)
     for index, (text, trace) in enumerate(traces.items()):
         near = np.abs(trace.degrees) <= 110.0

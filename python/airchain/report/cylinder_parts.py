@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
 
 import numpy as np
 
-from ..plan.plots import plot_knock_room
+from ..cylinder.plot_cycle import draw_loops, draw_ports
+from ..cylinder.trace import CycleTrace
+from ..plan.plan import Plan
 from ..shown.standing_words import KNOCK_WORDS
 from ..shown.tables import Table, by_note
 from .blocks import Section, bullets, figure, table, tell, words
@@ -23,12 +25,12 @@ def knock(made: Material) -> Section | None:
         told = tell(made.build.knock_margins(), made.system)
         return Section("knock", "Knock", [words(KNOCK_WORDS), *told])
     caption = "Knock margin of the planned levels over engine speed, worst cylinder, estimated."
-    drawn = figure(plot_knock_room(plan, made.system), "knock", caption)
+    drawn = figure(plan.plot_knock_room(system=made.system), "knock", caption)
     blocks = [words(KNOCK_WORDS), *bullets(_least(plan, made.system)), *table(plan.knock), drawn]
     return Section("knock", "Knock", [*blocks, *bullets(plan.knock_notes)])
 
 
-def _least(plan: Any, system: str) -> list[str]:
+def _least(plan: Plan, system: str) -> list[str]:
     """The least margin of each level in words."""
     found = []
     for level in plan.levels:
@@ -49,29 +51,30 @@ def cycle(made: Material) -> Section | None:
     traces = _traces(made)
     if not traces:
         return None
-    from ..cylinder.plots import plot_loops, plot_port_pressures
-
     rpm = f"{made.steps.reference_rpm:,.0f} rpm"
+    system = made.system
+    pressures = plot_pressures(traces, system)
+    loops, ports = (draw(traces, None, system, None) for draw in (draw_loops, draw_ports))
     drawn = (
-        (plot_pressures, "cycle", f"Cylinder pressure of the mean cycle over crank angle at {rpm}. "
+        (pressures, "cycle", f"Cylinder pressure of the mean cycle over crank angle at {rpm}. "
          "Marks: start of burn, half burned, peak."),
-        (plot_loops, "loops", f"Pressure over volume at {rpm}, and the gas exchange enlarged."),
-        (plot_port_pressures, "ports", f"Pressures at the valves over crank angle at {rpm}."),
+        (loops, "loops", f"Pressure over volume at {rpm}, and the gas exchange enlarged."),
+        (ports, "ports", f"Pressures at the valves over crank angle at {rpm}."),
     )  # fmt: skip
-    blocks = [figure(plot(traces, made.system), name, text) for plot, name, text in drawn]
+    blocks = [figure(picture, name, text) for picture, name, text in drawn]
     notes = by_note((name, note) for name, trace in traces.items() for note in trace.notes)
     blocks += [*table(_side_by_side(traces, made.system, rpm)), *bullets(notes)]
     return Section("cycle", "Inside the cylinder", blocks)
 
 
-def _traces(made: Material) -> dict[str, Any]:
+def _traces(made: Material) -> dict[str, CycleTrace]:
     """The cycle of every level that has an answer at the reference speed."""
     rpm = made.steps.reference_rpm
     solved = [s for s in made.steps.steps if np.all(s.pull.build.pull([rpm]).matched)]
     return {step.name: step.pull.build.cycle_at(rpm) for step in solved}
 
 
-def _side_by_side(traces: Any, system: str, rpm: str) -> Table:
+def _side_by_side(traces: Mapping[str, CycleTrace], system: str, rpm: str) -> Table:
     """What each cycle tells, a column a level."""
     tables = {name: trace.tables(system)[0] for name, trace in traces.items()}
     first = next(iter(tables.values()))

@@ -54,9 +54,9 @@ def render(made: Material, version: str, done: Callable[[], None]) -> str:
     document: str = environment.get_template("report.html.j2").render(
         name=name,
         summary=made.steps.summary,
-        banner=first["banner"],
-        whose=first["whose"],
-        first=[markup(block) for block in first["blocks"]],
+        banner=first.banner,
+        whose=first.whose,
+        first=[markup(block) for block in first.blocks],
         sections=[s._replace(blocks=[markup(block) for block in s.blocks]) for s in sections],
         workshop=whose.workshop,
         date=whose.date,

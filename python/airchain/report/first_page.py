@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import NamedTuple
 
+from .. import _core
+from ..chain.build import Build
 from ..chain.build_words import link_words
 from ..chain.build_words import rows as described
 from ..shown import statuses
@@ -24,8 +26,16 @@ from .material import Material
 _BUILT = ("engine", "fuel", "compressor", "drive", "cooler", "weather")
 
 
-def first_page(made: Material) -> dict[str, Any]:
-    """Return what the first page shows: heading, banner, and blocks."""
+class FirstPage(NamedTuple):
+    """What the first page shows: a banner, whose it is, and blocks of HTML."""
+
+    banner: str
+    whose: dict[str, str]
+    blocks: list[str]
+
+
+def first_page(made: Material) -> FirstPage:
+    """Return what the first page shows."""
     build = made.build
     measured = bool(made.comparisons or made.fit)
     banner = (INVENTED_PULLS if measured else INVENTED) if build.invented else ""
@@ -37,20 +47,20 @@ def first_page(made: Material) -> dict[str, Any]:
         *table(_built(made)),
         *table(_levels(made), "The levels"),
         words(in_words(made)),
-        figure(plot_curves(made.steps, made.system), "first", caption),
+        figure(plot_curves(made.steps.pulls, made.system), "first", caption),
         *(words(text) for text in (_weather(made), _measured(made)) if text),
         '<div class="cautions">',
         *bullets(cautions(made)),
         "</div>",
     ]
     whose = build.handover
-    told = {
+    named = {
         "for": whose.customer,
         "by": whose.workshop,
         "reference": whose.reference,
         "date": whose.date,
     }
-    return {"banner": banner, "blocks": blocks, "whose": {k: v for k, v in told.items() if v}}
+    return FirstPage(banner, {word: text for word, text in named.items() if text}, blocks)
 
 
 def cautions(made: Material) -> list[str]:
@@ -80,7 +90,7 @@ def in_words(made: Material) -> str:
     return " ".join(said)
 
 
-def fitted(build: Any, name: str) -> str:
+def fitted(build: Build, name: str) -> str:
     """The links of a level that another level has not, in words."""
     links = build.levels[name].links if name in build.levels else build.links
     others = [level.links for level in build.levels.values()]
@@ -92,12 +102,12 @@ def fitted(build: Any, name: str) -> str:
     return " x ".join(link_words(link) for link in changed or links)
 
 
-def _turned(build: Any) -> list[str]:
+def _turned(build: Build) -> list[str]:
     """Levels that share one gear pair, fitted the other way round."""
     pairs: dict[str, tuple[float, float]] = {}
     for name, level in build.levels.items():
         for link in level.links:
-            if hasattr(link, "driving_teeth"):
+            if isinstance(link, _core.GearPair):
                 pairs.setdefault(name, (link.driving_teeth, link.driven_teeth))
     names = list(pairs)
     return [

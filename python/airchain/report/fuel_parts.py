@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from ..calibration.plots import plot_coverage, plot_filling, plot_table
-from ..fuel.plots import plot_fuel
+from ..calibration.calibration import Calibration
 from .blocks import Section, figure, heading, tell
 from .material import Material
 
@@ -15,7 +12,7 @@ def fuel(made: Material) -> Section | None:
     if made.fuel is None:
         return None
     caption = "Injector duty, pump flow used and supply line loss over engine speed."
-    blocks = [figure(plot_fuel(made.fuel, made.system), "fuel", caption)]
+    blocks = [figure(made.fuel.plot(system=made.system), "fuel", caption)]
     blocks += tell(made.fuel, made.system)
     if made.fuels is not None:
         blocks += [heading("Other fuels"), *tell(made.fuels, made.system)]
@@ -37,8 +34,8 @@ def calibration(made: Material) -> Section | None:
         "engine speed is the proof that one calibration serves all levels."
     )
     blocks = [
-        figure(plot_coverage(tables, further), "coverage", caption, "half"),
-        figure(plot_filling(tables), "filling", filling, "half"),
+        figure(further.plot() if further else tables.plot_coverage(), "coverage", caption, "half"),
+        figure(tables.plot_filling(), "filling", filling, "half"),
         *_knock(tables),
         *tell(tables, made.system),
     ]
@@ -47,7 +44,7 @@ def calibration(made: Material) -> Section | None:
     return Section("calibration", "One calibration for all levels", blocks)
 
 
-def _knock(tables: Any) -> list[str]:
+def _knock(tables: Calibration) -> list[str]:
     """The knock margin over the cells, where the cylinder is known."""
     if tables.spark is None:
         return []
@@ -55,5 +52,5 @@ def _knock(tables: Any) -> list[str]:
         "Knock margin over the cells, an estimate of the worst cylinder, with the path of every "
         "level; the thick line is the onset of knock."
     )
-    drawn = plot_table(tables, "knock_margin", paths=True)
+    drawn = tables.plot_table("knock_margin", paths=True)
     return [figure(drawn, "knock_cells", caption, "half")]

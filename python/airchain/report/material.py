@@ -92,4 +92,4 @@ class Material:
         """A pull against time of every level that a tank cools."""
         rate = self.build.pull_rate / RPM
         cooled = [step for step in self.steps.steps if step.pull.build.ice_tank is not None]
-        return {s.name: s.pull.build.timed_pull(rate, s.pull.rpm) for s in cooled}
+        return {s.name: s.pull.build.timed_pull(s.pull.rpm, rpm_per_second=rate) for s in cooled}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from ..plan.plot_weather import plot_weather
 from ..shown.standing_words import FIT_WORDS
 from .blocks import Section, bullets, figure, heading, tell, words
 from .material import Material
@@ -13,7 +12,7 @@ def weather(made: Material) -> Section | None:
     if made.weather is None:
         return None
     caption = "Bands from the lowest to the highest day: thick the day as typed, thin the edges."
-    drawn = figure(plot_weather(made.weather, system=made.system), "weather", caption)
+    drawn = figure(made.weather.plot(system=made.system), "weather", caption)
     told = tell(made.weather, made.system)
     return Section("weather", "From the coldest to the hottest day", [drawn, *told])
 

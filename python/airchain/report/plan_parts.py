@@ -6,7 +6,6 @@ from ..chain.ladders import Ladder
 from ..plan.limits import limits_table
 from ..plan.order import gate_table
 from ..plan.plan import Plan
-from ..plan.plots import plot_plan, plot_room
 from ..plan.tables import levels_table, parts_table, rejected_table, room_table
 from ..plan.throttle_shut import shut_table
 from .blocks import Section, bullets, figure, heading, table, tell, words
@@ -26,7 +25,7 @@ def limits(made: Material) -> Section | None:
     blocks = [*table(limits_table(typed, made.system))]
     for level in plan.levels:
         blocks += table(room_table(level, made.system, plan.request.days))
-    blocks.append(figure(plot_room(plan, made.system), "room", caption))
+    blocks.append(figure(plan.plot_room(system=made.system), "room", caption))
     return Section("limits", "Limits and margins", blocks)
 
 
@@ -45,7 +44,7 @@ def plan(made: Material) -> Section | None:
     blocks = [words(plan.verdict), *table(levels_table(plan, system)), *table(parts_table(plan))]
     blocks += bullets(differing(plan, made.steps))
     shut = {level.name: level.shut for level in plan.levels}
-    blocks.append(figure(plot_plan(plan, system), "plan", caption, "side"))
+    blocks.append(figure(plan.plot(system=system), "plan", caption, "side"))
     blocks += [heading("Order of work")]
     blocks += table(gate_table([level.gate for level in plan.levels], system))
     blocks += table(shut_table(shut, system))

@@ -142,7 +142,7 @@ def make_report(
     system : str
         ``"trade"`` or ``"si"``.
     progress : callable, optional
-        Called with the number of parts done and of all parts.
+        Called with the number of parts done and of all parts [dimensionless].
 
     Returns
     -------

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from functools import cache
 from math import inf, isfinite, isinf, isnan, nan
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal, suggestion
-from ..units.convert import KINDS, display, unit_label
+from ..units.convert import KINDS, Value, display, unit_label
 from ..units.tables import SI_KINDS
 from .glossary import entry, word
 
@@ -75,7 +76,7 @@ def label(name: str, system: str = "trade") -> str:
     return "%" if name in _PER_CENT else unit_label(column(name).kind, system)
 
 
-def in_display(name: str, values: Any, system: str = "trade") -> Any:
+def in_display(name: str, values: Value, system: str = "trade") -> Value:
     """Return SI values of a column in its display unit."""
     if name in _PER_CENT:
         return values * 100.0
@@ -100,7 +101,7 @@ def shown_as(kind: str, value: float, system: str = "trade") -> str:
     return f"{float(display(value, kind, system)[0]):,.{decimals}f}"
 
 
-def peak_of(values: Any, rpm: Any) -> tuple[float, float]:
+def peak_of(values: NDArray[np.float64], rpm: NDArray[np.float64]) -> tuple[float, float]:
     """Return the largest value and its engine speed; NaN where there is no number."""
     if not np.any(np.isfinite(values)):
         return nan, nan

@@ -26,7 +26,15 @@ _NOTES = [
 
 
 class Glossary(Shown):
-    """One word for each quantity: its column, meaning, unit, basis, and where it stands."""
+    """One word for each quantity: its column, meaning, unit, basis, and where it stands.
+
+    Attributes
+    ----------
+    entries : tuple of Entry
+        The quantities.
+    """
+
+    entries: tuple[Entry, ...]
 
     def __init__(self, entries: tuple[Entry, ...]) -> None:
         self.entries = entries
@@ -95,20 +103,22 @@ class Glossary(Shown):
         headings = ["word", "column", "unit", "meaning", "basis", "stands in"]
         return [Table(headings, [""] * len(headings), rows, flush=tuple(range(len(headings))))]
 
-    def tables_text(self, system: str = "trade") -> str:
+    def tables_text(self, system: str = "trade", width: int = 0) -> str:
         """Return the entries as paragraphs, which a terminal has room for.
 
         Parameters
         ----------
         system : str
             ``"trade"`` or ``"si"``.
+        width : int
+            Characters a line may take, 78 where it is 0 [dimensionless].
 
         Returns
         -------
         str
             A paragraph an entry.
         """
-        return "\n".join(_paragraph(row, system) for row in self.entries)
+        return "\n".join(_paragraph(row, system, width or _WIDTH) for row in self.entries)
 
 
 def glossary() -> Glossary:
@@ -142,12 +152,30 @@ def entry(name: str, of_a_cycle: bool = False) -> Entry | None:
         The column.
     of_a_cycle : bool
         Whether it is a column of a cycle, where two words differ from a pull's.
+
+    Returns
+    -------
+    Entry or None
+        The entry.
     """
     return _by_name()[of_a_cycle].get(name)
 
 
 def word(name: str, of_a_cycle: bool = False) -> str:
-    """Return the one word for a column; a name without an entry reads as it stands."""
+    """Return the one word for a column; a name without an entry reads as it stands.
+
+    Parameters
+    ----------
+    name : str
+        The column.
+    of_a_cycle : bool
+        Whether it is a column of a cycle.
+
+    Returns
+    -------
+    str
+        The word.
+    """
     row = entry(name, of_a_cycle)
     return name.replace("_", " ") if row is None else row.word
 
@@ -161,11 +189,11 @@ def _basis(row: Entry) -> str:
     return "; ".join(text for text in (row.basis, row.fuel, row.cycle) if text)
 
 
-def _paragraph(row: Entry, system: str) -> str:
+def _paragraph(row: Entry, system: str, width: int) -> str:
     unit = _unit(row, system)
     first = row.word + (f" [{unit}]" if unit else "") + f", column {row.name}"
     basis = _basis(row)
     rest = row.meaning + (f" {basis[0].upper()}{basis[1:]}." if basis else "")
     rest += f" In: {', '.join(row.tables)}."
-    lines = wrap(rest, _WIDTH, initial_indent="    ", subsequent_indent="    ")
+    lines = wrap(rest, max(width, 20), initial_indent="    ", subsequent_indent="    ")
     return safe("\n".join([first, *lines]))

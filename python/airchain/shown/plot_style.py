@@ -2,16 +2,38 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from ..base.errors import refusal
 from ..base.safe_text import safe
 from .columns import heading, in_display, label
 
+if TYPE_CHECKING:
+    import numpy as np
+    from matplotlib.axes import Axes
+    from numpy.typing import NDArray
+
+
 # Okabe and Ito's palette, yellow left out, in the order the series take them.
 COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#000000")
 STYLES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (8, 2)), (0, (1, 1)))
 MARKERS = ("o", "s", "^", "D", "v", "P", "X")
+
+
+class Drawn(Protocol):
+    """A result that can be drawn as a line with its points marked."""
+
+    def __getitem__(self, name: str, /) -> NDArray[np.float64]: ...
+
+    @property
+    def matched(self) -> NDArray[np.bool_]:
+        """Which points were solved."""
+        ...
+
+    @property
+    def extrapolated(self) -> NDArray[np.bool_]:
+        """Which solved points lie outside measured or typed-in data."""
+        ...
 
 
 def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> tuple[Any, Any]:
@@ -54,7 +76,13 @@ def named(pulls: Any) -> dict[str, Any]:
 
 
 def draw_series(
-    axes: Any, x: Any, pull: Any, name: str, index: int, system: str, text: str
+    axes: Axes,
+    x: NDArray[np.float64],
+    pull: Drawn,
+    name: str,
+    index: int,
+    system: str,
+    text: str,
 ) -> None:
     """Draw one column of a pull; solved points are marked, hollow where extrapolated."""
     y = in_display(name, pull[name], system)
@@ -62,7 +90,9 @@ def draw_series(
     mark_points(axes, x, y, pull, index)
 
 
-def mark_points(axes: Any, x: Any, y: Any, pull: Any, index: int) -> None:
+def mark_points(
+    axes: Axes, x: NDArray[np.float64], y: NDArray[np.float64], pull: Drawn, index: int
+) -> None:
     """Mark solved points, hollow where extrapolated."""
     colour, marker = COLOURS[index % len(COLOURS)], MARKERS[index % len(MARKERS)]
     hollow = pull.extrapolated
@@ -72,9 +102,3 @@ def mark_points(axes: Any, x: Any, y: Any, pull: Any, index: int) -> None:
                 x[mask], y[mask], marker, markersize=3.6, markerfacecolor=face,
                 markeredgecolor=colour, linestyle="none", zorder=4,
             )  # fmt: skip
-
-
-def note_hollow(figure: Any, pulls: Any) -> None:
-    """Say what hollow markers mean, where there are any."""
-    if any(pull.extrapolated.any() for pull in pulls):
-        figure.supxlabel("hollow markers: extrapolated beyond the map or table", fontsize=8)

@@ -70,13 +70,16 @@ class Shown:
     def _tables(self, system: str) -> list[Table]:
         raise NotImplementedError
 
-    def tables_text(self, system: str = "trade") -> str:
+    def tables_text(self, system: str = "trade", width: int = 0) -> str:
         """Return the tables as text, without verdict and notes.
 
         Parameters
         ----------
         system : str
             ``"trade"`` or ``"si"``.
+        width : int
+            Characters a line may take; a wider table stands in pieces. 0 for any number
+            [dimensionless].
 
         Returns
         -------
@@ -85,7 +88,7 @@ class Shown:
         """
         texts = []
         for table in self.tables(system):
-            text = text_table(table.headings, table.units, table.rows, table.flush)
+            text = text_table(table.headings, table.units, table.rows, table.flush, width)
             texts.append("\n".join(part for part in (table.caption, text, table.key) if part))
         return safe("\n\n".join(texts))
 
@@ -118,19 +121,42 @@ class Shown:
 
 
 def text_table(
-    headings: Sequence[str], units: Sequence[str], rows: Rows, flush: tuple[int, ...] = (0,)
+    headings: Sequence[str],
+    units: Sequence[str],
+    rows: Rows,
+    flush: tuple[int, ...] = (0,),
+    width: int = 0,
 ) -> str:
-    """Return a table in columns of fixed width; those of `flush` are flush left."""
+    """Return a table in columns of fixed width; those of `flush` are flush left.
+
+    Where `width` characters a line are too few for it, it stands in pieces one below another, each
+    with the first column.
+    """
     lines = [list(headings), *([list(units)] if any(units) else []), *[list(row) for row in rows]]
     widths = [max(len(line[i]) for line in lines) for i in range(len(headings))]
-    text = []
-    for line in lines:
-        cells = [
-            cell.ljust(width) if i in flush else cell.rjust(width)
-            for i, (cell, width) in enumerate(zip(line, widths, strict=True))
-        ]
-        text.append("  ".join(cells).rstrip())
-    return "\n".join(text)
+    return "\n\n".join(
+        "\n".join(_line([(line[i], widths[i], i in flush) for i in piece]) for line in lines)
+        for piece in _pieces(widths, width)
+    )
+
+
+def _line(cells: Sequence[tuple[str, int, bool]]) -> str:
+    """Cells side by side, each as wide as its column."""
+    texts = [cell.ljust(width) if left else cell.rjust(width) for cell, width, left in cells]
+    return "  ".join(texts).rstrip()
+
+
+def _pieces(widths: Sequence[int], most: int) -> list[list[int]]:
+    """Columns of each piece of a table; every piece has the first column."""
+    pieces: list[list[int]] = [[0]]
+    used = widths[0]
+    for column, width in enumerate(widths[1:], 1):
+        if most and used + 2 + width > most and len(pieces[-1]) > 1:
+            pieces.append([0])
+            used = widths[0]
+        pieces[-1].append(column)
+        used += 2 + width
+    return pieces
 
 
 def html_table(

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypeVar
 
-from ..base.errors import InputError, all_of
+from ..base.errors import InputError, all_of, joined
 
 Made = TypeVar("Made")
 Otherwise = TypeVar("Otherwise")
@@ -43,7 +43,7 @@ class Place:
 
     def begins(self, path: KeyPath) -> str:
         """Where a table stands and its path, as the refusal of the whole table begins."""
-        return ": ".join(part for part in (self.where(path), dotted(path)) if part)
+        return joined(self.where(path), dotted(path))
 
     @property
     def folder(self) -> Path:

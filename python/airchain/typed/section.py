@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from math import isfinite, pi
 from typing import Any, NoReturn, TypeVar
 
 import numpy as np
 
-from ..base.errors import InputError, quoted, refusal, suggestion
+from ..base.errors import InputError, Refusal, joined, quoted, refusal, suggestion, told_as
 from ..units.convert import KINDS, NUMBER, to_si
 from ..units.tables import FACTORS
 from ..units.text import UnitRefusedError, factor_of_any_kind, registry
 from .keys import Keys
 from .place import KeyPath, NotedError, Place, dotted
-
-_CORE_MESSAGE = re.compile(r"[^:=;]+: (?:.*: )?(\w+)(?:\[\d+\])? = [^;]*; (.*)", re.DOTALL)
 
 Made = TypeVar("Made")
 
@@ -236,27 +233,24 @@ class Section:
         try:
             made = maker(*arguments, **named)
         except InputError as error:
-            told = [str(self._located(line)) for line in str(error).split("\n")]
-            raise InputError("\n".join(told)) from None
+            raise told_as(error, self._located) from None
         if self.refused:
             raise NotedError
         return made
 
-    def _located(self, message: str) -> InputError:
-        found = _CORE_MESSAGE.fullmatch(message)
-        if found:
-            field, rest = found.groups()
-            names = [name for name, key in self.keys.items() if field in (key.field, name)]
-            for name in names:
-                if name in self.table:
-                    head = f"{self.where(name)}: {dotted((*self.path, name))}"
-                    return InputError(f"{head} = {quoted(_shown(self.table[name]))}; {rest}")
-            if names and "it is missing" in rest:
-                path = (*self.path, names[0])
-                rule = rest.split("; ")[0].removeprefix("must be ").removeprefix("must ")
-                hint = f"it is {rule}" if rule[0].isalpha() and "given" not in rule else ""
-                return refusal(self.source.where(path), dotted(path), "missing", "be given", hint)
-        return InputError(f"{self.source.begins(self.path)}: {message}")
+    def _located(self, told: Refusal) -> Refusal:
+        """What the core refused, as a refusal of the key that was typed, or of the table."""
+        names = [name for name, key in self.keys.items() if told.field in (key.field, name)]
+        typed = [name for name in names if name in self.table]
+        name = (typed or names or [""])[0]
+        where, field = self.where(name), dotted((*self.path, name))
+        if typed:
+            shown = quoted(_shown(self.table[name]))
+            return Refusal(where=where, field=field, value=shown, rule=told.rule, hint=told.hint)
+        if names and told.hint.startswith("it is missing"):
+            hint = f"it is {told.rule.removeprefix('be ')}" if told.rule != "be given" else ""
+            return Refusal(where=where, field=field, value="missing", rule="be given", hint=hint)
+        return told.replace(where=joined(self.source.begins(self.path), told.where))
 
 
 def _is_row(value: Any) -> bool:

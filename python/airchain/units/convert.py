@@ -17,7 +17,10 @@ from __future__ import annotations
 import re
 from math import inf, isfinite
 from numbers import Real
-from typing import Any
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal, suggestion
 from .tables import KINDS, Kind
@@ -26,6 +29,7 @@ from .text import UnitRefusedError, factor_of, factor_of_any_kind, registry
 __all__ = [
     "KINDS",
     "NUMBER",
+    "Value",
     "display",
     "formatted",
     "from_si",
@@ -33,6 +37,9 @@ __all__ = [
     "to_si",
     "unit_label",
 ]
+
+#: A number, or an array of numbers.
+Value = TypeVar("Value", float, NDArray[np.float64])
 
 #: A decimal number with a point; no thousands separators, no nan or inf.
 NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
@@ -87,7 +94,7 @@ def to_si(
     return si
 
 
-def from_si(values: Any, unit: str, kind: str | None = None) -> Any:
+def from_si(values: Value, unit: str, kind: str | None = None) -> Value:
     """Convert SI numbers or arrays to `unit`.
 
     Parameters
@@ -122,7 +129,7 @@ def from_si(values: Any, unit: str, kind: str | None = None) -> Any:
     return values / factor.scale - factor.offset
 
 
-def display(value: Any, kind: str, system: str = "trade") -> tuple[Any, str]:
+def display(value: Value, kind: str, system: str = "trade") -> tuple[Value, str]:
     """Return SI `value` in the display unit of its kind, and that unit's label.
 
     Parameters

@@ -41,7 +41,7 @@ inline std::vector<NasaReading> nasa_readings() {
       if (!std::getline(row, cell, ',')) throw std::runtime_error("short row in " + path);
       value = std::stod(cell);
     }
-    readings.push_back({v[1], v[2] * base::kPi / 30.0, v[3] * kPound, v[4] * kPound, v[5] * kPsi,
+    readings.push_back({v[1], v[2] * base::kRpm, v[3] * kPound, v[4] * kPound, v[5] * kPsi,
                         v[6] / 1.8, v[7] / 1.8, v[8], v[10], v[12] / 100.0});
   }
   return readings;

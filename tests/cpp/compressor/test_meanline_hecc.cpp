@@ -46,7 +46,7 @@ std::vector<Reading> readings(int percent) {
       value = std::stod(cell);
     }
     if (std::abs(v[1] - percent) > 1.0) continue;
-    const double speed = v[2] * base::kPi / 30.0;
+    const double speed = v[2] * base::kRpm;
     const double tip_speed = speed * hecc_stage().impeller.exit_radius;
     line.push_back({speed, v[4] * 0.45359237, v[8], v[10],
                     (enthalpy(288.15 * (1.0 + v[9])) - enthalpy(288.15)) / tip_speed / tip_speed});

@@ -8,7 +8,7 @@ namespace airchain::compressor {
 
 inline constexpr double kRadian = base::kPi / 180.0;
 
-inline constexpr double kHeccDesignSpeed = 21789.0 * base::kPi / 30.0;
+inline constexpr double kHeccDesignSpeed = 21789.0 * base::kRpm;
 
 /// NASA's High Efficiency Centrifugal Compressor, vaned [NASA CR-2014-218114], every dimension from
 /// memory of published descriptions or by the rule said beside it; nothing is fitted to the map but

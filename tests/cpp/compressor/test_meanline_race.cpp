@@ -65,7 +65,7 @@ TEST(RaceBlower, BacksweepGivesLessWorkAndAWiderRange) {
 // [Eckardt 1976] from memory: pressure ratio 2.1 and impeller efficiency 0.88 at 14,000 rpm and
 // 5.31 kg/s. The published losses leave the impeller about 3.5 points too good.
 TEST(EckardtImpellerO, AgreesWithFiguresFromMemory) {
-  const MeanlinePoint p = meanline_point(eckardt_o(), 14000.0 * base::kPi / 30.0, 5.31);
+  const MeanlinePoint p = meanline_point(eckardt_o(), 14000.0 * base::kRpm, 5.31);
   ASSERT_EQ(p.status, MeanlineStatus::solved);
   EXPECT_NEAR(p.impeller_pressure_ratio, 2.1, 0.05 * 2.1);
   EXPECT_NEAR(p.impeller_efficiency, 0.88, 0.04);

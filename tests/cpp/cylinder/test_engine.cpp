@@ -21,8 +21,6 @@ Engine<double> engine() {
   return e;
 }
 
-constexpr double kRpm = base::kPi / 30.0;
-
 const std::map<std::string, double> kMolarMass{{"CO2", 44.0095e-3},
                                                {"CO", 28.0101e-3},
                                                {"H2O", 18.01528e-3},
@@ -49,12 +47,12 @@ struct Products {
 TEST(MeanPistonSpeed, AgreesWithHeywood) {
   Engine<double> e = engine();
   e.stroke = 0.086;
-  EXPECT_NEAR(e.mean_piston_speed(6500.0 * kRpm), 18.6333, 5e-5);
+  EXPECT_NEAR(e.mean_piston_speed(6500.0 * base::kRpm), 18.6333, 5e-5);
 }
 
 // [Heywood 1988 eq. 2.27] displacement times half the crank's turns: 5.7 L at 6000 rpm.
 TEST(DisplacedRate, AgreesWithHeywood) {
-  EXPECT_NEAR(engine().displaced_rate(6000.0 * kRpm), 5.7e-3 * 50.0, 1e-14);
+  EXPECT_NEAR(engine().displaced_rate(6000.0 * base::kRpm), 5.7e-3 * 50.0, 1e-14);
 }
 
 // [Heywood 1988 and Stone, from memory] friction 2 to 3.5 bar at 6000 to 7000 rpm.
@@ -62,7 +60,7 @@ TEST(Friction, AgreesWithHeywoodBand) {
   for (const double rpm : {6000.0, 6500.0, 7000.0}) {
     for (const double peak : {80e5, 100e5}) {
       const double friction =
-          engine().friction_pressure_at(peak, engine().mean_piston_speed(rpm * kRpm));
+          engine().friction_pressure_at(peak, engine().mean_piston_speed(rpm * base::kRpm));
       EXPECT_GE(friction, 2e5) << rpm;
       EXPECT_LE(friction, 3.5e5) << rpm;
     }

@@ -88,6 +88,28 @@ TEST(Charge, FindsTheTemperatureOfAnEnergy) {
   }
 }
 
+// A series about a temperature gives what `settled` gives from it, for any mixture.
+TEST(Charge, ExpansionFindsTheTemperatureOfAnEnergy) {
+  const Charge charge(air_with_fuel(), exhaust());
+  for (double t = 250.0; t < 3000.0; t += 111.0)
+    for (const double burned : {0.0, 0.3, 1.0}) {
+      const auto about = charge.expansion(t + 20.0);
+      const double energy = charge.caloric(t, burned).energy;
+      const auto found = about.settled(energy, burned, 1.0 / about.of(burned).heat);
+      const auto wanted = charge.settled(energy, burned, t + 20.0);
+      EXPECT_NEAR(found.temperature, wanted.temperature, 1e-8);
+      EXPECT_NEAR(found.heat, wanted.heat, 1e-9 * wanted.heat);
+      // Told at the temperature itself.
+      const double rise = charge.caloric(t, burned).burned_rise;
+      EXPECT_NEAR(found.burned_rise, rise, 1e-3 * std::abs(rise) + 30.0);
+      const double apart = charge.gas_constant(1.0) / charge.gas_constant(0.0) - 1.0;
+      EXPECT_NEAR(charge.near_inverse_constant(burned) * charge.gas_constant(burned), 1.0,
+                  0.25 * apart * apart + 1e-12);
+      const auto far = charge.expansion(t + 40.0);
+      EXPECT_NEAR(far.settled(energy, burned, 1.0 / far.of(burned).heat).temperature, t, 0.02);
+    }
+}
+
 // Heywood 1988, figure of gasoline vapour (from memory): cp near 3.3 kJ/(kg K) at 900 K.
 TEST(Charge, FuelVapourHoldsMoreHeatWhenHot) {
   GasClass g;

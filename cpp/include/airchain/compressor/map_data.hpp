@@ -4,6 +4,7 @@
 #include <tuple>
 #include <vector>
 
+#include "airchain/base/constants.hpp"
 #include "airchain/base/field.hpp"
 #include "airchain/gas/species.hpp"
 
@@ -21,7 +22,7 @@ constexpr double dry_air_gamma(double temperature) {
 /// sea level and 15 degC [ICAO standard atmosphere].
 struct ReferenceState {
   double temperature = 288.15;                        ///< total [K]
-  double pressure = 101325.0;                         ///< total, absolute [Pa]
+  double pressure = base::kStandardAtmosphere;        ///< total, absolute [Pa]
   double gas_constant = gas::kDryAir.gas_constant();  ///< [J/(kg K)]
   double gamma = dry_air_gamma(288.15);               ///< ratio of heat capacities [1]
 

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "airchain/base/constants.hpp"
 #include "airchain/compressor/map_data.hpp"
 
 namespace airchain::compressor {
@@ -26,7 +27,8 @@ struct PerfectGas {
 /// mu0 = 1.716e-5 Pa s, S = 110.4 K                                      [Sutherland1893;
 /// White2006]
 inline double air_viscosity(double temperature) {
-  return 1.716e-5 * std::pow(temperature / 273.15, 1.5) * (273.15 + 110.4) / (temperature + 110.4);
+  return 1.716e-5 * std::pow(temperature / base::kZeroCelsius, 1.5) * (base::kZeroCelsius + 110.4) /
+         (temperature + 110.4);
 }
 
 /// Fanning friction factor of a rough pipe; fairly smooth from laminar-turbulent transition up.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "airchain/base/constants.hpp"
 #include "airchain/base/guards.hpp"
 
 namespace airchain::cooler {
@@ -32,8 +33,8 @@ struct IceTank {
               "water in tank, lines and core before the run"),
         field("ice_mass", &IceTank::ice_mass, "kg", base::between(0.0, 1000.0),
               "ice in the tank before the run"),
-        field("water_temperature", &IceTank::water_temperature, "K", base::between(273.15, 370.0),
-              "water before the run"),
+        field("water_temperature", &IceTank::water_temperature, "K",
+              base::between(base::kZeroCelsius, 370.0), "water before the run"),
         field("ice_conductance", &IceTank::ice_conductance, "W/K", base::between(0.0, 1e6),
               "heat transfer coefficient times surface of the ice before the run")};
   }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include "airchain/cycle/setup.hpp"
@@ -52,9 +53,17 @@ struct Traced {
   CycleResult result;
   std::vector<TraceRow> rows;
 };
-Traced trace(const Setup& setup, const Point<double>& point, const Controls& controls = {});
+/// `go_on` is asked now and then; false ends the work, with nothing traced.
+Traced trace(const Setup& setup, const Point<double>& point, const Controls& controls = {},
+             const std::function<bool()>& go_on = {});
 
-/// Checks everything a batch will run.
+/// Cells times steps of a cycle, roughly: the shortest time in which a wave crosses a cell of
+/// either pipe sets the step. Waves run at some 450 m/s in a runner and 900 m/s in a primary.
+double cell_steps(const Setup& setup, const Point<double>& point, const Controls& controls);
+
+/// Checks everything a batch will run; also refuses a point whose cycle would take more than
+/// `kMostCellSteps`.
+inline constexpr double kMostCellSteps = 1e9;
 void validate(const Setup& setup, const std::vector<Point<double>>& points,
               const Controls& controls);
 

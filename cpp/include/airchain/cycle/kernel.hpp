@@ -3,11 +3,13 @@
 #include "airchain/cycle/setup.hpp"
 #include "airchain/cycle/tally.hpp"
 #include "airchain/cylinder/knock.hpp"
+#include "airchain/pipe/paired_ends.hpp"
 #include "airchain/pipe/pipe.hpp"
 
 namespace airchain::cycle {
 
 using numerics::abs;
+using numerics::any;
 using numerics::sqrt;
 using numerics::where;
 
@@ -16,6 +18,18 @@ inline constexpr double kFilling = 0.5;
 /// Weight of the new flow in the pressure half a step on: 1 would leave a wave from step to step
 /// undamped where the valves are wide, 1.5 damps it by 0.58 a step.
 inline constexpr double kFlowWeight = 1.5;
+
+/// Ratio of heat capacities in the speed of sound that bounds a step: that of cold air, the highest
+/// of any gas here, since a guess too quick only shortens the step.
+inline constexpr double kQuickestRatio = 1.4;
+/// Open area below which valves count as shut and bound no step [m^2].
+inline constexpr double kShut = 1e-9;
+/// Polytropic exponent of the pressure that compression and expansion alone would give, from which
+/// Woschni's law takes the rise by the burn: 1.3 plus or minus 0.05 for mixtures of gasoline
+/// [Heywood 1988, section 9.2.2, from memory].
+inline constexpr double kMotoredExponent = 1.3;
+/// Share burned at which so little unburned gas is left that it no longer knocks.
+inline constexpr double kBurnedOut = 0.99;
 
 /// Gas in the cylinder.
 template <class T>
@@ -91,7 +105,18 @@ class Kernel {
  public:
   pipe::Pipe<T, Gas> intake_pipe, exhaust_pipe;
 
+  /// What a lane's ends remember says nothing of another flow that is put there.
+  void forget_ends(int lane) {
+    for (auto* memory : {&outer_memory_, &valve_memory_}) {
+      memory->forget(lane);
+      memory->forget(lane + numerics::kLanes<T>);
+    }
+  }
+
  private:
+  // Of the intake pipe, then of the exhaust pipe.
+  pipe::EndMemory<pipe::Both<T>> outer_memory_, valve_memory_;
+
   struct Half {
     pipe::EndGas<T> gas;
     T volume, burned;  // share of the charge burned since ignition
@@ -111,8 +136,8 @@ class Kernel {
   /// Time in which sound would fill or empty the cylinder through its open valves. A longer step
   /// would overshoot the pressure outside: at low speed, with both valves open over a small volume.
   AIRCHAIN_INLINE T filling_time() const {
-    const T sound_squared = T(1.4) * vessel.pressure * vessel.volume / vessel.mass;
-    return vessel.volume / (numerics::max(open_area, T(1e-9)) * sqrt(sound_squared));
+    const T sound_squared = T(kQuickestRatio) * vessel.pressure * vessel.volume / vessel.mass;
+    return vessel.volume / (numerics::max(open_area, T(kShut)) * sqrt(sound_squared));
   }
   AIRCHAIN_INLINE T time_step() const {
     const T crossing = numerics::min(intake_pipe.crossing_time(), exhaust_pipe.crossing_time());
@@ -127,11 +152,17 @@ class Kernel {
   }
   AIRCHAIN_INLINE Half half_step(T dt, T middle) const;
   AIRCHAIN_INLINE T settled_pressure(const Half& half, T dt, const Doors& doors) const;
+  /// Both pipes' step, their ends solved together.
+  AIRCHAIN_INLINE void breathe_together(const Doors& doors, const pipe::EndGas<T>& cylinder, T dt,
+                                        Breath& in, Breath& out);
+  /// One pipe's, or that of a valve without a pipe.
   AIRCHAIN_INLINE static Breath breathe(pipe::Pipe<T, Gas>& pipe, const pipe::EndGas<T>& outside,
                                         const pipe::EndGas<T>& cylinder, T area_ratio, T dt);
   AIRCHAIN_INLINE T heat_flow(const Half& half, T middle, T liner_area) const;
   AIRCHAIN_INLINE void finish_step(T dt, T middle, const Half& half, const pipe::Flux<T>& in,
                                    const pipe::Flux<T>& out);
+  AIRCHAIN_INLINE void compress_unburned(T dt, T middle, T share, T pressure_before,
+                                         T pressure_between);
 };
 
 template <class T>
@@ -192,7 +223,7 @@ AIRCHAIN_INLINE T Kernel<T>::heat_flow(const Half& half, T middle, T liner_area)
   using namespace cylinder;
   const T piston_speed = T(setup_.crank.stroke / base::kPi) * point.speed;
   const T ratio = trapped.volume / half.volume;
-  const T motored = trapped.pressure * numerics::exp(T(1.3) * numerics::log(ratio));
+  const T motored = trapped.pressure * numerics::quick_pow(ratio, T(kMotoredExponent));
   const T over = numerics::max(half.gas.pressure - motored, T(0.0));
   const T stir = T(kWoschniBurn * setup_.crank.displacement()) * trapped.temperature /
                  (trapped.pressure * trapped.volume) * over;
@@ -234,6 +265,24 @@ AIRCHAIN_INLINE auto Kernel<T>::breathe(pipe::Pipe<T, Gas>& pipe, const pipe::En
 }
 
 template <class T>
+AIRCHAIN_INLINE void Kernel<T>::breathe_together(const Doors& doors,
+                                                 const pipe::EndGas<T>& cylinder, T dt, Breath& in,
+                                                 Breath& out) {
+  using pipe::first_of, pipe::second_of, pipe::joined;
+  intake_pipe.prepare(dt);
+  exhaust_pipe.prepare(dt);
+  const auto outer = pipe::open_end(joined(intake_pipe.left_gas(), exhaust_pipe.left_gas()),
+                                    joined(doors.plenum, doors.collector), outer_memory_);
+  const auto valve =
+      pipe::throat_end(joined(intake_pipe.right_gas(), exhaust_pipe.right_gas()),
+                       joined(cylinder, cylinder), {doors.intake, doors.exhaust}, valve_memory_);
+  intake_pipe.finish(dt, first_of(outer), first_of(valve));
+  exhaust_pipe.finish(dt, second_of(outer), second_of(valve));
+  in = {first_of(outer).flux, first_of(valve).flux};
+  out = {second_of(outer).flux, second_of(valve).flux};
+}
+
+template <class T>
 template <class Watch>
 AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
   const T dt = time_step();
@@ -245,9 +294,14 @@ AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
       setup_.intake_valve.area.at(middle) * T(1.0 / intake_area_),
       setup_.exhaust_valve.area.at(middle) * T(1.0 / exhaust_area_)};
   open_area = T(intake_area_) * doors.intake + T(exhaust_area_) * doors.exhaust;
-  if (bare()) half.gas.pressure = settled_pressure(half, dt, doors);
-  const auto in = breathe(intake_pipe, doors.plenum, half.gas, doors.intake, dt);
-  const auto out = breathe(exhaust_pipe, doors.collector, half.gas, doors.exhaust, dt);
+  Breath in, out;
+  if (bare()) {
+    half.gas.pressure = settled_pressure(half, dt, doors);
+    in = breathe(intake_pipe, doors.plenum, half.gas, doors.intake, dt);
+    out = breathe(exhaust_pipe, doors.collector, half.gas, doors.exhaust, dt);
+  } else {
+    breathe_together(doors, half.gas, dt, in, out);
+  }
   tally.add_outside(T(plenum_area_) * dt, in.outer, T(collector_area_) * dt, out.outer);
   finish_step(dt, middle, half, in.valve, out.valve);
   watch(*this, dt, in.valve, out.valve);
@@ -266,7 +320,7 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
   const T burn =
       numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
   const T released = burn * T(setup_.mixture.heat * setup_.burn.completeness);
-  const T liner = T(0.5) * (crank.liner_area + setup_.crank.at(angle).liner_area);
+  const T liner = T(0.5) * (crank.liner_area + setup_.crank.liner_area(vessel.volume));
   const T heat = heat_flow(half, middle, liner);
   const T work = half.gas.pressure * (crank.volume - vessel.volume);
   energy_rate = ai * in.energy + ae * out.energy - heat;
@@ -292,17 +346,25 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
   vessel.pressure = vessel.mass * gas_.gas_constant(burned) * vessel.temperature / vessel.volume;
   tally.add_peak(vessel.pressure, next);
 
-  // Unburned gas follows the pressure by its own isentrope until the valve opens.
+  compress_unburned(dt, middle, share, before, half.gas.pressure);
+  angle = next;
+}
+
+/// Unburned gas follows the pressure by its own isentrope until it has burned or the valve opens.
+template <class T>
+AIRCHAIN_INLINE void Kernel<T>::compress_unburned(T dt, T middle, T share, T pressure_before,
+                                                  T pressure_between) {
+  const auto unburned = (share < T(kBurnedOut)) & (middle < T(setup_.exhaust_valve.opening));
+  if (!any(unburned)) return;
   const auto caloric = gas_.caloric(unburned_temperature, trapped.residual);
   const T r = gas_.gas_constant(trapped.residual);
   const T exponent = r / (caloric.heat + r);
-  const T warmer = unburned_temperature * numerics::pow(vessel.pressure / before, exponent);
-  const auto unburned = (share < T(0.99)) & (middle < T(setup_.exhaust_valve.opening));
+  const T warmer =
+      unburned_temperature * numerics::pow(vessel.pressure / pressure_before, exponent);
   const T mean = T(0.5) * (unburned_temperature + warmer);
-  const T delay = cylinder::ignition_delay(T(setup_.octane), half.gas.pressure, mean);
+  const T delay = cylinder::ignition_delay(T(setup_.octane), pressure_between, mean);
   tally.knock += where(unburned, dt / delay, T(0.0));
   unburned_temperature = where(unburned, warmer, unburned_temperature);
-  angle = next;
 }
 
 }  // namespace airchain::cycle

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <utility>
+
 #include "airchain/cycle/lanes.hpp"
 
 // What a lane does between two cycles, one lane at a time.
@@ -8,44 +10,36 @@ namespace airchain::cycle {
 /// Share of the trapped mass below which fresh charge no longer measures its own changes.
 inline constexpr double kLeastCharge = 1e-3;
 
+// A point counts as settled when the changes still to come would sum up to less than the tolerance:
+// changes that fall by a ratio q from cycle to cycle leave change q/(1 - q). Measured ratios lie
+// between these; the last is what a first cycle is taken to have.
+inline constexpr double kLeastRatio = 0.2, kMostRatio = 0.7, kUsualRatio = 0.3;
+inline constexpr int kLeastCycles = 2;
+
 template <class T>
-void CourseRunner<T>::take_point(int i, const Point<double>& p) {
-  Point<T>& k = kernel_.point;
-  put(k.speed, i, p.speed);
-  put(k.plenum_pressure, i, p.plenum_pressure);
-  put(k.plenum_temperature, i, p.plenum_temperature);
-  put(k.exhaust_pressure, i, p.exhaust_pressure);
-  put(k.half_burned, i, p.half_burned);
-  put(k.spark, i, p.spark);
-  put(k.collector_temperature, i, p.collector_temperature);
-  lanes_[i].cycles = lanes_[i].calm = 0;
-  // A first cycle like the last one of the point before proves nothing of this one.
-  lanes_[i].work = 0.0;
+template <class Next, class Step>
+bool CourseRunner<T>::warm_next(Next& next, Step& step) {
+  warm_place_ = warm_count_ = 0;
+  Point<double> points[kLanes];
+  StoredLane<T> starts[kLanes];
+  int count = 0;
+  for (; count < kLanes; ++count) {
+    warm_[count].course = next();
+    if (warm_[count].course == nullptr) break;
+    points[count] = warm_[count].course->point();
+  }
+  if (count == 0) return false;
+  if (coarsens_ && !warm_up_.run(points, count, starts, step)) return false;
+  for (int i = 0; i < count; ++i) warm_[i].start = std::move(starts[i]);
+  warm_count_ = count;
+  return true;
 }
 
 template <class T>
-void CourseRunner<T>::fill(int i) {
-  constexpr double kWarming = 1.15, kResidual = 0.08;  // a guess: the cycles forget it
-  auto& k = kernel_;
-  const T none(0.0), all(1.0);
-  k.intake_pipe.fill_lane(i, {k.point.plenum_pressure, k.point.plenum_temperature, none});
-  k.exhaust_pipe.fill_lane(i, {k.point.exhaust_pressure, k.point.collector_temperature, all});
-  const double volume = k.setup().crank.at(k.start_angle()).volume;
-  const double pressure = of(k.point.plenum_pressure, i);
-  const double t = kWarming * of(k.point.plenum_temperature, i);
-  const double mass = pressure * volume / (k.gas().gas_constant(kResidual) * t);
-  put(k.vessel.mass, i, mass);
-  put(k.vessel.burned_mass, i, kResidual * mass);
-  put(k.vessel.energy, i, mass * k.gas().caloric(t, kResidual).energy);
-  put(k.vessel.temperature, i, t);
-  put(k.vessel.pressure, i, pressure);
-  put(k.vessel.volume, i, volume);
-  put(k.open_area, i, 0.0);
-  put(k.bare_mass_rate, i, 0.0);
-  put(k.bare_energy_rate, i, 0.0);
-  put(k.mass_rate, i, 0.0);
-  put(k.energy_rate, i, 0.0);
-  put(k.burned_rate, i, 0.0);
+void CourseRunner<T>::take_point(int i, const Point<double>& p) {
+  put_point(kernel_, i, p);
+  lanes_[i].cycles = 0;
+  lanes_[i].unrest = 0.0;  // the cycle before belongs to another point
 }
 
 template <class T>
@@ -55,7 +49,7 @@ void CourseRunner<T>::idle_like_the_first(int i) {
     take_point(i, lanes_[j].course->point());
     break;
   }
-  fill(i);
+  fill_lane(kernel_, i);
   begin_cycle(i);
 }
 
@@ -67,35 +61,9 @@ double CourseRunner<T>::stored(int i, T pipe::Cell<T>::*member, const T& in_vess
 
 template <class T>
 void CourseRunner<T>::begin_cycle(int i) {
-  auto& k = kernel_;
-  auto& v = k.vessel;
-  const double mass = of(v.mass, i), burned = of(v.burned_mass, i);
-  const double residual = burned / mass;
-  const auto& burn = k.setup().burn;
-  const double duration =
-      burn.duration_at(of(k.point.speed, i), k.setup().mixture.recipe.lambda, residual);
-  const double start = k.setup().phasing == Phasing::spark
-                           ? of(k.point.spark, i)
-                           : burn.start_of(of(k.point.half_burned, i), duration);
-  put(k.angle, i, k.start_angle());
-  put(k.trapped.mass, i, mass);
-  put(k.trapped.fresh, i, mass - burned);
-  put(k.trapped.residual, i, residual);
-  put(k.trapped.pressure, i, of(v.pressure, i));
-  put(k.trapped.temperature, i, of(v.temperature, i));
-  put(k.trapped.volume, i, of(v.volume, i));
-  put(k.trapped.burn_start, i, start > k.start_angle() ? start : k.start_angle());
-  put(k.trapped.burn_duration, i, duration);
-  put(k.unburned_temperature, i, of(v.temperature, i));
-  auto& t = k.tally;
-  for (T* sum :
-       {&t.plenum_mass, &t.plenum_energy, &t.collector_mass, &t.collector_energy, &t.leaving_mass,
-        &t.leaving_heat, &t.intake_mass, &t.intake_fresh, &t.exhaust_fresh, &t.work,
-        &t.exchange_work, &t.heat, &t.released, &t.burned, &t.knock, &t.peak_pressure,
-        &t.peak_angle, &k.intake_pipe.wall_heat, &k.exhaust_pipe.wall_heat})
-    put(*sum, i, 0.0);
-  lanes_[i].stored_mass = stored(i, &pipe::Cell<T>::mass, v.mass);
-  lanes_[i].stored_energy = stored(i, &pipe::Cell<T>::energy, v.energy);
+  start_cycle(kernel_, i);
+  lanes_[i].stored_mass = stored(i, &pipe::Cell<T>::mass, kernel_.vessel.mass);
+  lanes_[i].stored_energy = stored(i, &pipe::Cell<T>::energy, kernel_.vessel.energy);
 }
 
 /// Mean over the gas that leaves behind the primary, by its enthalpy; that of the gas there where
@@ -158,6 +126,33 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   return r;
 }
 
+/// How far a cycle was from the one before: the change of trapped fresh charge, or that of the mass
+/// and energy stored in cylinder and pipes, over the trapped charge's, where that is more. Slow
+/// changes of the gas in the pipes would else pass for rest.
+template <class T>
+double CourseRunner<T>::unrest_of(int i, const CycleResult& r) const {
+  const auto& v = kernel_.vessel;
+  const Lane& lane = lanes_[i];
+  const double mass = stored(i, &pipe::Cell<T>::mass, v.mass) - lane.stored_mass;
+  const double energy = stored(i, &pipe::Cell<T>::energy, v.energy) - lane.stored_energy;
+  // Of the trapped charge, counted from absolute zero.
+  const double thermal = of(v.pressure, i) * of(v.volume, i) / (kQuickestRatio - 1.0);
+  return numerics::max(abs(r.change),
+                       numerics::max(abs(mass) / of(v.mass, i), abs(energy) / thermal));
+}
+
+/// A cycle burns the charge that was trapped before it and traps the next one. The result tells
+/// that newer charge, and with it, in proportion, what its burning gives.
+template <class T>
+void CourseRunner<T>::tell_new_charge(CycleResult& r, double fresh_now) const {
+  if (r.fresh_mass < kLeastCharge * r.trapped_mass) return;
+  const double more = fresh_now / r.fresh_mass;
+  for (double* number : {&r.volumetric_efficiency, &r.trapped_mass, &r.fresh_mass, &r.gross_imep,
+                         &r.peak_pressure, &r.heat_loss, &r.fuel_heat})
+    *number *= more;
+  r.imep = r.gross_imep - r.pmep;
+}
+
 template <class T>
 bool CourseRunner<T>::end_cycle(int i) {
   Lane& lane = lanes_[i];
@@ -166,27 +161,29 @@ bool CourseRunner<T>::end_cycle(int i) {
   const double mass = of(k.vessel.mass, i);
   const double fresh = mass - of(k.vessel.burned_mass, i);
   CycleResult r = result_of(i, fresh);
-  const double work = of(k.tally.work, i);
   // Where back flow leaves no fresh charge, rounding may leave less than none.
-  const bool finite = mass > 0.0 && fresh > -1e-9 * mass && fresh < 1.0 && work * 0.0 == 0.0;
-  const double swing = work / lane.work - 1.0;
-  const bool calm = r.change < controls_.tolerance && r.change > -controls_.tolerance &&
-                    swing < controls_.tolerance && swing > -controls_.tolerance;
-  lane.calm = calm ? lane.calm + 1 : 0;
-  lane.work = work;
-  r.converged = finite && lane.calm >= 1;
+  const bool finite =
+      mass > 0.0 && fresh > -1e-9 * mass && fresh < 1.0 && of(k.tally.work, i) * 0.0 == 0.0;
+  const double unrest = unrest_of(i, r);
+  const double ratio = lane.unrest > 0.0 ? unrest / lane.unrest : kUsualRatio;
+  const double q = numerics::min(numerics::max(ratio, kLeastRatio), kMostRatio);
+  lane.unrest = unrest;
+  r.converged =
+      finite && lane.cycles >= kLeastCycles && unrest * q / (1.0 - q) < controls_.tolerance;
   if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
     begin_cycle(i);
     return false;
   }
-  if (!finite) {
+  if (finite) {
+    tell_new_charge(r, fresh);
+  } else {
     const double none = __builtin_nan("");
     for (const auto& number : kResultNumbers) r.*number.member = none;
     r.cycles = lane.cycles;
   }
   if (!lane.course->take(r)) return true;
   take_point(i, lane.course->point());
-  if (!finite) fill(i);
+  if (!finite) fill_lane(k, i);
   begin_cycle(i);
   return false;
 }

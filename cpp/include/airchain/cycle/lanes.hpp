@@ -1,51 +1,52 @@
 #pragma once
 
 #include "airchain/cycle/course.hpp"
-#include "airchain/cycle/kernel.hpp"
+#include "airchain/cycle/warm_up.hpp"
 
 namespace airchain::cycle {
 
 /// Solves courses of operating points in the lanes of a kernel. A lane that has finished its course
-/// takes the next.
+/// takes the next. A course starts on a coarse grid, as many courses at a time as there are lanes.
 template <class T>
 class CourseRunner {
  public:
-  CourseRunner(const Setup& setup, const pipe::Shape& intake, const pipe::Shape& exhaust,
-               const Controls& controls)
-      : controls_(controls), kernel_(setup, intake, exhaust, controls) {}
+  /// Setup and grids must outlive it.
+  CourseRunner(const Setup& setup, const Grids& grids, const Controls& controls)
+      : controls_(controls),
+        coarsens_(grids.coarsens()),
+        kernel_(setup, grids.intake, grids.exhaust, controls),
+        warm_up_(setup, grids, controls) {}
 
-  /// `next` gives the next course, or none when there is none left.
-  template <class Next>
-  void run(Next&& next) {
+  /// `next` gives the next course, or none when there is none left. `go_on` is asked now and then,
+  /// within a point too: false leaves the work as it is.
+  template <class Next, class GoOn>
+  void run(Next&& next, GoOn&& go_on) {
+    const auto step = [&](Kernel<T>& kernel) { return stepped(kernel) || go_on(); };
     int active = 0;
     for (int i = 0; i < kLanes; ++i) {
       lanes_[i] = {};
-      lanes_[i].course = next();
-      if (lanes_[i].course == nullptr) continue;
+      if (!begin_course(i, next, step)) continue;
       ++active;
-      begin_course(i);
     }
     if (active == 0) return;
     for (int i = 0; i < kLanes; ++i)
       if (lanes_[i].course == nullptr) idle_like_the_first(i);
     while (active > 0) {
-      kernel_.step([](const auto&...) {});
+      if (!step(kernel_)) return;
       for (int i = 0; i < kLanes; ++i) {
-        if (numerics::lane(kernel_.angle, i) < kernel_.end_angle() - 1e-9) continue;
+        if (!at_end(kernel_, i)) continue;
         if (lanes_[i].course == nullptr) {
           begin_cycle(i);
-          continue;
-        }
-        if (!end_cycle(i)) continue;
-        lanes_[i].course = next();
-        if (lanes_[i].course == nullptr) {
+        } else if (end_cycle(i) && !begin_course(i, next, step)) {
           --active;
           begin_cycle(i);
-        } else {
-          begin_course(i);
         }
       }
     }
+  }
+  template <class Next>
+  void run(Next&& next) {
+    run(next, [] { return true; });
   }
 
   Kernel<T>& kernel() { return kernel_; }
@@ -54,34 +55,66 @@ class CourseRunner {
 
  private:
   static constexpr int kLanes = numerics::kLanes<T>;
+  /// Steps between two questions whether to go on: some milliseconds on the finest grid.
+  static constexpr int kStepsUnasked = 256;
 
   struct Lane {
     Course* course = nullptr;
-    int cycles = 0, calm = 0;
-    double fresh = 0.0, work = 0.0;  // of the cycle before
+    int cycles = 0;
+    double unrest = 0.0;  // of the cycle before
     double stored_mass = 0.0, stored_energy = 0.0;
+  };
+  struct Warm {
+    Course* course = nullptr;
+    StoredLane<T> start;
   };
 
   double of(const T& value, int i) const { return numerics::lane(value, i); }
-  static void put(T& value, int i, double x) { numerics::set_lane(value, i, x); }
 
-  void begin_course(int i) {
-    take_point(i, lanes_[i].course->point());
-    fill(i);
-    begin_cycle(i);
+  /// One step; false when it is time to ask whether to go on. Not inlined: once for both grids.
+  __attribute__((noinline)) bool stepped(Kernel<T>& kernel) {
+    kernel.step([](const auto&...) {});
+    return ++steps_ % kStepsUnasked != 0;
   }
+
+  /// Gives a lane the next course, which may have to be warmed up first; false when there is none.
+  template <class Next, class Step>
+  bool begin_course(int i, Next& next, Step& step) {
+    if (warm_place_ == warm_count_ && !warm_next(next, step)) {
+      lanes_[i].course = nullptr;
+      return false;
+    }
+    const Warm& warm = warm_[warm_place_++];
+    lanes_[i].course = warm.course;
+    take_point(i, warm.course->point());
+    if (coarsens_ && warm.start.sound()) {
+      restore_lane(kernel_, i, warm.start);
+    } else {
+      fill_lane(kernel_, i);
+    }
+    begin_cycle(i);
+    return true;
+  }
+  template <class Next, class Step>
+  bool warm_next(Next& next, Step& step);
   void take_point(int i, const Point<double>& point);
-  void fill(int i);
   void idle_like_the_first(int i);
   /// True when the lane's course is done.
   bool end_cycle(int i);
   CycleResult result_of(int i, double fresh_now) const;
+  void tell_new_charge(CycleResult& r, double fresh_now) const;
+  double unrest_of(int i, const CycleResult& r) const;
   double leaving_temperature(int i) const;
   double stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const;
 
   Controls controls_;
+  bool coarsens_;
   Kernel<T> kernel_;
+  WarmUp<T> warm_up_;
   Lane lanes_[kLanes];
+  Warm warm_[kLanes];
+  int warm_place_ = 0, warm_count_ = 0;
+  unsigned steps_ = 0;
 };
 
 }  // namespace airchain::cycle

@@ -70,6 +70,17 @@ struct Setup {
 /// than the valves they feed.
 void validate(const Setup& setup);
 
+/// The grids of both pipes: that of a result, and one of half as many cells on which a cycle costs
+/// a quarter. There a point's first cycles forget the gas at rest from which they start.
+struct Grids {
+  explicit Grids(const Setup& setup);
+  pipe::Shape intake, exhaust;
+  pipe::Shape coarse_intake, coarse_exhaust;
+
+  /// False where no pipe has a coarser grid.
+  bool coarsens() const;
+};
+
 /// Operating point of one cylinder.
 template <class T>
 struct Point {
@@ -107,9 +118,9 @@ struct Point {
 /// How finely, and when to stop.
 struct Controls {
   static constexpr const char* kName = "CycleControls";
-  double courant = 0.9;
+  double courant = 0.95;
   double largest_step = 1.0 * base::kPi / 180.0;
-  double tolerance = 1e-4;
+  double tolerance = 3e-4;
   double most_cycles = 60.0;
 
   static constexpr auto fields() {
@@ -121,8 +132,9 @@ struct Controls {
         field("largest_step", &Controls::largest_step, "rad", between(1e-4, 0.05),
               "largest crank step"),
         field("tolerance", &Controls::tolerance, "1", between(1e-9, 1e-2),
-              "change of trapped charge and of indicated work from cycle to cycle at which a point "
-              "counts as converged"),
+              "distance from the settled cycle at which a point counts as converged: what changes "
+              "of trapped charge from cycle to cycle, or those of the mass and energy stored, "
+              "would still sum up to"),
         field("most_cycles", &Controls::most_cycles, "1", between(2.0, 1000.0),
               "cycles after which a point counts as not converged")};
   }

@@ -67,11 +67,12 @@ struct Burn {
   /// Share burned at a place; 0 before, 1 after.
   template <class T>
   AIRCHAIN_INLINE T burned_at(T place) const {
+    using numerics::any, numerics::where;
+    if (!any((place > T(0.0)) & (place < T(1.0)))) return where(place > T(0.0), T(1.0), T(0.0));
     const T y = numerics::min(numerics::max(place, T(1e-12)), T(1.0));
     const T power = numerics::pow(y, T(shape + 1.0));
     const T value =
         (T(1.0) - numerics::exp(T(-efficiency) * power)) / (T(1.0) - numerics::exp(T(-efficiency)));
-    using numerics::where;
     return where(place > T(0.0), value, T(0.0));
   }
 };

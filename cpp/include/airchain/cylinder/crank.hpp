@@ -41,6 +41,11 @@ struct Crank {
   double displacement() const { return piston_area() * stroke; }
   double clearance_volume() const { return displacement() / (compression_ratio - 1.0); }
 
+  /// Liner laid bare at a volume [m^2]: 4/B (V - V_c).
+  template <class T>
+  AIRCHAIN_INLINE T liner_area(T volume) const {
+    return T(4.0 / bore) * (volume - T(clearance_volume()));
+  }
   template <class T>
   AIRCHAIN_INLINE CrankState<T> at(T angle) const {
     using numerics::sqrt;

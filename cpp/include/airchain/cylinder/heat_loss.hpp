@@ -46,9 +46,8 @@ struct HeatLoss {
   /// Coefficient [W/(m^2 K)] from the size factor of the bore; pressure in Pa.
   template <class T>
   AIRCHAIN_INLINE static T coefficient(double size, T pressure, T temperature, T gas_speed) {
-    const T logs = T(0.8) * numerics::log(pressure * T(1e-3) * gas_speed) -
-                   T(0.55) * numerics::log(temperature);
-    return T(size) * numerics::exp(logs);
+    return T(size) * numerics::quick_pow(pressure * T(1e-3) * gas_speed, T(0.8)) *
+           numerics::quick_pow(temperature, T(-0.55));
   }
   /// Flow of heat out of the gas [W], before the coefficient; area-weighted over the three walls.
   template <class T>

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "airchain/base/constants.hpp"
 #include "airchain/base/field.hpp"
 #include "airchain/numerics/elementary.hpp"
 
@@ -18,7 +19,7 @@ inline constexpr base::Range kKnockOctane = base::between(80.0, 100.0);
 /// extrapolation, worth 4 to 5 degrees of spark. It is an estimate and no permission.
 template <class T>
 AIRCHAIN_INLINE T ignition_delay(T octane, T pressure, T temperature) {
-  constexpr double kAtmosphere = 101325.0;
+  constexpr double kAtmosphere = base::kStandardAtmosphere;
   const T logs = T(3.402) * numerics::log(octane * T(0.01)) -
                  T(1.7) * numerics::log(pressure * T(1.0 / kAtmosphere)) + T(3800.0) / temperature;
   return T(17.68e-3) * numerics::exp(logs);

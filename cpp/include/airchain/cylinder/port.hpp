@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "airchain/base/constants.hpp"
 #include "airchain/base/field.hpp"
 #include "airchain/numerics/curve.hpp"
 
@@ -20,7 +21,7 @@ struct FlowBench {
   std::vector<double> lift;  ///< [m]
   std::vector<double> flow;  ///< [m^3/s]
   double depression = base::kRequired;
-  double pressure = 101325.0;
+  double pressure = base::kStandardAtmosphere;
   double temperature = 293.15;
   BenchConvention convention = BenchConvention::incompressible;
 

@@ -65,27 +65,44 @@ class Charge {
   AIRCHAIN_INLINE T gas_constant(T burned) const {
     return T(r_fresh_) + burned * T(r_rise_);
   }
+  /// Change of the gas constant with the burned mass fraction.
+  double gas_constant_rise() const { return r_rise_; }
+  /// 1/R on the straight line between the classes: within a quarter of (R_burned/R_fresh - 1)^2.
+  template <class T>
+  AIRCHAIN_INLINE T near_inverse_constant(T burned) const {
+    const double fresh = 1.0 / r_fresh_;
+    return T(fresh) + burned * T(1.0 / (r_fresh_ + r_rise_) - fresh);
+  }
   template <class T>
   AIRCHAIN_INLINE Caloric<T> caloric(T t, T burned) const {
     const Mixed<T> mixed(*this, t, burned);
     return {mixed.energy(t), mixed.heat(t), polynomial(mixed.d, t)};
   }
-  /// State of an internal energy from a guess of its temperature, by the inverse of the energy's
-  /// Taylor series to second order, in the range of the guess:
-  ///
-  ///     t = guess + d - c'/(2 c) d^2,   d = (energy - u)/c
-  ///
-  /// Below 2e-3 K for a guess 20 K off, and a guess that was nearly right stays so.
+  /// State of an internal energy from a guess of its temperature, in the range of the guess. A
+  /// guess that was nearly right stays so.
   template <class T>
   AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T guess) const {
     const Mixed<T> mixed(*this, guess, burned);
     const T heat = mixed.heat(guess);
-    const T slope = mixed.heat_slope(guess);
-    const T inverse = T(1.0) / heat;
-    const T d = (energy - mixed.energy(guess)) * inverse;
-    const T bend = slope * inverse * d;
-    const T t = guess + d * (T(1.0) - T(0.5) * bend);
-    return {t, heat * (T(1.0) + bend), inverse * (T(1.0) - bend), polynomial(mixed.d, guess)};
+    auto found = settled_by<T>({guess, mixed.energy(guess), heat, mixed.heat_slope(guess)},
+                               T(1.0) / heat, energy);
+    found.burned_rise = polynomial(mixed.d, guess);
+    return found;
+  }
+  /// What `settled` needs about a temperature, for energies and mixtures to come: a cell of a pipe
+  /// keeps it for many steps.
+  template <class T>
+  AIRCHAIN_INLINE Expansion<T> expansion(T t) const {
+    const Mixed<T> fresh(*this, t, T(0.0));
+    Mixed<T> rise = fresh;
+    for (int k = 0; k < 6; ++k) rise.c[k] = fresh.d[k];
+    return {t,
+            fresh.energy(t),
+            fresh.heat(t),
+            fresh.heat_slope(t),
+            rise.energy(t),
+            rise.heat(t),
+            rise.heat_slope(t)};
   }
 
  private:

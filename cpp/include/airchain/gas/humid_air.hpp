@@ -1,5 +1,6 @@
 #pragma once
 
+#include "airchain/base/constants.hpp"
 #include "airchain/gas/species.hpp"
 #include "airchain/numerics/elementary.hpp"
 
@@ -23,14 +24,14 @@ AIRCHAIN_INLINE T saturation_pressure(T t) {
   const T liquid = T(-5.8002206e3) / t + T(1.3914993) +
                    t * (T(-4.8640239e-2) + t * (T(4.1764768e-5) + t * T(-1.4452093e-8))) +
                    T(6.5459673) * log_t;
-  return numerics::exp(numerics::where(t < T(273.15), ice, liquid));
+  return numerics::exp(numerics::where(t < T(base::kZeroCelsius), ice, liquid));
 }
 
 /// A quick lower bound of the saturation pressure [Pa]; 0 below 273.15 K. First terms, rounded
 /// down, of its series in t - 273.15 K, whose terms are all positive; to 473.15 K.
 template <class T>
 AIRCHAIN_INLINE T surely_held_pressure(T t) {
-  const T x = numerics::max(t - T(273.15), T(0.0));
+  const T x = numerics::max(t - T(base::kZeroCelsius), T(0.0));
   return where(x > T(0.0), T(610.0) + x * (T(44.0) + x * (T(1.4) + x * T(0.025))), T(0.0));
 }
 

@@ -43,9 +43,9 @@ struct Cubic {
       cubic.b = T(__builtin_shufflevector(odd01, odd23, 0, 1, 4, 5));
       cubic.c = T(__builtin_shufflevector(even01, even23, 2, 3, 6, 7));
       cubic.d = T(__builtin_shufflevector(odd01, odd23, 2, 3, 6, 7));
-    } else if constexpr (kLanes<T> == 8) {
+    } else if constexpr (kLanes<T> > 4) {
       const auto low = Cubic<typename T::Half>::from(rows);
-      const auto high = Cubic<typename T::Half>::from(rows + 4);
+      const auto high = Cubic<typename T::Half>::from(rows + kLanes<T> / 2);
       cubic.a = T(low.a, high.a);
       cubic.b = T(low.b, high.b);
       cubic.c = T(low.c, high.c);

@@ -28,17 +28,29 @@ AIRCHAIN_INLINE T exp(T x) {
   return Bits::to(Bits::from(series) + (Bits::from(shifted) << 52));
 }
 
+namespace detail {
+
+template <class T>
+struct Split {
+  T mantissa, exponent;
+};
+/// x = m 2^e with sqrt(1/2) <= m < sqrt(2), for a positive normal number.
+template <class T>
+AIRCHAIN_INLINE Split<T> split(T x) {
+  using Bits = BitsOf<T>;
+  const auto bits = Bits::from(x);
+  const auto whole = (bits - 0x3FE6A09E667F3BCDLL) & ~0xFFFFFFFFFFFFFLL;  // e 2^52
+  // A small integer becomes a double through the mantissa of 2^52; 1024 keeps it positive.
+  const auto above = Bits::shifted(whole + 0x4000000000000000LL, 52);
+  return {Bits::to(bits - whole), Bits::to(above + 0x4330000000000000LL) - T(0x1p52 + 1024.0)};
+}
+
+}  // namespace detail
+
 /// Natural logarithm of a positive normal number; NaN for zero, negative numbers and NaN.
 template <class T>
 AIRCHAIN_INLINE T log(T x) {
-  using Bits = BitsOf<T>;
-  const auto bits = Bits::from(x);
-  // Split x = m 2^e with sqrt(1/2) <= m < sqrt(2).
-  const auto offset = bits - 0x3FE6A09E667F3BCDLL;
-  const auto e_bits = offset >> 52;
-  const T m = Bits::to(bits - (e_bits << 52));
-  // Small integers become doubles through the mantissa of 1.5 * 2^52.
-  const T e = Bits::to(e_bits + 0x4338000000000000LL) - T(6755399441055744.0);
+  const auto [m, e] = detail::split(x);
   const T s = (m - T(1.0)) / (m + T(1.0));
   const T z = s * s;
   const T z2 = z * z;
@@ -55,6 +67,31 @@ AIRCHAIN_INLINE T log(T x) {
 template <class T>
 AIRCHAIN_INLINE T pow(T x, T y) {
   return exp(y * log(x));
+}
+
+/// x^y within 7.5e-9 + 7e-10 |y| of itself for a positive normal x and |y log(x)| below 700, in
+/// half the work of `pow`: for what a search stops short of anyway. NaN for zero, negative numbers
+/// and NaN.
+template <class T>
+AIRCHAIN_INLINE T quick_pow(T x, T y) {
+  using Bits = BitsOf<T>;
+  const auto [m, e] = detail::split(x);
+  // log(m) = 2 artanh(s) to s^9: remainder below 7e-10 on |s| <= 0.172.
+  const T s = (m - T(1.0)) / (m + T(1.0));
+  const T z = s * s;
+  const T z2 = z * z;
+  const T p = (T(2.0) + z * T(2.0 / 3)) + z2 * ((T(2.0 / 5) + z * T(2.0 / 7)) + z2 * T(2.0 / 9));
+  const T power = y * (e * T(0.69314718055994531) + s * p);
+  // exp as 2^k exp(r), its Taylor series to r^7: remainder below 7.5e-9 of it on |r| <= ln(2)/2.
+  constexpr double kShift = 6755399441055744.0;  // as in exp
+  const T shifted = power * T(1.4426950408889634) + T(kShift);
+  const T r = power - (shifted - T(kShift)) * T(0.69314718055994531);
+  const T r2 = r * r;
+  const T low = (T(1.0) + r) + r2 * (T(1.0 / 2) + r * T(1.0 / 6));
+  const T high = (T(1.0 / 24) + r * T(1.0 / 120)) + r2 * (T(1.0 / 720) + r * T(1.0 / 5040));
+  const T series = low + r2 * r2 * high;
+  const T value = Bits::to(Bits::from(series) + (Bits::from(shifted) << 52));
+  return where(x > T(0.0), value, T(__builtin_nan("")));
 }
 
 template <class T>

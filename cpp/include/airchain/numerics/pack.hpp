@@ -26,12 +26,16 @@ struct Mask {
 template <int W, class Tag>
 struct Pack {
   using Values = typename VectorTypes<W>::Values;
-  static constexpr int kLanes = W;
+  using Half = Pack<W / 2, Tag>;
   Values v;
 
   Pack() = default;
-  AIRCHAIN_INLINE constexpr Pack(double x) : v(Values{} + x) {}  // NOLINT: numbers broadcast
+  // Less nothing: the compiler drops it, and it keeps the sign of a zero.
+  AIRCHAIN_INLINE constexpr Pack(double x) : v(x - Values{}) {}  // NOLINT: numbers broadcast
   AIRCHAIN_INLINE constexpr explicit Pack(Values values) : v(values) {}
+  /// Eight lanes of twice four.
+  AIRCHAIN_INLINE Pack(Half a, Half b)
+      : v(__builtin_shufflevector(a.v, b.v, 0, 1, 2, 3, 4, 5, 6, 7)) {}
 
   AIRCHAIN_INLINE Pack& operator+=(Pack b) { return v += b.v, *this; }
   AIRCHAIN_INLINE Pack& operator-=(Pack b) { return v -= b.v, *this; }
@@ -62,6 +66,9 @@ AIRCHAIN_INLINE Mask<W, Tag> operator!(Mask<W, Tag> a) {
 #if defined(__AVX__) && defined(__GNUC__) && !defined(__clang__)
 #define AIRCHAIN_AVX_BUILTINS
 #endif
+#if defined(__AVX512F__) && defined(__GNUC__) && !defined(__clang__)
+#define AIRCHAIN_AVX512_BUILTINS
+#endif
 
 // A mask holds all ones or all zeros in each lane; the portable forms ask it again.
 template <int W, class Tag>
@@ -78,6 +85,9 @@ AIRCHAIN_INLINE bool any(Mask<W, Tag> m) {
 #ifdef AIRCHAIN_AVX_BUILTINS
   if constexpr (W == 4)
     return __builtin_ia32_movmskpd256((typename VectorTypes<4>::Values)m.bits) != 0;
+#endif
+#ifdef AIRCHAIN_AVX512_BUILTINS
+  if constexpr (W == 8) return __builtin_ia32_ptestmq512(m.bits, m.bits, 0xFF) != 0;
 #endif
   long long joined = 0;
   for (int lane = 0; lane < W; ++lane) joined |= m.bits[lane];
@@ -99,78 +109,80 @@ AIRCHAIN_INLINE Pack<W, Tag> abs(Pack<W, Tag> a) {
   return Pack<W, Tag>((typename VectorTypes<W>::Values)bits);
 }
 
-// Eight lanes are twice four: two independent chains of arithmetic, which hide each other's waits.
-template <class Tag>
-struct Mask<8, Tag> {
-  Mask<4, Tag> low, high;
-};
-
-template <class Tag>
-struct Pack<8, Tag> {
-  using Half = Pack<4, Tag>;
-  static constexpr int kLanes = 8;
-  Half low, high;
-
-  Pack() = default;
-  AIRCHAIN_INLINE constexpr Pack(double x) : low(x), high(x) {}  // NOLINT: numbers broadcast
-  AIRCHAIN_INLINE constexpr Pack(Half a, Half b) : low(a), high(b) {}
-
-  AIRCHAIN_INLINE Pack& operator+=(Pack b) { return low += b.low, high += b.high, *this; }
-  AIRCHAIN_INLINE Pack& operator-=(Pack b) { return low -= b.low, high -= b.high, *this; }
-  AIRCHAIN_INLINE Pack& operator*=(Pack b) { return low *= b.low, high *= b.high, *this; }
-  friend AIRCHAIN_INLINE Pack operator+(Pack a, Pack b) { return {a.low + b.low, a.high + b.high}; }
-  friend AIRCHAIN_INLINE Pack operator-(Pack a, Pack b) { return {a.low - b.low, a.high - b.high}; }
-  friend AIRCHAIN_INLINE Pack operator*(Pack a, Pack b) { return {a.low * b.low, a.high * b.high}; }
-  friend AIRCHAIN_INLINE Pack operator/(Pack a, Pack b) { return {a.low / b.low, a.high / b.high}; }
-  friend AIRCHAIN_INLINE Pack operator-(Pack a) { return {-a.low, -a.high}; }
-  friend AIRCHAIN_INLINE Mask<8, Tag> operator<(Pack a, Pack b) {
-    return {a.low < b.low, a.high < b.high};
-  }
-  friend AIRCHAIN_INLINE Mask<8, Tag> operator>(Pack a, Pack b) {
-    return {a.low > b.low, a.high > b.high};
-  }
-  friend AIRCHAIN_INLINE Mask<8, Tag> operator<=(Pack a, Pack b) {
-    return {a.low <= b.low, a.high <= b.high};
-  }
-  friend AIRCHAIN_INLINE Mask<8, Tag> operator>=(Pack a, Pack b) {
-    return {a.low >= b.low, a.high >= b.high};
-  }
-};
-
-template <class Tag>
-AIRCHAIN_INLINE Mask<8, Tag> operator&(Mask<8, Tag> a, Mask<8, Tag> b) {
-  return {a.low & b.low, a.high & b.high};
-}
-template <class Tag>
-AIRCHAIN_INLINE Mask<8, Tag> operator|(Mask<8, Tag> a, Mask<8, Tag> b) {
-  return {a.low | b.low, a.high | b.high};
-}
-template <class Tag>
-AIRCHAIN_INLINE Mask<8, Tag> operator!(Mask<8, Tag> a) {
-  return {!a.low, !a.high};
-}
-template <class Tag>
-AIRCHAIN_INLINE Pack<8, Tag> where(Mask<8, Tag> m, Pack<8, Tag> a, Pack<8, Tag> b) {
-  return {where(m.low, a.low, b.low), where(m.high, a.high, b.high)};
-}
-template <class Tag>
-AIRCHAIN_INLINE bool any(Mask<8, Tag> m) {
-  return any(m.low | m.high);
-}
-template <class Tag>
-AIRCHAIN_INLINE Pack<8, Tag> sqrt(Pack<8, Tag> a) {
-  return {sqrt(a.low), sqrt(a.high)};
-}
-template <class Tag>
-AIRCHAIN_INLINE Pack<8, Tag> abs(Pack<8, Tag> a) {
-  return {abs(a.low), abs(a.high)};
-}
-
 // The same words for plain numbers, so that one template serves both.
 AIRCHAIN_INLINE double where(bool m, double a, double b) { return m ? a : b; }
 AIRCHAIN_INLINE bool any(bool m) { return m; }
 AIRCHAIN_INLINE double sqrt(double a) { return __builtin_sqrt(a); }
 AIRCHAIN_INLINE double abs(double a) { return __builtin_fabs(a); }
+
+// Two packs, or two plain numbers, side by side: two independent chains of arithmetic, which hide
+// each other's waits. The second half's lanes count on from the first's.
+template <class HalfMask>
+struct TwinMask {
+  HalfMask low, high;
+};
+
+template <class P>
+struct Twin {
+  using Half = P;
+  using HalfMask = decltype(P{} < P{});
+  Half low, high;
+
+  Twin() = default;
+  AIRCHAIN_INLINE constexpr Twin(double x) : low(x), high(x) {}  // NOLINT: numbers broadcast
+  AIRCHAIN_INLINE constexpr Twin(Half a, Half b) : low(a), high(b) {}
+
+  AIRCHAIN_INLINE Twin& operator+=(Twin b) { return low += b.low, high += b.high, *this; }
+  AIRCHAIN_INLINE Twin& operator-=(Twin b) { return low -= b.low, high -= b.high, *this; }
+  AIRCHAIN_INLINE Twin& operator*=(Twin b) { return low *= b.low, high *= b.high, *this; }
+  friend AIRCHAIN_INLINE Twin operator+(Twin a, Twin b) { return {a.low + b.low, a.high + b.high}; }
+  friend AIRCHAIN_INLINE Twin operator-(Twin a, Twin b) { return {a.low - b.low, a.high - b.high}; }
+  friend AIRCHAIN_INLINE Twin operator*(Twin a, Twin b) { return {a.low * b.low, a.high * b.high}; }
+  friend AIRCHAIN_INLINE Twin operator/(Twin a, Twin b) { return {a.low / b.low, a.high / b.high}; }
+  friend AIRCHAIN_INLINE Twin operator-(Twin a) { return {-a.low, -a.high}; }
+  friend AIRCHAIN_INLINE TwinMask<HalfMask> operator<(Twin a, Twin b) {
+    return {a.low < b.low, a.high < b.high};
+  }
+  friend AIRCHAIN_INLINE TwinMask<HalfMask> operator>(Twin a, Twin b) {
+    return {a.low > b.low, a.high > b.high};
+  }
+  friend AIRCHAIN_INLINE TwinMask<HalfMask> operator<=(Twin a, Twin b) {
+    return {a.low <= b.low, a.high <= b.high};
+  }
+  friend AIRCHAIN_INLINE TwinMask<HalfMask> operator>=(Twin a, Twin b) {
+    return {a.low >= b.low, a.high >= b.high};
+  }
+};
+
+template <class M>
+AIRCHAIN_INLINE TwinMask<M> operator&(TwinMask<M> a, TwinMask<M> b) {
+  // Not through bools' own &, which gives an int.
+  return {static_cast<M>(a.low & b.low), static_cast<M>(a.high & b.high)};
+}
+template <class M>
+AIRCHAIN_INLINE TwinMask<M> operator|(TwinMask<M> a, TwinMask<M> b) {
+  return {static_cast<M>(a.low | b.low), static_cast<M>(a.high | b.high)};
+}
+template <class M>
+AIRCHAIN_INLINE TwinMask<M> operator!(TwinMask<M> a) {
+  return {!a.low, !a.high};
+}
+template <class P>
+AIRCHAIN_INLINE Twin<P> where(TwinMask<typename Twin<P>::HalfMask> m, Twin<P> a, Twin<P> b) {
+  return {where(m.low, a.low, b.low), where(m.high, a.high, b.high)};
+}
+template <class M>
+AIRCHAIN_INLINE bool any(TwinMask<M> m) {
+  return any(m.low | m.high);
+}
+template <class P>
+AIRCHAIN_INLINE Twin<P> sqrt(Twin<P> a) {
+  return {sqrt(a.low), sqrt(a.high)};
+}
+template <class P>
+AIRCHAIN_INLINE Twin<P> abs(Twin<P> a) {
+  return {abs(a.low), abs(a.high)};
+}
 
 /// NaN in the first argument gives the second, as in SSE.
 template <class T>
@@ -197,14 +209,16 @@ template <class T>
 inline constexpr int kLanes = 1;
 template <int W, class Tag>
 inline constexpr int kLanes<Pack<W, Tag>> = W;
+template <class P>
+inline constexpr int kLanes<Twin<P>> = 2 * kLanes<P>;
 AIRCHAIN_INLINE double lane(double a, int) { return a; }
 template <int W, class Tag>
 AIRCHAIN_INLINE double lane(const Pack<W, Tag>& a, int i) {
   return a.v[i];
 }
-template <class Tag>
-AIRCHAIN_INLINE double lane(const Pack<8, Tag>& a, int i) {
-  return i < 4 ? a.low.v[i] : a.high.v[i - 4];
+template <class P>
+AIRCHAIN_INLINE double lane(const Twin<P>& a, int i) {
+  return i < kLanes<P> ? lane(a.low, i) : lane(a.high, i - kLanes<P>);
 }
 AIRCHAIN_INLINE void set_lane(double& a, int, double value) { a = value; }
 template <int W, class Tag>
@@ -212,9 +226,9 @@ AIRCHAIN_INLINE void set_lane(Pack<W, Tag>& a, int i, double value) {
   a.v[i] = value;
 }
 
-template <class Tag>
-AIRCHAIN_INLINE void set_lane(Pack<8, Tag>& a, int i, double value) {
-  (i < 4 ? a.low : a.high).v[i % 4] = value;
+template <class P>
+AIRCHAIN_INLINE void set_lane(Twin<P>& a, int i, double value) {
+  set_lane(i < kLanes<P> ? a.low : a.high, i % kLanes<P>, value);
 }
 
 /// The whole number below a number from 0 to 2^31, also as an index for every lane.
@@ -230,9 +244,9 @@ AIRCHAIN_INLINE Pack<W, Tag> whole(Pack<W, Tag> a, int* index) {
   return Pack<W, Tag>(__builtin_convertvector(k, typename Pack<W, Tag>::Values));
 }
 
-template <class Tag>
-AIRCHAIN_INLINE Pack<8, Tag> whole(Pack<8, Tag> a, int* index) {
-  return {whole(a.low, index), whole(a.high, index + 4)};
+template <class P>
+AIRCHAIN_INLINE Twin<P> whole(Twin<P> a, int* index) {
+  return {whole(a.low, index), whole(a.high, index + kLanes<P>)};
 }
 
 /// `from[index]` in every lane.
@@ -244,8 +258,14 @@ AIRCHAIN_INLINE void gather(Pack<4, Tag>& a, const double* from, const int* inde
 }
 template <class Tag>
 AIRCHAIN_INLINE void gather(Pack<8, Tag>& a, const double* from, const int* index) {
+  a.v =
+      typename Pack<8, Tag>::Values{from[index[0]], from[index[1]], from[index[2]], from[index[3]],
+                                    from[index[4]], from[index[5]], from[index[6]], from[index[7]]};
+}
+template <class P>
+AIRCHAIN_INLINE void gather(Twin<P>& a, const double* from, const int* index) {
   gather(a.low, from, index);
-  gather(a.high, from, index + 4);
+  gather(a.high, from, index + kLanes<P>);
 }
 
 /// Bit patterns of a number or of every lane of a pack, for exp and log.
@@ -264,19 +284,26 @@ struct BitsOf<double> {
     std::memcpy(&a, &bits, sizeof a);
     return a;
   }
+  /// Shifted right with zeros from the left, which AVX2 has for every lane; the other it lacks.
+  static AIRCHAIN_INLINE Integer shifted(Integer bits, int by) {
+    return static_cast<Integer>(static_cast<std::uint64_t>(bits) >> by);
+  }
 };
 template <int W, class Tag>
 struct BitsOf<Pack<W, Tag>> {
-  using Integer = typename Mask<W, Tag>::Bits;
+  using Integer = typename VectorTypes<W>::Bits;
+  typedef unsigned long long Unsigned __attribute__((vector_size(W * 8)));
   static AIRCHAIN_INLINE Integer from(Pack<W, Tag> a) { return (Integer)a.v; }
   static AIRCHAIN_INLINE Pack<W, Tag> to(Integer bits) {
     return Pack<W, Tag>((typename Pack<W, Tag>::Values)bits);
   }
+  static AIRCHAIN_INLINE Integer shifted(Integer bits, int by) {
+    return (Integer)((Unsigned)bits >> by);
+  }
 };
-
-template <class Tag>
-struct BitsOf<Pack<8, Tag>> {
-  using Half = BitsOf<Pack<4, Tag>>;
+template <class P>
+struct BitsOf<Twin<P>> {
+  using Half = BitsOf<P>;
   struct Integer {
     typename Half::Integer low, high;
     friend AIRCHAIN_INLINE Integer operator+(Integer a, Integer b) {
@@ -291,18 +318,19 @@ struct BitsOf<Pack<8, Tag>> {
     friend AIRCHAIN_INLINE Integer operator-(Integer a, long long b) {
       return {a.low - b, a.high - b};
     }
+    friend AIRCHAIN_INLINE Integer operator&(Integer a, long long b) {
+      return {a.low & b, a.high & b};
+    }
     friend AIRCHAIN_INLINE Integer operator<<(Integer a, int b) {
       return {a.low << b, a.high << b};
     }
-    friend AIRCHAIN_INLINE Integer operator>>(Integer a, int b) {
-      return {a.low >> b, a.high >> b};
-    }
   };
-  static AIRCHAIN_INLINE Integer from(Pack<8, Tag> a) {
-    return {Half::from(a.low), Half::from(a.high)};
-  }
-  static AIRCHAIN_INLINE Pack<8, Tag> to(Integer bits) {
+  static AIRCHAIN_INLINE Integer from(Twin<P> a) { return {Half::from(a.low), Half::from(a.high)}; }
+  static AIRCHAIN_INLINE Twin<P> to(Integer bits) {
     return {Half::to(bits.low), Half::to(bits.high)};
+  }
+  static AIRCHAIN_INLINE Integer shifted(Integer bits, int by) {
+    return {Half::shifted(bits.low, by), Half::shifted(bits.high, by)};
   }
 };
 

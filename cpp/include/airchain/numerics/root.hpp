@@ -13,6 +13,7 @@ struct Root {
   T above;      ///< 1 where f < 0 still at the high end, else 0
   T converged;  ///< 1 or 0; 1 also at a reported end
   int evaluations;
+  T per_slope;  ///< change of x per change of f near the root
 };
 
 /// Root of a function that rises through zero on [low, high].
@@ -82,7 +83,7 @@ AIRCHAIN_INLINE Root<T> bracketed_root(Function&& f, T low, T high, T start, T s
     x = where(going, next, x);
   }
   const auto number = (fx <= zero) | (fx > zero);  // a function that gives NaN has no root
-  return {x, fx, below, above, where(number, done, zero), evaluations};
+  return {x, fx, below, above, where(number, done, zero), evaluations, per_slope};
 }
 
 }  // namespace airchain::numerics

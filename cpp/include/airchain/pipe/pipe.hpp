@@ -14,13 +14,28 @@ struct Cell {
   T velocity, pressure, burned, temperature;
   T inverse_mass;
   T inner_energy, heat, burned_rise, gas_constant;  // of the gas, per kg
-  T sound_speed;
+  T sound_speed, stiffness;                         // stiffness: gamma p
+  gas::Expansion<T> about;                          // near its temperature
 };
 
 /// State of a gas at rest with which a pipe is filled.
 template <class T>
 struct Filling {
   T pressure, temperature, burned;
+};
+
+/// What a slope is taken of.
+template <class T>
+struct FlowState {
+  T density, velocity, pressure, burned;
+
+  AIRCHAIN_INLINE friend FlowState operator-(const FlowState& a, const FlowState& b) {
+    return {a.density - b.density, a.velocity - b.velocity, a.pressure - b.pressure,
+            a.burned - b.burned};
+  }
+  AIRCHAIN_INLINE friend FlowState operator*(T factor, const FlowState& a) {
+    return {factor * a.density, factor * a.velocity, factor * a.pressure, factor * a.burned};
+  }
 };
 
 /// One-dimensional unsteady flow of a gas of two classes in a pipe: finite volumes,
@@ -41,7 +56,6 @@ class Pipe {
  public:
   Pipe(const Shape& shape, const Gas& gas) : shape_(shape.view()), gas_(gas) {
     cells_.resize(static_cast<std::size_t>(shape_.cells));
-    halves_.resize(cells_.size());
   }
 
   int size() const { return shape_.cells; }
@@ -60,17 +74,26 @@ class Pipe {
   void fill_lane(int lane, const Filling<T>& filling) {
     Cell<T> still = made(filling.pressure, filling.temperature, T(0.0), filling.burned);
     const T speed = derive(still);
-    for (Cell<T>& c : cells_)
-      for (const auto member : kMembers)
-        numerics::set_lane(c.*member, lane, numerics::lane(still.*member, lane));
-    for (Ghost* ghost : {&left_, &right_}) {
-      numerics::set_lane(ghost->density, lane, numerics::lane(still.mass, lane));
-      numerics::set_lane(ghost->velocity, lane, 0.0);
-      numerics::set_lane(ghost->pressure, lane, numerics::lane(still.pressure, lane));
-      numerics::set_lane(ghost->burned, lane, numerics::lane(still.burned, lane));
-    }
+    for (Cell<T>& c : cells_) copy_lane(c, still, lane);
+    for (auto* end : {&left_, &right_}) copy_lane(*end, state_of(still), lane);
     numerics::set_lane(fastest_, lane, numerics::lane(speed, lane));
   }
+  /// A lane's flow put aside: of every cell the contents and a guess of the temperature, and what
+  /// stands at the ends. Its types belong to the pipe, and so to its instruction set.
+  struct StoredCell {
+    double mass, momentum, energy, burned_mass, temperature;
+  };
+  struct StoredEnd {
+    double density, velocity, pressure, burned;
+  };
+  struct StoredFlow {
+    std::vector<StoredCell> cells;
+    StoredEnd left, right;
+  };
+  StoredFlow stored_lane(int lane) const;
+  /// Puts a lane's flow back, from a pipe of the same length but perhaps other cells: straight
+  /// between the middles of its cells. Leaves the other lanes as they are.
+  void restore_lane(int lane, const StoredFlow& flow);
   /// Sets one cell; call `start` after the last one.
   void set(int i, T pressure, T temperature, T velocity, T burned) {
     at(i) = made(pressure, temperature, velocity, burned);
@@ -79,8 +102,8 @@ class Pipe {
   void start() {
     fastest_ = T(0.0);
     for (int i = 0; i < size(); ++i) refresh(i);
-    left_ = ghost_of(cell(0));
-    right_ = ghost_of(cell(size() - 1));
+    left_ = state_of(cell(0));
+    right_ = state_of(cell(size() - 1));
   }
 
   /// Longest time that no wave needs to cross a cell.
@@ -89,25 +112,20 @@ class Pipe {
   /// One step. `left` and `right` turn the gas arriving at an end (velocity outward) into an End.
   template <class Left, class Right>
   AIRCHAIN_INLINE void advance(T dt, Left&& left, Right&& right) {
-    const int n = size();
-    fastest_ = T(0.0);
-    // Pass by pass: short independent bodies keep the processor busier than one long sweep.
-    halves(half(0), 0, dt, mirrored(left_, cell(0)), ghost_of(cell(1)));
-    for (int i = 1; i + 1 < n; ++i)
-      halves(half(i), i, dt, ghost_of(cell(i - 1)), ghost_of(cell(i + 1)));
-    halves(half(n - 1), n - 1, dt, ghost_of(cell(n - 2)), mirrored(right_, cell(n - 1)));
-    const End<T> first = left(end_gas(half(0).left, cell(0), T(-1.0)));
-    const End<T> last = right(end_gas(half(n - 1).right, cell(n - 1), T(1.0)));
-    Flux<T> inflow{T(0.0) - first.flux.mass, first.flux.momentum, T(0.0) - first.flux.energy,
-                   T(0.0) - first.flux.burned};
-    for (int i = 0; i < n; ++i) {
-      const Flux<T> outflow = i + 1 < n ? hllc(half(i).right, half(i + 1).left) : last.flux;
-      update(i, dt, half(i), inflow, outflow);
-      inflow = outflow;
-    }
-    for (int i = 0; i < n; ++i) refresh(i);
-    left_ = {first.density, T(0.0) - first.velocity, first.pressure, first.burned};
-    right_ = {last.density, last.velocity, last.pressure, last.burned};
+    prepare(dt);
+    const End<T> first = left(left_gas());
+    finish(dt, first, right(right_gas()));
+  }
+  /// The same in two parts, for ends that are solved together with another pipe's: the gas at the
+  /// ends half a step on, then the step.
+  __attribute__((noinline)) void prepare(const T& dt);
+  __attribute__((noinline)) void finish(const T& dt, const End<T>& left, const End<T>& right);
+  /// Gas arriving at an end after `prepare`, its velocity outward.
+  AIRCHAIN_INLINE EndGas<T> left_gas() const {
+    return end_gas(first_.left, cells_.front(), T(-1.0));
+  }
+  AIRCHAIN_INLINE EndGas<T> right_gas() const {
+    return end_gas(last_.right, cells_.back(), T(1.0));
   }
 
   /// Mass, energy or burned mass in the whole pipe.
@@ -118,19 +136,20 @@ class Pipe {
   }
 
  private:
-  struct Ghost {
-    T density, velocity, pressure, burned;
-  };
-  struct Halves {
+  struct Faces {
     Side<T> left, right;
     T pressure, velocity;  // of the cell half a step on
-  };
 
-  static constexpr T Cell<T>::*kMembers[] = {
-      &Cell<T>::mass,         &Cell<T>::momentum,   &Cell<T>::energy,       &Cell<T>::burned_mass,
-      &Cell<T>::velocity,     &Cell<T>::pressure,   &Cell<T>::burned,       &Cell<T>::temperature,
-      &Cell<T>::inner_energy, &Cell<T>::heat,       &Cell<T>::inverse_mass, &Cell<T>::burned_rise,
-      &Cell<T>::gas_constant, &Cell<T>::sound_speed};
+    /// Number by number: copied as one block of memory it would take ten times as long.
+    AIRCHAIN_INLINE void become(const Faces& b) {
+      for (const auto side : {&Faces::left, &Faces::right})
+        for (const auto member : {&Side<T>::density, &Side<T>::velocity, &Side<T>::pressure,
+                                  &Side<T>::burned, &Side<T>::energy})
+          this->*side.*member = b.*side.*member;
+      pressure = b.pressure;
+      velocity = b.velocity;
+    }
+  };
 
   Cell<T> made(T pressure, T temperature, T velocity, T burned) const {
     Cell<T> c{};
@@ -140,25 +159,34 @@ class Pipe {
     c.energy = c.mass * (gas.energy + T(0.5) * velocity * velocity);
     c.burned_mass = c.mass * burned;
     c.temperature = temperature;
+    c.about = gas_.expansion(temperature);
     return c;
   }
-  Halves& half(int i) { return halves_[static_cast<std::size_t>(i)]; }
   Cell<T>& at(int i) { return cells_[static_cast<std::size_t>(i)]; }
-  AIRCHAIN_INLINE static Ghost ghost_of(const Cell<T>& c) {
+  AIRCHAIN_INLINE static FlowState<T> state_of(const Cell<T>& c) {
     return {c.mass, c.velocity, c.pressure, c.burned};
   }
-
-  /// A neighbour beyond the end, such that the line from it to the cell passes the end's state.
-  AIRCHAIN_INLINE static Ghost mirrored(const Ghost& end, const Cell<T>& c) {
-    const T two(2.0);
-    return {two * end.density - c.mass, two * end.velocity - c.velocity,
-            two * end.pressure - c.pressure, two * end.burned - c.burned};
+  /// Differences to a cell's neighbour; the line from one beyond an end passes the end's state.
+  AIRCHAIN_INLINE FlowState<T> ahead_of(int i) const {
+    return state_of(cell(i + 1)) - state_of(cell(i));
   }
+  AIRCHAIN_INLINE FlowState<T> from_left_end() const {
+    return T(2.0) * (state_of(cells_.front()) - left_);
+  }
+  AIRCHAIN_INLINE FlowState<T> to_right_end() const {
+    return T(2.0) * (right_ - state_of(cells_.back()));
+  }
+  /// Both are of numbers of the type T alone.
+  template <class Numbers>
+  static void copy_lane(Numbers& to, const Numbers& from, int lane);
 
-  /// Both faces of a cell half a step on, from limited slopes of the primitive variables.
-  AIRCHAIN_INLINE void halves(Halves& out, int i, T dt, const Ghost& l, const Ghost& r) const;
-  AIRCHAIN_INLINE void update(int i, T dt, const Halves& half, const Flux<T>& in,
-                              const Flux<T>& out);
+  /// Both faces of a cell half a step on, from the differences to its neighbours.
+  AIRCHAIN_INLINE void halves(Faces& out, int i, T dt, const FlowState<T>& back,
+                              const FlowState<T>& ahead) const;
+  /// Change of a cell's internal energy per volume with its primitive variables.
+  AIRCHAIN_INLINE T energy_rise(const Cell<T>& c, const FlowState<T>& d) const;
+  /// Returns the heat from the wall per volume.
+  AIRCHAIN_INLINE T update(int i, T dt, const Faces& face, const Flux<T>& in, const Flux<T>& out);
   /// Pressure and temperature of the gas from the contents of a cell; returns the fastest wave.
   AIRCHAIN_INLINE T derive(Cell<T>& c) const;
   AIRCHAIN_INLINE void refresh(int i) { fastest_ = numerics::max(fastest_, derive(at(i))); }
@@ -166,19 +194,21 @@ class Pipe {
     // The line through the cell may run past what a share can be.
     const T burned = numerics::min(numerics::max(s.burned, T(0.0)), T(1.0));
     const T r = gas_.gas_constant(burned);
-    return {
-        s.pressure, s.pressure / (s.density * r), outward * s.velocity, burned, s.energy, c.heat,
-        r};
+    const T volume = T(1.0) / s.density;
+    return {s.pressure, s.pressure * volume / r, outward * s.velocity,
+            burned,     s.energy * volume,       c.heat,
+            r};
   }
 
   ShapeView shape_;
   Gas gas_;
   std::vector<Cell<T>> cells_;
-  std::vector<Halves> halves_;
-  Ghost left_{}, right_{};
+  Faces first_{}, last_{};
+  FlowState<T> left_{}, right_{};
   T fastest_{0.0};
 };
 
 }  // namespace airchain::pipe
 
+#include "airchain/pipe/lane_flow.hpp"
 #include "airchain/pipe/step.hpp"

@@ -72,10 +72,10 @@ template <class Course>
 struct Queue {
   std::vector<Course>& courses;
   std::vector<std::size_t> order;
-  const Watch& watch;
+  Watch& watch;
   std::atomic<std::size_t> taken{0};
 
-  Queue(std::vector<Course>& all, const Points& points, const Watch& w)
+  Queue(std::vector<Course>& all, const Points& points, Watch& w)
       : courses(all), order(all.size()), watch(w) {
     const std::size_t line = points.size() / all.size();
     std::iota(order.begin(), order.end(), std::size_t{0});
@@ -83,6 +83,7 @@ struct Queue {
       return points[a * line].speed < points[b * line].speed;
     });
   }
+  static bool go_on(void* queue) { return static_cast<Queue*>(queue)->watch.count(0); }
   static cycle::Course* next(void* queue) {
     auto& q = *static_cast<Queue*>(queue);
     const std::size_t place = q.watch.stopped() ? q.order.size() : q.taken.fetch_add(1);
@@ -90,22 +91,30 @@ struct Queue {
   }
 };
 
-/// What runs lanes here, by what the processor can do.
-inline RunLanes best_runner() {
+/// How a thread runs courses, and how many at a time.
+struct Runner {
+  RunLanes run;
+  std::size_t lanes;
+};
+inline Runner best_runner() {
+#ifdef AIRCHAIN_HAS_AVX512
+  if (has_avx512()) return {run_lanes_avx512, 8};
+#endif
 #ifdef AIRCHAIN_HAS_AVX2
-  if (__builtin_cpu_supports("avx2")) return run_lanes_avx2;
+  if (has_avx2()) return {run_lanes_avx2, 4};
 #endif
   // Plain numbers: lanes of two registers gain nothing where a step is bound by its own latency.
-  return run_lanes<double>;
+  return {run_lanes<double>, 1};
 }
 
 /// Runs courses of as many points each; false when `progress` stopped it.
 template <class Inner>
 bool run_courses(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
                  int threads, const Progress& progress, std::vector<Inner> inner) {
-  const pipe::Shape intake = setup.intake.shape(), exhaust = setup.exhaust.shape();
+  const cycle::Grids grids(setup);
   if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
-  const std::size_t most = (inner.size() + kCycleWidth - 1) / kCycleWidth;
+  const Runner runner = best_runner();
+  const std::size_t most = (inner.size() + runner.lanes - 1) / runner.lanes;
   const std::size_t team = std::min(static_cast<std::size_t>(threads), most);
   Watch watch(progress);
   std::vector<Watched<Inner>> courses;
@@ -114,8 +123,8 @@ bool run_courses(const cycle::Setup& setup, const Points& points, const cycle::C
     courses.emplace_back(std::move(course), watch, points.size() / inner.size());
   Queue<Watched<Inner>> queue(courses, points, watch);
   {
-    const auto work = [&, lanes = best_runner()] {
-      lanes(setup, intake, exhaust, controls, {&queue, &queue.next});
+    const auto work = [&] {
+      runner.run(setup, grids, controls, {&queue, &queue.go_on, &queue.next});
     };
     std::vector<std::jthread> others;
     for (std::size_t i = 1; i < team; ++i) others.emplace_back(work);

@@ -14,7 +14,8 @@ namespace airchain::sweep {
 /// Every point starts from gas at rest in a lane of its own, so its result is bitwise the same
 /// alone, in a batch and for any number of threads. `threads` 0 takes all processors. Throws
 /// InputError before any work; a point that does not converge says so. Returns false when
-/// `progress`, called with the number of points done, stopped it.
+/// `progress`, called with the number of points done some 20 times a second, stopped it, within a
+/// point too.
 ///
 /// With a `line` above 1, points stand in lines of so many, each point warm from the one before:
 /// faster where neighbours are alike, and the same for any number of threads still.

@@ -9,14 +9,18 @@
 // The tile: what a thread does at a time. Compiled once an instruction set, by the lanes' tag.
 namespace airchain::sweep {
 
+/// Instruction sets, each with the lanes in which it solves chains.
 struct Baseline {
-  static constexpr int kWidth = 4;
+  using ChainLanes = numerics::Pack<4, Baseline>;
 };
 struct Avx2 {
-  static constexpr int kWidth = 8;
+  using ChainLanes = numerics::Twin<numerics::Pack<4, Avx2>>;
+};
+struct Avx512 {
+  using ChainLanes = numerics::Twin<numerics::Pack<8, Avx512>>;
 };
 template <class Tag>
-using Lanes = numerics::Pack<Tag::kWidth, Tag>;
+using Lanes = typename Tag::ChainLanes;
 
 inline constexpr int kMostAxes = 16;
 
@@ -47,7 +51,7 @@ void run_tile(chain::Chain<Lanes<Tag>>& lanes, const Slot<Lanes<Tag>>* slots, co
               std::size_t first, std::size_t count, const int* wanted, int columns,
               double* const* out) {
   using T = Lanes<Tag>;
-  constexpr int kWidth = Tag::kWidth;
+  constexpr int kWidth = numerics::kLanes<T>;
   constexpr auto members = column_members<T>();
   std::size_t place[kMostAxes] = {};
   std::size_t rest = first;
@@ -85,6 +89,11 @@ void run_tile(chain::Chain<Lanes<Tag>>& lanes, const Slot<Lanes<Tag>>* slots, co
 void run_tile_avx2(chain::Chain<Lanes<Avx2>>& lanes, const Slot<Lanes<Avx2>>* slots,
                    const Grid& grid, std::size_t first, std::size_t count, const int* wanted,
                    int columns, double* const* out);
+#endif
+#ifdef AIRCHAIN_HAS_AVX512
+void run_tile_avx512(chain::Chain<Lanes<Avx512>>& lanes, const Slot<Lanes<Avx512>>* slots,
+                     const Grid& grid, std::size_t first, std::size_t count, const int* wanted,
+                     int columns, double* const* out);
 #endif
 void run_tile_baseline(chain::Chain<Lanes<Baseline>>& lanes, const Slot<Lanes<Baseline>>* slots,
                        const Grid& grid, std::size_t first, std::size_t count, const int* wanted,

@@ -40,8 +40,11 @@ bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
          const std::vector<int>& wanted, double* const* out, int threads,
          const Progress& progress = {});
 
-/// Instruction set that `run` uses here: "avx2" or "baseline".
+/// Instruction set that `run` uses here: "avx512", "avx2" or "baseline".
 std::string instruction_set();
+/// Whether both the processor and this build have the kernels of a set.
+bool has_avx2();
+bool has_avx512();
 
 /// One operating point.
 chain::Result<double> solve(const chain::Chain<double>& chain);

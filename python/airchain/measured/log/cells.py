@@ -13,13 +13,18 @@ from math import isfinite
 import numpy as np
 from numpy.typing import NDArray
 
+from .clocks import clock_seconds
+
 #: What stands for a missing reading, in small letters.
 _MARKS = """
--- --- n/a na nan null none #n/a #na nil ? * *** err error inf -inf +inf - ---.- --.-
+-- --- ---- n/a na nan null none #n/a #na #div/0! #value! #ref! nil ? * *** **** err err. error
+inf -inf +inf - ---.- --.- – — ol o.l. ovr ovfl over overflow open short fault invalid #num!
+n.v. n.a. k.a. off
 """
-MISSING = frozenset({"", "no data", *_MARKS.split()})
+MISSING = frozenset({"", "no data", "not available", *_MARKS.split()})
 
-_SPACES = "\u00a0\u202f\u2009' "  # thousands marks besides comma and point
+_SPACES = "\u00a0\u202f\u2009'\u2019 "  # thousands marks besides comma and point
+_LONGEST_NUMBER = 60
 
 
 def _pattern(group: str, point: str) -> re.Pattern[str]:
@@ -30,24 +35,23 @@ def _pattern(group: str, point: str) -> re.Pattern[str]:
 
 
 _POINT, _COMMA = _pattern(",", r"\."), _pattern(r"\.", ",")
-_CLOCK = re.compile(r"(?:([0-9]+):)?([0-9]{1,2}):([0-9]{1,2}(?:[.,][0-9]*)?)$")
+_GROUPED = re.compile(rf"(?<=\d)[{_SPACES}](?=\d{{3}}(?!\d))")
 _UNIT = re.compile(r"[^\d\s,;.+-][^\d,;]{0,11}$|[^\d\s,;.+-]\w{0,11}$")
-
-
-#: A column as it stands in the log, or already as numbers.
-Cells = Sequence[str] | NDArray[np.float64]
-# Missing marks that are taken out of a whole log at once; the rest are found cell by cell.
-_COMMON = ("---", "--", "N/A", "n/a", "NA", "-")
 
 
 @dataclass(frozen=True)
 class Numbers:
-    """A column's numbers, the unit its cells carry, and the first cell that is no number."""
+    """A column's numbers, the unit its cells carry, and the first cell that is no number.
+
+    `bad` is that cell's place, -1 where there is none: its row, or its line once a log is read.
+    """
 
     values: NDArray[np.float64]
     unit: str = ""
     bad: int = -1
     why: str = ""
+    clocks: bool = False
+    cell: str = ""
 
 
 def split_rows(lines: Sequence[str], delimiter: str) -> list[list[str]]:
@@ -60,82 +64,76 @@ def split_rows(lines: Sequence[str], delimiter: str) -> list[list[str]]:
     return [line.split(delimiter) for line in lines]
 
 
-def clean_numbers(
+def clean_rows(
     lines: Sequence[str], delimiter: str, decimal: str, width: int, wanted: Sequence[int]
-) -> list[Cells] | None:
-    """Return the wanted columns when the log has nothing but numbers and missing readings.
-
-    Columns that are not wanted are empty. None where there is more than numbers.
-    """
-    joined = as_read = "\n".join(lines)
-    if decimal == ",":
-        if "." in joined or delimiter == ",":
-            return None
-        joined = joined.replace(",", ".")
-    mark = None if delimiter == " " else delimiter
-    if mark and joined.count(mark) != (width - 1) * len(lines):
-        return None
-    # With the last column among those read, no row is shorter; the count of marks tells the rest.
-    read = sorted({*wanted, width - 1})
-    made = _matrix(joined, lines if joined == as_read else None, mark, read)
-    if made is None and mark:
-        made = _matrix(_blanked(joined, mark), None, mark, read)
-    if made is None or made.shape != (len(lines), len(read)) or np.isinf(made).any():
-        return None
-    columns: list[Cells] = [np.zeros(0)] * width
-    for place, values in zip(read, made.T, strict=True):
-        columns[place] = np.ascontiguousarray(values)
-    return columns
-
-
-def _matrix(
-    joined: str, lines: Sequence[str] | None, mark: str | None, read: list[int]
 ) -> NDArray[np.float64] | None:
-    """Return the columns to be read of a text of numbers; None where there is more in it."""
-    if not joined.strip() or _clean_text(mark or " ").fullmatch(joined) is None:
+    """Return the wanted columns of lines that hold nothing but numbers and empty cells.
+
+    A row a line. None where there is more than numbers, or where a row has another width.
+    """
+    mark = None if delimiter == " " else delimiter
+    joined = "\n".join(lines)
+    if not joined or _clean_text(mark or " ", decimal).fullmatch(joined) is None:
         return None
-    if mark and mark * 2 in joined:
-        # Twice, because neighbours share a delimiter.
-        empty = mark * 2, f"{mark}nan{mark}"
-        joined, lines = joined.replace(*empty).replace(*empty), None
+    if mark:
+        # With the last column among those read no row is shorter; the marks tell of longer ones.
+        fits = joined.count(mark) == (width - 1) * len(lines)
+    else:
+        fits = all(len(line.split()) == width for line in lines)
+    if not fits:
+        return None
+    rows: Sequence[str] = lines
+    if decimal == ",":
+        rows = [line.replace(",", ".") for line in lines]
+    if mark and (mark * 2 in joined or f"{mark}\n" in joined or f"\n{mark}" in joined):
+        rows = [_filled_up(line, mark) for line in rows]
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
-            rows = joined.split("\n") if lines is None else lines
-            return np.loadtxt(rows, delimiter=mark, usecols=read, ndmin=2)
+            columns = sorted({*wanted, width - 1})
+            read = np.loadtxt(rows, delimiter=mark, usecols=columns, ndmin=2, comments=None)
     except (ValueError, UserWarning):
         return None
+    if read.shape[0] != len(lines) or np.isinf(read).any():
+        return None
+    return np.asarray(read[:, [columns.index(column) for column in wanted]])
 
 
-@lru_cache(maxsize=8)
-def _clean_text(mark: str) -> re.Pattern[str]:
-    return re.compile(rf"[0-9eE+.\snaN{re.escape(mark)}-]*")
+def is_clean(line: str, delimiter: str, decimal: str, width: int) -> bool:
+    """Return whether a line looks like one that `clean_rows` takes."""
+    mark = None if delimiter == " " else delimiter
+    if _clean_text(mark or " ", decimal).fullmatch(line) is None or not line.strip():
+        return False
+    return _cell_count(line, mark) == width
 
 
-def _blanked(joined: str, mark: str) -> str:
-    """Return the text with the commonest missing marks written as nan."""
-    for word in _COMMON:
-        if word not in joined:
-            continue
-        for before, after in ((mark, mark), (mark, mark), (mark, "\n"), ("\n", mark)):
-            cell = f"{before}{word}{after}"  # twice, because neighbours share a delimiter
-            if cell in joined:
-                joined = joined.replace(cell, f"{before}nan{after}")
-    return joined
+def _cell_count(line: str, mark: str | None) -> int:
+    return line.count(mark) + 1 if mark else len(line.split())
 
 
-def numbers(cells: Cells, decimal: str, missing: frozenset[str] = MISSING) -> Numbers:
+def _filled_up(line: str, mark: str) -> str:
+    """Return a line with every empty cell written as nan."""
+    empty, filled = mark * 2, f"{mark}nan{mark}"
+    line = line.replace(empty, filled).replace(empty, filled)  # neighbours share a mark
+    line = f"nan{line}" if line.startswith(mark) else line
+    return f"{line}nan" if line.endswith(mark) else line
+
+
+@lru_cache(maxsize=16)
+def _clean_text(mark: str, decimal: str) -> re.Pattern[str]:
+    other = "" if decimal == mark else re.escape(decimal)
+    plain = rf"[0-9+ \n{other}{re.escape(mark)}]"
+    # Without backtracking: a text that is no table must be told in one pass.
+    return re.compile(rf"(?:{plain}++|[eE][+-]?[0-9]|-(?=[0-9.,]))*+")
+
+
+def numbers(cells: Sequence[str], decimal: str, missing: frozenset[str] = MISSING) -> Numbers:
     """Return cells as numbers; NaN where one is missing."""
-    if isinstance(cells, np.ndarray):
-        return Numbers(cells)
     joined = "\x1f".join(cells)
-    if decimal == ",":
-        plain = "." not in joined
-        quick = joined.replace(",", ".").split("\x1f") if plain else cells
-    else:
-        plain, quick = "," not in joined, cells
+    plain = ("." if decimal == "," else ",") not in joined
     # A name such as "1_000" or "infinity" is a number to Python but not in a log.
     if plain and "_" not in joined and "n" not in joined and "N" not in joined:
+        quick = joined.replace(",", ".").split("\x1f") if decimal == "," else cells
         try:
             read = np.array(list(map(float, quick)))
         except ValueError:
@@ -147,23 +145,24 @@ def numbers(cells: Cells, decimal: str, missing: frozenset[str] = MISSING) -> Nu
 
 def _slowly(cells: Sequence[str], decimal: str, missing: frozenset[str]) -> Numbers:
     """Read every distinct cell with care."""
-    found: dict[str, tuple[float, str] | None] = {}
-    for cell in set(cells):
-        found[cell] = one_number(cell, decimal, missing)
-    bad = next((i for i, cell in enumerate(cells) if found[cell] is None), -1)
+    by_cell = {cell: one_number(cell, decimal, missing) for cell in set(cells)}
+    bad = next((i for i, cell in enumerate(cells) if by_cell[cell] is None), -1)
+    read = {cell: pair for cell, pair in by_cell.items() if pair is not None}
+    nothing = (float("nan"), "")
+    values = np.array([read.get(cell, nothing)[0] for cell in cells])
+    clocks = any(":" in cell for cell in read)
     if bad >= 0:
-        return Numbers(np.full(len(cells), np.nan), "", bad, "be a number")
-    read = {cell: pair for cell, pair in found.items() if pair is not None}
-    values = np.array([read[cell][0] for cell in cells])
+        return Numbers(values, "", bad, "be a number", clocks)
     units = {unit for value, unit in read.values() if value == value}
     if len(units) > 1:
-        usual = read[next(c for c in cells if read[c][0] == read[c][0])][1]
+        first = next(c for c in cells if read[c][0] == read[c][0])
+        usual = read[first][1]
         odd = next(
             i for i, c in enumerate(cells) if read[c][0] == read[c][0] and read[c][1] != usual
         )
         why = f"have one unit throughout, here {usual or 'none'} before"
-        return Numbers(values, "", odd, why)
-    return Numbers(values, next(iter(units), ""))
+        return Numbers(values, "", odd, why, clocks)
+    return Numbers(values, next(iter(units), ""), clocks=clocks)
 
 
 def one_number(
@@ -173,12 +172,12 @@ def one_number(
     text = cell.strip().replace("\N{MINUS SIGN}", "-")
     if text.lower() in missing:
         return float("nan"), ""
-    clock = _CLOCK.match(text)
-    if clock:
-        hours, minutes, seconds = clock.groups()
-        second = float(seconds.replace(",", "."))
-        return 3600.0 * float(hours or 0) + 60.0 * float(minutes) + second, ""
-    text = re.sub(rf"(?<=\d)[{_SPACES}](?=\d{{3}}(?!\d))", "", text)
+    if len(text) > _LONGEST_NUMBER:
+        return None
+    seconds = clock_seconds(text)
+    if seconds is not None:
+        return seconds, ""
+    text = _GROUPED.sub("", text)
     match = (_COMMA if decimal == "," else _POINT).match(text)
     if match is None:
         return None

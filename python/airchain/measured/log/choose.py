@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
 
 from ...base.errors import InputError, quoted, refusal, suggestion
+from ...units.text import pressure_reading
 from ..finding import Finding
-from .headings import Heading, heading_of
+from ..quantities import QUANTITIES
+from .headings import Heading, heading_of, like_output
+from .layout import Layout
 from .mapping import LogMapping
 from .table import Needed, Table
+from .unit_factor import factor
 
 _FACTORS = ("cf", "corr factor", "correction factor", "correction", "corr fact")
 _AVERAGED = ("exhaust_temperature", "lambda")
@@ -22,6 +29,7 @@ class Choice:
     columns: dict[str, tuple[int, ...]] = field(default_factory=dict)
     reasons: dict[str, str] = field(default_factory=dict)
     run: int = -1
+    agreed: set[int] = field(default_factory=set)
     questions: list[InputError] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
@@ -32,20 +40,43 @@ class Choice:
         return [h.text for h in self.headings if h.text and h.index not in used]
 
 
+def headings_of(
+    texts: Sequence[str], own: Sequence[str], units: Sequence[str], given: LogMapping
+) -> list[Heading]:
+    """Return what the headings say, those that the mapping has another name for among them."""
+    aliases = {
+        alias.strip().lower(): name for name, several in given.aliases.items() for alias in several
+    }
+    headings = []
+    for i, text in enumerate(texts):
+        heading = heading_of(text, i, units[i], own[i])
+        alias = aliases.get(text.strip().lower()) or aliases.get(own[i].strip().lower())
+        headings.append(replace(heading, quantity=alias) if alias else heading)
+    return headings
+
+
 def needed(given: LogMapping) -> Needed:
     """Return which columns are needed: those a mapping names, and those whose headings tell."""
     named = {c for one in given.columns.values() for c in one.column} | {given.run_column}
     texts = {c.strip().lower() for c in named if isinstance(c, str)}
+    numbers = {int(c) for c in named if isinstance(c, int) or c.strip().isdecimal()}
 
-    def of(headings: list[str], units: list[str]) -> list[int]:
-        return [
-            i
-            for i, (text, unit) in enumerate(zip(headings, units, strict=True))
-            if heading_of(text, i, unit).quantity
-            or text.strip().lower() in texts
-            or i + 1 in named
-            or is_factor(text)
-        ]
+    def of(layout: Layout) -> tuple[list[int], list[int]]:
+        headings = headings_of(layout.headings, layout.own, layout.units, given)
+        run = str(given.run_column).strip().lower()
+        wanted, runs = [], []
+        for heading in headings:
+            text = heading.text.strip().lower()
+            if (run and run in (text, str(heading.index + 1))) or heading.quantity == "run":
+                runs.append(heading.index)
+            elif (
+                heading.quantity
+                or (text and text in texts)
+                or heading.index + 1 in numbers
+                or is_factor(heading.text)
+            ):
+                wanted.append(heading.index)
+        return wanted or [0], runs[:1]
 
     return of
 
@@ -57,72 +88,124 @@ def is_factor(heading: str) -> bool:
 
 def choose(table: Table, given: LogMapping, header: int) -> Choice:
     """Return which columns are read; `header` is the line of the headings, for refusals."""
-    headings = [
-        heading_of(text, i, unit)
-        for i, (text, unit) in enumerate(zip(table.headings, table.units, strict=True))
-    ]
-    made = Choice(headings)
+    headings = headings_of(table.headings, table.own, table.units, given)
+    choice = Choice(headings)
     where = f"{table.name}:{header}"
     for name, one in given.columns.items():
         if one.column:
-            made.columns[name] = tuple(_find(table, made, where, name, c) for c in one.column)
-            made.reasons[name] = "as the mapping says"
+            choice.columns[name] = tuple(_find(table, choice, where, name, c) for c in one.column)
+            choice.reasons[name] = "as the mapping says"
     if given.run_column:
-        made.run = _find(table, made, where, "run", given.run_column)
-    taken = {i for columns in made.columns.values() for i in columns}
-    free = [h for h in headings if h.index not in taken and h.text not in given.ignore]
+        choice.run = _find(table, choice, where, "run", given.run_column)
+    taken = {i for columns in choice.columns.values() for i in columns}
+    free = [
+        h
+        for h in headings
+        if h.index not in taken and not {h.text, str(h.index + 1)} & set(given.ignore)
+    ]
     groups: dict[str, list[Heading]] = {}
     for heading in free:
-        if heading.quantity and heading.quantity not in made.columns:
+        if heading.quantity and heading.quantity not in choice.columns:
             groups.setdefault(heading.quantity, []).append(heading)
     for heading in groups.pop("run", [])[:1]:
-        made.run = made.run if made.run >= 0 else heading.index
+        choice.run = choice.run if choice.run >= 0 else heading.index
     for name, several in groups.items():
-        _take(table, made, where, name, several)
-    return made
+        _take(table, choice, where, name, several)
+    _list_output(choice, given)
+    return choice
 
 
-def _take(table: Table, made: Choice, where: str, name: str, several: list[Heading]) -> None:
+def _list_output(choice: Choice, given: LogMapping) -> None:
+    """List headings that look like torque or power and were not used."""
+    used = {i for columns in choice.columns.values() for i in columns}
+    left = [
+        h.text
+        for h in choice.headings
+        if h.index not in used | choice.agreed
+        and like_output(h.text)
+        and h.text not in given.ignore
+    ]
+    if left:
+        words = f"{', '.join(map(quoted, left))} looks like torque or power and was not used"
+        choice.findings.append(Finding("unused columns", words))
+
+
+def _take(table: Table, choice: Choice, where: str, name: str, several: list[Heading]) -> None:
     """Take one of several headings that name the same quantity, or ask."""
     chosen, reason = several, "by its heading"
     if len(several) > 1 and name in ("torque", "power"):
         chosen, reason = _of_one_basis(several)
     if len(chosen) > 1 and name in _AVERAGED and len({h.unit for h in chosen}) == 1:
-        made.columns[name] = tuple(h.index for h in chosen)
-        made.reasons[name] = f"mean of {len(chosen)} columns that name it"
+        choice.columns[name] = tuple(h.index for h in chosen)
+        choice.reasons[name] = f"mean of {len(chosen)} columns that name it"
         return
+    if len(chosen) > 1:
+        fitting = [h for h in chosen if h.unit and factor(_bare_unit(name, h.unit), _kind(name))]
+        chosen = fitting or chosen
     if len(chosen) > 1:
         plain = [h for h in chosen if "abs" in f"{h.text} {h.unit}".lower() or h.unit == "psia"]
         if len(plain) == 1:
             chosen, reason = plain, "it says that it is absolute"
     if len(chosen) > 1 and all(table.same(h.index, chosen[0].index) for h in chosen[1:]):
         words = f"{quoted(chosen[0].text)} stands {len(chosen)} times with the same readings"
-        made.findings.append(Finding("duplicate columns", words + "; the first was read"))
+        choice.findings.append(Finding("duplicate columns", words + "; the first was read"))
+        chosen = chosen[:1]
+    if len(chosen) > 1 and _agree(table, name, chosen):
+        choice.agreed |= {h.index for h in chosen[1:]}
+        reason = f"{' and '.join(quoted(h.text) for h in chosen)} agree"
         chosen = chosen[:1]
     if len(chosen) > 1:
         numbers = " or ".join(f"{h.index + 1} ({h.text})" for h in chosen)
         rule = "be told by the mapping"
         hint = f"set columns.{name}.column to one of the columns {numbers}"
-        made.questions.append(refusal(where, f"columns.{name}.column", "not clear", rule, hint))
+        choice.questions.append(refusal(where, f"columns.{name}.column", "not clear", rule, hint))
         return
-    made.columns[name] = (chosen[0].index,)
-    made.reasons[name] = reason
+    choice.columns[name] = (chosen[0].index,)
+    choice.reasons[name] = reason
+
+
+def _agree(table: Table, name: str, several: list[Heading]) -> bool:
+    """Return whether columns hold the same readings, each in the unit of its heading."""
+    pressure = _kind(name) == "pressure_difference"
+    if pressure and len({pressure_reading(h.unit)[1] for h in several}) > 1:
+        return False
+    readings = []
+    for heading in several:
+        scale = factor(_bare_unit(name, heading.unit), _kind(name)) if heading.unit else None
+        if scale is None:
+            return False
+        readings.append((table.numbers[heading.index].values + scale[1]) * scale[0])
+    with np.errstate(invalid="ignore"):
+        size = float(np.nanmax(np.abs(readings[0]))) if np.isfinite(readings[0]).any() else 0.0
+        off = np.abs(np.array(readings[1:]) - readings[0])
+    read = off[np.isfinite(off)]
+    return bool(read.size and float(np.percentile(read, 98)) < 4e-3 * size)
+
+
+def _kind(name: str) -> str:
+    kind = QUANTITIES[name].kind
+    return "pressure_difference" if kind in ("pressure", "barometer") else kind
+
+
+def _bare_unit(name: str, unit: str) -> str:
+    pressure = QUANTITIES[name].kind in ("pressure", "barometer")
+    return pressure_reading(unit)[0] if pressure else unit
 
 
 def _of_one_basis(several: list[Heading]) -> tuple[list[Heading], str]:
     """Return the observed readings where there are any, else those of the first known standard."""
     for basis in ("observed", "sae_j1349", "std_29_92", "iso_1585", ""):
-        found = [h for h in several if h.basis == basis]
-        if found:
-            others = ", ".join(h.text for h in several if h not in found)
+        fitting = [h for h in several if h.basis == basis]
+        if fitting:
+            others = ", ".join(h.text for h in several if h not in fitting)
             return (
-                found,
+                fitting,
                 f"the {basis or 'unmarked'} one; not {others}" if others else "by its heading",
             )
     return several, "by its heading"
 
 
-def _find(table: Table, made: Choice, where: str, name: str, wanted: str | int) -> int:
+def _find(table: Table, choice: Choice, where: str, name: str, wanted: str | int) -> int:
     """Return the number of the column that the mapping names."""
     field_name = f"columns.{name}.column"
     if isinstance(wanted, int):
@@ -130,14 +213,17 @@ def _find(table: Table, made: Choice, where: str, name: str, wanted: str | int) 
             rule = f"be from 1 to {len(table.headings)}"
             raise refusal(where, field_name, str(wanted), rule)
         return wanted - 1
-    texts = [h.text for h in made.headings]
-    found = [i for i, text in enumerate(texts) if text == wanted]
-    found = found or [i for i, t in enumerate(texts) if t.strip().lower() == wanted.strip().lower()]
-    if not found:
+    texts = [h.text for h in choice.headings]
+    places = [i for i, text in enumerate(texts) if text == wanted]
+    plain = wanted.strip().lower()
+    places = places or [i for i, text in enumerate(texts) if text.strip().lower() == plain]
+    if not places and wanted.strip().isdecimal():
+        return _find(table, choice, where, name, int(wanted))
+    if not places:
         hint = suggestion(wanted, texts) or "the headings are " + ", ".join(filter(None, texts))
         raise refusal(where, field_name, quoted(wanted), "be a heading of the log", hint)
-    if not all(table.same(i, found[0]) for i in found[1:]):
-        numbers = " or ".join(str(i + 1) for i in found)
+    if not all(table.same(i, places[0]) for i in places[1:]):
+        numbers = " or ".join(str(i + 1) for i in places)
         rule = "be the number of a column, for the heading stands more than once"
         raise refusal(where, field_name, quoted(wanted), rule, f"write {numbers}")
-    return found[0]
+    return places[0]

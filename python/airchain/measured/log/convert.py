@@ -7,126 +7,170 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...base.errors import InputError, quoted, refusal
 from ...units.convert import KINDS, to_si
 from ...units.text import pressure_reading
 from ..finding import Finding
 from ..quantities import QUANTITIES
-from .cells import numbers
+from .cells import Numbers
 from .choose import Choice
-from .footing import GASOLINE_SCALE, Column, factor, looks_swapped, unit_by_size, units_of_product
+from .column_map import ColumnMap
+from .footing import GASOLINE_SCALE, unit_by_size
 from .headings import Heading
-from .mapping import ColumnMap, LogMapping
+from .limits import middle, under_load
+from .mapping import LogMapping
+from .output_units import check_output
 from .pressures import Readings, reference_of
+from .probes import mean_of_probes
+from .sentinels import sentinels
 from .table import Table
+from .unit_factor import factor
+from .usual import check_levels
 
+Column = NDArray[np.float64]
 _STANDING = 5.0  # rad/s: below it the engine is at rest
 _RATIO_WORDS = ("afr", "a/f", "air fuel", "air/fuel")
+_RATIO_UNITS = ("", "afr", "a/f", "air/fuel", "ratio", "1", "lam", "la", "l", "kg/kg", "g/g", "1/1")
+_NEXT_TO = {
+    "plenum_pressure": "compressor_outlet_pressure",
+    "compressor_outlet_pressure": "plenum_pressure",
+}
 
 
 @dataclass
 class Converter:
-    """Turns the cells of a table into SI, guessing what neither mapping nor log say."""
+    """Turns the numbers of a table into SI, guessing what neither mapping nor log say."""
 
     table: Table
     choice: Choice
     given: LogMapping
-    decimal: str
     header: int
-    barometer: float
+    barometers: Column
     maps: dict[str, ColumnMap] = field(default_factory=dict)
     raw: dict[str, Column] = field(default_factory=dict)
     columns: dict[str, Column] = field(default_factory=dict)
+    loaded: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))
     questions: list[InputError] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
     def run(self) -> None:
         """Convert every chosen column; what cannot be told becomes a question."""
+        self._loaded()
         for name, indices in self.choice.columns.items():
             self._read(name, indices)
-        self._product_units()
-        self._check_swap()
-        first = ("engine_speed", "barometer")
-        for name in sorted(self.maps, key=lambda n: n not in first):
+        self._loaded()
+        check_output(self)
+        for name in sorted(self.maps, key=self._order):
             self._to_si(name)
+            self.raw[name] = np.zeros(0) if name not in ("torque", "power") else self.raw[name]
         self.columns = {n: self.columns[n] for n in QUANTITIES if n in self.columns}
+        check_levels(self)
+
+    @property
+    def where(self) -> str:
+        """Line of the headings, which questions begin with."""
+        return f"{self.table.name}:{max(self.header, 1)}"
+
+    def _order(self, name: str) -> int:
+        """Speed and barometer come first, and a pressure that says its footing before the rest."""
+        if name in ("engine_speed", "barometer"):
+            return 0
+        one = self.maps[name]
+        footing = one.reference or pressure_reading(one.unit)[1]
+        return 1 if footing else 2
+
+    def _loaded(self) -> None:
+        """Find the rows under load, by the log's own numbers of torque, power or speed."""
+        size = len(self.table.lines)
+        speed = self._first("engine_speed", size)
+        torque = self._first("torque", size)
+        torque = self._first("power", size) if np.isnan(torque).all() else torque
+        self.loaded = under_load(None if np.isnan(torque).all() else torque, speed)
+
+    def _first(self, name: str, size: int) -> Column:
+        if name in self.raw:
+            return self.raw[name]
+        if name not in self.choice.columns:
+            return np.full(size, np.nan)
+        values = self.table.numbers[self.choice.columns[name][0]].values
+        return np.where(values > 1e9, np.nan, values)
 
     def _read(self, name: str, indices: tuple[int, ...]) -> None:
         """Take the numbers of a column, and the unit as far as anything says it."""
         headings = [self.choice.headings[i] for i in indices]
         read = [self._numbers(h) for h in headings]
-        values = [v for v, _ in read]
-        with np.errstate(invalid="ignore"):
-            raw = values[0] if len(values) == 1 else np.mean(values, axis=0)
+        values = [self._without_sentinels(name, one.values) for one in read]
+        raw = values[0]
+        if len(values) > 1:
+            raw, dead = mean_of_probes(name, values, self.loaded)
+            for number, one in enumerate(values):
+                gone = np.isnan(one) & np.isfinite(raw)
+                if gone.any() and number not in {n for n, _ in dead}:
+                    words = f"{quoted(headings[number].text)} is missing in {gone.sum()} rows, "
+                    words += "where the mean is of the others"
+                    lines = tuple(self.table.lines[gone].tolist())
+                    self.findings.append(Finding(QUANTITIES[name].words, words, lines))
+            for number, why in dead:
+                words = f"{quoted(headings[number].text)} {why}; it was left out of the mean"
+                self.findings.append(Finding(QUANTITIES[name].words, words))
         if np.isnan(raw).all():
-            if name == "engine_speed":
-                where = f"{self.table.name}:{self.table.lines[0]}"
-                shown = f"{len(raw)} missing readings"
-                raise refusal(where, f"column {quoted(headings[0].text)}", shown, "hold a speed")
-            words = f"{quoted(headings[0].text)} holds no reading; it was left out"
-            self.findings.append(Finding(QUANTITIES[name].words, words))
+            self._empty(name, headings[0], raw)
             return
         given = self.given.columns.get(name, ColumnMap())
-        unit, reason = given.unit or headings[0].unit or read[0][1], self.choice.reasons[name]
+        unit, reason = given.unit or headings[0].unit or read[0].unit, self.choice.reasons[name]
         if given.unit:
             reason = "as the mapping says"
+        elif name == "time" and read[0].clocks:
+            unit, reason = "s", f"{reason}; its cells are clock times"
         elif not unit:
             unit, why = unit_by_size(name, raw)
             reason = why or reason
         self.raw[name] = raw
+        other = headings[0].other_unit
+        if other and not given.unit and not _same_unit(name, unit, other):
+            where = f"columns.{name}.unit"
+            shown = f"{quoted(other)} in the heading, {quoted(unit)} below it"
+            hint = f"column {quoted(headings[0].text)}; set it in the mapping"
+            self.questions.append(refusal(self.where, where, shown, "be one of the two", hint))
         self.maps[name] = ColumnMap(
             tuple(self._called(h) for h in headings), unit, given.reference, given.scale,
-            given.density, reason,
+            given.density, given.rounding, reason,
         )  # fmt: skip
+
+    def _empty(self, name: str, heading: Heading, raw: Column) -> None:
+        if name == "engine_speed":
+            where = f"{self.table.name}:{self.table.lines[0]}"
+            shown = f"{len(raw)} missing readings"
+            raise refusal(where, f"column {quoted(heading.text)}", shown, "hold a speed")
+        words = f"{quoted(heading.text)} holds no reading; it was left out"
+        self.findings.append(Finding(QUANTITIES[name].words, words))
+
+    def _without_sentinels(self, name: str, values: Column) -> Column:
+        """Return the readings without numbers that mean no reading, which are listed."""
+        for number, rows in sentinels(values).items():
+            words = f"{number:g} stands for no reading in {rows.sum()} rows; taken as missing"
+            lines = tuple(self.table.lines[rows].tolist())
+            self.findings.append(Finding(QUANTITIES[name].words, words, lines))
+            values = np.where(rows, np.nan, values)
+        return values
 
     def _called(self, heading: Heading) -> str | int:
         """Return a column's heading, or its number where the heading does not tell it."""
         alone = sum(h.text == heading.text for h in self.choice.headings) == 1
         return heading.text if heading.text and alone else heading.index + 1
 
-    def _numbers(self, heading: Heading) -> tuple[Column, str]:
-        cells = self.table.columns[heading.index]
-        found = numbers(cells, self.decimal)
-        if found.bad >= 0:
-            hint = "is the delimiter or the decimal mark another one?" if not found.unit else ""
-            where = f"{self.table.where(found.bad)}"
+    def _numbers(self, heading: Heading) -> Numbers:
+        read = self.table.numbers[heading.index]
+        if read.bad >= 0:
+            hint = f"if it stands for no reading, set missing = [{quoted(read.cell)}]"
+            if read.unit or read.why.startswith("have"):
+                hint = ""
             name = f"column {heading.index + 1} {quoted(heading.text)}"
-            raise refusal(where, name, quoted(str(cells[found.bad])), found.why, hint)
-        return found.values, found.unit
-
-    def _product_units(self) -> None:
-        """Tell the unit of torque or power by the other."""
-        both = [self.maps.get(n) for n in ("torque", "power", "engine_speed")]
-        if any(m is None for m in both) or (self.maps["torque"].unit and self.maps["power"].unit):
-            return
-        turn = factor(self.maps["engine_speed"].unit, "speed")
-        if turn is None:
-            return
-        speed = self.raw["engine_speed"] * turn[0]
-        known = self.maps["torque"].unit, self.maps["power"].unit
-        *units, why = units_of_product(self.raw["torque"], self.raw["power"], speed, *known)
-        for name, unit in zip(("torque", "power"), units, strict=True):
-            if unit and not self.maps[name].unit:
-                self._change(name, unit=unit, reason=why)
-
-    def _check_swap(self) -> None:
-        if not {"torque", "power", "engine_speed"} <= self.raw.keys():
-            return
-        given = (self.given.columns.get(name) for name in ("torque", "power"))
-        if any(one is not None and one.column for one in given):
-            return  # the mapping has answered
-        turn = factor(self.maps["engine_speed"].unit, "speed")
-        speed = self.raw["engine_speed"] * (turn[0] if turn else np.nan)
-        if looks_swapped(self.raw["torque"], self.raw["power"], speed):
-            t, p = self.maps["torque"].column[0], self.maps["power"].column[0]
-            rule = "be the column of torque"
-            hint = (
-                f"only with {quoted(t)} as power and {quoted(p)} as torque is power torque times "
-                "speed; set columns.torque and columns.power in the mapping"
-            )
-            where = f"{self.table.name}:{self.header}"
-            self.questions.append(refusal(where, "columns.torque.column", quoted(t), rule, hint))
+            where = f"{self.table.name}:{read.bad}"
+            self.questions.append(refusal(where, name, quoted(read.cell), read.why, hint))
+        return read
 
     def _to_si(self, name: str) -> None:
         one, kind = self.maps[name], QUANTITIES[name].kind
@@ -134,102 +178,151 @@ class Converter:
             self._lambda(one)
         elif kind == "pressure":
             self._pressure(name, one)
+        elif any(f"columns.{name}.unit =" in str(question) for question in self.questions):
+            return
         elif not one.unit and KINDS[kind].si_unit:
-            self._ask(name, "unit", "not told", f"be {KINDS[kind].words}'s unit")
+            if name == "time":
+                words = "its unit is not told; set columns.time.unit in the mapping to have it"
+                self.findings.append(Finding("time", f"{words}; it was left out"))
+                del self.maps[name]
+                return
+            such = " or ".join(map(quoted, dict.fromkeys((KINDS[kind].trade, KINDS[kind].metric))))
+            self.ask(name, "unit", "not told", f"be {KINDS[kind].words}'s unit, such as {such}")
         else:
             self._plain(name, one, kind)
 
     def _plain(self, name: str, one: ColumnMap, kind: str) -> None:
         if kind == "barometer":
-            one = self._change(name, unit=pressure_reading(one.unit)[0])
+            one = self.change(name, unit=pressure_reading(one.unit)[0])
             kind = "pressure_difference"  # a barometer is absolute whatever its unit is called
-        found = factor(one.unit, kind)
-        if found is None and name == "fuel_flow" and factor(one.unit, "liquid_flow"):
-            found = self._by_volume(one)
-            if found is None:
+        scale = factor(one.unit, kind)
+        if scale is None and name == "fuel_flow" and factor(one.unit, "liquid_flow"):
+            scale = self._by_volume(one)
+            if scale is None:
                 return
-        if found is None:
+        if scale is None:
             hint = "a volume does not tell its mass of air" if name == "air_flow" else ""
-            rule = f"be a unit of {KINDS[kind].words}"
-            self._ask(name, "unit", quoted(one.unit), rule, hint)
+            rule = f"be a unit of {KINDS[kind].words}, such as {quoted(KINDS[kind].metric)}"
+            self.ask(name, "unit", quoted(one.unit), rule, hint)
             return
-        self.columns[name] = (self.raw[name] + found[1]) * found[0]
+        # In place: a large log should not stand in memory twice.
+        values = self.raw[name]
+        values += scale[1]
+        values *= scale[0]
+        self.columns[name] = values
 
     def _by_volume(self, one: ColumnMap) -> tuple[float, float] | None:
         if not one.density:
             hint = 'such as "0.75 kg/L", for the log gives fuel by volume'
-            self._ask("fuel_flow", "density", "not told", "be the fuel's density", hint)
+            self.ask("fuel_flow", "density", "not told", "be the fuel's density", hint)
             return None
         density = to_si(one.density, "density", where="mapping", field="columns.fuel_flow.density")
         return (factor(one.unit, "liquid_flow") or (np.nan, 0.0))[0] * density, 0.0
 
     def _lambda(self, one: ColumnMap) -> None:
         raw, text = self.raw["lambda"], str(one.column[0]).lower().replace("_", " ")
-        read = raw[np.isfinite(raw)]
-        ratio = any(w in f"{text} {one.unit.lower()}" for w in _RATIO_WORDS) or read.min() > 3.0
+        level = middle("lambda", raw, self.loaded)
+        ratio = any(w in f"{text} {one.unit.lower()}" for w in _RATIO_WORDS) or level > 3.0
         scale = one.scale
+        if not scale and one.unit.lower().strip(".: ") not in _RATIO_UNITS:
+            heading = quoted(" + ".join(map(str, one.column)))
+            hint = f"{quoted(one.unit)} is no unit of lambda; set ignore = [{heading}], or "
+            hint += "scale = 1 where it is lambda all the same"
+            self.ask("lambda", "scale", "not told", "be 1, or the stoichiometric ratio", hint)
+            return
+        if ratio and not scale and level < 1.7 and not self.given.columns.get("lambda"):
+            hint = f"{level:g} under load is lambda, not a ratio of air to fuel; scale = 1 says so"
+            self.ask("lambda", "scale", "not told", "be 1, or the stoichiometric ratio", hint)
+            return
+        named = any(w in f"{text} {one.unit.lower()}" for w in _RATIO_WORDS)
+        if ratio and not scale and not named and "lambda" in text:
+            hint = f"{level:g} under load is a ratio of air to fuel, not lambda; such as 14.7"
+            self.ask("lambda", "scale", "not told", "be the stoichiometric ratio", hint)
+            return
         if ratio and not scale:
-            if not (8.5 < np.median(read) < 20.0):
-                hint = f"{read.min():g} to {read.max():g} is on no gasoline scale; lambda is the "
-                hint += "reading over the stoichiometric ratio the logger was set to"
-                self._ask("lambda", "scale", "not told", "be that stoichiometric ratio", hint)
+            if not 10.2 < level < 16.5:
+                hint = f"{level:g} under load is on no gasoline scale; lambda is the "
+                hint += "reading over the stoichiometric ratio the logger was set to, such as 14.7"
+                self.ask("lambda", "scale", "not told", "be that stoichiometric ratio", hint)
                 return
             scale = GASOLINE_SCALE
             why = (
-                f"{read.min():g} to {read.max():g} are air-fuel ratios on the gasoline scale, "
+                f"{level:g} under load is an air-fuel ratio on the gasoline scale, "
                 f"whatever the fuel; divided by {scale:g} as loggers do"
             )
-            self._change("lambda", scale=scale, unit="", reason=why)
+            self.change("lambda", scale=scale, unit="", reason=why)
         elif scale:
-            self._change("lambda", unit="")
+            self.change("lambda", unit="")
         self.columns["lambda"] = raw / scale if scale else raw * 1.0
 
     def _pressure(self, name: str, one: ColumnMap) -> None:
         unit, said = pressure_reading(one.unit)
-        found = factor(unit, "pressure_difference")
-        if found is None:
-            rule, shown = "be a unit of a pressure", quoted(one.unit) if one.unit else "not told"
-            self._ask(name, "unit", shown, rule)
+        scale = factor(unit, "pressure_difference")
+        if scale is None:
+            rule = 'be a unit of a pressure, such as "psi" or "kPa"'
+            shown = quoted(one.unit) if one.unit else "not told"
+            self.ask(name, "unit", shown, rule)
             return
-        values = self.raw[name] * found[0]
+        values = self.raw[name] * scale[0]
         reference, why = one.reference, "as the mapping says"
-        speed = self.columns.get("engine_speed", np.full(values.size, np.nan))
-        barometer = self.columns.get("barometer", np.full(values.size, self.barometer))
+        missing = np.full(values.size, np.nan)
+        speed = self.columns.get("engine_speed", missing)
+        barometer = self.columns.get("barometer", self.barometers)
+        known = float(np.nanmedian(barometer)) if np.isfinite(barometer).any() else np.nan
         if not reference:
-            resting = speed < _STANDING
-            known = float(np.nanmean(barometer)) if np.isfinite(barometer).any() else np.nan
             heading = " ".join(map(str, one.column))
-            found_out = Readings(name, heading, said, values, resting, known)
-            reference, why = reference_of(found_out)
+            near = self.columns.get(_NEXT_TO.get(name, ""), missing)
+            readings = Readings(
+                name, heading, said, values, self.loaded, speed < _STANDING, known, near
+            )
+            reference, why, against = reference_of(readings)
+            if against:
+                self._ask_reference(name, reference, against)
+                return
         if not reference:
-            hint = "the log does not tell"
-            self._ask(name, "reference", "not told", 'be "absolute" or "gauge"', hint)
+            self._ask_reference(name, "", "the log does not tell")
             return
-        self._change(name, unit=unit, reference=reference, reason=f"{one.reason}; {why}")
+        self.change(name, unit=unit, reference=reference, reason=f"{one.reason}; {why}")
         if reference == "absolute":
             self.columns[name] = values
-        elif not np.isfinite(barometer).any():
+        elif not np.isfinite(barometer).all() and "barometer" not in self.columns:
             self._ask_barometer(name)
         else:
             self.columns[name] = barometer + (values if reference == "gauge" else -values)
 
+    def _ask_reference(self, name: str, said: str, hint: str) -> None:
+        shown = f"{said} by its name" if said else "not told"
+        self.ask(name, "reference", shown, 'be "absolute" or "gauge"', hint)
+
     def _ask_barometer(self, name: str) -> None:
-        where = f"{self.table.name}:{self.header}"
         hint = f'{name} was read on a gauge; such as ambient.barometer = "29.6 inHg"'
-        asked = refusal(where, "ambient.barometer", "not told", "be given in the mapping", hint)
+        asked = refusal(
+            self.where, "ambient.barometer", "not told", "be given in the mapping", hint
+        )
         if str(asked) not in map(str, self.questions):
             self.questions.append(asked)
 
-    def _ask(self, name: str, key: str, shown: str, rule: str, hint: str = "") -> None:
-        where = f"{self.table.name}:{self.header}"
+    def ask(self, name: str, key: str, shown: str, rule: str, hint: str = "") -> None:
+        """Add a question about a key of a quantity's column."""
         column = " + ".join(map(str, self.maps[name].column))
         tail = f"column {quoted(column)}; set it in the mapping"
         hint = f"{hint}; {tail}" if hint else tail
-        self.questions.append(refusal(where, f"columns.{name}.{key}", shown, rule, hint))
+        self.questions.append(refusal(self.where, f"columns.{name}.{key}", shown, rule, hint))
 
-    def _change(self, name: str, **changes: Any) -> ColumnMap:
+    def change(self, name: str, **changes: Any) -> ColumnMap:
+        """Change what is said of a quantity's column."""
         self.maps[name] = replace(self.maps[name], **changes)
         return self.maps[name]
+
+
+def _same_unit(name: str, one: str, other: str) -> bool:
+    kind = QUANTITIES[name].kind
+    if kind in ("pressure", "barometer"):
+        said = {pressure_reading(unit)[1] for unit in (one, other)} - {""}
+        units = [pressure_reading(unit)[0] for unit in (one, other)]
+        kind = "pressure_difference"
+        return len(said) < 2 and factor(units[0], kind) == factor(units[1], kind)
+    return factor(one, kind) == factor(other, kind)
 
 
 def weather_of(given: Mapping[str, str]) -> dict[str, tuple[float, str]]:

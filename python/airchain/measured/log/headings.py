@@ -6,45 +6,101 @@ import re
 from dataclasses import dataclass
 
 from ...units.text import known_unit
+from .clocks import is_clock_unit
+from .heading_rows import LONGEST, bare
 from .heading_words import BASES, NOT_MEASURED, PATTERNS
-from .layout import bare
+from .languages import in_english
+from .unit_factor import factor
 
 _NOT_MEASURED = re.compile(NOT_MEASURED)
 _COMPILED = [(name, re.compile(rf"(?:{pattern})$")) for name, pattern in PATTERNS]
+_BASES = [
+    (basis, re.compile(rf"(?i)(?<![\w.])(?:{pattern})(?!\w|\.\d)")) for basis, pattern in BASES
+]
 _UNIT_AT_END = re.compile(r"^(.*?)\s*[\[({<]([^\[\](){}<>]*)[\])}>]\s*$")
 _CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-z])|(?<=Tq)(?=[A-Z])")
-# In a log these are no nanometres.
-_SMALL_LETTERS = {"nm": "Nm", "ps": "PS", "NM": "Nm", "hPA": "hPa", "KPA": "kPa", "KPa": "kPa"}
-# At the end of a name these are numbers of sensors and the like, and the word 'in'.
-_NO_UNIT = re.compile(r"[a-zA-Z]\d?|in")
-_FILLERS = re.compile(r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal)\b")
+# In a log these are no nanometres, and a capital at the start of a millibar is no million.
+_SPELLED = {
+    "nm": "Nm", "ps": "PS", "NM": "Nm", "hPA": "hPa", "KPA": "kPa", "KPa": "kPa", "kpa": "kPa",
+    "tr/min": "rpm", "t/min": "rpm", "giri/min": "rpm", "omw/min": "rpm", "varv/min": "rpm",
+    "obr/min": "rpm", "ot/min": "rpm", "U/min": "rpm", "u/min": "rpm", "rev/min": "rpm",
+    "CV": "PS", "cv": "PS", "ch": "PS", "pk": "PS", "hk": "PS", "KM": "PS", "pferdestarke": "PS",
+    "m.kg": "kgf m", "mkg": "kgf m", "kgm": "kgf m", "kg.m": "kgf m", "kgfm": "kgf m",
+    "kg m": "kgf m", "kgf.m": "kgf m", "kpm": "kgf m",
+}  # fmt: skip
+_ANY_CASE = {
+    "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sek": "s", "deg f": "degF",
+    "deg c": "degC", "deg. f": "degF", "deg. c": "degC", "degf": "degF", "degc": "degC",
+    "degrees f": "degF", "degrees c": "degC", "celsius": "degC", "fahrenheit": "degF",
+    "grad c": "degC", "grad": "degC", "msec": "ms", "rpms": "rpm", "1/min": "rpm", "min-1": "rpm",
+    "horsepower": "hp", "bhp": "hp", "ft lb": "lb ft", "ft-lb": "lb ft", "ft.lb": "lb ft",
+    "ft lbs": "lb ft", "ft-lbs": "lb ft", "lbs ft": "lb ft", "lbs-ft": "lb ft",
+    "lbf.ft": "lb ft", "lb.ft": "lb ft",
+}  # fmt: skip
+_FILLERS = re.compile(
+    r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured)\b"
+)
+_LIKE_OUTPUT = re.compile(
+    r"\b(?:torque|tq|trq|power|pwr|[bwi]?hp|horsepower|kw|ps|nm|lb ?ft|ft ?lbs?)\b"
+)
 
 
 @dataclass(frozen=True)
 class Heading:
-    """One heading: what quantity it names, if any, with unit and power basis as far as it says."""
+    """One heading: what quantity it names, if any, with unit and power basis as far as it says.
+
+    `other_unit` is the heading's own unit where the row of units below it has another.
+    """
 
     text: str
     index: int
     quantity: str
     unit: str
     basis: str
+    other_unit: str = ""
 
 
-def heading_of(text: str, index: int, unit_cell: str = "") -> Heading:
-    """Return what a heading and the cell of the row of units below it say."""
-    name, unit = _unit_apart(_CAMEL.sub(" ", text))
-    unit = bare(unit_cell) or unit
-    unit, of_unit = _basis_apart(unit)
-    name, of_name = _basis_apart(name)
-    quantity = _quantity(_words(name))
-    if not quantity:  # 'Blower RPM': what was taken for the unit belongs to the name
-        name, _ = _basis_apart(_CAMEL.sub(" ", text))
+def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Heading:
+    """Return what a heading and the cell of the row of units below it say.
+
+    `own` is the heading without what a row above it adds; it names the quantity where both do not.
+    """
+    if len(text) > LONGEST or len(unit_cell) > LONGEST:
+        return Heading(text, index, "", "", "")
+    heading = _read(text, index, unit_cell)
+    if heading.quantity or not own or own == text:
+        return heading
+    if _NOT_MEASURED.match(_words(_CAMEL.sub(" ", text))):
+        return heading
+    alone = _read(own, index, unit_cell)
+    basis = heading.basis or alone.basis
+    return Heading(text, index, alone.quantity, alone.unit, basis, alone.other_unit)
+
+
+def _read(text: str, index: int, unit_cell: str) -> Heading:
+    name, unit = _unit_apart(text)
+    above, below = meaning_of(_basis_apart(unit)[0]), meaning_of(_basis_apart(bare(unit_cell))[0])
+    other = above if above != below and known_unit(above) and known_unit(below) else ""
+    name, unit = _CAMEL.sub(" ", name), bare(unit_cell) or unit
+    bare_unit, of_unit = _basis_apart(unit)
+    bare_name, of_name = _basis_apart(name)
+    quantity = _quantity(_words(bare_name))
+    if quantity not in ("torque", "power"):  # a basis is one only beside torque or power
         quantity = _quantity(_words(name))
-    words = _words(name)
-    if not unit and quantity and known_unit(words):
-        unit = words  # a column headed hp or rpm names quantity and unit at once
-    return Heading(text, index, quantity, _meaning(unit), of_name or of_unit)
+        of_name = of_unit = ""
+        bare_unit = unit
+    if not quantity:  # 'Blower RPM': what was taken for the unit belongs to the name
+        bare_name, of_name = _basis_apart(_CAMEL.sub(" ", text))
+        quantity = _quantity(_words(bare_name))
+        of_name = of_name if quantity in ("torque", "power") else ""
+        if quantity and not unit_cell:
+            bare_unit = bare_unit if known_unit(bare_unit) else ""
+    words = _words(bare_name)
+    if quantity == "engine_speed" and known_unit(bare_unit) and factor(bare_unit, "speed") is None:
+        quantity = ""  # of the vehicle or the roller
+    if not bare_unit and quantity and known_unit(_SPELLED.get(words, words)):
+        bare_unit = words  # a column headed hp or rpm names quantity and unit at once
+    return Heading(text, index, quantity, meaning_of(bare_unit), of_name or of_unit, other)
 
 
 def _quantity(words: str) -> str:
@@ -58,10 +114,9 @@ def words_of(text: str) -> str:
     return heading_of(text, 0).quantity
 
 
-def bases_in(text: str) -> set[str]:
-    """Return the power bases that a line of text speaks of."""
-    words = text.lower()
-    return {b for b, pattern in BASES if re.search(rf"(?<![\w.])(?:{pattern})(?!\w|\.\d)", words)}
+def like_output(text: str) -> bool:
+    """Return whether a heading looks like torque or power, of whatever kind."""
+    return bool(_LIKE_OUTPUT.search(_words(_CAMEL.sub(" ", text[:LONGEST]))))
 
 
 def _unit_apart(text: str) -> tuple[str, str]:
@@ -77,7 +132,7 @@ def _unit_apart(text: str) -> tuple[str, str]:
         tail = " ".join(words[-count:])
         if (
             len(words) > count
-            and known_unit(_SMALL_LETTERS.get(tail, tail))
+            and known_unit(_SPELLED.get(tail, tail))
             and not re.fullmatch(r"[a-zA-Z]\d?|in", tail)
         ):
             return " ".join(words[:-count]), tail
@@ -88,10 +143,11 @@ def _unit_apart(text: str) -> tuple[str, str]:
 
 def _basis_apart(text: str) -> tuple[str, str]:
     """Return a text without the words that tell the power basis, and the basis."""
-    for basis, pattern in BASES:
-        rest, count = re.subn(
-            rf"(?i)(?<![\w.])(?:{pattern})(?!\w|\.\d)", " ", text.replace("_", " ")
-        )
+    plain = text.replace("_", " ")
+    if re.search(r"(?i)corr|corri|korr|correg|corret", plain):
+        plain = in_english(plain)
+    for basis, pattern in _BASES:
+        rest, count = pattern.subn(" ", plain)
         if count:
             return re.sub(r"\s+", " ", rest).strip(" ,;:-()[]"), basis
     return text.strip(), ""
@@ -99,15 +155,17 @@ def _basis_apart(text: str) -> tuple[str, str]:
 
 def _words(name: str) -> str:
     text = name.lower()
-    text = re.sub(r"[^\w/λ%]+|_", " ", text)
-    text = re.sub(r"(?<=[a-z]{3})(?=\d)", " ", text)
-    text = re.sub(r"temperatur\w*", "temp", text).replace("pressure", "press")
+    text = re.sub(r"[^\w/λ%']+|_", " ", text)
+    text = re.sub(r"(?<=[a-z]{3})(?=\d)", " ", in_english(text))
+    text = re.sub(r"temperat\w*", "temp", text).replace("pressure", "press")
     return re.sub(r"\s+", " ", _FILLERS.sub(" ", text)).strip()
 
 
-def _meaning(unit: str) -> str:
+def meaning_of(unit: str) -> str:
     """Return a unit's text, empty for signs that mean a plain number."""
     if unit.lower() in ("-", "1", "lambda", "λ", "none", "n/a"):
         return ""
+    if is_clock_unit(unit):
+        return "s"
     plain = unit if known_unit(unit) else unit.replace("_", " ")
-    return _SMALL_LETTERS.get(plain, plain)
+    return _SPELLED.get(plain) or _ANY_CASE.get(plain.lower().strip(". "), plain)

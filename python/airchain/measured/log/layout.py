@@ -1,4 +1,4 @@
-"""How a log is laid out: delimiter, decimal mark, header row, row of units, first row of data."""
+"""How a log is laid out: delimiter, decimal mark, rows of headings and units, first readings."""
 
 from __future__ import annotations
 
@@ -7,42 +7,45 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...base.errors import quoted, refusal
-from ...units.text import known_unit
+from ...base.errors import InputError, quoted, refusal
 from .cells import one_number, split_rows
+from .fixed_width import cuts_of, places, sliced
+from .heading_rows import Above, heading_rows, is_ruler
 
 _DELIMITERS = ("\t", ";", "|", ",", " ")
-# Lines looked at to tell the marks: all of the first, then some.
-_CLOSE, _SAMPLE, _EVERY = 60, 400, 5
+# Lines looked at to tell the marks: the first ones, then some spread over the rest.
+_CLOSE, _SPREAD, _MOST_CELLS = 60, 160, 200
 _NAMES = {"\t": "tab", ";": "semicolon", "|": "bar", ",": "comma", " ": "spaces"}
-_COMMENT = re.compile(r"^\s*(?:#|%|//|!)+\s*")
-_BRACKETS = re.compile(r"^\s*[\[({<]\s*(.*?)\s*[\])}>]\s*$")
 
 
 @dataclass(frozen=True)
 class Layout:
-    """Where everything stands in a log; line numbers count from 0, -1 where there is none."""
+    """Where everything stands in a log; line numbers count from 0, -1 where there is none.
+
+    `cuts` are places of the line where columns of fixed width part; `headings` and `units` the
+    cells above the columns, empty where none are there or where they cannot be told apart; `own`
+    the headings without what a row above them adds.
+    """
 
     delimiter: str
     decimal: str
     header: int
-    units: int
     first: int
     width: int
+    headings: tuple[str, ...]
+    own: tuple[str, ...]
+    units: tuple[str, ...]
     reason: str
     question: str = ""
+    heading_question: str = ""
+    cuts: tuple[int, ...] = ()
 
-
-def bare(cell: str) -> str:
-    """Return a cell without brackets around it, such as a unit's."""
-    inside = _BRACKETS.match(cell)
-    return inside[1] if inside else cell.strip()
-
-
-def row_of(line: str, delimiter: str) -> list[str]:
-    """Return the cells of a heading line; a comment mark before them is taken off."""
-    cells = split_rows([_COMMENT.sub("", line)], delimiter)[0]
-    return [cell.strip() for cell in cells]
+    def cells_of(self, line: str) -> list[str]:
+        """Return the cells of one line."""
+        row = split_rows([line], self.delimiter)[0]
+        if self.cuts and len(row) != self.width:
+            return sliced(line, self.cuts)
+        return row
 
 
 def is_data(cells: Sequence[str], decimal: str) -> bool:
@@ -59,9 +62,10 @@ def find_layout(
     Raises
     ------
     InputError
-        There is no table of numbers, or no row of headings above it.
+        There is no table of numbers.
     """
-    sample = [*lines[:_CLOSE], *lines[_CLOSE:_SAMPLE:_EVERY]]
+    every = max(1, (len(lines) - _CLOSE) // _SPREAD)
+    sample = [*lines[:_CLOSE], *lines[_CLOSE::every], *lines[-3:]]
     scores = _scores(sample, delimiter, decimal)
     if not scores:
         raise _no_table(lines, name, delimiter, decimal)
@@ -70,16 +74,52 @@ def find_layout(
     other = (best[0], "." if best[1] == "," else ",")
     question = ""
     if scores.get(other, (0, 0))[0] == score and not decimal:
-        best = (best[0], ".")
-        if best[0] != "," and any(re.search(r"\d,\d", line) for line in sample):
-            question = "every comma in its numbers is followed by three digits"
+        point = re.compile(r"(?<![\d.,])[1-9]\d{0,2}([.,])\d{3}(?![\d.,])")
+        marks = {m[1] for line in sample for m in point.finditer(line)}
+        best = (best[0], ".") if best[0] != "," or "." in marks else best
+        if marks - {best[0]}:
+            question = "every decimal mark in its numbers is followed by three digits"
+    rows = [line for line in sample if _opens(line, best, width)]
     first = next(i for i, line in enumerate(lines) if _opens(line, best, width))
-    header, units = _headings(lines, first, best, header_line)
-    if header < 0:
-        hint = "give columns by number in the mapping, such as columns.torque.column = 2"
-        raise refusal(f"{name}:{first + 1}", "header row", "missing", "name the columns", hint)
+    above = heading_rows(lines, first, best[0], width, header_line)
     reason = f"{score} numbers in rows of {width} cells parted by {_NAMES.get(best[0], best[0])}"
-    return Layout(*best, header, units, first, width, reason, question)
+    return _named(
+        Layout(*best, above.line, first, width, (), (), (), reason, question), above, rows
+    )
+
+
+def _named(layout: Layout, above: Above, rows: Sequence[str]) -> Layout:
+    """Return the layout with its headings and units, or with what keeps them from being told."""
+    width = layout.width
+    headings, own, units = above.headings, above.own, above.units
+    cuts: tuple[int, ...] = ()
+    question = "" if headings else "there is no row of headings"
+    if layout.delimiter == " ":
+        spans = places(rows, width)
+        if spans is not None:
+            cuts = cuts_of(spans, rows, above.text) if above.text else ()
+            if cuts and len(headings) != width:
+                headings = own = sliced(above.text, cuts)
+            if above.unit_text and cuts and len(units) != width:
+                units = sliced(above.unit_text, cuts)
+            if above.upper_text and cuts:
+                upper = sliced(above.upper_text, cuts)
+                headings = [f"{u} {h}".strip() for u, h in zip(upper, headings, strict=True)]
+        if len(units) != width:
+            units = []
+    while len(headings) > width and not headings[-1]:
+        headings, own = headings[:-1], own[:-1]
+    if headings and (len(headings) > width or (layout.delimiter == " " and len(headings) < width)):
+        question = f"the {len(headings)} headings do not fit the {width} cells of the rows"
+        headings = own = units = []
+    headings = [*headings, *[""] * (width - len(headings))]
+    own = [*own, *[""] * (width - len(own))]
+    units = [*units, *[""] * (width - len(units))][:width]
+    return Layout(
+        layout.delimiter, layout.decimal, above.line if any(headings) else -1, layout.first,
+        width, tuple(headings), tuple(own), tuple(units), layout.reason, layout.question, question,
+        cuts,
+    )  # fmt: skip
 
 
 def _opens(line: str, marks: tuple[str, str], width: int) -> bool:
@@ -91,49 +131,22 @@ def _scores(
     sample: Sequence[str], delimiter: str, decimal: str
 ) -> dict[tuple[str, str], tuple[int, int]]:
     """Return, for each pair of marks, how many numbers it finds in rows of one width."""
-    found = {}
+    scores = {}
     quotes = any('"' in line for line in sample)
+    sample = [line for line in sample if line.strip() and not is_ruler(line)]
     for mark in [delimiter] if delimiter else _DELIMITERS:
         if sum(mark in line for line in sample) * 4 < min(len(sample), 8):
             continue
         for point in [decimal] if decimal else (".", ","):
             if mark == point and not quotes:
                 continue
-            rows = [row for row in split_rows(sample, mark) if is_data(row, point)]
+            rows = [row for row in split_rows(sample, mark) if is_data(row[:_MOST_CELLS], point)]
             if not rows:
                 continue
             width, _ = Counter(map(len, rows)).most_common(1)[0]
-            numeric = sum(_weigh(row, point)[0] for row in rows if len(row) == width)
-            found[mark, point] = (numeric, width)
-    return found
-
-
-def _headings(
-    lines: Sequence[str], first: int, marks: tuple[str, str], header_line: int
-) -> tuple[int, int]:
-    """Return the lines of the headings and of their units, -1 where there is none."""
-    if header_line:
-        below = header_line
-        units = below if below < first and _is_units(row_of(lines[below], marks[0])) else -1
-        return header_line - 1, units
-    above = [i for i in range(first) if len(_filled(row_of(lines[i], marks[0]))) >= 2]
-    if not above:
-        return -1, -1
-    last = row_of(lines[above[-1]], marks[0])
-    if len(above) > 1 and _is_units(last):
-        return above[-2], above[-1]
-    return above[-1], -1
-
-
-def _is_units(cells: Sequence[str]) -> bool:
-    filled = _filled(cells)
-    bracketed = sum(bool(_BRACKETS.match(cell)) for cell in filled)
-    known = sum(known_unit(bare(cell)) or bare(cell) in ("-", "", "1") for cell in filled)
-    return bool(filled) and (bracketed == len(filled) or known * 2 > len(filled))
-
-
-def _filled(cells: Sequence[str]) -> list[str]:
-    return [cell for cell in cells if cell]
+            even = (row[:_MOST_CELLS] for row in rows if len(row) == width)
+            scores[mark, point] = (sum(_weigh(row, point)[0] for row in even), width)
+    return scores
 
 
 def _weigh(cells: Sequence[str], decimal: str) -> tuple[int, int]:
@@ -148,7 +161,7 @@ def _weigh(cells: Sequence[str], decimal: str) -> tuple[int, int]:
     return numeric, other
 
 
-def _no_table(lines: Sequence[str], name: str, delimiter: str, decimal: str) -> Exception:
+def _no_table(lines: Sequence[str], name: str, delimiter: str, decimal: str) -> InputError:
     if delimiter or decimal:
         shown = f"delimiter {quoted(delimiter or 'any')}, decimal {quoted(decimal or 'any')}"
         rule = "part the rows into numbers"

@@ -8,15 +8,14 @@ import numpy as np
 
 from ...base.errors import InputError, refusal
 from ..bases import OBSERVED, bases, checked_basis
-from .cells import numbers
+from .basis_words import bases_in
 from .choose import Choice, is_factor
-from .headings import bases_in
 from .mapping import LogMapping
 from .table import Table
 
 
 def basis_of(
-    table: Table, choice: Choice, given: LogMapping, header: int, decimal: str
+    table: Table, choice: Choice, given: LogMapping, header: int
 ) -> tuple[str, str, InputError | None]:
     """Return the basis, why it was taken, and the question where nothing tells it."""
     if given.power_basis:
@@ -24,18 +23,18 @@ def basis_of(
     read = [choice.headings[i] for n in ("torque", "power") for i in choice.columns.get(n, ())]
     if not read:
         return OBSERVED, "there is neither torque nor power", None
-    told = {h.basis for h in read if h.basis} - {"corrected"}
-    if len(told) == 1:
-        return told.pop(), "the heading says so", None
+    said = {h.basis for h in read if h.basis} - {"corrected"}
+    if len(said) == 1:
+        return said.pop(), "the heading says so", None
     notes = set().union(*(bases_in(text) for _, text in table.notes)) - {"corrected"}
-    if not told and len(notes) == 1:
+    if not said and len(notes) == 1:
         return notes.pop(), "a line of text in the log says so", None
-    if not told and not notes and _factor_is_one(table, choice, decimal):
+    if not said and not notes and _factor_is_one(table, choice):
         return OBSERVED, "its column of correction factors is 1 throughout", None
-    shown = "not told" if not told | notes else " and ".join(sorted(told | notes))
+    shown = "not told" if not said | notes else " and ".join(sorted(said | notes))
     rule = "be one of " + ", ".join(bases())
     hint = "whether torque and power are observed or corrected; set it in the mapping"
-    return "", "", refusal(f"{table.name}:{header}", "power_basis", shown, rule, hint)
+    return "", "", refusal(f"{table.name}:{max(header, 1)}", "power_basis", shown, rule, hint)
 
 
 def one_basis(choice: Choice) -> str:
@@ -52,9 +51,9 @@ def one_basis(choice: Choice) -> str:
     return f"{kept} is {of[kept]} but {left} is {of[left]}: {left} follows from {kept} instead"
 
 
-def _factor_is_one(table: Table, choice: Choice, decimal: str) -> bool:
+def _factor_is_one(table: Table, choice: Choice) -> bool:
     for heading in choice.headings:
-        if is_factor(heading.text):
-            values = numbers(table.columns[heading.index], decimal).values
+        if is_factor(heading.text) and heading.index in table.numbers:
+            values = table.numbers[heading.index].values
             return bool(np.isfinite(values).any() and np.nanmax(np.abs(values - 1.0)) < 5e-4)
     return False

@@ -3,28 +3,36 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from hashlib import sha256
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...base.errors import InputError, refusal
+from .._measured_checks import checked_rounding
 from ..finding import Finding
+from .blocks import weather_by_block
+from .cells import MISSING
 from .choose import choose, needed
 from .convert import Converter, weather_of
 from .layout import Layout, find_layout
-from .logtext import LogText, read_log
+from .logtext import read_log
 from .mapping import LogMapping
+from .order import Order
 from .power_basis import basis_of, one_basis
 from .pull_log import PullLog
 from .runs import Runs
 from .table import Table, read_table
-from .weather import weather_in
 
 __all__ = ["guess_mapping", "read_pulls"]
 
+_MOST_NAMED = 30
+Given: TypeAlias = LogMapping | Mapping[str, Any] | str | os.PathLike[str] | None
 
-def read_pulls(path: str | os.PathLike[str], mapping: Any = None) -> PullLog:
+
+def read_pulls(path: str | os.PathLike[str], mapping: Given = None) -> PullLog:
     """Read the pulls of a log.
 
     Encoding, delimiter, decimal mark, heading and unit rows, columns, units and whether pressures
@@ -56,7 +64,7 @@ def read_pulls(path: str | os.PathLike[str], mapping: Any = None) -> PullLog:
     return reader.log()
 
 
-def guess_mapping(path: str | os.PathLike[str], mapping: Any = None) -> LogMapping:
+def guess_mapping(path: str | os.PathLike[str], mapping: Given = None) -> LogMapping:
     """Return how a log would be read, with what is still to be answered.
 
     Parameters
@@ -78,51 +86,61 @@ class _Reader:
     """Reads one file up to its columns in SI."""
 
     def __init__(self, path: str | os.PathLike[str], given: LogMapping) -> None:
-        self.text: LogText = read_log(path, given.encoding)
+        text = read_log(path, given.encoding)
+        self.encoding, self.digest = (text.encoding, text.reason), text.digest
         self.layout: Layout = find_layout(
-            self.text.lines, self.text.name, given.delimiter, given.decimal, given.header_line
+            text.lines, text.name, given.delimiter, given.decimal, given.header_line
         )
-        self.table: Table = read_table(self.text, self.layout, needed(given))
-        self.header = self.layout.header + 1
+        missing = MISSING | {mark.strip().lower() for mark in given.missing}
+        self.table: Table = read_table(text, self.layout, needed(given), missing)
+        del text  # a large log should not stand in memory twice
+        self.header = max(self.layout.header, 0) + 1
+        self.questions: list[InputError] = []
         choice = choose(self.table, given, self.header)
-        self.questions: list[InputError] = list(choice.questions)
+        self.questions += choice.questions
         self.findings: list[Finding] = [*self.table.findings, *choice.findings]
         if self.layout.question:
             hint = f"{self.layout.question}; set it in the mapping"
             self._ask("decimal", 'be "," or "."', hint)
-        self.basis, reason, question = basis_of(
-            self.table, choice, given, self.header, self.layout.decimal
-        )
+        self.basis, reason, question = basis_of(self.table, choice, given, self.header)
         self.questions += [question] if question else []
         left = "" if given.power_basis else one_basis(choice)
         self.findings += [Finding("power basis", left)] if left else []
-        self.weather = self._weather(given)
+        by_block, problems = weather_by_block(self.table)
+        self.findings += problems
+        typed = weather_of(given.ambient)
+        self.weather = {block: known | typed for block, known in by_block.items()}
         self._check_speed(choice.columns)
-        barometer = self.weather.get("barometer", (np.nan, ""))[0]
-        self.converter = Converter(
-            self.table, choice, given, self.layout.decimal, self.header, barometer
-        )
+        self.converter = Converter(self.table, choice, given, self.header, self._barometers())
         self.converter.run()
         self.questions += self.converter.questions
         self.findings += self.converter.findings
         self.run = choice.run
         self.mapping = self._mapping(given, choice.unused, reason)
 
-    def _weather(self, given: LogMapping) -> dict[str, tuple[float, str]]:
-        """Return what the text above the headings says of the weather, and the mapping over it."""
-        above = [(line, text) for line, text in self.table.notes if line < self.header]
-        found, findings = weather_in(above)
-        self.findings += findings
-        return found | weather_of(given.ambient)
+    def _barometers(self) -> NDArray[np.float64]:
+        """Return the barometer of every row [Pa] as text and mapping tell it, NaN where unknown."""
+        by_block = {
+            block: known.get("barometer", (np.nan, ""))[0] for block, known in self.weather.items()
+        }
+        blocks, places = np.unique(self.table.blocks, return_inverse=True)
+        return np.array([by_block[block] for block in blocks.tolist()])[places]
 
     def _check_speed(self, columns: dict[str, tuple[int, ...]]) -> None:
         if "engine_speed" in columns:
             return
         if any("engine_speed" in str(question) for question in self.questions):
             raise InputError("\n".join(map(str, self.questions)))
-        headings = ", ".join(h for h in self.table.headings if h)
-        hint = f"set columns.engine_speed.column in the mapping to one of: {headings}"
         where = f"{self.table.name}:{self.header}"
+        if self.layout.heading_question:
+            hint = (
+                f"{self.layout.heading_question}; give columns by number in the mapping, such as "
+            )
+            hint += "columns.engine_speed.column = 2 and columns.torque.column = 3"
+            raise refusal(where, "header row", "missing", "name the columns", hint)
+        names = [heading for heading in self.table.headings if heading]
+        headings = ", ".join(names[:_MOST_NAMED]) + (", ..." if len(names) > _MOST_NAMED else "")
+        hint = f"set columns.engine_speed.column in the mapping to one of: {headings}"
         raise refusal(where, "column of engine speed", "missing", "be in the log", hint)
 
     def _ask(self, key: str, rule: str, hint: str) -> None:
@@ -130,34 +148,43 @@ class _Reader:
         self.questions.append(refusal(where, key, "not told", rule, hint))
 
     def _mapping(self, given: LogMapping, unused: list[str], basis_reason: str) -> LogMapping:
-        found = [f"{n} {text}" for n, (_, text) in self.weather.items() if n not in given.ambient]
-        run = self.table.headings[self.run] if self.run >= 0 else ""
+        several = [known.items() for known in self.weather.values()]
+        read = [
+            f"{n} {text}" for known in several for n, (_, text) in known if n not in given.ambient
+        ]
+        run: str = self.table.headings[self.run] if self.run >= 0 else ""
+        if (self.run >= 0 and self.table.headings.count(run) > 1) or (self.run >= 0 and not run):
+            run = str(self.run + 1)
         reasons = {
-            "encoding": self.text.reason,
+            "encoding": self.encoding[1],
             "delimiter": self.layout.reason,
             "power_basis": basis_reason,
-            "weather": "; ".join(found),
+            "weather": "; ".join(dict.fromkeys(read)),
         }
         return LogMapping(
-            self.text.encoding, self.layout.delimiter, self.layout.decimal, given.header_line,
-            self.basis, run, self.converter.maps, given.ambient, tuple(unused), reasons,
-            tuple(dict.fromkeys(map(str, self.questions))),
+            self.encoding[0], self.layout.delimiter, self.layout.decimal, given.header_line,
+            self.basis, run, self.converter.maps, given.ambient, tuple(unused), given.missing,
+            given.aliases, reasons, tuple(dict.fromkeys(map(str, self.questions))),
         )  # fmt: skip
 
     def log(self) -> PullLog:
         """Return the pulls."""
         how = self.mapping.toml(reasons=False)
-        fingerprint = sha256(f"{self.text.digest}\n{how}".encode()).hexdigest()
-        labels = self.table.columns[self.run] if self.run >= 0 else ()
+        fingerprint = sha256(f"{self.digest}\n{how}".encode()).hexdigest()
+        order = Order(self.table, self.converter.columns)
+        order.mend()
+        steps = {n: one.rounding for n, one in self.mapping.columns.items() if one.rounding}
+        labels = self.table.texts.get(self.run, [])
         runs = Runs(
-            self.table, self.converter.columns, self.basis, self.weather, labels, fingerprint
-        )
+            self.table, order.columns, self.basis, self.weather, labels, fingerprint,
+            self._barometers(), checked_rounding("mapping", steps),
+        )  # fmt: skip
         runs.cut()
         runs.need_pulls()
         return PullLog(
-            self.text.name,
+            self.table.name,
             tuple(runs.pulls),
             tuple(runs.run_downs),
             self.mapping,
-            (*self.findings, *runs.findings),
+            (*self.findings, *order.findings, *runs.findings),
         )

@@ -15,10 +15,11 @@ from ...units.convert import formatted
 from ..finding import Finding
 from ..measured import MeasuredPull
 from ..plausibility import plausibility
+from .blocks import Weather, text_of, titles_below
 from .footing import Column
 from .segments import Segment, segments
 from .table import Table
-from .weather import is_weather, weather_in
+from .weather import is_weather
 
 _LOADED = 0.3  # of the highest torque: a run down above it was measured under load
 _REST = 5.0  # rad/s
@@ -32,9 +33,11 @@ class Runs:
     table: Table
     columns: dict[str, Column]
     basis: str
-    weather: dict[str, tuple[float, str]]
-    run_labels: Sequence[str] | NDArray[np.float64]
+    weather: dict[int, Weather]
+    run_labels: Sequence[str]
     fingerprint: str
+    barometers: Column
+    rounding: dict[str, float] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     pulls: list[MeasuredPull] = field(default_factory=list)
     run_downs: list[MeasuredPull] = field(default_factory=list)
@@ -44,14 +47,16 @@ class Runs:
         speed = self.columns["engine_speed"]
         gone = np.isnan(speed)
         if gone.any():
-            words = f"{gone.sum()} rows without engine speed were left out"
+            several = gone.sum() > 1
+            what = "rows have no engine speed and were" if several else "row has none and was"
+            words = f"{gone.sum()} {what} left out"
             self.findings.append(Finding("engine speed", words, self._lines(gone)))
         self._rest_pressure()
         used = gone.copy()
         with np.errstate(invalid="ignore"):
             gone |= speed < _REST
         keys = self.table.blocks if not len(self.run_labels) else _numbered(self.run_labels)
-        edges = np.flatnonzero(np.diff(keys, prepend=keys[:1] - 1, append=keys[-1:] - 1))
+        edges = np.flatnonzero(np.diff(keys, prepend=keys[:1] - 1, append=keys[-1:] + 1))
         for first, last in zip(edges[:-1].tolist(), edges[1:].tolist(), strict=True):
             rows = np.arange(first, last)[~gone[first:last]]
             if rows.size:
@@ -64,11 +69,13 @@ class Runs:
         """Make the pulls of one block and return the rows that they took."""
         speed = self.columns["engine_speed"][rows]
         time = self.columns["time"][rows] if "time" in self.columns else None
-        found = segments(speed, time)
         name = self._name(first, several)
+        pieces = segments(speed, time)
+        if _in_any_order(speed, pieces):
+            return self._points(rows, name, first)
         taken = [np.zeros(0, dtype=np.int64)]
-        ups = [s for s in found if s.up or self._loaded(rows, s)]
-        for segment in found:
+        ups = [s for s in pieces if s.up or self._loaded(rows, s)]
+        for segment in pieces:
             chosen = rows[segment.first : segment.last]
             loaded = segment in ups
             number = f", run {ups.index(segment) + 1}" if loaded and len(ups) > 1 else ""
@@ -83,6 +90,15 @@ class Runs:
             (self.pulls if loaded else self.run_downs).append(pull)
             taken.append(chosen)
         return np.concatenate(taken)
+
+    def _points(self, rows: NDArray[np.int64], name: str, first: int) -> NDArray[np.int64]:
+        """Make one pull of points that were taken in any order of speed."""
+        chosen = rows[np.argsort(self.columns["engine_speed"][rows], kind="stable")]
+        words = f"{name}: its points stand in no order of speed; sorted, their times left out"
+        self.findings.append(Finding("order of rows", words))
+        pull = self._pull(name, chosen, first).with_columns(time=None)
+        self.pulls.append(pull.replace(findings=plausibility(pull)))
+        return chosen
 
     def _upwards(
         self, name: str, rows: NDArray[np.int64], turn: bool
@@ -106,7 +122,7 @@ class Runs:
         return bool(np.nanmedian(here) > _LOADED * np.nanmax(torque))
 
     def _pull(self, name: str, rows: NDArray[np.int64], first: int) -> MeasuredPull:
-        weather = dict(self.weather) | self._block_weather(first)
+        weather = self.weather[int(self.table.blocks[first])]
         columns = {n: v[rows] for n, v in self.columns.items()}
         ambient = {n: value for n, (value, _) in weather.items() if n != "relative_humidity"}
         humidity = weather.get("relative_humidity", (np.nan, ""))[0]
@@ -122,27 +138,19 @@ class Runs:
             ambient["vapour_pressure"] = humidity * saturation
         return MeasuredPull(
             self._free(name), columns, self.basis, ambient, self.table.name, self.fingerprint,
-            self.table.lines[rows],
+            self.table.lines[rows], (), self.rounding,
         )  # fmt: skip
-
-    def _block_weather(self, first: int) -> dict[str, tuple[float, str]]:
-        block = int(self.table.blocks[first])
-        begin = int(self.table.lines[first])
-        before = self.table.lines[self.table.blocks < block]
-        end = int(before[-1]) if before.size else begin
-        notes = [(line, text) for line, text in self.table.notes if end < line < begin]
-        found, findings = weather_in(notes)
-        self.findings += findings
-        return found
 
     def _name(self, first: int, several: bool) -> str:
         """Return what a block is called: its run's label, its title, or the file."""
         stem = Path(self.table.name).stem
         if len(self.run_labels):
-            return f"{stem}, run {_label(self.run_labels[first])}"
-        title = self.table.titles[int(self.table.blocks[first])].strip("#%/;, \t\"'")
-        if title and several and len(title) <= 60 and not is_weather(title):
-            return title
+            return f"{stem}, run {self.run_labels[first].strip()}"
+        texts = text_of(self.table, int(self.table.blocks[first])) if several else []
+        for _, text in texts if titles_below(self.table) else reversed(texts):
+            title = text.strip("#%/;, \t\"'")
+            if title and len(title) <= 60 and not is_weather(title):
+                return title
         return stem
 
     def _free(self, name: str) -> str:
@@ -160,9 +168,7 @@ class Runs:
         if pressure is None:
             return
         rest = self.columns["engine_speed"] < _REST
-        barometer = self.columns.get(
-            "barometer", np.full(rest.size, self.weather.get("barometer", (np.nan, ""))[0])
-        )
+        barometer = self.columns.get("barometer", self.barometers)
         off = pressure[rest] - barometer[rest]
         if not np.isfinite(off).any():
             return
@@ -185,10 +191,18 @@ class Runs:
         raise refusal(where, "rows", str(rows), rule)
 
 
-def _numbered(labels: Sequence[str] | NDArray[np.float64]) -> NDArray[np.int64]:
+def _in_any_order(speed: NDArray[np.float64], pieces: Sequence[Segment]) -> bool:
+    """Return whether rows are single points taken in any order, not sweeps."""
+    if not 3 <= speed.size <= 200:
+        return False
+    span = float(np.ptp(speed))
+    steps = np.abs(np.diff(speed))
+    taken = sum(piece.last - piece.first for piece in pieces)
+    turns = np.sum(np.diff(np.sign(np.diff(speed))) != 0)
+    wide = span > 0.0 and float(np.median(steps)) > 0.08 * span
+    return bool(wide and turns >= 2 and (len(pieces) > 2 or taken < 0.8 * speed.size or turns > 2))
+
+
+def _numbered(labels: Sequence[str]) -> NDArray[np.int64]:
     numbers: dict[str, int] = {}
-    return np.array([numbers.setdefault(_label(one), len(numbers)) for one in labels])
-
-
-def _label(value: str | float) -> str:
-    return value.strip() if isinstance(value, str) else f"{value:g}"
+    return np.array([numbers.setdefault(one.strip(), len(numbers)) for one in labels])

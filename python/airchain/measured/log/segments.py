@@ -41,16 +41,16 @@ def segments(speed: NDArray[np.float64], time: NDArray[np.float64] | None) -> li
         with np.errstate(invalid="ignore"):
             jumps |= np.diff(time) < 0.0
     edges = [0, *(np.flatnonzero(jumps) + 1).tolist(), speed.size]
-    found = []
+    pieces = []
     for first, last in pairwise(edges):
         if last - first >= 2:
-            found += _of_stretch(speed[first:last], first, span)
-    return found
+            pieces += _of_stretch(speed[first:last], first, span)
+    return pieces
 
 
 def _of_stretch(speed: NDArray[np.float64], start: int, span: float) -> list[Segment]:
     turns = _turns(speed.tolist(), _TURN * span)
-    found = []
+    pieces = []
     for a, b in pairwise(turns):
         change = float(speed[b] - speed[a])
         if abs(change) < _SHORTEST * span:
@@ -59,8 +59,8 @@ def _of_stretch(speed: NDArray[np.float64], start: int, span: float) -> list[Seg
         if change < 0.0 and turns[0] != a:
             first += 1  # the highest row belongs to the run up
         if last - first >= 2:
-            found.append(Segment(start + first, start + last, change > 0.0))
-    return found
+            pieces.append(Segment(start + first, start + last, change > 0.0))
+    return pieces
 
 
 def _turns(speed: list[float], threshold: float) -> list[int]:

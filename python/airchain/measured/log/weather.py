@@ -5,15 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+import numpy as np
+
 from ...base.errors import InputError
 from ...units.convert import to_si
+from ...units.text import pressure_reading
 from ..finding import Finding
 from ..quantities import QUANTITIES
-from .headings import words_of
+from .footing import unit_by_size
+from .headings import meaning_of, words_of
+from .limits import usual
 
+_LONGEST = 400
 WEATHER = ("barometer", "ambient_temperature", "relative_humidity")
 _PAIR = re.compile(
-    r"([^\W\d_][^\d:=;,\t\"]*?)[\s\"]*[:=;,\t][\s\";,\t]*([-+]?\d+(?:[.,]\d+)?)\s*([^\s;,\t\"\d]*)"
+    r"([^\W\d_][^\d:=;,\t\"]*?)[\s\"]*[:=;,\t][\s\";,\t]*([-+]?(?:\d{1,3}(?:[,']\d{3})+\.\d+|\d+(?:[.,]\d+)?))\s*([^\s;,\t\"\d]*)"
 )
 _AIR = re.compile(r"(?i)\s*[#%]*\s*(?:inlet |intake )?(?:air ?temp\w*|temp\w*|lufttemp\w*)\s*$")
 
@@ -21,23 +27,59 @@ _AIR = re.compile(r"(?i)\s*[#%]*\s*(?:inlet |intake )?(?:air ?temp\w*|temp\w*|lu
 def weather_in(
     notes: Iterable[tuple[int, str]],
 ) -> tuple[dict[str, tuple[float, str]], list[Finding]]:
-    """Return SI values with their texts by name, and findings on what could not be read."""
-    found: dict[str, tuple[float, str]] = {}
-    findings = []
+    """Return SI values with their texts by name, and findings on what could not be read.
+
+    What is told twice, with different numbers, is not taken.
+    """
+    known: dict[str, tuple[float, str]] = {}
+    findings: list[Finding] = []
     for line, text in notes:
-        for words, number, unit in _PAIR.findall(text):
+        for words, number, unit in _PAIR.findall(text[:_LONGEST]):
             name = "ambient_temperature" if _AIR.match(words) else words_of(words.strip(" #%"))
             if name not in WEATHER:
                 continue
-            typed = f"{number.replace(',', '.')} {unit}".strip()
-            try:
-                value = to_si(typed, QUANTITIES[name].kind, field=name)
-            except InputError as problem:
-                words = f"{name} was not taken from the text: {problem}"
-                findings.append(Finding("weather", words, (line,)))
-                continue
-            found[name] = (value, f"{typed}, line {line}")
-    return found, findings
+            value, typed = _best_value(name, number, unit)
+            if isinstance(value, str):
+                problem = f"{name.replace('_', ' ')} was not taken from the text: {value}"
+                findings.append(Finding("weather", problem, (line,)))
+            elif name in known and abs(value / (known[name][0] or 1.0) - 1.0) > 2e-3:
+                what = f"{name.replace('_', ' ')}, {known[name][1]} and {typed}"
+                problem = f"the text tells two of {what}; the first was taken"
+                findings.append(Finding("weather", problem, (line,)))
+            else:
+                known.setdefault(name, (value, f"{typed}, line {line}"))
+    return known, findings
+
+
+def _best_value(name: str, number: str, unit: str) -> tuple[float | str, str]:
+    """Return a value; its comma is a thousands mark where it can be no decimal mark."""
+    decimal = number.replace(",", ".") if number.count(",") + number.count(".") == 1 else ""
+    thousands = re.sub(r"[,'](?=\d{3})", "", number)
+    values = [_value(name, text, unit) for text in dict.fromkeys((decimal, thousands)) if text]
+    return next((pair for pair in values if not isinstance(pair[0], str)), values[0])
+
+
+def _value(name: str, number: str, unit: str) -> tuple[float | str, str]:
+    """Return an SI value, or why there is none, and the text that it was taken from."""
+    unit = meaning_of(unit)
+    if not unit and name == "relative_humidity" and 1.0 <= float(number) <= 1.5:
+        return f"{number} may be a share or per cent", number
+    if not unit:
+        unit = unit_by_size(name, np.array([float(number)]))[0]
+    typed = f"{number} {unit}".strip()
+    kind = QUANTITIES[name].kind
+    bare, _ = pressure_reading(unit) if kind == "barometer" else (unit, "")
+    try:
+        value = to_si(f"{number} {bare}".strip(), _kind(kind), field=name)
+    except InputError as problem:
+        return str(problem), typed
+    if not usual(name, value):
+        return f"{typed} is no {QUANTITIES[name].words} that there can be", typed
+    return value, typed
+
+
+def _kind(kind: str) -> str:
+    return "pressure_difference" if kind == "barometer" else kind
 
 
 def is_weather(text: str) -> bool:

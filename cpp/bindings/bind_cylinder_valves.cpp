@@ -1,13 +1,10 @@
 #include "airchain/cylinder/camshaft.hpp"
-#include "airchain/cylinder/port.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
 
 namespace airchain::bindings {
 
-using cylinder::BenchConvention;
 using cylinder::Camshaft;
-using cylinder::FlowBench;
 using cylinder::LiftCurve;
 using cylinder::Lobe;
 
@@ -39,33 +36,32 @@ py::dict events_of(const cylinder::ValveEvents& e) {
 }
 
 void bind_lift_curve(py::module_& m) {
-  bind_shared<LiftCurve>(
-      m, "LiftCurve",
-      "Lift of a valve over crank angle from its peak; smooth, with continuous acceleration.\n\n"
-      "    lift/lobe_lift = (1 - z)^3 (1 + 3 t z + 6 t^2 z^2),   z = (angle/half width)^2\n\n"
-      "t and the width meet both durations of the lobe; lash is taken up smoothly. Or a cubic\n"
-      "spline through measured points.",
-      {{"source", "Lobe | tuple[numpy.typing.ArrayLike, numpy.typing.ArrayLike]",
-        "A lobe, or measured crank angles [rad] and valve lifts [m] from seat to seat", ""}},
-      lift_curve_from, source_of)
-      .def(
-          "at",
-          [](const LiftCurve& lift, const py::array_t<double>& angle) {
-            return py::vectorize([&lift](double a) { return lift.at(a); })(angle);
-          },
-          py::arg("angle"), "Valve lift [m] at crank angles [rad] from the peak; 0 on the seat.")
-      .def("span_at", &LiftCurve::span_at, py::arg("lift"),
-           "Opening and closing angle [rad] at a valve lift [m].")
-      .def_property_readonly("opening", &LiftCurve::opening,
-                             "Angle at which the valve leaves its seat [rad].")
-      .def_property_readonly("closing", &LiftCurve::closing,
-                             "Angle at which the valve is back on its seat [rad].")
-      .def_property_readonly("highest", &LiftCurve::highest, "Highest valve lift [m].");
+  auto curve =
+      bind_shared<LiftCurve>(
+          m, "LiftCurve",
+          "Lift of a valve over crank angle from its peak; smooth, with continuous "
+          "acceleration.\n\n"
+          "    lift/lobe_lift = (1 - z)^3 (1 + 3 t z + 6 t^2 z^2),   z = (angle/half width)^2\n\n"
+          "t and the width meet both durations of the lobe; lash is taken up smoothly. Or a cubic\n"
+          "spline through measured points.",
+          {{"source", "Lobe | tuple[numpy.typing.ArrayLike, numpy.typing.ArrayLike]",
+            "A lobe, or measured crank angles [rad] and valve lifts [m] from seat to seat", ""}},
+          lift_curve_from, source_of)
+          .def("span_at", &LiftCurve::span_at, py::arg("lift"),
+               "Opening and closing angle [rad] at a valve lift [m].")
+          .def_property_readonly("opening", &LiftCurve::opening,
+                                 "Angle at which the valve leaves its seat [rad].")
+          .def_property_readonly("closing", &LiftCurve::closing,
+                                 "Angle at which the valve is back on its seat [rad].")
+          .def_property_readonly("highest", &LiftCurve::highest, "Highest valve lift [m].");
+  elementwise_method<LiftCurve>(
+      curve, "at", {"angle"}, [](const LiftCurve& lift, const double* x) { return lift.at(x[0]); },
+      "Valve lift [m] at crank angles [rad] from the peak; 0 on the seat.");
 }
 
 }  // namespace
 
-void bind_valves(py::module_& m) {
+void bind_cylinder_valves(py::module_& m) {
   bind_station<Lobe>(m, "Lobe",
                      "One lobe and what moves the valve, in the trade's terms. Durations are crank "
                      "angles between\ntwo equal tappet lifts.",
@@ -93,26 +89,6 @@ void bind_valves(py::module_& m) {
       py::arg("camshaft"), "The same at the seat lift of each lobe.");
   m.attr("CHECKING_LIFT") = cylinder::kCheckingLift;
   m.attr("SEAT_LIFT") = Lobe{}.seat_lift;
-
-  const Choices<BenchConvention> conventions{{"incompressible", BenchConvention::incompressible},
-                                             {"compressible", BenchConvention::compressible}};
-  bind_station<FlowBench>(
-      m, "FlowBench", "One port on the flow bench: rising lifts, and what flows at a depression.",
-      {array_part("lift", &FlowBench::lift, "m", "valve lifts, rising from row to row"),
-       array_part("flow", &FlowBench::flow, "m^3/s", "volume flow at each lift"),
-       choice_part("convention", &FlowBench::convention, conventions,
-                   "What the flow means: incompressible (calibrated by sqrt(2 dp/rho), as most "
-                   "benches are) or\n    compressible (true volume at the state upstream)")},
-      [](const FlowBench& bench) { cylinder::validate(bench); });
-  m.def(
-      "effective_area",
-      [](const FlowBench& bench, double valve_diameter, int valves) {
-        return std::make_shared<numerics::Curve>(
-            cylinder::effective_area(bench, valve_diameter, valves));
-      },
-      py::arg("bench"), py::arg("valve_diameter"), py::arg("valves") = 1,
-      "Effective area [m^2] of a port over valve lift [m], as an isentropic nozzle's, for a valve "
-      "diameter [m].");
 }
 
 }  // namespace airchain::bindings

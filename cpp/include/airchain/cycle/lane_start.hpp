@@ -1,0 +1,129 @@
+#pragma once
+
+#include <array>
+
+#include "airchain/cycle/kernel.hpp"
+
+// How one lane of a kernel starts: its point, gas at rest or a flow put aside, and a cycle.
+namespace airchain::cycle {
+
+template <class T>
+void put_point(Kernel<T>& k, int i, const Point<double>& p) {
+  const auto put = [&](T& value, double x) { numerics::set_lane(value, i, x); };
+  put(k.point.speed, p.speed);
+  put(k.point.plenum_pressure, p.plenum_pressure);
+  put(k.point.plenum_temperature, p.plenum_temperature);
+  put(k.point.exhaust_pressure, p.exhaust_pressure);
+  put(k.point.half_burned, p.half_burned);
+  put(k.point.spark, p.spark);
+  put(k.point.collector_temperature, p.collector_temperature);
+}
+
+/// What passes from one cycle to the next beside the flow in the pipes.
+template <class T>
+std::array<T*, 12> cylinder_numbers(Kernel<T>& k) {
+  auto& v = k.vessel;
+  return {&v.mass,      &v.burned_mass, &v.energy,           &v.temperature,
+          &v.pressure,  &v.volume,      &k.open_area,        &k.bare_mass_rate,
+          &k.mass_rate, &k.energy_rate, &k.bare_energy_rate, &k.burned_rate};
+}
+
+/// Gas at rest in cylinder and pipes.
+template <class T>
+void fill_lane(Kernel<T>& k, int i) {
+  constexpr double kWarming = 1.15, kResidual = 0.08;  // a guess: the cycles forget it
+  const auto of = [&](const T& value) { return numerics::lane(value, i); };
+  k.forget_ends(i);
+  const T none(0.0), all(1.0);
+  k.intake_pipe.fill_lane(i, {k.point.plenum_pressure, k.point.plenum_temperature, none});
+  k.exhaust_pipe.fill_lane(i, {k.point.exhaust_pressure, k.point.collector_temperature, all});
+  const double volume = k.setup().crank.at(k.start_angle()).volume;
+  const double pressure = of(k.point.plenum_pressure);
+  const double t = kWarming * of(k.point.plenum_temperature);
+  const double mass = pressure * volume / (k.gas().gas_constant(kResidual) * t);
+  const double energy = mass * k.gas().caloric(t, kResidual).energy;
+  for (T* rate : cylinder_numbers(k)) numerics::set_lane(*rate, i, 0.0);
+  const auto put = [&](T& value, double x) { numerics::set_lane(value, i, x); };
+  put(k.vessel.mass, mass);
+  put(k.vessel.burned_mass, kResidual * mass);
+  put(k.vessel.energy, energy);
+  put(k.vessel.temperature, t);
+  put(k.vessel.pressure, pressure);
+  put(k.vessel.volume, volume);
+}
+
+/// One lane's cylinder and pipes at the end of a cycle.
+template <class T>
+struct StoredLane {
+  using Flow = typename pipe::Pipe<T, gas::Charge>::StoredFlow;
+  double cylinder[12] = {};
+  Flow intake, exhaust;
+
+  /// False where the cycle has failed.
+  bool sound() const {
+    double sum = 0.0;
+    for (double x : cylinder) sum += x;
+    for (const Flow* flow : {&intake, &exhaust})
+      for (const auto& c : flow->cells)
+        sum += c.mass + c.momentum + c.energy + c.burned_mass + c.temperature;
+    return sum * 0.0 == 0.0 && cylinder[0] > 0.0;
+  }
+};
+
+template <class T>
+StoredLane<T> stored_lane(Kernel<T>& k, int i) {
+  StoredLane<T> stored{{}, k.intake_pipe.stored_lane(i), k.exhaust_pipe.stored_lane(i)};
+  double* number = stored.cylinder;
+  for (T* x : cylinder_numbers(k)) *number++ = numerics::lane(*x, i);
+  return stored;
+}
+
+template <class T>
+void restore_lane(Kernel<T>& k, int i, const StoredLane<T>& stored) {
+  k.forget_ends(i);
+  k.intake_pipe.restore_lane(i, stored.intake);
+  k.exhaust_pipe.restore_lane(i, stored.exhaust);
+  const double* number = stored.cylinder;
+  for (T* x : cylinder_numbers(k)) numerics::set_lane(*x, i, *number++);
+}
+
+/// Starts a lane's cycle from what its cylinder and pipes hold.
+template <class T>
+void start_cycle(Kernel<T>& k, int i) {
+  const auto of = [&](const T& value) { return numerics::lane(value, i); };
+  const auto put = [&](T& value, double x) { numerics::set_lane(value, i, x); };
+  auto& v = k.vessel;
+  const double mass = of(v.mass), burned = of(v.burned_mass);
+  const double residual = burned / mass;
+  const auto& burn = k.setup().burn;
+  const double duration =
+      burn.duration_at(of(k.point.speed), k.setup().mixture.recipe.lambda, residual);
+  const double start = k.setup().phasing == Phasing::spark
+                           ? of(k.point.spark)
+                           : burn.start_of(of(k.point.half_burned), duration);
+  put(k.angle, k.start_angle());
+  put(k.trapped.mass, mass);
+  put(k.trapped.fresh, mass - burned);
+  put(k.trapped.residual, residual);
+  put(k.trapped.pressure, of(v.pressure));
+  put(k.trapped.temperature, of(v.temperature));
+  put(k.trapped.volume, of(v.volume));
+  put(k.trapped.burn_start, start > k.start_angle() ? start : k.start_angle());
+  put(k.trapped.burn_duration, duration);
+  put(k.unburned_temperature, of(v.temperature));
+  auto& t = k.tally;
+  for (T* sum :
+       {&t.plenum_mass, &t.plenum_energy, &t.collector_mass, &t.collector_energy, &t.leaving_mass,
+        &t.leaving_heat, &t.intake_mass, &t.intake_fresh, &t.exhaust_fresh, &t.work,
+        &t.exchange_work, &t.heat, &t.released, &t.burned, &t.knock, &t.peak_pressure,
+        &t.peak_angle, &k.intake_pipe.wall_heat, &k.exhaust_pipe.wall_heat})
+    put(*sum, 0.0);
+}
+
+/// True where a lane has come to the end of its cycle, or lost its way.
+template <class T>
+bool at_end(const Kernel<T>& k, int i) {
+  return !(numerics::lane(k.angle, i) < k.end_angle() - 1e-9);
+}
+
+}  // namespace airchain::cycle

@@ -1,0 +1,102 @@
+"""How long work tells how far it is: one adapter for the whole package."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TextIO
+
+#: Called with what is done and what there is in all, both dimensionless counts.
+Progress = Callable[[int, int], None]
+
+#: Work that lasts no longer than this tells nothing [s].
+PATIENCE = 2.0
+#: Between two messages where no line can be written over [s], and on a terminal [s].
+_BETWEEN = {False: 10.0, True: 0.2}
+
+
+@contextmanager
+def telling(what: str, of: str = "points", stream: TextIO | None = None) -> Iterator[Progress]:
+    """Tell on standard error how far some work is, once it has lasted two seconds.
+
+    On a terminal one line is written over and over, and taken away at the end. Elsewhere a line is
+    written every ten seconds. An interrupt goes through to the caller.
+
+    Parameters
+    ----------
+    what : str
+        The work, as the message begins.
+    of : str
+        What is counted, in the plural.
+    stream : text stream, optional
+        Where to write; standard error unless given.
+
+    Yields
+    ------
+    Progress
+        To be called with what is done and what there is in all.
+
+    Examples
+    --------
+    >>> with telling("squares", "numbers") as progress:
+    ...     for number in range(3):
+    ...         progress(number + 1, 3)
+    """
+    told = _Told(what, of, sys.stderr if stream is None else stream)
+    try:
+        yield told
+    finally:
+        told.end()
+
+
+def relay(progress: Progress | None, before: int, total: int) -> Callable[[int], None] | None:
+    """Return what the core calls with the points done of one run among several.
+
+    Parameters
+    ----------
+    progress : Progress or None
+        What is told of all runs.
+    before, total : int
+        Points of the runs before, and of all of them, dimensionless.
+
+    Returns
+    -------
+    callable or None
+        What the core calls; None where nobody listens.
+    """
+    if progress is None:
+        return None
+    return lambda done: progress(before + done, total)
+
+
+class _Told:
+    """When a message was written last, and how long it was."""
+
+    def __init__(self, what: str, of: str, stream: TextIO) -> None:
+        self.what, self.of, self.stream = what, of, stream
+        self.terminal = stream.isatty()
+        self.next = time.monotonic() + PATIENCE
+        self.width = 0
+
+    def __call__(self, done: int, total: int) -> None:
+        now = time.monotonic()
+        if now < self.next:
+            return
+        self.next = now + _BETWEEN[self.terminal]
+        share = 100 * done // total if total else 100
+        line = f"{self.what}: {share} %, {done:,} of {total:,} {self.of}"
+        if self.terminal:
+            self.stream.write(f"\r{line.ljust(self.width)}")
+            self.width = len(line)
+        else:
+            self.stream.write(f"{line}\n")
+        self.stream.flush()
+
+    def end(self) -> None:
+        """Take the line away from a terminal."""
+        if self.width:
+            self.stream.write(f"\r{' ' * self.width}\r")
+            self.stream.flush()
+            self.width = 0

@@ -1,0 +1,156 @@
+"""Commands that compute a build: pulls, stations, drive, ladder and sweeps."""
+
+from __future__ import annotations
+
+import csv
+import io
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+from .options import (
+    AS_CSV,
+    BUILD_FILE,
+    LEVEL,
+    UNITS,
+    load_build,
+    print_data,
+    read_axis,
+    say,
+    say_written,
+    tell,
+)
+
+if TYPE_CHECKING:
+    from ..chain.pull import Pull
+
+__all__ = ["BUILD_COMMANDS"]
+
+_AT_RPM = click.option("--rpm", type=float, required=True, help="Engine speed [rpm].")
+
+
+@click.command()
+@BUILD_FILE
+@LEVEL
+@AS_CSV
+@UNITS
+def pull(file: str, level: str | None, as_csv: bool, system: str) -> None:
+    """Print a pull at full throttle from 3000 rpm to redline."""
+    _print_pull(load_build(file, level).pull(), as_csv, system)
+
+
+@click.command()
+@BUILD_FILE
+@click.option("--rate", type=float, required=True, help="Rise of the engine speed [rpm/s].")
+@LEVEL
+@AS_CSV
+@UNITS
+def timed(file: str, rate: float, level: str | None, as_csv: bool, system: str) -> None:
+    """Print a pull against time: an ice tank warms, and the rotor takes power to speed up."""
+    _print_pull(load_build(file, level).timed_pull(rpm_per_second=rate), as_csv, system)
+
+
+@click.command()
+@BUILD_FILE
+@_AT_RPM
+@LEVEL
+@UNITS
+def stations(file: str, rpm: float, level: str | None, system: str) -> None:
+    """Print the state of the air at every station at one engine speed."""
+    table = load_build(file, level).pull([rpm]).stations(rpm)
+    tell(table, system)
+    _refuse_unless(table.status == "matched")
+
+
+@click.command()
+@BUILD_FILE
+@_AT_RPM
+@LEVEL
+@UNITS
+def drive(file: str, rpm: float, level: str | None, system: str) -> None:
+    """Print speed, torque, power and force at every gear mesh and belt at one engine speed."""
+    loads = load_build(file, level).drive_loads(rpm)
+    tell(loads, system)
+    _refuse_unless(loads.status == "matched")
+
+
+@click.command()
+@BUILD_FILE
+@UNITS
+def ladder(file: str, system: str) -> None:
+    """Print what each drive level gives, beside the engine without its compressor."""
+    from ..chain import ladders
+
+    levels = ladders.ladder(load_build(file))
+    tell(levels, system)
+    _refuse_unless(any(step.pull.matched.any() for step in levels.steps))
+
+
+@click.command()
+@BUILD_FILE
+@click.option(
+    "--axis",
+    "axes",
+    multiple=True,
+    required=True,
+    metavar="PATH=A:B:N",
+    help="From A to B in N values, or values parted by commas; may be repeated.",
+)
+@click.option("--column", "names", multiple=True, help="Column wanted; may be repeated.")
+@click.option("--threads", type=click.IntRange(0, 1024), default=0, help="0: all processors.")
+@click.option("-o", "--output", required=True, type=click.Path(), help="A .csv or .nc file.")
+def sweep(
+    file: str, axes: tuple[str, ...], names: tuple[str, ...], threads: int, output: str
+) -> None:
+    """Solve a build over a grid of inputs and write it to a file, in SI.
+
+    Such as: airchain sweep car.toml --axis rpm=3000:7000:41 --axis "ambient.temperature=60 degF,95
+    degF" -o grid.csv
+    """
+    from ..base.text_file import checked_target
+    from ..chain import sweeping
+
+    checked_target(output, ".csv", ".nc")
+    values = dict(read_axis(text) for text in axes)
+    build = load_build(file)
+    grid = sweeping.sweep(build, values, list(names) or None, threads=threads, progress=_progress)
+    say(grid.attrs["summary"])
+    sweeping.write_dataset(grid, output)
+    say_written(output)
+
+
+BUILD_COMMANDS = (pull, timed, stations, drive, ladder, sweep)
+
+
+def _print_pull(result: Pull, as_csv: bool, system: str) -> None:
+    tell(result, system, tables=not as_csv)
+    if as_csv:
+        print_data(_csv(result))
+    _refuse_unless(bool(result.matched.any()))
+
+
+def _csv(result: Pull) -> str:
+    """Return every column of a pull, SI, its unit in the heading."""
+    from ..shown.columns import columns
+
+    names = [name for name in result.columns if name not in ("status", "engine_speed")]
+    target = io.StringIO()
+    writer = csv.writer(target, lineterminator="\n")
+    units = {name: columns()[name].unit for name in names}
+    headings = [n if units[n] == "1" else f"{n} [{units[n]}]" for n in names]
+    writer.writerow(["rpm", "status", *headings])
+    for i, (rpm, status) in enumerate(zip(result.rpm, result.status, strict=True)):
+        cells = [f"{float(result.columns[n][i]):.12g}" for n in names]
+        writer.writerow([f"{rpm:.12g}", status, *cells])
+    return target.getvalue()
+
+
+def _progress(done: int, total: int) -> None:
+    if sys.stderr.isatty():
+        click.echo(f"\r{done:,} of {total:,} points", err=True, nl=done >= total)
+
+
+def _refuse_unless(solved: bool) -> None:
+    if not solved:
+        raise click.ClickException("No point has an answer; see above what to do.")

@@ -1,0 +1,12 @@
+"""The names that this room hands on: the one list of them. `__init__.py` makes them of it."""
+
+from .cams import CamSweep as CamSweep
+from .cams import cam_sweep as cam_sweep
+from .camshaft import Cam as Cam
+from .camshaft import MeasuredLift as MeasuredLift
+from .crank_engine import CrankEngine as CrankEngine
+from .events import ValveEvents as ValveEvents
+from .knock_limits import KnockLimits as KnockLimits
+from .knock_limits import compression_against_boost as compression_against_boost
+from .points import EnginePoints as EnginePoints
+from .trace import CycleTrace as CycleTrace

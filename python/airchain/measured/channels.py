@@ -1,0 +1,106 @@
+"""What each channel shows of its sensor: spikes, flat tops, stretches that stand still."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..units.convert import KINDS, formatted
+from .finding import Finding
+from .quantities import QUANTITIES
+from .readings import Readings
+
+Column = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+_FEWEST = 12  # rows: with fewer nothing can be told of a sensor
+_NOT_LOOKED_AT = ("time", "engine_speed", "barometer", "ambient_temperature", "relative_humidity")
+# Readings of slow or coarse sensors repeat by themselves.
+_QUICK = (
+    "torque",
+    "power",
+    "plenum_pressure",
+    "compressor_outlet_pressure",
+    "air_flow",
+    "fuel_flow",
+    "lambda",
+    "rotor_speed",
+)
+
+
+def channel_findings(pull: Readings) -> Iterator[Finding]:
+    """Yield what is odd about single channels of a pull under load."""
+    if len(pull) < _FEWEST:
+        return
+    for name in pull.names:
+        values = pull.columns[name]
+        read = np.flatnonzero(np.isfinite(values))
+        if name in _NOT_LOOKED_AT or read.size < _FEWEST:
+            continue
+        yield from _spikes(pull, name, read)
+        if name in _QUICK or name == "exhaust_temperature":
+            yield from _still(pull, name, read)
+
+
+def lines_of(pull: Readings, rows: NDArray[np.int64]) -> tuple[int, ...]:
+    """Return the lines of the file that rows came from, or their numbers from 1."""
+    return tuple((pull.lines[rows] if pull.lines.size else rows + 1).tolist())
+
+
+def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
+    """Readings that jump away from both neighbours and come back."""
+    values = pull.columns[name][read]
+    level = abs(float(np.mean(values))) if "temperature" not in name else 0.0
+    least = max(0.03 * level, _least(name), 0.1 * float(np.ptp(values)))
+    bends = np.abs(values[1:-1] - 0.5 * (values[:-2] + values[2:]))
+    if float(bends.max()) < 0.45 * least:
+        return
+    padded = np.pad(values, 2, mode="reflect", reflect_type="odd")
+    around = np.median(np.lib.stride_tricks.sliding_window_view(padded, 5), axis=1)
+    off = np.abs(values - around)
+    low, high = (float(v) for v in np.percentile(values, (5, 95)))
+    usual = 1.4826 * float(np.median(off))
+    limit = max(9.0 * usual, 0.2 * (high - low), 0.03 * level, _least(name))
+    far = off > limit
+    if not far.any() or far.mean() > 0.05:
+        return
+    rows = read[far]
+    worst = _shown(float(values[far][np.argmax(off[far])]), name)
+    what = "reading jumps" if rows.size == 1 else "readings jump"
+    words = f"{rows.size} {what} away from the neighbours, to {worst}"
+    yield Finding(QUANTITIES[name].words, words, lines_of(pull, rows))
+
+
+def _least(name: str) -> float:
+    """Return the smallest jump that is told [SI]."""
+    return {"temperature": 6.0, "pressure": 2e3}.get(QUANTITIES[name].kind, 0.0)
+
+
+def _still(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
+    """A value that is held while the readings around it move: a clipped or a frozen sensor."""
+    values = pull.columns[name][read]
+    if values.min() == values.max():
+        return
+    edges = np.flatnonzero(np.diff(values) != 0.0) + 1
+    starts, ends = np.append(0, edges), np.append(edges, values.size)
+    lengths = ends - starts
+    longest = int(np.argmax(lengths))
+    others = np.delete(lengths, longest)
+    usual = float(np.percentile(others, 90)) if others.size else 1.0
+    if lengths[longest] < max(7.0, 4.0 * usual, 0.06 * values.size) or others.size < 5:
+        return
+    value = float(values[starts[longest]])
+    rows = read[starts[longest] : ends[longest]]
+    shown, words = _shown(value, name), QUANTITIES[name].words
+    if value in (values.max(), values.min()):
+        end = "highest" if value == values.max() else "lowest"
+        words_said = f"{rows.size} rows hold the {end} reading, {shown}: is the sensor at its end?"
+    else:
+        words_said = f"it stands still at {shown} in {rows.size} rows while others move"
+    yield Finding(words, words_said, lines_of(pull, rows))
+
+
+def _shown(value: float, name: str) -> str:
+    kind = QUANTITIES[name].kind
+    return formatted(value, kind) if KINDS[kind].si_unit else f"{value:.3g}"

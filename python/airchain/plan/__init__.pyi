@@ -1,0 +1,7 @@
+"""The names that this room hands on: the one list of them. `__init__.py` makes them of it."""
+
+from .plan import Plan as Plan
+from .plan import PlannedLevel as PlannedLevel
+from .planner import plan_levels as plan_levels
+from .weather import WeatherBands as WeatherBands
+from .weather import weather_bands as weather_bands

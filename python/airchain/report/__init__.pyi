@@ -1,0 +1,4 @@
+"""The names that this room hands on: the one list of them. `__init__.py` makes them of it."""
+
+from .report import Report as Report
+from .report import make_report as make_report

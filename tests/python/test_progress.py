@@ -1,0 +1,130 @@
+"""Long work tells how far it is, on standard error, and stops cleanly."""
+
+import io
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import airchain
+import cam_engine
+from airchain.base import progress
+from airchain.cylinder import surface
+from airchain.cylinder import surface_cache as breathing
+
+
+class Terminal(io.StringIO):
+    """A text stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.fixture
+def clock(monkeypatch: pytest.MonkeyPatch) -> list[float]:
+    """A clock that goes on when told to."""
+    now = [100.0]
+    monkeypatch.setattr(progress.time, "monotonic", lambda: now[0])
+    return now
+
+
+@pytest.mark.parametrize("kind", [io.StringIO, Terminal])
+def test_quick_work_tells_nothing(kind: type[io.StringIO], clock: list[float]) -> None:
+    stream = kind()
+    with progress.telling("work", stream=stream) as tell:
+        for done in range(1, 20):
+            clock[0] += 0.1
+            tell(done, 20)
+    assert stream.getvalue() == ""
+
+
+def test_long_work_writes_a_line_every_ten_seconds(clock: list[float]) -> None:
+    stream = io.StringIO()
+    with progress.telling("work", "cycles", stream) as tell:
+        for done in range(1, 1501):
+            clock[0] += 0.01
+            tell(done, 1500)
+    assert stream.getvalue() == (
+        "work: 13 %, 200 of 1,500 cycles\nwork: 80 %, 1,200 of 1,500 cycles\n"
+    )
+
+
+def test_a_terminal_keeps_one_line_and_loses_it_at_the_end(clock: list[float]) -> None:
+    stream = Terminal()
+
+    def work() -> None:
+        with progress.telling("work", stream=stream) as tell:
+            clock[0] += 3.0
+            tell(1, 2)
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        work()
+    line = "work: 50 %, 1 of 2 points"
+    assert stream.getvalue() == f"\r{line}\r{' ' * len(line)}\r"
+
+
+def test_a_surface_tells_how_far_it_is(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    cam_engine.coarsen(monkeypatch, tmp_path)
+    monkeypatch.setattr(progress, "PATIENCE", 0.0)
+    build = cam_engine.built()
+    assert "breathing surface of a new engine: " in capsys.readouterr().err
+    told: list[tuple[int, int]] = []
+    monkeypatch.setattr(breathing, "_made", {})
+    monkeypatch.setenv("AIRCHAIN_CACHE", str(tmp_path / "other"))
+    breathing.surface_of(build.cylinder.setup, build.redline, progress=lambda *n: told.append(n))
+    assert told[-1] == (3 * 6 * 3 + 2 * 2 * 2 * 2, 3 * 6 * 3 + 2 * 2 * 2 * 2)
+    assert told == sorted(told)
+    assert capsys.readouterr().err == ""
+
+
+_MAKING = """
+import sys
+from pathlib import Path
+sys.path.insert(0, sys.argv[1])
+from airchain.base import progress
+progress.PATIENCE = 0.0
+from cam_engine import built
+built()
+"""
+
+
+def test_ctrl_c_stops_the_making_of_a_surface(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("AIRCHAIN_CACHE", str(tmp_path))
+    command = [sys.executable, "-c", _MAKING, str(Path(__file__).parent)]
+    process = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
+    assert process.stderr is not None
+    try:
+        assert "breathing surface of a new engine" in process.stderr.readline()
+        process.send_signal(signal.SIGINT)
+        rest = process.communicate(timeout=60)[1]
+    finally:
+        process.kill()
+    assert process.returncode in (-signal.SIGINT, 130, 1)
+    assert "KeyboardInterrupt" in rest
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_build_may_ask_for_a_coarse_surface(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    cam_engine.coarsen(monkeypatch, tmp_path)
+    monkeypatch.setattr(surface, "USUAL", "fine")
+    few = surface.NODES["coarse"]
+    monkeypatch.setitem(surface.NODES, "fine", few._replace(effect=surface.Group((0.8, 1.4), 2, 3)))
+    head = '[engine]\nbore = "86 mm"'
+    coarse = cam_engine.built(head, head.replace("\n", '\nsurface = "coarse"\n'))
+    fine = cam_engine.built(head, head.replace("\n", '\nsurface = "fine"\n'))
+    assert cam_engine.built().chain.breathing.surface == fine.chain.breathing.surface
+    assert coarse.chain.breathing.surface != fine.chain.breathing.surface
+    assert coarse.fingerprint != fine.fingerprint
+    assert "coarse surface" in " ".join(coarse.cautions)
+    assert fine.cautions == ()
+    with pytest.raises(airchain.InputError, match=r'engine.surface = "rough"; must be one of fine'):
+        cam_engine.built(head, head.replace("\n", '\nsurface = "rough"\n'))
