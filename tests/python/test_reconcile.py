@@ -60,7 +60,7 @@ def test_one_step_ahead_the_band_is_narrow_or_names_its_cause() -> None:
     # Two levels measured tell how the error grows.
     two = {"tame": tame, "middle": invented("middle", "middle.csv")}
     power, boost = at_best_power(airchain.predict(airchain.reconcile(demo, two), "full"))
-    assert power < 0.085
+    assert power < 0.095
     assert boost < 2.0
 
 
