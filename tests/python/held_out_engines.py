@@ -16,6 +16,8 @@ from scipy.interpolate import CubicSpline
 
 import airchain
 from airchain import _core
+from airchain.buildfile.assemble import Parts
+from airchain.chain.changes import Change
 from independent_chain import STROKE, R, Truth, point, warmed
 from synthetic_pulls import DRIVES, GROWTH, READ, UNKNOWNS, WIDTHS, build
 
@@ -44,9 +46,8 @@ def rippled(amplitude: float, cycles: float) -> Callable[[float, float], float]:
 
 
 @cache
-def tuned_build() -> airchain.Build:
-    """The nominal engine whose filling ripples, as a surface over speed, pressure, temperature."""
-    plain = build()
+def rippling() -> _core.BreathingSurface:
+    """The filling that ripples, as a surface over speed, pressure and temperature."""
     u = np.arange(2400.0, 8301.0, 100.0) * np.pi / 30.0
     ratio, heat = np.array([0.8, 1.2, 1.7, 2.3, 3.0]), np.linspace(290.0, 410.0, 7)
     axes = np.meshgrid(u, ratio, heat, indexing="ij")
@@ -56,10 +57,28 @@ def tuned_build() -> airchain.Build:
     pumping = 1.0 / axes[1] - 1.0 + 90.0 * piston**2 / (R * axes[2])
     exhaust = np.array([80e3, PRESSURE, 160e3])
     nothing = np.zeros_like(filling)
-    surface = _core.BreathingSurface(u, ratio, heat, exhaust, filling, nothing + 1.0, pumping,
-                                     nothing)  # fmt: skip
-    breathing = plain.chain.breathing.replace(table=None, surface=surface, temperature_exponent=0.0)
-    return replace(plain, chain=plain.chain.replace(breathing=breathing))
+    return _core.BreathingSurface(u, ratio, heat, exhaust, filling, nothing + 1.0, pumping,
+                                  nothing)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Rippling(Change):
+    """A build that breathes by the surface that ripples."""
+
+    kind = "rippling"
+    rank = 0
+
+    def _on(self, parts: Parts) -> Parts:
+        breathing = parts.chain.breathing.replace(
+            table=None, surface=rippling(), temperature_exponent=0.0
+        )
+        return replace(parts, chain=parts.chain.replace(breathing=breathing))
+
+
+@cache
+def tuned_build() -> airchain.Build:
+    """The nominal engine whose filling ripples."""
+    return build().changed(Rippling())
 
 
 def waves(rng: np.random.Generator, size: float, shortest: float = 700.0) -> Curve:
