@@ -16,6 +16,8 @@ from scipy.interpolate import CubicSpline
 
 import airchain
 from airchain import _core
+from airchain.buildfile.assemble import Parts
+from airchain.chain.changes import Change
 from independent_chain import STROKE, R, Truth, point, warmed
 from synthetic_pulls import DRIVES, GROWTH, READ, UNKNOWNS, WIDTHS, build
 
@@ -44,9 +46,8 @@ def rippled(amplitude: float, cycles: float) -> Callable[[float, float], float]:
 
 
 @cache
-def tuned_build() -> airchain.Build:
-    """The nominal engine whose filling ripples, as a surface over speed, pressure, temperature."""
-    plain = build()
+def rippling() -> _core.BreathingSurface:
+    """The filling that ripples, as a surface over speed, pressure and temperature."""
     u = np.arange(2400.0, 8301.0, 100.0) * np.pi / 30.0
     ratio, heat = np.array([0.8, 1.2, 1.7, 2.3, 3.0]), np.linspace(290.0, 410.0, 7)
     axes = np.meshgrid(u, ratio, heat, indexing="ij")
@@ -56,16 +57,34 @@ def tuned_build() -> airchain.Build:
     pumping = 1.0 / axes[1] - 1.0 + 90.0 * piston**2 / (R * axes[2])
     exhaust = np.array([80e3, PRESSURE, 160e3])
     nothing = np.zeros_like(filling)
-    surface = _core.BreathingSurface(u, ratio, heat, exhaust, filling, nothing + 1.0, pumping,
-                                     nothing)  # fmt: skip
-    breathing = plain.chain.breathing.replace(table=None, surface=surface, temperature_exponent=0.0)
-    return replace(plain, chain=plain.chain.replace(breathing=breathing))
+    return _core.BreathingSurface(u, ratio, heat, exhaust, filling, nothing + 1.0, pumping,
+                                  nothing)  # fmt: skip
 
 
-def waves(rng: np.random.Generator, size: float) -> Curve:
-    """A curve over engine speed of this standard deviation: an offset and three sines."""
+@dataclass(frozen=True)
+class Rippling(Change):
+    """A build that breathes by the surface that ripples."""
+
+    kind = "rippling"
+    rank = 0
+
+    def _on(self, parts: Parts) -> Parts:
+        breathing = parts.chain.breathing.replace(
+            table=None, surface=rippling(), temperature_exponent=0.0
+        )
+        return replace(parts, chain=parts.chain.replace(breathing=breathing))
+
+
+@cache
+def tuned_build() -> airchain.Build:
+    """The nominal engine whose filling ripples."""
+    return build().changed(Rippling())
+
+
+def waves(rng: np.random.Generator, size: float, shortest: float = 700.0) -> Curve:
+    """A curve over engine speed of this standard deviation: an offset and three sines [rpm]."""
     offset = rng.normal(0.0, size / np.sqrt(2.0))
-    length = np.exp(rng.uniform(np.log(700.0), np.log(6000.0), 3))
+    length = np.exp(rng.uniform(np.log(shortest), np.log(6000.0), 3))
     height = rng.normal(0.0, size / np.sqrt(3.0), 3)
     phase = rng.uniform(0.0, 2.0 * np.pi, 3)
 
@@ -161,7 +180,8 @@ def parts(rng: np.random.Generator) -> dict[str, Callable[[float, float], float]
     """Errors of the parts over engine speed and over load against the tame step's, by part."""
 
     def part(size: float, *curves: Curve) -> Callable[[float, float], float]:
-        grown, power = waves(rng, size), rng.uniform(0.7, 1.4)
+        # Heat, friction and residual gas change with load alike over thousands of rpm.
+        grown, power = waves(rng, size, 2500.0), rng.uniform(0.7, 1.4)
 
         def error(rpm: float, ratio: float) -> float:
             far = np.clip(np.log(max(ratio, 1e-3)) / np.log(1.5), -2.0, 2.0)

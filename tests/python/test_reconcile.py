@@ -48,7 +48,7 @@ def test_one_step_ahead_the_band_is_narrow_or_names_its_cause() -> None:
     made = airchain.predict(airchain.reconcile(demo, {"tame": tame}), "middle")
     power, boost = at_best_power(made)
     assert boost < 2.0
-    assert 0.06 < power < 0.14
+    assert 0.08 < power < 0.15
     assert any("torque band is wide because nobody has measured this load" in n for n in made.notes)
     trusted = {
         name: {"drift": 0.0} for name in ("indicated_efficiency", "volumetric_efficiency")
@@ -60,7 +60,7 @@ def test_one_step_ahead_the_band_is_narrow_or_names_its_cause() -> None:
     # Two levels measured tell how the error grows.
     two = {"tame": tame, "middle": invented("middle", "middle.csv")}
     power, boost = at_best_power(airchain.predict(airchain.reconcile(demo, two), "full"))
-    assert power < 0.075
+    assert power < 0.095
     assert boost < 2.0
 
 

@@ -88,3 +88,12 @@ def test_four_numbers_are_said_to_rest_on_the_prior() -> None:
 
 def test_a_wide_band_names_its_cause() -> None:
     assert any("Nobody logged plenum temperature, air flow" in n for n in prediction().notes)
+
+
+def test_outputs_that_rest_on_the_build_are_named() -> None:
+    # Air flow was not read: what is said of it, four numbers of torque and boost hardly tell.
+    (note,) = [n for n in prediction().notes if "Rests on the build's own figures" in n]
+    assert "air flow to" in note
+    channels = ("torque", "air_flow")
+    left = {c: prediction().parts[c]["unknowns"] / prediction().before[c] for c in channels}
+    assert np.nanmax(left["air_flow"]) > np.nanmax(left["torque"])

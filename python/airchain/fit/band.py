@@ -64,7 +64,7 @@ def drifts(
     fitted = applied(chain, unknowns, fit.values)
     seen = [answers(applied(r.chain, unknowns, fit.values), r.speeds, LOADS) for r in runs]
     far = Loads.of(runs, seen).distance(rpm, answers(fitted, rpm * RPM, LOADS))
-    return spreads(fit.problem.drifts, fitted, rpm * RPM, far, columns, answers)
+    return spreads(fit.problem.drifts, fitted, rpm * RPM, far, columns, answers, fit.parameters)
 
 
 @dataclass(frozen=True)

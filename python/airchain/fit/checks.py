@@ -34,7 +34,7 @@ def narrowing(fit: FittedChain, name: str) -> Array:
         raise refusal("gain_of", "channel", quoted(name), rule, ", ".join(problem.sensors))
     sensor: Sensor = problem.sensors[name]
     chains = [applied(run.chain, problem.unknowns, fit.values) for run in problem.runs]
-    before = Before.of(problem.runs, chains, [sensor.column], problem.drifts)
+    before = Before.of(problem.runs, chains, [sensor.column], problem.drifts, fit.parameters)
     runs = []
     for run, values in zip(problem.runs, before.answers, strict=True):
         y = values[sensor.column]

@@ -29,6 +29,9 @@ _MEASURED = {
 #: Widths of the whole 90 % band that one step ahead should keep to, where the pull was logged.
 _WIDE_POWER, _WIDE_BOOST = 0.08, 13790.0
 _MOST_SPEEDS = 6
+#: Outputs and their channels, and the share from which one is said to rest on the build.
+_OUTPUTS = {"power": "torque", "boost": "plenum_pressure", "air flow": "air_flow"}
+_RESTING = 0.1
 _NEEDED = ("plenum_pressure", "plenum_temperature", "air_flow")
 
 
@@ -84,6 +87,26 @@ def width_words(prediction: Prediction) -> list[str]:
         if wide:
             sentences += _causes(prediction, name, i)
     return sentences
+
+
+def prior_words(prediction: Prediction) -> list[str]:
+    """Return a sentence on the outputs that rest on the build's own figures, and how much.
+
+    That is the share of the variance from the unknowns that the fit has left.
+    """
+    i = int(np.nanargmax(prediction.get("power")))
+    shares = {}
+    for name, channel in _OUTPUTS.items():
+        if channel in prediction.before and prediction.before[channel][i] > 0.0:
+            left = prediction.parts[channel]["unknowns"][i] / prediction.before[channel][i]
+            shares[name] = min(float(left), 1.0)
+    resting = [f"{name} to {100.0 * s:.0f} %" for name, s in shares.items() if s > _RESTING]
+    if not resting:
+        return []
+    return [
+        "Rests on the build's own figures rather than on what was measured, at peak power: "
+        f"{', '.join(resting)}."
+    ]
 
 
 def _causes(prediction: Prediction, name: str, i: int) -> list[str]:

@@ -121,16 +121,19 @@ class Loads:
         """Return how far each part's load lies from those measured: by 1 at half as much again.
 
         A pull counts at the speeds it covers; where none does, that with the nearest end. A load
-        that does not exist (no compressor) is nowhere far.
+        that does not exist (no compressor) is nowhere far. Columns as many again tell how far the
+        measured loads lie from each other, a standard deviation.
         """
-        far = np.zeros((rpm.size, len(DRIFTS)))
+        far = np.zeros((rpm.size, 2 * len(DRIFTS)))
         for j, drift in enumerate(DRIFTS):
             there = _logarithm(found[drift.load])
-            far[:, j] = (there - self._measured(rpm, drift.load)) / np.log(1.5)
+            mean, apart = self._measured(rpm, drift.load)
+            far[:, j] = (there - mean) / np.log(1.5)
+            far[:, len(DRIFTS) + j] = apart / np.log(1.5)
         return np.nan_to_num(far)
 
-    def _measured(self, rpm: Array, load: str) -> Array:
-        """Return the mean logarithm of a load over the pulls that tell of these speeds."""
+    def _measured(self, rpm: Array, load: str) -> tuple[Array, Array]:
+        """Return mean and deviation of a load's logarithm over the pulls that tell of a speed."""
         gaps, values = [], []
         for seen, logarithms in zip(self.rpm, self.logarithms, strict=True):
             here = np.interp(rpm, seen, logarithms[load])
@@ -138,10 +141,11 @@ class Loads:
             gaps.append(np.where(np.isfinite(here), gap, np.inf))
             values.append(here)
         nearest = np.equal(gaps, np.min(gaps, axis=0)) & np.isfinite(values)
-        total = np.sum(np.where(nearest, values, 0.0), axis=0)
         with np.errstate(invalid="ignore"):
-            found: Array = total / nearest.sum(axis=0)
-        return found
+            mean = np.sum(np.where(nearest, values, 0.0), axis=0) / nearest.sum(axis=0)
+            squares = np.sum(np.where(nearest, (np.array(values) - mean) ** 2, 0.0), axis=0)
+            apart = np.sqrt(squares / nearest.sum(axis=0))
+        return mean, apart
 
 
 def _logarithm(values: Array) -> Array:
@@ -150,17 +154,31 @@ def _logarithm(values: Array) -> Array:
     return found
 
 
-def spreads(drifts: Sequence[Drift], chain: _core.Chain, speeds: Array, far: Array,
-            columns: Sequence[str], answers: Answers) -> dict[str, Array]:  # fmt: skip
-    """Return each column's standard deviation by each part's drift [SI], signed: rows by parts."""
-    found = {name: np.zeros(far.shape) for name in columns}
-    if not far.any():
-        return found
-    base = answers(chain, speeds, columns)
+def spreads(
+    drifts: Sequence[Drift], chain: _core.Chain, speeds: Array, far: Array,
+    columns: Sequence[str], answers: Answers, fitted: Sequence[str],
+) -> dict[str, Array]:  # fmt: skip
+    """Return each column's standard deviations by the parts' errors [SI], signed: rows by parts.
+
+    First come the drifts, then what the error between the loads measured bends over engine speed,
+    which one unknown a part cannot take up. A part that is `fitted` errs by nothing more there. One
+    that is not errs by what the build is trusted for: a further column each.
+    """
+    # The shape of a part over engine speed holds the part as a whole.
+    loose = [not any(name.startswith(drift.part) for name in fitted) for drift in drifts]
+    found = {name: np.zeros((speeds.size, 2 * len(drifts) + sum(loose))) for name in columns}
+    base = answers(chain, speeds, columns) if far.any() or any(loose) else {}
     for j, drift in enumerate(drifts):
+        bent = len(drifts) + j
+        if not far[:, [j, bent]].any() and not loose[j]:
+            continue
         # Downwards: upwards a factor may be at the end of its range.
         aside = answers(applied(chain, [drift.unknown], np.array([1.0 - _STEP])), speeds, columns)
         for name in columns:
-            slope = (base[name] - aside[name]) / _STEP
-            found[name][:, j] = np.nan_to_num(slope) * drift.size * far[:, j]
+            slope = np.nan_to_num((base[name] - aside[name]) / _STEP)
+            found[name][:, j] = slope * drift.size * far[:, j]
+            found[name][:, bent] = slope * drift.size * far[:, bent]
+            if loose[j]:
+                place = 2 * len(drifts) + sum(loose[:j])
+                found[name][:, place] = slope * drift.unknown.width
     return found

@@ -1,11 +1,11 @@
 """The chain's own error: what no value of its unknowns can take out of a reading.
 
-It has three parts, each a Gaussian process over engine speed and drive level: a smooth one, half of
-it constant over speed; a narrow one, since tuning, air box and brake control leave wiggles that no
-smooth curve shows (Matern 3/2, Rasmussen and Williams, Gaussian Processes for Machine Learning,
-2006, eq. 4.17); and one for each part of the chain that grows with load (`load_drift`). Without the
-narrow one only a sensor's noise would stand against the chain's finest wiggles, and a fit would
-take what it learns of its unknowns from those.
+It has three parts, each a Gaussian process over engine speed and drive level. One is smooth. One is
+narrow, since tuning, air box and brake control leave wiggles that no smooth curve shows (Matern
+3/2, Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, eq. 4.17). And one for
+each part of the chain grows with load (`load_drift`). Without the narrow one only a sensor's noise
+would stand against the chain's finest wiggles, and a fit would take what it learns of its unknowns
+from those. Reaches and shares are common practice, no source.
 """
 
 from __future__ import annotations
@@ -19,17 +19,21 @@ from .load_drift import PARTS
 from .sensors import Sensor, narrow_size, structure_size
 
 Array = NDArray[np.float64]
-#: Over how much engine speed [rpm] the smooth and the narrow part stay alike.
-RPM_REACH, NARROW_REACH = 600.0, 200.0
-#: Over how much of the logarithm of drive ratio they do.
-LEVEL_REACH = 0.25
+#: Over how much engine speed [rpm] the smooth part's long and short share and the narrow part stay
+#: alike, and the shares of the smooth part's variance that are constant, long and short.
+LONG_REACH, RPM_REACH, NARROW_REACH = 2000.0, 600.0, 200.0
+_SHARES = (0.5, 0.25, 0.25)
+#: Over how much of the logarithm of drive ratio they do, and the share that a level has in common
+#: with those beside it: another gear pair is another day, with another air box and brake.
+LEVEL_REACH, LEVEL_SHARED = 1.0, 0.65
 
 
 @dataclass(frozen=True)
 class OwnError:
     """Where a channel stands, and the standard deviations of the chain's own error there [SI].
 
-    `drift` has a column for each part that errs with load.
+    `drift` has a column for each part that errs with load, one for each part's shape between the
+    loads measured, and one for each part that was not fitted, which errs alike everywhere.
     """
 
     rpm: Array
@@ -48,26 +52,44 @@ class OwnError:
     def shared(self, other: OwnError) -> dict[str, Array]:
         """Return the covariance of the error here with that elsewhere, by its cause."""
         over = over_speed(self.rpm, other.rpm)
-        levels = (self.level[:, None] - other.level[None, :]) / LEVEL_REACH
-        along = np.exp(-0.5 * levels * levels)
+        along = along_levels(self.level, other.level)
         chain = along * over * np.outer(self.smooth, other.smooth)
         chain += along * nearby(self.rpm, other.rpm) * np.outer(self.narrow, other.narrow)
         parts = {
             part: np.outer(self.drift[:, j], other.drift[:, j]) * over
             for j, part in enumerate(PARTS)
         }
+        here, there = (e.drift[:, len(PARTS) :] for e in (self, other))
+        bent, loose = slice(0, len(PARTS)), slice(len(PARTS), None)
+        # What is constant over speed, the unknown of the part has taken up.
+        chain += (over - _SHARES[0]) * (here[:, bent] @ there[:, bent].T)
+        chain += here[:, loose] @ there[:, loose].T
         return {"chain": chain, **parts}
 
 
+def along_levels(level_a: Array, level_b: Array) -> Array:
+    """Return the correlation of both over drive level, given as the logarithm of its ratio."""
+    distance = np.abs(level_a[:, None] - level_b[None, :])
+    beside = LEVEL_SHARED * np.exp(-distance / LEVEL_REACH)
+    correlation: Array = np.where(distance < 1e-9, 1.0, beside)
+    return correlation
+
+
 def over_speed(rpm_a: Array, rpm_b: Array) -> Array:
-    """Return the correlation of the smooth part over engine speed: half of it is constant."""
-    distance = (rpm_a[:, None] - rpm_b[None, :]) / RPM_REACH
-    correlation: Array = 0.5 + 0.5 * np.exp(-0.5 * distance * distance)
+    """Return the correlation of the smooth part over engine speed: constant, long and short."""
+    distance = (rpm_a[:, None] - rpm_b[None, :]) / LONG_REACH
+    long = np.exp(-0.5 * distance * distance)
+    short = _matern(rpm_a, rpm_b, RPM_REACH)
+    correlation: Array = _SHARES[0] + _SHARES[1] * long + _SHARES[2] * short
     return correlation
 
 
 def nearby(rpm_a: Array, rpm_b: Array) -> Array:
-    """Return the correlation of the narrow part over engine speed (Matern 3/2)."""
-    distance = np.sqrt(3.0) * np.abs(rpm_a[:, None] - rpm_b[None, :]) / NARROW_REACH
+    """Return the correlation of the narrow part over engine speed."""
+    return _matern(rpm_a, rpm_b, NARROW_REACH)
+
+
+def _matern(rpm_a: Array, rpm_b: Array, reach: float) -> Array:
+    distance = np.sqrt(3.0) * np.abs(rpm_a[:, None] - rpm_b[None, :]) / reach
     correlation: Array = (1.0 + distance) * np.exp(-distance)
     return correlation

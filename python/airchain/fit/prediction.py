@@ -22,7 +22,7 @@ from .band import Site, drifts, forecast, sensitivities
 from .comparison import Comparison, compared
 from .expected import Expected
 from .fitted_chain import NINETY, FittedChain
-from .limits import cautions, extrapolation, unanswered, width_words
+from .limits import cautions, extrapolation, prior_words, unanswered, width_words
 from .plots import plot_predictions
 from .runs import prepared
 
@@ -53,11 +53,15 @@ class Prediction(Expected, Shown):
         under ``volumetric_efficiency``, ``indicated_efficiency``, ``compressor_head``,
         ``compressor_efficiency`` and ``cooler_effectiveness``; ``sensor``. They add up; one may be
         below zero, where readings tell of a sum of causes better than of each.
+    before : mapping
+        By channel, the variance [SI, squared] that the unknowns would give it without a fit, by
+        what the build's own figures are trusted for.
     covariance : mapping
         By channel, the covariance [SI, squared] of the readings over `rpm`.
     """
 
     parts: Mapping[str, Mapping[str, Array]]
+    before: Mapping[str, Array]
     covariance: Mapping[str, Array]
     reconciliation: FittedChain
 
@@ -88,6 +92,7 @@ class Prediction(Expected, Shown):
             *unanswered(self.rpm, self.status),
             self.extrapolation,
             *width_words(self),
+            *prior_words(self),
             *statuses.notes(self.pull.columns["status"], self.pull.columns["flags"]),
             *cautions(self),
         ]
@@ -225,7 +230,7 @@ def predicted(fit: FittedChain, build: Build, rpm: ArrayLike | None = None) -> P
                        strict=True))  # fmt: skip
     moved = drifts(fit, build.chain, pull.rpm, columns)
     place = float(np.log(build.chain.drive.speed_ratio)) if build.supercharged else -9.0
-    middle, spread, parts, whole = {}, {}, {}, {}
+    middle, spread, parts, before, whole = {}, {}, {}, {}, {}
     for name, sensor in sensors.items():
         if not np.isfinite(base[sensor.column]).any():
             continue
@@ -235,8 +240,9 @@ def predicted(fit: FittedChain, build: Build, rpm: ArrayLike | None = None) -> P
         shift, causes = forecast(fit, site, *by_name.get(name, (None, None)))
         middle[name], whole[name] = base[column] + shift, np.sum([*causes.values()], axis=0)
         spread[name] = np.sqrt(np.diag(whole[name]))
+        before[name] = np.sum(slopes[column] ** 2, axis=1)
         parts[name] = {cause: np.diag(v) for cause, v in causes.items()}
-    return Prediction(build, pull, middle, spread, parts, whole, fit)
+    return Prediction(build, pull, middle, spread, parts, before, whole, fit)
 
 
 def _same_weather(build: Build, fit: FittedChain) -> Build:

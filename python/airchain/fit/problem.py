@@ -32,7 +32,7 @@ class Before:
 
     @classmethod
     def of(cls, runs: Sequence[Run], chains: Sequence[_core.Chain], columns: Sequence[str],
-           drifts: Sequence[Drift]) -> Before:  # fmt: skip
+           drifts: Sequence[Drift], fitted: Sequence[str]) -> Before:  # fmt: skip
         """Return it, by the chain of each pull."""
         solved = [
             answers(chain, run.speeds, [*columns, *LOADS])
@@ -40,7 +40,9 @@ class Before:
         ]
         loads = Loads.of(runs, solved)
         drifted = [
-            spreads(drifts, chain, run.speeds, loads.distance(run.rpm, here), columns, answers)
+            spreads(
+                drifts, chain, run.speeds, loads.distance(run.rpm, here), columns, answers, fitted
+            )
             for run, chain, here in zip(runs, chains, solved, strict=True)
         ]
         return cls(solved, drifted)

@@ -38,7 +38,7 @@ def problem_of(build: Build, runs: Sequence[Run], parameters: Sequence[str],
                 "answer there."
             )
         notes += run.notes
-    before = Before.of(runs, chains, columns, drifts)
+    before = Before.of(runs, chains, columns, drifts, parameters)
     return Problem(runs, unknowns, sensors, drifts, channels(runs, sensors, before)), notes
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from .checks import narrowing
-from .fault_words import UNTOLD, agrees, fault_sentences, level_of
+from .fault_words import UNTOLD, fault_sentences, level_of
 from .fitted_chain import FittedChain
 from .questions import Answers, asked
 
@@ -100,7 +100,7 @@ def pull_words(fit: FittedChain, answers: Mapping[tuple[int, str], Answers]) -> 
         faults = [
             sentence
             for (pull, name), one in answers.items()
-            if pull == k and not agrees(one, level)
+            if pull == k and one.faults(level)
             for sentence in fault_sentences(name, one, level, "the fitted chain")
         ]
         if faults:

@@ -23,6 +23,7 @@ from ..chain.factors import SHAPE
 from ..fit.band import Site, drifts, forecast
 from ..fit.fitted_chain import NINETY
 from ..fit.fitting import DEFAULT
+from ..fit.load_drift import PARTS
 from ..fit.parameters import UNKNOWNS, applied, chosen
 from ..fit.problem import ambient_of
 from ..fit.reconciliation import Reconciliation
@@ -137,6 +138,8 @@ class Doubt:
         if name in _CHANNELS and self.fit is not None and np.isfinite(f).all():
             return self._measured(self.fit, _CHANNELS[name], f, slopes, drift, at)
         variance = np.einsum("ri,ij,rj->r", slopes, self.covariance, slopes)
+        # What no fit has measured is among the unknowns already.
+        drift = drift[:, : len(PARTS)]
         variance = variance + np.sum(drift * drift, axis=1)
         own = _own_error(name, f, at)
         return f, NINETY * np.sqrt(variance + own * own)

@@ -1,0 +1,99 @@
+"""Intervals and bands hold the truth as often as they say, on engines that no fit was tuned on.
+
+Sizes in the fit were chosen on the engines of seeds 0 to 59. Those of the slow test begin at 1000,
+and were first looked at after everything was settled. Then one level held 89 to 97 %, two levels 89
+to 95 %, and three levels 88 to 95 % but for the compressor's flow (79 and 81 %) and the cooler (83
+and 83 %): what the parts' errors bend between three loads is still taken too lightly. Nine of 1,200
+fits had an unknown more than four deviations off, and three of those did not say so.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import pytest
+
+import airchain
+from airchain.fit.prediction import Prediction
+from held_out_engines import READ, UNKNOWNS, Engine, tuned_build
+from synthetic_pulls import build
+
+#: Levels fitted, and the next one that is predicted.
+STEPS = (("tame",), ("tame", "middle"), ("tame", "middle", "full"))
+NEXT = ("middle", "full", "high")
+NINETY = 1.6448536269514722
+#: Shares that are held [%], and those of the two that three levels do not hold.
+LOW, HIGH, WEAK = 86.0, 97.5, 76.0
+WEAKER = ("compressor_flow", "cooler_effectiveness")
+
+
+@dataclass
+class Tally:
+    """What became of the fits to as many levels: one row an engine."""
+
+    deviations: list = field(default_factory=list)
+    inside: list = field(default_factory=list)
+    said: list = field(default_factory=list)
+    wide: list = field(default_factory=list)
+
+    def shares(self) -> dict[str, float]:
+        """Per cent of unknowns in their interval, and of rows of channels in their band."""
+        unknowns = np.mean(np.abs(self.deviations) <= NINETY, axis=0)
+        channels = np.mean(self.inside, axis=0)
+        both = zip((*UNKNOWNS, *READ), (*unknowns, *channels), strict=True)
+        return {name: round(100.0 * float(share), 1) for name, share in both}
+
+
+def tallied(seeds: range, tuned: bool, steps: int = 3) -> list[Tally]:
+    """Fit every engine to one, two and three levels, and predict the next."""
+    tallies = [Tally() for _ in range(steps)]
+    typed = tuned_build() if tuned else build()
+    for seed in seeds:
+        engine = Engine.of(seed, tuned)
+        read = {level: engine.pull(level) for level in ("tame", "middle", "full", "high")}
+        for tally, levels, there in zip(tallies, STEPS, NEXT, strict=False):
+            fit = airchain.reconcile(typed, {n: read[n][0] for n in levels}, UNKNOWNS)
+            truth = [np.mean([read[n][1][name] for n in levels]) for name in UNKNOWNS]
+            tally.deviations.append((fit.values - truth) / np.sqrt(np.diag(fit.covariance)))
+            made = airchain.predict(fit, there)
+            told = made.compare(read[there][0])
+            tally.inside.append([told.share_inside(name) for name in READ])
+            tally.said.append(not fit.fits or any("left out" in r for r in fit.remarks))
+            tally.wide.append(narrow_or_named(made))
+    return tallies
+
+
+def narrow_or_named(made: Prediction) -> bool:
+    """Whether the band keeps to 8 % of power and 2 psi at best power, or names its cause."""
+    i = int(np.nanargmax(made.get("power")))
+    (low, high), (less, more) = made.band("power"), made.band("boost", "psi")
+    share = (high[i] - low[i]) / made.get("power")[i]
+    named = [band in " ".join(made.notes) for band in ("torque band is wide", "boost band is wide")]
+    return (share <= 0.08 or named[0]) and (more[i] - less[i] <= 2.0 or named[1])
+
+
+@pytest.mark.parametrize("tuned", [False, True])
+def test_a_few_held_out_engines_lie_where_the_fit_says(tuned: bool) -> None:
+    (one, two) = tallied(range(2000, 2006), tuned, steps=2)
+    for tally in (one, two):
+        inside = np.abs(tally.deviations) <= NINETY
+        # Of 30 intervals at 90 %, 21 or fewer hold in one of 500 tries (binomial).
+        assert inside.sum() > 21
+        assert all(tally.wide)
+        lost = np.max(np.abs(tally.deviations), axis=1) > 4.0
+        assert all(np.array(tally.said)[lost])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("tuned", [False, True])
+def test_four_hundred_held_out_engines_lie_where_the_fit_says(tuned: bool) -> None:
+    tallies = tallied(range(1000, 1200), tuned)
+    for levels, tally in enumerate(tallies, 1):
+        print(f"tuned={tuned}, {levels} levels: {tally.shares()}")
+        print(f"  beyond 4 deviations: {np.sum(np.abs(tally.deviations) > 4.0)}")
+    for levels, tally in enumerate(tallies, 1):
+        for name, share in tally.shares().items():
+            weak = levels == 3 and name in WEAKER
+            assert (WEAK if weak else LOW) <= share <= HIGH, name
+        assert all(tally.wide)
+        lost = np.max(np.abs(tally.deviations), axis=1) > 4.0
+        assert np.sum(~np.array(tally.said)[lost]) <= 2
