@@ -97,7 +97,8 @@ def test_names_the_bad_input(name: str, field: str, unit: str, low: float, high:
             made(name, **{field: value})
 
 
-@pytest.mark.parametrize("name", NEEDED)
+# A breathing without table and surface belongs to a chain that runs its cylinder's cycles.
+@pytest.mark.parametrize("name", [name for name in NEEDED if name != "Breathing"])
 def test_what_a_station_needs_must_be_given(name: str) -> None:
     for field in NEEDED[name]:
         given = {k: v for k, v in NEEDED[name].items() if k != field}

@@ -261,7 +261,7 @@ def test_command_writes_tables_and_pictures(tmp_path: Path) -> None:
     told = CliRunner().invoke(cli, typed)
     assert told.exit_code == 0, told.output
     assert "49 cells" in told.stderr
-    assert "gears 41/32" in told.stdout
+    assert "gears 41/32" in told.stderr
     assert {p.name for p in out.iterdir()} >= {"calibration.json", "coverage.png", "filling.png"}
     table = read_table(out / "volumetric_efficiency_percent.csv", "volumetric_efficiency")
     assert table.rpm.tolist() == [2000, 3000, 4000, 5000, 6000, 7000, 8000]

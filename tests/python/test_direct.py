@@ -94,5 +94,5 @@ def test_names_the_bad_input_of_cycles() -> None:
     with pytest.raises(InputError, match=r"surface = \"nothing\"; must be one of"):
         airchain.load(scenario.FILE).replace({"engine.surface": "nothing"})
     chain = direct().chain
-    with pytest.raises(InputError, match="injection.lambda"):
+    with pytest.raises(InputError, match=r"injection\.lambda"):
         _core.solve(chain, {"engine_speed": [500.0], "injection.lambda": [0.8, 0.9]})

@@ -178,6 +178,11 @@ def shaped(breathing: _core.Breathing, knots: list[tuple[float, float]]) -> dict
     -------
     dict
         The field of the breathing that changes.
+
+    Raises
+    ------
+    InputError
+        The breathing is made by cycles, without table and surface.
     """
     at, factors = np.transpose(knots)
     if breathing.surface is not None:
