@@ -1,3 +1,6 @@
+#include <Eigen/Dense>
+#include <Eigen/SparseLU>
+
 #include <algorithm>
 #include <cmath>
 
@@ -58,50 +61,60 @@ std::vector<double> monotone_slopes(const std::vector<double>& h, const std::vec
   return m;
 }
 
-// Slope at point `at` of `count`, `step` apart, of the polynomial through all.
-double polynomial_slope(const double* x, const double* y, int count, int at, int step = 1) {
-  double slope = 0.0;
-  for (int i = 0; i < count; ++i) {
-    double weight = 0.0;
-    for (int k = 0; k < count; ++k) {
-      if (k == i) continue;
-      double product = 1.0 / (x[i * step] - x[k * step]);
-      for (int l = 0; l < count; ++l)
-        if (l != i && l != k) product *= (x[at * step] - x[l * step]) / (x[i * step] - x[l * step]);
-      weight += product;
-    }
-    slope += weight * y[i * step];
-  }
-  return slope;
+// Differentiation matrix of the polynomial through nodes x: slopes there are D y.
+//
+//     D_ij = (w_j / w_i) / (x_i - x_j),   D_ii = -sum D_ij,   w_j = 1 / prod (x_j - x_k)
+//
+// [Berrut and Trefethen, SIAM Review 46, 2004, sec. 9.3; from memory]. For a handful of nodes: the
+// weights of many evenly spaced ones leave the range of a double.
+Eigen::MatrixXd differentiation_matrix(const Eigen::Ref<const Eigen::VectorXd>& x) {
+  const Eigen::Index n = x.size();
+  Eigen::MatrixXd gaps = x.replicate(1, n) - x.transpose().replicate(n, 1);
+  gaps.diagonal().setOnes();
+  const Eigen::VectorXd weights = gaps.rowwise().prod().cwiseInverse();
+  Eigen::MatrixXd d = weights.cwiseInverse() * weights.transpose();
+  d = d.cwiseQuotient(gaps);
+  d.diagonal().setZero();
+  d.diagonal() = -d.rowwise().sum();
+  return d;
+}
+
+Eigen::Map<const Eigen::VectorXd> view(const std::vector<double>& values) {
+  return {values.data(), static_cast<Eigen::Index>(values.size())};
+}
+
+std::vector<double> listed(const Eigen::VectorXd& values) {
+  return {values.data(), values.data() + values.size()};
 }
 
 std::vector<double> polynomial_slopes(const std::vector<double>& x, const std::vector<double>& y) {
-  std::vector<double> m;
-  const int count = static_cast<int>(x.size());
-  for (int i = 0; i < count; ++i) m.push_back(polynomial_slope(x.data(), y.data(), count, i));
-  return m;
+  return listed(differentiation_matrix(view(x)) * view(y));
 }
 
+// Slopes of the cubic spline whose ends follow the cubic through the four points there:
+//
+//     h_i m_(i-1) + 2 (h_(i-1) + h_i) m_i + h_(i-1) m_(i+1) = 3 (h_i d_(i-1) + h_(i-1) d_i)
 std::vector<double> smooth_slopes(const std::vector<double>& x, const std::vector<double>& y,
                                   const std::vector<double>& h, const std::vector<double>& d) {
-  const std::size_t n = x.size();
-  std::vector<double> m(n), c(n);
+  const auto n = static_cast<Eigen::Index>(x.size());
   if (n == 3) {
     const double mid = (h[1] * d[0] + h[0] * d[1]) / (h[0] + h[1]);
     return {2.0 * d[0] - mid, mid, 2.0 * d[1] - mid};
   }
-  m[0] = polynomial_slope(x.data(), y.data(), 4, 0);
-  m[n - 1] = polynomial_slope(x.data() + n - 1, y.data() + n - 1, 4, 0, -1);
-  for (std::size_t i = 1; i + 1 < n; ++i) {  // Thomas algorithm on the spline equations
-    const double diagonal = 2.0 * (h[i - 1] + h[i]) - h[i] * c[i - 1];
-    double right = 3.0 * (h[i] * d[i - 1] + h[i - 1] * d[i]);
-    right -= h[i] * m[i - 1];
-    if (i + 2 == n) right -= h[i - 1] * m[n - 1];
-    c[i] = h[i - 1] / diagonal;
-    m[i] = right / diagonal;
+  Eigen::VectorXd right(n);
+  right[0] = differentiation_matrix(view(x).head(4)).row(0) * view(y).head(4);
+  right[n - 1] = differentiation_matrix(view(x).tail(4)).row(3) * view(y).tail(4);
+  std::vector<Eigen::Triplet<double>> entries{{0, 0, 1.0}, {int(n - 1), int(n - 1), 1.0}};
+  for (int i = 1; i + 1 < int(n); ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    entries.emplace_back(i, i - 1, h[k]);
+    entries.emplace_back(i, i, 2.0 * (h[k - 1] + h[k]));
+    entries.emplace_back(i, i + 1, h[k - 1]);
+    right[i] = 3.0 * (h[k] * d[k - 1] + h[k - 1] * d[k]);
   }
-  for (std::size_t i = n - 2; i-- > 1;) m[i] -= c[i] * m[i + 1];
-  return m;
+  Eigen::SparseMatrix<double> banded(n, n);
+  banded.setFromTriplets(entries.begin(), entries.end());
+  return listed(Eigen::SparseLU<Eigen::SparseMatrix<double>>(banded).solve(right));
 }
 
 // Coefficients of interval i from the (value, slope) pairs of its nodes; a single node is one
