@@ -45,10 +45,6 @@ def breathing_changes(data: CalibrationTables, build: Build) -> dict[str, object
     ------
     InputError
         The calibration has no filling or lambda table.
-
-    Examples
-    --------
-    >>> changed = build.replace(breathing_changes(read_calibration("out"), build))  # doctest: +SKIP
     """
     table = data["volumetric_efficiency"]
     excess = data["lambda_target"].values

@@ -295,7 +295,8 @@ def ladder(build: Build, rpm: ArrayLike | None = None) -> Ladder:
 
     Examples
     --------
-    >>> print(ladder(build).text("si"))  # doctest: +SKIP
+    >>> [step.name for step in ladder(build, [5000.0, 6000.0]).steps]
+    ['naturally aspirated', 'tame', 'middle', 'full']
     """
     steps = [Step("naturally aspirated", build.naturally_aspirated().pull(rpm))]
     for name in build.levels:

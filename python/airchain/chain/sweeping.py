@@ -81,7 +81,9 @@ def sweep(
 
     Examples
     --------
-    >>> sweep(build, {"rpm": [4000, 6000], "cooler.effectiveness": [0.6, 0.8]})  # doctest: +SKIP
+    >>> grid = sweep(build, {"rpm": [4000, 6000], "cooler.effectiveness": [0.6, 0.8]})
+    >>> dict(grid["power"].sizes)
+    {'rpm': 2, 'cooler.effectiveness': 2}
     """
     build = build.with_surface()
     wanted = _wanted(columns)

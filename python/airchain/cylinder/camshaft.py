@@ -192,7 +192,7 @@ class Cam:
     Examples
     --------
     >>> lobe = {"duration": "236 deg", "seat_duration": "288 deg", "lobe_lift": "0.36 in"}
-    >>> Cam(lobe, lobe, "112 deg", "108 deg").spans("intake")["0.050"][1] * 180 / pi
+    >>> round(Cam(lobe, lobe, "112 deg", "108 deg").spans("intake")["0.050"][1] * 180 / pi, 6)
     118.0
     """
 

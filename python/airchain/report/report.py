@@ -39,8 +39,9 @@ class Report:
 
     Examples
     --------
-    >>> report = make_report(build)  # doctest: +SKIP
-    >>> report.write("report.pdf", paper="Letter")  # doctest: +SKIP
+    >>> report = make_report(build, complete=False)
+    >>> report.write("report.html").name
+    'report.html'
     """
 
     html: str
