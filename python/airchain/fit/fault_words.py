@@ -80,11 +80,11 @@ def fault_sentences(name: str, answers: Answers, level: float, expected: str) ->
     return sentences
 
 
-def unseen_sentence(found: Mapping[str, Answers], level: float) -> str:
+def unseen_sentence(answers: Mapping[str, Answers], level: float) -> str:
     """Return what size of offset would not have been found."""
     shown = [n for n in ("torque", "plenum_pressure", "plenum_temperature", "air_flow")
-             if n in found and found[n].rows]  # fmt: skip
-    sizes = [f"{size(n, found[n].unseen(level), sign=False)} of {QUANTITIES[n].words}"
+             if n in answers and answers[n].rows]  # fmt: skip
+    sizes = [f"{size(n, answers[n].unseen(level), sign=False)} of {QUANTITIES[n].words}"
              for n in shown]  # fmt: skip
     if not sizes:
         return ""

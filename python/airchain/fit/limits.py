@@ -64,10 +64,10 @@ def unanswered(rpm: NDArray[np.float64], status: Sequence[str]) -> list[str]:
     sentences = []
     for reason in dict.fromkeys(one for one in status if one != "matched"):
         speeds = [n for n, one in zip(rpm, status, strict=True) if one == reason]
-        told = ", ".join(f"{n:,.0f}" for n in speeds[:_MOST_SPEEDS])
+        listed_speeds = ", ".join(f"{n:,.0f}" for n in speeds[:_MOST_SPEEDS])
         more = f" and {len(speeds) - _MOST_SPEEDS} more speeds" * (len(speeds) > _MOST_SPEEDS)
         sentences.append(
-            f"Nothing is predicted at {told}{' rpm' if not more else f' rpm{more}'}: the chain "
+            f"Nothing is predicted at {listed_speeds} rpm{more}: the chain "
             f"has no answer there ({statuses.words(reason)})."
         )
     return sentences

@@ -87,16 +87,16 @@ PARTS = tuple(drift.part for drift in DRIFTS)
 
 def drifts_of(accuracy: Mapping[str, Mapping[str, float]] | None) -> tuple[Drift, ...]:
     """Return the drifts with the user's own sizes in place."""
-    found = {drift.part: drift for drift in DRIFTS}
+    by_part = {drift.part: drift for drift in DRIFTS}
     for part, figures in (accuracy or {}).items():
-        if part not in found:
+        if part not in by_part:
             continue
         for key, value in figures.items():
             if key != "drift" or not 0.0 <= float(value) < float("inf"):
                 rule = "be finite and not negative"
                 raise refusal(f"accuracy of {part}", key, quoted(value), rule, "drift")
-            found[part] = replace(found[part], size=float(value))
-    return tuple(found.values())
+            by_part[part] = replace(by_part[part], size=float(value))
+    return tuple(by_part.values())
 
 
 @dataclass(frozen=True)
@@ -110,14 +110,14 @@ class Loads:
     def of(cls, runs: Sequence[Run], believed: Sequence[Mapping[str, Array]]) -> Loads:
         """Return the loads of prepared pulls, whose answers before the fit are given."""
         rpm, logarithms = [], []
-        for run, found in zip(runs, believed, strict=True):
-            good = np.isfinite(found["plenum_density"])
+        for run, answers in zip(runs, believed, strict=True):
+            good = np.isfinite(answers["plenum_density"])
             order = np.flatnonzero(good)[np.argsort(run.rpm[good], kind="stable")]
             rpm.append(run.rpm[order])
-            logarithms.append({name: _logarithm(found[name][order]) for name in LOADS})
+            logarithms.append({name: _logarithm(answers[name][order]) for name in LOADS})
         return cls(rpm, logarithms)
 
-    def distance(self, rpm: Array, found: Mapping[str, Array]) -> Array:
+    def distance(self, rpm: Array, loads: Mapping[str, Array]) -> Array:
         """Return how far each part's load lies from those measured: by 1 at half as much again.
 
         A pull counts at the speeds it covers; where none does, that with the nearest end. A load
@@ -126,7 +126,7 @@ class Loads:
         """
         far = np.zeros((rpm.size, 2 * len(DRIFTS)))
         for j, drift in enumerate(DRIFTS):
-            there = _logarithm(found[drift.load])
+            there = _logarithm(loads[drift.load])
             mean, apart = self._measured(rpm, drift.load)
             far[:, j] = (there - mean) / np.log(1.5)
             far[:, len(DRIFTS) + j] = apart / np.log(1.5)
@@ -150,8 +150,8 @@ class Loads:
 
 def _logarithm(values: Array) -> Array:
     """Logarithm of a load, NaN where there is none."""
-    found: Array = np.log(np.where(values > 0.0, values, np.nan))
-    return found
+    logarithms: Array = np.log(np.where(values > 0.0, values, np.nan))
+    return logarithms
 
 
 def spreads(
@@ -166,7 +166,7 @@ def spreads(
     """
     # The shape of a part over engine speed holds the part as a whole.
     loose = [not any(name.startswith(drift.part) for name in fitted) for drift in drifts]
-    found = {name: np.zeros((speeds.size, 2 * len(drifts) + sum(loose))) for name in columns}
+    deviations = {name: np.zeros((speeds.size, 2 * len(drifts) + sum(loose))) for name in columns}
     base = answers(chain, speeds, columns) if far.any() or any(loose) else {}
     for j, drift in enumerate(drifts):
         bent = len(drifts) + j
@@ -176,9 +176,9 @@ def spreads(
         aside = answers(applied(chain, [drift.unknown], np.array([1.0 - _STEP])), speeds, columns)
         for name in columns:
             slope = np.nan_to_num((base[name] - aside[name]) / _STEP)
-            found[name][:, j] = slope * drift.size * far[:, j]
-            found[name][:, bent] = slope * drift.size * far[:, bent]
+            deviations[name][:, j] = slope * drift.size * far[:, j]
+            deviations[name][:, bent] = slope * drift.size * far[:, bent]
             if loose[j]:
                 place = 2 * len(drifts) + sum(loose[:j])
-                found[name][:, place] = slope * drift.unknown.width
-    return found
+                deviations[name][:, place] = slope * drift.unknown.width
+    return deviations

@@ -72,16 +72,16 @@ class OddPull:
 
     def words(self, names: Sequence[str]) -> str:
         """Return a sentence on it, for the names of all pulls."""
-        told = [f"{names[k]} (pull {k + 1} of {len(names)})" for k in self.pulls]
+        pull_names = [f"{names[k]} (pull {k + 1} of {len(names)})" for k in self.pulls]
         if not self.named:
-            return (f"One of {' and '.join(told)} does not belong to the others within their "
+            return (f"One of {' and '.join(pull_names)} does not belong to the others within their "
                     "errors. These pulls cannot tell which; run one of them again.")  # fmt: skip
         if not self.channel:
-            return (f"{told[0]} does not belong to the other pulls in more than one channel. It "
-                    "was left out; find the cause.")  # fmt: skip
+            return (f"{pull_names[0]} does not belong to the other pulls in more than one channel. "
+                    "It was left out; find the cause.")  # fmt: skip
         words = QUANTITIES[self.channel].words
-        return (f"The {words} of {told[0]} reads {self._size()} what the other pulls say. It was "
-                "left out of the fit; find the cause.")  # fmt: skip
+        return (f"The {words} of {pull_names[0]} reads {self._size()} what the other pulls say. "
+                "It was left out of the fit; find the cause.")  # fmt: skip
 
     def _size(self) -> str:
         if self.channel in _SHARES:
@@ -93,11 +93,11 @@ class OddPull:
 
 def odd_pull(fit: FittedChain) -> OddPull | None:
     """Return what does not belong to the other pulls of a fit, None where all do."""
-    found = candidates(fit)
+    suspects = candidates(fit)
     pulls = len(fit.problem.runs)
     weights = np.zeros(pulls)
     for k in range(pulls):
-        own = [c for c in found if c.pull == k]
+        own = [c for c in suspects if c.pull == k]
         weights[k] = sum(_BEFORE / len(own) * np.exp(c.log_odds) for c in own)
     odd = weights.sum()
     if odd / (1.0 + odd) < _SURE:
@@ -107,7 +107,7 @@ def odd_pull(fit: FittedChain) -> OddPull | None:
     if weights[best] < _SURE * odd:
         enough = int(np.searchsorted(np.cumsum(weights[ranked]), _SURE * odd)) + 1
         return OddPull(tuple(sorted(int(k) for k in ranked[:enough])), _WHOLE, 0.0)
-    own = sorted((c for c in found if c.pull == best), key=lambda c: -c.log_odds)
+    own = sorted((c for c in suspects if c.pull == best), key=lambda c: -c.log_odds)
     shares = np.exp([c.log_odds - own[0].log_odds for c in own])
     sure = own[0].channel and _SURE * shares.sum() <= 1.0
     return OddPull((best,), own[0].channel if sure else _WHOLE, own[0].offset)
@@ -115,7 +115,7 @@ def odd_pull(fit: FittedChain) -> OddPull | None:
 
 def candidates(fit: FittedChain) -> list[Candidate]:
     """Return every channel of every pull, and every whole pull, as a candidate."""
-    found = []
+    suspects = []
     for k in range(len(fit.problem.runs)):
         patterns = [
             (i, _pattern(fit, k, i))
@@ -126,10 +126,10 @@ def candidates(fit: FittedChain) -> list[Candidate]:
             log_odds, offset = _evidence(fit, [(i, v)])
             name = fit.problem.channels[i].name
             size = _SHARES.get(name) or _FAULTS[name]
-            found.append(Candidate(k, name, log_odds, offset * size))
+            suspects.append(Candidate(k, name, log_odds, offset * size))
         if len(patterns) > 1:
-            found.append(Candidate(k, _WHOLE, _evidence(fit, patterns)[0], 0.0))
-    return found
+            suspects.append(Candidate(k, _WHOLE, _evidence(fit, patterns)[0], 0.0))
+    return suspects
 
 
 def _pattern(fit: FittedChain, k: int, i: int) -> Array:

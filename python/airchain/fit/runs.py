@@ -112,8 +112,8 @@ def _steps(pull: MeasuredPull, name: str, given: Array | None) -> Array:
     if given.size not in (1, len(pull)):
         rule = f"hold one last digit, or one for each of {len(pull)} rows"
         raise refusal(pull.name, f"rounding.{name}", f"{given.size} texts", rule)
-    found: Array = np.broadcast_to(given, len(pull))
-    return found
+    last_digits: Array = np.broadcast_to(given, len(pull))
+    return last_digits
 
 
 def _own_step(pull: MeasuredPull, name: str) -> Array | None:

@@ -90,13 +90,13 @@ def cheapest(
         return []
     everything = frozenset[str]().union(*(c.to_buy for level in levels for c in level))
     most = sum(max(len(c.to_buy) for c in level) for level in levels)
-    found: list[Choice] = []
+    best_choices: list[Choice] = []
     for count in range(min(most, len(everything)) + 1):
         complete = _within(levels, prices, count)
-        found = sorted(complete, key=lambda choice: choice.rank)
-        if len(found) >= wanted:
+        best_choices = sorted(complete, key=lambda choice: choice.rank)
+        if len(best_choices) >= wanted:
             break
-    return found[:wanted]
+    return best_choices[:wanted]
 
 
 def _within(

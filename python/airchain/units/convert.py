@@ -230,12 +230,12 @@ def _split(value: object, row: Kind, where: str, field: str, unit: str | None) -
     if isinstance(value, str):
         # Taken apart here, because pint refuses to multiply a number by an offset unit ("95 degF").
         text = value.strip().replace("\N{MINUS SIGN}", "-")
-        found = NUMBER.match(text)
-        if found is None or _BROKEN_NUMBER.match(text, found.end()):
+        number_match = NUMBER.match(text)
+        if number_match is None or _BROKEN_NUMBER.match(text, number_match.end()):
             rule = f"be {row.words}: a number and its unit, such as {quoted(_example(1, row))}"
             hint = "write the number as a decimal with a point, without commas, spaces or fractions"
-            raise refusal(where, field, _shown(value), rule, hint if found else "")
-        number, unit_text = float(found[0]), text[found.end() :].strip()
+            raise refusal(where, field, _shown(value), rule, hint if number_match else "")
+        number, unit_text = float(number_match[0]), text[number_match.end() :].strip()
     elif _is_quantity(value):
         # By its long name, so that a quantity of any registry means what it says.
         number, unit_text = value.magnitude, f"{value.units:D}"  # type: ignore[attr-defined]
