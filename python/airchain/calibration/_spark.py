@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -141,7 +141,7 @@ def _level(pull: Pull) -> LevelSpark:
     matched = np.flatnonzero(np.asarray(pull.matched))
     at = matched[np.unique(np.linspace(0, matched.size - 1, _OF_LEVEL).round().astype(int))]
     states = matched_points(Pull.run(build, np.asarray(pull.rpm)[at]))
-    excess = float(getattr(build.chain.injection, "lambda"))
+    excess = float(build.chain.injection.lambda_)
     own = states["half_burned"]
     mean = searched(_mixed(build, excess), states)
     margin = margin_of(_worst(build, states, excess), own)
@@ -154,7 +154,7 @@ def _trim(base: Build, exhaust: float, top: Pull, reference: float) -> tuple[Arr
     matched = np.flatnonzero(np.asarray(top.matched))
     at = matched[np.linspace(0, matched.size - 1, _TRIM_SPEEDS + 1).round().astype(int)[1:]]
     speeds, p = np.asarray(top.rpm)[at], np.asarray(top["plenum_pressure"])[at]
-    excess = float(getattr(base.chain.injection, "lambda"))
+    excess = float(base.chain.injection.lambda_)
     temperatures = reference + np.array(_WARMER)
     rows = [_states(base, exhaust, speeds, p, np.full(p.size, t), excess) for t in temperatures]
     every = {n: np.concatenate([row[n] for row in rows]) for n in rows[0]}
@@ -183,8 +183,7 @@ def _setup(base: Build) -> _core.CycleSetup:
 
 def _mixed(base: Build, excess: float) -> _core.CycleSetup:
     setup = _setup(base)
-    of_name: dict[str, Any] = {"lambda": excess}  # a word of the language's own
-    return setup.replace(mixture=setup.mixture.replace(**of_name))
+    return setup.replace(mixture=setup.mixture.replace(lambda_=excess))
 
 
 def _worst(base: Build, states: Mapping[str, Array], excess: float) -> dict[str, Array]:
@@ -197,7 +196,7 @@ def _worst(base: Build, states: Mapping[str, Array], excess: float) -> dict[str,
 def _states(base: Build, exhaust: float, rpm: Array, pressure: Array, temperature: Array,
             excess: float) -> dict[str, Array]:  # fmt: skip
     """Points of the cycle with the engine at plenum states, whatever feeds it."""
-    injection = base.chain.injection.replace(**{"lambda": excess})
+    injection = base.chain.injection.replace(lambda_=excess)
     chain = base.chain.replace(injection=injection)
     engine = _core.engine_states(chain, rpm * RPM, pressure, temperature)
     return {

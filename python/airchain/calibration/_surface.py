@@ -57,7 +57,7 @@ def cells(chain: _core.Chain, rpm: Array, pressure: Array, temperature: float,
     """Return the engine at every node; `lambda_target` has one value a pressure."""
     rows = []
     for p, excess in zip(pressure, lambda_target, strict=True):
-        injection = chain.injection.replace(**{"lambda": float(excess)})
+        injection = chain.injection.replace(lambda_=float(excess))
         even = np.ones_like(rpm)
         rows.append(_core.engine_states(chain.replace(injection=injection), rpm * RPM, p * even,
                                         temperature * even))  # fmt: skip

@@ -95,9 +95,9 @@ def _warming(data: CalibrationTables, build: Build) -> tuple[_core.Breathing, di
 
 
 def _with_lambda(chain: _core.Chain, excess: float) -> _core.Chain:
-    if excess == getattr(chain.injection, "lambda"):
+    if excess == chain.injection.lambda_:
         return chain
-    return chain.replace(injection=chain.injection.replace(**{"lambda": excess}))
+    return chain.replace(injection=chain.injection.replace(lambda_=excess))
 
 
 def _own_form(chain: _core.Chain, rpm: float, pressure: float, temperature: float,

@@ -8,7 +8,7 @@ import json
 import os
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import TypedDict
 
 import numpy as np
 
@@ -165,7 +165,7 @@ def read_calibration(path: str | os.PathLike[str]) -> CalibrationTables:
     file = file / _JSON if file.is_dir() else file
     text = read_text(file, "a calibration in JSON")
     try:
-        content = json.loads(text)
+        content: _Written = json.loads(text)
     except ValueError as error:
         raise refusal(file.name, "text", quoted(text, limit=30), f"be JSON; {error}") from None
     if not isinstance(content, Mapping) or content.get("format") != FORMAT:
@@ -180,7 +180,28 @@ def read_calibration(path: str | os.PathLike[str]) -> CalibrationTables:
         raise refusal(file.name, "calibration", "...", why) from None
 
 
-def _read(content: Mapping[str, Any]) -> CalibrationTables:
+class _WrittenTable(TypedDict):
+    """One table of the file."""
+
+    values: list[list[float]]
+
+
+class _Written(TypedDict):
+    """What the file holds; pressures are in kPa and temperatures in degrees Celsius."""
+
+    format: str
+    name: str
+    build_fingerprint: str
+    engine_speed_rpm: list[float]
+    plenum_pressure_kpa: list[float]
+    plenum_temperature_degc: float
+    tables: dict[str, _WrittenTable]
+    trims: dict[str, list[float]]
+    provenance: list[list[str]]
+    notes: list[str]
+
+
+def _read(content: _Written) -> CalibrationTables:
     rpm = np.array(content["engine_speed_rpm"], dtype=float)
     pressure = 1e3 * np.array(content["plenum_pressure_kpa"], dtype=float)
     tables = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Self
+from typing import TYPE_CHECKING, Self, TypedDict, Unpack
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -30,6 +30,20 @@ _DERIVED = {
     "boost": ("pressure_difference", ("plenum_pressure", "barometer")),
 }
 _MOST_ROWS = 24
+
+
+class PullChanges(TypedDict, total=False):
+    """Attributes of a pull by name, each as `MeasuredPull` describes them."""
+
+    name: str
+    columns: Mapping[str, Column]
+    power_basis: str
+    ambient: Mapping[str, float]
+    source: str
+    fingerprint: str
+    lines: NDArray[np.int64]
+    findings: tuple[Finding, ...]
+    rounding: Mapping[str, float]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -158,7 +172,7 @@ class Readings(Shown):
         """
         return peak_of(self.get(name, unit), self.rpm)
 
-    def replace(self, **changes: Any) -> Self:
+    def replace(self, **changes: Unpack[PullChanges]) -> Self:
         """Return the pull with some attributes changed.
 
         Parameters
@@ -187,7 +201,8 @@ class Readings(Shown):
             The new pull.
         """
         merged = {**self.columns, **columns}
-        return self.replace(columns={k: v for k, v in merged.items() if v is not None})
+        kept = {k: np.asarray(v, dtype=float) for k, v in merged.items() if v is not None}
+        return self.replace(columns=kept)
 
     def rows(self, chosen: NDArray[np.int64] | NDArray[np.bool_] | slice) -> Self:
         """Return the pull with some of its rows.
@@ -203,7 +218,9 @@ class Readings(Shown):
             The new pull.
         """
         kept = {name: values[chosen] for name, values in self.columns.items()}
-        return self.replace(columns=kept, lines=self.lines[chosen] if self.lines.size else ())
+        return self.replace(
+            columns=kept, lines=self.lines[chosen] if self.lines.size else self.lines
+        )
 
     def to_frame(self, system: str | None = None) -> DataFrame:
         """Return the columns as a pandas frame.
@@ -272,20 +289,22 @@ class Readings(Shown):
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Readings):
             return NotImplemented
-        mine, theirs = _plain(self), _plain(other)
-        arrays = mine.pop("columns"), theirs.pop("columns")
-        lines = mine.pop("lines"), theirs.pop("lines")
+        arrays = ("columns", "lines")
+        plain = [part.name for part in fields(self) if part.name not in arrays]
+        mine, theirs = self.columns, other.columns
         return (
-            mine == theirs
-            and np.array_equal(*lines)
-            and arrays[0].keys() == arrays[1].keys()
-            and all(np.array_equal(arrays[0][n], arrays[1][n], equal_nan=True) for n in arrays[0])
+            all(getattr(self, name) == getattr(other, name) for name in plain)
+            and np.array_equal(self.lines, other.lines)
+            and mine.keys() == theirs.keys()
+            and all(np.array_equal(mine[n], theirs[n], equal_nan=True) for n in mine)
         )
 
     __hash__ = None  # type: ignore[assignment]
 
     def __reduce__(self) -> tuple[type[Self], tuple[object, ...]]:
-        return type(self), tuple(_plain(self).values())
+        values = (getattr(self, part.name) for part in fields(self))
+        # A mapping proxy cannot be pickled.
+        return type(self), tuple(dict(v) if isinstance(v, MappingProxyType) else v for v in values)
 
     def _known(self, name: str) -> bool:
         return name in self.columns or name in self.ambient
@@ -305,12 +324,6 @@ def value_at(where: str, speeds: Column, values: Column, rpm: float) -> float:
         raise refusal(where, "rpm", f"{rpm:g} rpm", rule)
     order = np.argsort(speeds[read], kind="stable")
     return float(np.interp(rpm, speeds[read][order], values[read][order]))
-
-
-def _plain(pull: Readings) -> dict[str, Any]:
-    """Return the attributes by name, with mappings that can be pickled."""
-    values = ((part.name, getattr(pull, part.name)) for part in fields(pull))
-    return {n: dict(v) if isinstance(v, MappingProxyType) else v for n, v in values}
 
 
 def _cell(value: float, kind: str, system: str) -> str:

@@ -57,7 +57,7 @@ def resampled(
     }
     words = f"each of the {wanted.size} speeds is drawn from a window of {width / RPM:.0f} rpm"
     return pull.replace(
-        columns={"engine_speed": at, **columns}, lines=(),
+        columns={"engine_speed": at, **columns}, lines=pull.lines[:0],
         findings=(*pull.findings, Finding("resampling", words)),
     )  # fmt: skip
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
-from typing import Any
+from dataclasses import replace
 
 from .. import _core
 from ..base.errors import quoted, refusal
@@ -70,17 +70,18 @@ def _gear_part(typed: Section, teeth: Section, bored: bool) -> Part:
     elif typed.has("face_width"):
         typed.refuse("face_width", "stand beside a table [plan.teeth]", "with what they carry")
     bores = (typed.text("driving_bore"), typed.text("driven_bore"))
-    return _part(typed, pair=pair, teeth=strength, bores=bores if any(bores) else ())
+    return replace(_part(typed), pair=pair, teeth=strength, bores=bores if any(bores) else ())
 
 
-def _part(typed: Section, **more: Any) -> Part:
+def _part(typed: Section) -> Part:
+    """What every part to buy says of itself."""
     price = typed.get("price", 0.0)
     if price < 0.0:
         typed.refuse("price", "be 0 or more")
     name = typed.text("name").strip()
     if not name:
         typed.refuse("name", "be a name")
-    return Part(name, typed.flag("owned"), price, where=typed.source.where(typed.path), **more)
+    return Part(name, typed.flag("owned"), price, where=typed.source.where(typed.path))
 
 
 def pulley_parts(typed: Section, shafts: Shafts) -> tuple[Part, ...]:
@@ -101,7 +102,8 @@ def _pulley_part(typed: Section) -> Part:
     typed.need("name", "diameter")
     typed.positive("diameter")
     bore = typed.text("bore")
-    return _part(typed, diameter=typed.number("diameter"), bores=(bore,) if bore else ())
+    diameter = typed.number("diameter")
+    return replace(_part(typed), diameter=diameter, bores=(bore,) if bore else ())
 
 
 def _gear_key(part: Part) -> Hashable:

@@ -122,7 +122,7 @@ def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
     factor = request.cylinders.worst_cylinder
     setup = cylinder.setup
     mixture = setup.mixture
-    lean = mixture.replace(**{"lambda": factor * getattr(mixture, "lambda")})
+    lean = mixture.replace(lambda_=factor * mixture.lambda_)
     every = {n: np.concatenate([p[n] for p in points]) for n in points[0]}
     every["plenum_pressure"] = factor * every["plenum_pressure"]
     size = every["speed"].size

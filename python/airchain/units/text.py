@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING
 
 from ..base.errors import quoted, suggestion
 from .tables import ABSOLUTE_KINDS, FACTORS, KINDS, SPELLINGS, SPELLINGS_BY_DIMENSION, Factor, Kind
+
+if TYPE_CHECKING:
+    import pint
 
 _PRESSURE_READING = re.compile(
     r"(psi|bar|mbar|Pa|hPa|kPa|MPa|atm|inHg|mmHg|inH2O|kgf/cm\^2)"
@@ -30,16 +33,16 @@ class UnitRefusedError(Exception):
 
 
 @lru_cache(maxsize=1)
-def registry() -> Any:
+def registry() -> pint.UnitRegistry[float]:
     """Return the package's pint registry: pint's own units and those of ``units_trade.txt``."""
     from importlib.resources import as_file, files
 
     import pint
 
-    made: Any = pint.UnitRegistry(on_redefinition="ignore")
+    pint_registry: pint.UnitRegistry[float] = pint.UnitRegistry(on_redefinition="ignore")
     with as_file(files(__package__) / "units_trade.txt") as path:
-        made.load_definitions(path)
-    return made
+        pint_registry.load_definitions(path)
+    return pint_registry
 
 
 def _normalise(unit: str) -> str:

@@ -3,8 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TypedDict
 
 __all__ = ["ColumnMap"]
+
+
+class ColumnChanges(TypedDict, total=False):
+    """Attributes of a `ColumnMap` by name, each as it describes them."""
+
+    column: tuple[str | int, ...]
+    unit: str
+    reference: str
+    scale: float
+    density: str
+    rounding: str
+    reason: str
 
 
 @dataclass(frozen=True)

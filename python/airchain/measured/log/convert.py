@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Unpack
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from ..finding import Finding
 from ..quantities import QUANTITIES
 from .cells import Numbers
 from .choose import Choice
-from .column_map import ColumnMap
+from .column_map import ColumnChanges, ColumnMap
 from .footing import GASOLINE_SCALE, unit_by_size
 from .headings import Heading
 from .limits import middle, under_load
@@ -310,7 +310,7 @@ class Converter:
         hint = f"{hint}; {tail}" if hint else tail
         self.questions.append(refusal(self.where, f"columns.{name}.{key}", shown, rule, hint))
 
-    def change(self, name: str, **changes: Any) -> ColumnMap:
+    def change(self, name: str, **changes: Unpack[ColumnChanges]) -> ColumnMap:
         """Change what is said of a quantity's column."""
         self.maps[name] = replace(self.maps[name], **changes)
         return self.maps[name]

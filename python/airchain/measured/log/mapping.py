@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, fields, replace
 from types import MappingProxyType
-from typing import Any
+from typing import Unpack
 
 from ...base.errors import refusal
 from ...base.text_file import write_text
 from ...buildfile.toml_lines import TomlFile, read_toml
 from ...shown.tables import Shown, Table
 from .column_map import ColumnMap
-from .mapping_keys import attributes
+from .mapping_keys import MappingEntry, MappingKeys, attributes
 
 __all__ = ["LogMapping"]
 
@@ -68,7 +68,7 @@ class LogMapping(Shown):
 
     @classmethod
     def of(
-        cls, given: LogMapping | Mapping[str, Any] | str | os.PathLike[str] | None
+        cls, given: LogMapping | Mapping[str, MappingEntry] | str | os.PathLike[str] | None
     ) -> LogMapping:
         """Return a mapping from None, a mapping, a dict, or the path of a saved one.
 
@@ -98,7 +98,7 @@ class LogMapping(Shown):
         rule = "be a dict, a LogMapping or the path of a saved mapping"
         raise refusal("read_pulls", "mapping", type(given).__name__, rule)
 
-    def replace(self, **changes: Any) -> LogMapping:
+    def replace(self, **changes: Unpack[MappingKeys]) -> LogMapping:
         """Return the mapping with some attributes changed.
 
         Parameters
@@ -195,7 +195,7 @@ class LogMapping(Shown):
         return LogMapping, tuple(dict(v) if isinstance(v, Mapping) else v for v in plain)
 
 
-def _value(value: Any) -> str:
+def _value(value: str | float | Sequence[str | int]) -> str:
     """Return a value as TOML."""
     if isinstance(value, list | tuple):
         return _value(value[0]) if len(value) == 1 else f"[{', '.join(map(_value, value))}]"

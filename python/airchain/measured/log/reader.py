@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from hashlib import sha256
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,7 @@ from .convert import Converter, weather_of
 from .layout import Layout, find_layout
 from .logtext import read_log
 from .mapping import LogMapping
+from .mapping_keys import MappingEntry
 from .order import Order
 from .power_basis import basis_of, one_basis
 from .pull_log import PullLog
@@ -29,7 +30,7 @@ from .table import Table, read_table
 __all__ = ["guess_mapping", "read_pulls"]
 
 _MOST_NAMED = 30
-Given: TypeAlias = LogMapping | Mapping[str, Any] | str | os.PathLike[str] | None
+Given: TypeAlias = LogMapping | Mapping[str, MappingEntry] | str | os.PathLike[str] | None
 
 
 def read_pulls(path: str | os.PathLike[str], mapping: Given = None) -> PullLog:
