@@ -165,7 +165,7 @@ def stories() -> list[Case]:
         case("weather told again on a page", "Barometer: 98 kPa\n" + paged),
         case("up and down without time", down, pulls=2),
         case("blank lines inside", gap),
-        case("two barometers", twice, "flag", "two of barometer"),
+        case("two barometers", twice, "flag", "two values of barometer"),
         case("barometer by its size", "Barometer: 980\n" + text(columns)),
         case(
             "a barometer that cannot be",

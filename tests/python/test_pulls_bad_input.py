@@ -62,7 +62,7 @@ REFUSED: dict[str, tuple[bytes | str | Log, str]] = {
     ),
     "torque in the power column": (
         Log(SWAPPED),
-        r"log.csv:1: columns.torque.column = .* as power and .* as torque is power torque times",
+        r"log.csv:1: columns.torque.column = .*power is torque times speed only with",
     ),
     "metric horsepower called hp": (
         Log((*PLAIN[:2], ("Observed power [hp]", TORQUE * RPM * RAD / 735.49875, 2))),

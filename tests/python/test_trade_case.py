@@ -92,7 +92,7 @@ def test_a_wide_band_names_its_cause() -> None:
 
 def test_outputs_that_rest_on_the_build_are_named() -> None:
     # Air flow was not read: what is said of it, four numbers of torque and boost hardly tell.
-    (note,) = [n for n in prediction().notes if "Rests on the build's own figures" in n]
+    (note,) = [n for n in prediction().notes if "rest on the build's own figures" in n]
     assert "air flow to" in note
     channels = ("torque", "air_flow")
     left = {c: prediction().parts[c]["unknowns"] / prediction().before[c] for c in channels}

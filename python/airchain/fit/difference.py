@@ -86,13 +86,15 @@ class Difference(Shown):
         whole = abs(self.second - self.first)
         large = sorted(self.interactions.items(), key=lambda item: -abs(item[1]))
         sentences = [
-            "The shares are Shapley values, the mean over every order of exchange, so that no "
-            "order favours a station. An interaction is halved between its two."
+            "Each share is the mean over every order in which the stations can be exchanged (a "
+            "Shapley value), so no order favours a station. What two stations only do together is "
+            "split evenly between them."
         ]
         for (a, b), value in large[:4]:
             if abs(value) > 0.01 * whole:
-                sentences.append(f"{a.capitalize()} and {b} interact: together they do "
-                                 f"{formatted(value, self.kind)} beyond each alone.")  # fmt: skip
+                sentences.append(f"{a.capitalize()} and {b} interact: exchanged together "
+                                 f"they add {formatted(value, self.kind)} to what each does "
+                                 "alone.")  # fmt: skip
         return sentences
 
     def plot(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",

@@ -75,7 +75,7 @@ def fault_sentences(name: str, answers: Answers, level: float, expected: str) ->
     if not faults and answers.inside < _HALF:
         sentences.append(
             f"Only {100.0 * answers.inside:.0f} % of the rows of {words.lower()} lie in the band. "
-            "No single fault is sure, but that is no agreement."
+            "No single fault is sure, but the pull does not agree there."
         )
     return sentences
 

@@ -104,8 +104,8 @@ def prior_words(prediction: Prediction) -> list[str]:
     if not resting:
         return []
     return [
-        "Rests on the build's own figures rather than on what was measured, at peak power: "
-        f"{', '.join(resting)}."
+        "At peak power some answers rest on the build's own figures rather than on what was "
+        f"measured: {', '.join(resting)}."
     ]
 
 

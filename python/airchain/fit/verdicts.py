@@ -31,11 +31,12 @@ def fit_words(fit: FittedChain) -> list[str]:
         if fit.at_bound[i]:
             sentences += _bound_words(fit, i)
         elif fit.shrinkage[i] > _UNLEARNT:
-            sentences.append(f"{words} is not identified by these pulls: its interval is that of "
-                             "the build.")  # fmt: skip
+            sentences.append(f"These pulls tell next to nothing of {unknown.words}. Its interval "
+                             "is still about that of the build.")  # fmt: skip
         if abs(fit.z[i]) > 2.5:
-            sentences.append(f"{words} lies {abs(fit.z[i]):.1f} prior widths from the build. "
-                             "Look for a wrong figure there first.")  # fmt: skip
+            sentences.append(f"{words} lies {abs(fit.z[i]):.1f} times the build's own uncertainty "
+                             "away from the build's figure. Look for a wrong figure there "
+                             "first.")  # fmt: skip
     asked = set(fit.parameters)
     confusable = {"belt_slip", "inlet_loss", "compressor_flow"} & asked
     if "rotor_speed" not in fit.channels and (len(confusable) > 1 or "belt_slip" in asked):
@@ -65,9 +66,10 @@ def correlation_words(fit: FittedChain) -> list[str]:
         for j, b in enumerate(fit.unknowns[:i]):
             r = fit.correlations[i, j]
             if abs(r) > _TOGETHER:
-                way = "against" if r < 0 else "with"
-                sentences.append(f"{a.words.capitalize()} is known only {way} {b.words} "
-                                 f"(correlation {r:+.2f}).")  # fmt: skip
+                way = "less" if r < 0 else "more"
+                sentences.append(f"These pulls cannot tell {a.words} from {b.words}: more of the "
+                                 f"one fits as well with {way} of the other (correlation "
+                                 f"{r:+.2f}).")  # fmt: skip
     return sentences
 
 
@@ -119,7 +121,7 @@ def sensor_words(fit: FittedChain) -> list[str]:
             if ratios[best] < 0.95:
                 gains.append((float(ratios[best]), sensor.words, fit.unknowns[best].words))
     return [
-        f"A sensor of {words} would narrow the interval of {what} to {100 * ratio:.0f} % of what "
-        "it is."
+        f"A sensor of {words} would narrow the interval of {what} to {100 * ratio:.0f} % of its "
+        "width now."
         for ratio, words, what in sorted(gains)[:3]
     ]

@@ -308,7 +308,7 @@ class _Maker:
         if "rotor_speed" in self.pull:
             return self.pull["rotor_speed"], "measured"
         ratio = self.build.chain.drive.speed_ratio
-        how = f"engine speed times {ratio:.4g} of the build; slip is not seen"
+        how = f"engine speed times {ratio:.4g} of the build; belt slip does not show"
         return self.pull["engine_speed"] * ratio, how
 
     def _pressure_ratio(self) -> tuple[Column, str]:

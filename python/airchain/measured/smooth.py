@@ -30,7 +30,7 @@ def smoothed(pull: MeasuredPull, window: str | float = "200 rpm") -> MeasuredPul
         for name, values in ordered.columns.items()
         if name not in ("engine_speed", "time")
     }
-    words = f"each reading is a straight line's over a window of {width / RPM:.0f} rpm"
+    words = f"each reading lies on a line drawn through a window of {width / RPM:.0f} rpm around it"
     lined = ordered.with_columns(**columns)
     return lined.replace(findings=(*pull.findings, Finding("smoothing", words)))
 
@@ -88,8 +88,9 @@ def steady(
     torque = pull["torque"] + inertia * acceleration
     added = float(np.nanmedian(inertia * acceleration))
     words = (
-        f"torque was {'raised' if added >= 0.0 else 'lowered'} by {abs(added):.1f} N m, for "
-        f"{inertia:.4g} kg m^2 sped up by {np.nanmedian(acceleration) / RPM:.0f} rpm/s"
+        f"torque was {'raised' if added >= 0.0 else 'lowered'} by {abs(added):.1f} N m, "
+        f"because masses of {inertia:.4g} kg m^2 changed speed by "
+        f"{np.nanmedian(acceleration) / RPM:.0f} rpm/s"
     )
     held = pull.with_columns(torque=torque, power=torque * pull["engine_speed"])
     return held.replace(findings=(*pull.findings, Finding("acceleration of the masses", words)))

@@ -142,7 +142,7 @@ class Order:
                     words = f"text stands between readings of one pull: {quoted(said[0].strip())}"
                     self.findings.append(Finding("remarks", words, (between[0] + 1,)))
                 if again:
-                    words = "it is told again within a pull; what was told before it holds"
+                    words = "the log gives it again within a pull; the earlier value holds"
                     self.findings.append(Finding("weather", words, (between[0] + 1,)))
         self.table.blocks = blocks
 

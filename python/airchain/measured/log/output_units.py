@@ -55,7 +55,7 @@ def _swapped(log: Converter, speed: np.ndarray[tuple[int], np.dtype[np.float64]]
         return False
     t, p = log.maps["torque"].column[0], log.maps["power"].column[0]
     hint = (
-        f"only with {quoted(t)} as power and {quoted(p)} as torque is power torque times speed; "
+        f"power is torque times speed only with {quoted(t)} as power and {quoted(p)} as torque; "
         f"set columns.torque.column = {quoted(p)} and columns.power.column = {quoted(t)}"
     )
     rule = "be the column of torque"

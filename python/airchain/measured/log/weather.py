@@ -44,7 +44,7 @@ def weather_in(
                 findings.append(Finding("weather", problem, (line,)))
             elif name in known and abs(value / (known[name][0] or 1.0) - 1.0) > 2e-3:
                 what = f"{name.replace('_', ' ')}, {known[name][1]} and {typed}"
-                problem = f"the text tells two of {what}; the first was taken"
+                problem = f"the text gives two values of {what}; the first was taken"
                 findings.append(Finding("weather", problem, (line,)))
             else:
                 known.setdefault(name, (value, f"{typed}, line {line}"))
