@@ -73,7 +73,7 @@ def assemble(source: Source) -> Parts:
     """Build every station and the chain; all that is amiss is refused together, by line and key."""
     _check_sections(source)
     about = source.attempt(_about, source)
-    made: dict[str, Any] = {
+    stations_built: dict[str, Any] = {
         name: source.attempt(_made_of, source, (name,), getattr(stations, name))
         for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
     }
@@ -81,33 +81,33 @@ def assemble(source: Source) -> Parts:
     charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
     engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)
     for name in ("inlet", "discharge", "charge_duct"):
-        made[name] = source.attempt(_made_of, source, (name,), stations.duct, name)
-    made["cooler"], tank = source.attempt(
+        stations_built[name] = source.attempt(_made_of, source, (name,), stations.duct, name)
+    stations_built["cooler"], tank = source.attempt(
         _made_of, source, ("cooler",), stations.cooler, otherwise=pair
     )
-    made["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
+    stations_built["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
     if "compressor" in source.file.data:
-        made["compressor"], built, levels = _blower(source)
+        stations_built["compressor"], built, levels = _blower(source)
     of_fuel = ("fuel_system", "fuel")
     system = source.attempt(_made_of, source, of_fuel, fuel_system, charge)
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
     if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
-    made |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
-    made["breathing"], cautions = engine.breathing, tuple[str, ...]()
+    stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
+    stations_built["breathing"], cautions = engine.breathing, tuple[str, ...]()
     if engine.cylinder is not None and engine.surface == NO_SURFACE:
-        made["breathing"] = cycle_breathing(engine.breathing_scale)
-        made["cylinder"] = engine.cylinder.setup
+        stations_built["breathing"] = cycle_breathing(engine.breathing_scale)
+        stations_built["cylinder"] = engine.cylinder.setup
     elif engine.cylinder is not None:
-        made["breathing"], cautions = cam_breathing(
+        stations_built["breathing"], cautions = cam_breathing(
             engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
         )
         if engine.surface == "coarse":
             cautions = (*cautions, COARSE)
-    made["drive"] = built.drive
+    stations_built["drive"] = built.drive
     try:
-        chain = _core.Chain(**made)
+        chain = _core.Chain(**stations_built)
     except InputError as error:
         raise under(source.file.name, error) from None
     return Parts(
@@ -148,12 +148,14 @@ def _blower(source: Source) -> tuple[Any, Any, Any]:
     )
     if typed is None:
         return None, None, None
-    made = source.attempt(compressor, typed)
-    told = source.attempt(lambda: (rotor(typed), typed.text("rotates")), otherwise=({}, ""))
-    built, levels = source.attempt(
-        _made_of, source, ("drive", "levels"), drive, *told, otherwise=(None, None)
+    blower = source.attempt(compressor, typed)
+    rotor_and_sense = source.attempt(
+        lambda: (rotor(typed), typed.text("rotates")), otherwise=({}, "")
     )
-    return made, built, levels
+    built, levels = source.attempt(
+        _made_of, source, ("drive", "levels"), drive, *rotor_and_sense, otherwise=(None, None)
+    )
+    return blower, built, levels
 
 
 def _check_sections(source: Source) -> None:
@@ -175,8 +177,8 @@ def _check_table(source: Source, name: str, table: Any) -> None:
 class _RefusedError(Exception):
     """Something was refused on the way, so that what was made is not to be kept."""
 
-    def __init__(self, made: Any) -> None:
-        self.made = made
+    def __init__(self, part: Any) -> None:
+        self.part = part
 
 
 _stations: Kept[Any] = Kept(512)
@@ -190,15 +192,15 @@ def _made_of(source: Source, tables: tuple[str, ...], maker: Callable[..., Any],
 
     def make() -> Any:
         before = len(source.errors)
-        made = maker(source, *more)
+        part = maker(source, *more)
         if len(source.errors) > before:
-            raise _RefusedError(made)
-        return made
+            raise _RefusedError(part)
+        return part
 
     try:
         return _stations.get((maker.__name__, repr(typed), repr(more)), make)
     except _RefusedError as refused:
-        return refused.made
+        return refused.part
 
 
 def _kept_whole(typed: Any) -> bool:

@@ -96,14 +96,14 @@ def _same_centres(level: Section, fitted: Mapping[str, Any], pair: Mapping[str, 
 
 def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rotates: str) -> Level:
     links = typed.source.every(link_of, [(typed.source, path, table) for path, table in train])
-    made = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
+    reduced = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
     turns = "with crank" if _core.drive_rotation(links) > 0 else "against crank"
     if rotates and turns != rotates:
         where, shown = typed.source.where(typed.path), dotted(typed.path)
         hint = "every external gear mesh reverses; a wrong-handed impeller does not compress"
         rule = f"turn the impeller {rotates}, as [compressor] rotates says"
         raise refusal(where, f"{shown}: rotation", quoted(turns), rule, hint)
-    return Level(tuple(links), made)
+    return Level(tuple(links), reduced)
 
 
 def link_of(source: Place, path: KeyPath, table: Mapping[str, Any]) -> Any:

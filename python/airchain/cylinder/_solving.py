@@ -37,13 +37,13 @@ def conditions(engine: CrankEngine, typed: Mapping[str, Any]) -> dict[str, Any]:
     if "spark" in typed and "half_burned" in typed:
         hint = "half_burned is given too; remove one of them"
         raise refusal("points", "spark", quoted(typed["spark"]), "stand alone", hint)
-    found = {n: many(v, POINT[n][0], "points", n) for n, v in typed.items() if n != "rpm"}
-    found = {"rpm": _speeds(typed["rpm"]), **found}
+    si_values = {n: many(v, POINT[n][0], "points", n) for n, v in typed.items() if n != "rpm"}
+    si_values = {"rpm": _speeds(typed["rpm"]), **si_values}
     for name in ("plenum_temperature", "collector_temperature"):
-        found.setdefault(name, getattr(_USUAL, name))
-    if "spark" not in found:
-        found.setdefault("half_burned", engine.setup.burn.half_burned)
-    return found
+        si_values.setdefault(name, getattr(_USUAL, name))
+    if "spark" not in si_values:
+        si_values.setdefault("half_burned", engine.setup.burn.half_burned)
+    return si_values
 
 
 def _speeds(typed: Any) -> Any:
@@ -98,8 +98,8 @@ def solve(
     """Return every column of the core, and its status, in the shape of the rows."""
     setup, columns = core_points(engine, rows)
     shape = np.shape(rows["rpm"])
-    found = told(
+    solved = told(
         "points", _core.run_cycles, setup, columns, controls or _core.CycleControls(),
         threads=threads, progress=progress,
     )  # fmt: skip
-    return {name: np.reshape(values, shape) for name, values in found.items()}
+    return {name: np.reshape(values, shape) for name, values in solved.items()}

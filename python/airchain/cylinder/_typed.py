@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from ..base.errors import InputError, quoted, refusal, suggestion, told_as
-from ..units.convert import KINDS, to_si
+from ..units.convert import KINDS, is_quantity, to_si
 
 Made = TypeVar("Made")
 
@@ -20,7 +20,7 @@ def si(value: Any, kind: str, where: str, field: str) -> float:
 
 def many(values: Any, kind: str, where: str, field: str) -> Any:
     """Return a row of values in SI; one value stays one number."""
-    if hasattr(values, "magnitude") and hasattr(values, "units"):
+    if is_quantity(values):
         values = values if np.ndim(values.magnitude) == 0 else list(values)
     if isinstance(values, str) or not isinstance(values, Sequence | np.ndarray):
         return si(values, kind, where, field)

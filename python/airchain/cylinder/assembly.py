@@ -195,7 +195,7 @@ def _setup(typed: Section, **parts: Any) -> _core.CycleSetup:
         raise told_as(error, lambda one: _of_part(typed, one)) from None
 
 
-def _of_part(typed: Section, told: Refusal) -> Refusal:
-    if told.where not in _PLACES:
-        return told.replace(where=joined(typed.source.begins(typed.path), told.where))
-    return told.replace(where=typed.source.begins((*typed.path, _PLACES[told.where])))
+def _of_part(typed: Section, refused: Refusal) -> Refusal:
+    if refused.where not in _PLACES:
+        return refused.replace(where=joined(typed.source.begins(typed.path), refused.where))
+    return refused.replace(where=typed.source.begins((*typed.path, _PLACES[refused.where])))

@@ -113,9 +113,9 @@ def cam_sweep(
         told_of = relay(progress, number * rows["rpm"].size, points)
         solved.append(solving.solve(one, rows, controls, threads, told_of))
     whole = (*shape, *rows["rpm"].shape)
-    found = {n: np.stack([s[n] for s in solved]).reshape(whole) for n in solved[0]}
+    stacked = {n: np.stack([s[n] for s in solved]).reshape(whole) for n in solved[0]}
     everywhere = {n: np.broadcast_to(v, whole) for n, v in rows.items()}
-    return CamSweep(engine, {**_labels(wanted), **axes}, everywhere, found, tuple(engines))
+    return CamSweep(engine, {**_labels(wanted), **axes}, everywhere, stacked, tuple(engines))
 
 
 def _conditions(
@@ -151,8 +151,8 @@ def _with_cam(engine: CrankEngine, values: Mapping[str, float]) -> CrankEngine:
     try:
         return engine.replace(camshaft=varied(engine.camshaft, **values))
     except InputError as error:
-        told = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
-        raise under(f"cam_sweep: {told}", error) from None
+        camshaft = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
+        raise under(f"cam_sweep: {camshaft}", error) from None
 
 
 def varied(cam: Cam, **values: float) -> Cam:

@@ -158,16 +158,16 @@ def _columns_of(name: str, text: str) -> tuple[list[float], list[float]]:
     if heading is None:
         rule = 'be two columns with their units, such as "angle [deg], lift [in]"'
         raise refusal(name, "heading", quoted(rows[0][1] if rows else ""), rule)
-    found: tuple[list[float], list[float]] = [], []
+    columns: tuple[list[float], list[float]] = [], []
     for n, line in rows[1:]:
         cells = [cell.strip() for cell in line.split(",")]
         if len(cells) != 2 or not all(NUMBER.fullmatch(cell) for cell in cells):
             raise refusal(f"{name}:{n}", "row", quoted(line), "be two numbers")
         for cell, kind, unit, into in zip(
-            cells, ("angle", "length"), heading.groups(), found, strict=True
+            cells, ("angle", "length"), heading.groups(), columns, strict=True
         ):
             into.append(to_si(float(cell), kind, where=f"{name}:{n}", field=kind, unit=unit))
-    return found
+    return columns
 
 
 @dataclass(frozen=True, eq=False)

@@ -126,9 +126,9 @@ class CrankEngine(Described):
         for name, value in self.arguments.items():
             object.__setattr__(self, name, frozen(value))
         place = Arguments("CrankEngine")
-        made = place.whole(lambda: _cylinder_of(place, self.arguments))
-        object.__setattr__(self, "camshaft", made.cam)
-        object.__setattr__(self, "_cylinder", made)
+        cylinder = place.whole(lambda: _cylinder_of(place, self.arguments))
+        object.__setattr__(self, "camshaft", cylinder.cam)
+        object.__setattr__(self, "_cylinder", cylinder)
 
     @classmethod
     def of(cls, build: HasCylinder) -> CrankEngine:

@@ -55,11 +55,11 @@ ENGINE_AXES = {
 def knock_note(octane: float) -> str:
     """Return how far the knock integral can be trusted at an octane number."""
     low, high = _core.KNOCK_OCTANE
-    told = "the knock integral is an estimate, 1 its onset in the mean cycle, and no permission"
+    trust = "the knock integral is an estimate, 1 its onset in the mean cycle, and no permission"
     if low <= octane <= high:
-        return f"{told}; some 2 degrees of spark of doubt"
+        return f"{trust}; some 2 degrees of spark of doubt"
     side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
-    return f"{told}; uncalibrated {side} (here {octane:g}): 4 to 5 degrees of spark of doubt"
+    return f"{trust}; uncalibrated {side} (here {octane:g}): 4 to 5 degrees of spark of doubt"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -256,8 +256,8 @@ class EnginePoints(Shown):
             One row a point: conditions, columns in SI, and the status in words.
         """
         given = {n: np.ravel(v) for n, v in self.conditions.items()}
-        found = {n: np.ravel(v) for n, v in self.columns.items() if n not in given}
-        return extra("pandas").DataFrame({**given, **found, "status": np.ravel(self.status)})
+        results = {n: np.ravel(v) for n, v in self.columns.items() if n not in given}
+        return extra("pandas").DataFrame({**given, **results, "status": np.ravel(self.status)})
 
     @property
     def verdict(self) -> str:
@@ -267,7 +267,7 @@ class EnginePoints(Shown):
     @property
     def notes(self) -> list[str]:
         """What to be careful of, and what is left out."""
-        found = []
+        cautions = []
         lost = int(np.count_nonzero(~self.converged))
         if lost:
             change = np.abs(np.asarray(self.solved["change"])[~self.converged])
@@ -277,20 +277,20 @@ class EnginePoints(Shown):
                 if change.size
                 else ("no numbers were left")
             )
-            found.append(
+            cautions.append(
                 f"{lost:,} not converged: their last cycle is shown and is no answer ({how}); "
                 "residual gas may make such an engine alternate, else allow more cycles"
             )
         limit = self.engine.engine.speed_limit * 30.0 / np.pi
         over = int(np.count_nonzero(self.rpm > limit * (1.0 + 1e-9)))
         if over:
-            found.append(f"{over:,} above the redline of {limit:,.0f} rpm: valve train and rods "
+            cautions.append(f"{over:,} above the redline of {limit:,.0f} rpm: valve train and rods "
                          "may not stand it")  # fmt: skip
         if np.any(np.asarray(self.solved["knock_integral"]) > 0.0):
-            found.append(knock_note(self.engine.setup.octane))
+            cautions.append(knock_note(self.engine.setup.octane))
         if self.engine.cylinders > 1:
-            found.append(ONE_CYLINDER)
-        return found
+            cautions.append(ONE_CYLINDER)
+        return cautions
 
     def _tables(self, system: str) -> list[Table]:
         if self.rpm.size > _MOST_ROWS:

@@ -15,7 +15,7 @@ __all__ = ["EARLIEST", "LATEST", "SEARCH", "bounds_of", "margin_of", "searched"]
 
 Array = NDArray[np.float64]
 
-#: Limits of knock are sought to a tenth of what the formula is worth at best.
+#: Limits of knock are searches to a tenth of what the formula is worth at best.
 SEARCH = _core.SparkSearch(tolerance=0.2 * np.pi / 180.0)
 EARLIEST, LATEST = float(SEARCH.earliest), float(SEARCH.latest)
 _POINT = ("speed", "plenum_pressure", "plenum_temperature", "exhaust_pressure", "half_burned",
@@ -59,19 +59,19 @@ def searched(setup: Any, points: Mapping[str, Any], progress: Any = None) -> dic
         new = list(range(len(keys)))
     if new:
         asked = {name: row[new] for name, row in zip(_POINT, rows, strict=True)}
-        found = _core.run_spark_searches(setup, asked, SEARCH, progress=progress)
+        searches = _core.run_spark_searches(setup, asked, SEARCH, progress=progress)
         for place, i in enumerate(new):
-            _made[keys[i]] = {name: float(values[place]) for name, values in found.items()}
+            _made[keys[i]] = {name: float(values[place]) for name, values in searches.items()}
     names = list(_made[keys[0]]) if keys else []
     return {name: np.array([_made[key][name] for key in keys]) for name in names}
 
 
-def bounds_of(found: Mapping[str, Array]) -> NDArray[np.bool_]:
+def bounds_of(search: Mapping[str, Array]) -> NDArray[np.bool_]:
     """Return where no knock was found at the earliest phasing: the margin is at least that told.
 
     Parameters
     ----------
-    found : mapping
+    search : mapping
         Columns of a search.
 
     Returns
@@ -80,16 +80,16 @@ def bounds_of(found: Mapping[str, Array]) -> NDArray[np.bool_]:
         Truth over the points [dimensionless].
     """
     never = list(_core.spark_status_names()).index("never_knocks")
-    answer: NDArray[np.bool_] = np.asarray(found["limit_search"]) == never
+    answer: NDArray[np.bool_] = np.asarray(search["limit_search"]) == never
     return answer
 
 
-def margin_of(found: Mapping[str, Array], own: Any) -> Array:
+def margin_of(search: Mapping[str, Array], own: Any) -> Array:
     """Return how much earlier half of the charge may burn than it does before knock [rad].
 
     Parameters
     ----------
-    found : mapping
+    search : mapping
         Columns of a search.
     own : array_like
         Crank angle after top centre at which half has burned [rad].
@@ -101,9 +101,9 @@ def margin_of(found: Mapping[str, Array], own: Any) -> Array:
         tried the margin is at least what is told, where there was some at the latest at most; NaN
         where the search did not settle.
     """
-    status = np.asarray(found["limit_search"]).astype(int)
+    status = np.asarray(search["limit_search"]).astype(int)
     code = {name: i for i, name in enumerate(_core.spark_status_names())}
-    limit = np.where(status == code["never_knocks"], EARLIEST, found["limit_half_burned"])
+    limit = np.where(status == code["never_knocks"], EARLIEST, search["limit_half_burned"])
     limit = np.where(status == code["always_knocks"], LATEST, limit)
     limit = np.where(status == code["not_converged"], np.nan, limit)
     margin: Array = np.asarray(own) - limit

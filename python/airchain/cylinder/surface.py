@@ -146,18 +146,18 @@ class _Cycles:
             "half_burned": np.full(u.size, setup.burn.half_burned),
             "collector_temperature": np.full(u.size, COLLECTOR_TEMPERATURE),
         }
-        self.found: dict[str, Any] = {}
+        self.solved: dict[str, Any] = {}
 
     def run(self, progress: Callable[[int], None] | None) -> _Cycles:
         """Run them; what waves too steep for the longest steps lose again in shorter ones."""
         controls = _core.CycleControls(tolerance=_SETTLED)
-        self.found = _core.run_cycles(self.setup, self.points, controls, progress=progress)
+        self.solved = _core.run_cycles(self.setup, self.points, controls, progress=progress)
         lost = self.lost
         if lost.size:
             careful = _core.CycleControls(tolerance=_SETTLED, courant=0.45)
             part = {name: values[lost] for name, values in self.points.items()}
             for name, values in _core.run_cycles(self.setup, part, careful).items():
-                self.found[name][lost] = values
+                self.solved[name][lost] = values
         if self.lost.size > _MOST_LOST * self.points["speed"].size:
             rpm = self.points["speed"][self.lost[0]] * 30.0 / np.pi
             rule = "have an answer at every node"
@@ -168,15 +168,15 @@ class _Cycles:
     @property
     def lost(self) -> NDArray[np.int64]:
         """Places of those without an answer."""
-        return np.flatnonzero(~np.isfinite(self.found["volumetric_efficiency"]))
+        return np.flatnonzero(~np.isfinite(self.solved["volumetric_efficiency"]))
 
     @property
     def values(self) -> dict[str, NDArray[np.float64]]:
         """What the surface holds, over the axes."""
         columns = {
-            "volumetric_efficiency": self.found["volumetric_efficiency"],
-            "trapping": 1.0 - np.maximum(self.found["scavenging_loss"], 0.0),
-            "pumping": self.found["pmep"] / self.points["plenum_pressure"],
+            "volumetric_efficiency": self.solved["volumetric_efficiency"],
+            "trapping": 1.0 - np.maximum(self.solved["scavenging_loss"], 0.0),
+            "pumping": self.solved["pmep"] / self.points["plenum_pressure"],
         }
         return {n: _filled(self.axes[0], v.reshape(self.shape)) for n, v in columns.items()}
 
@@ -255,15 +255,15 @@ def _effect(thin: _Cycles, dense: _Cycles, wanted: Any) -> NDArray[np.float64]:
     slope = (dense.values[name] - thin.values[name]) / np.diff(places)
     # Interpolated in the place of pumping, which alone may have either sign.
     held = {n: np.ones_like(slope) for n in VALUES[:2]}
-    found: NDArray[np.float64] = _between(thin.axes, {**held, "pumping": slope}, wanted)["pumping"]
-    return found
+    effect: NDArray[np.float64] = _between(thin.axes, {**held, "pumping": slope}, wanted)["pumping"]
+    return effect
 
 
 def _cautions(cycles: list[_Cycles]) -> tuple[str, ...]:
     """What did not settle or has no answer."""
-    told = []
-    count = sum(c.found["status"].size for c in cycles)
-    wild = [c.points["speed"][c.found["status"] != 0] for c in cycles]
+    sentences = []
+    count = sum(c.solved["status"].size for c in cycles)
+    wild = [c.points["speed"][c.solved["status"] != 0] for c in cycles]
     lost = [c.points["speed"][c.lost] for c in cycles]
     settled = [np.setdiff1d(w, gone) for w, gone in zip(wild, lost, strict=True)]
     for speeds, words in (
@@ -273,7 +273,7 @@ def _cautions(cycles: list[_Cycles]) -> tuple[str, ...]:
         rpm = np.round(np.concatenate(speeds) * 30.0 / np.pi, -1)
         if rpm.size:
             where = f"{rpm.min():,.0f} to {rpm.max():,.0f} rpm"
-            told.append(
+            sentences.append(
                 f"{rpm.size} of {count} nodes of the breathing surface {words.format(where)}"
             )
-    return tuple(told)
+    return tuple(sentences)

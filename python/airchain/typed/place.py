@@ -65,30 +65,30 @@ class Place:
     def every(self, maker: Callable[..., Made], rows: Iterable[tuple[Any, ...]]) -> list[Made]:
         """Return what `maker` makes of every row, once all of them were tried."""
         before = len(self.errors)
-        made: list[Made] = []
+        results: list[Made] = []
         lost = False
         for row in rows:
             try:
-                made.append(maker(*row))
+                results.append(maker(*row))
             except InputError as error:
                 self.errors.append(error)
             except NotedError:
                 lost = True
         if lost or len(self.errors) > before:
             raise NotedError
-        return made
+        return results
 
     def whole(self, maker: Callable[..., Made], *arguments: Any) -> Made:
         """Return what `maker` makes, or raise one `InputError` that tells all that was refused."""
         try:
-            made = maker(*arguments)
+            whole_result = maker(*arguments)
         except InputError as error:
             self.errors.append(error)
         except NotedError:
             pass
         else:
             if not self.errors:
-                return made
+                return whole_result
         raise all_of(self.errors)
 
 

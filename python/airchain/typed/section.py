@@ -9,7 +9,7 @@ from typing import Any, NoReturn, TypeVar
 import numpy as np
 
 from ..base.errors import InputError, Refusal, joined, quoted, refusal, suggestion, told_as
-from ..units.convert import KINDS, NUMBER, to_si
+from ..units.convert import KINDS, NUMBER, is_quantity, to_si
 from ..units.tables import FACTORS
 from ..units.text import UnitRefusedError, factor_of_any_kind, registry
 from .keys import Keys
@@ -204,17 +204,17 @@ class Section:
         Values refused when the table was read are left out; `make` refuses the whole then.
         """
         wanted = {name for one in station for name, *_ in one.fields()}
-        found: dict[str, float] = {}
+        values: dict[str, float] = {}
         for name in self.table:
             if name in self.refused:
                 continue
             key = self.keys[name]
             if key.field not in wanted or key.kind in ("flag", "table", "text"):
                 continue
-            if key.field in found:
+            if key.field in values:
                 self.refuse(name, "be given once", f"{key.field} follows from another key too")
-            found[key.field] = self.number(name)
-        return found
+            values[key.field] = self.number(name)
+        return values
 
     def sub(self, name: str, keys: Keys, optional: bool = False) -> Section:
         """Return a table inside this one."""
@@ -231,26 +231,28 @@ class Section:
     def make(self, maker: Callable[..., Made], *arguments: Any, **named: Any) -> Made:
         """Call the core; what it refuses is told as a refusal of the typed key."""
         try:
-            made = maker(*arguments, **named)
+            result = maker(*arguments, **named)
         except InputError as error:
             raise told_as(error, self._located) from None
         if self.refused:
             raise NotedError
-        return made
+        return result
 
-    def _located(self, told: Refusal) -> Refusal:
+    def _located(self, refused: Refusal) -> Refusal:
         """What the core refused, as a refusal of the key that was typed, or of the table."""
-        names = [name for name, key in self.keys.items() if told.field in (key.field, name)]
+        names = [name for name, key in self.keys.items() if refused.field in (key.field, name)]
         typed = [name for name in names if name in self.table]
         name = (typed or names or [""])[0]
         where, field = self.where(name), dotted((*self.path, name))
         if typed:
             shown = quoted(_shown(self.table[name]))
-            return Refusal(where=where, field=field, value=shown, rule=told.rule, hint=told.hint)
-        if names and told.hint.startswith("it is missing"):
-            hint = f"it is {told.rule.removeprefix('be ')}" if told.rule != "be given" else ""
+            return Refusal(
+                where=where, field=field, value=shown, rule=refused.rule, hint=refused.hint
+            )
+        if names and refused.hint.startswith("it is missing"):
+            hint = f"it is {refused.rule.removeprefix('be ')}" if refused.rule != "be given" else ""
             return Refusal(where=where, field=field, value="missing", rule="be given", hint=hint)
-        return told.replace(where=joined(self.source.begins(self.path), told.where))
+        return refused.replace(where=joined(self.source.begins(self.path), refused.where))
 
 
 def _is_row(value: Any) -> bool:
@@ -261,16 +263,16 @@ def _is_row(value: Any) -> bool:
 def _shown(value: object) -> object:
     if isinstance(value, np.generic | np.ndarray):
         return value.tolist()
-    return str(value) if hasattr(value, "units") else value
+    return str(value) if is_quantity(value) else value
 
 
 def _rare_to_si(typed: object, si_unit: str, where: str, field: str) -> float:
     """Convert a text whose unit has no quantity kind of its own."""
     example = f'be a number and its unit, such as "1 {si_unit}"'
     text = typed.strip() if isinstance(typed, str) else str(_shown(typed))
-    found = NUMBER.match(text)
-    unit = text[found.end() :].strip() if found else ""
-    if found is None or not unit:
+    number = NUMBER.match(text)
+    unit = text[number.end() :].strip() if number else ""
+    if number is None or not unit:
         raise refusal(where, field, quoted(_shown(typed)), example)
     scale = _plain_ratio(unit, si_unit)
     if scale is None:
@@ -282,7 +284,7 @@ def _rare_to_si(typed: object, si_unit: str, where: str, field: str) -> float:
             raise refusal(where, field, quoted(text), rule, problem.hint) from None
         if not same:
             raise refusal(where, field, quoted(text), example)
-    value = float(found[0]) * scale
+    value = float(number[0]) * scale
     if not isfinite(value):
         raise refusal(where, field, quoted(text), "be finite")
     return value
