@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypedDict
 
 from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
@@ -12,6 +12,7 @@ from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface import NO_SURFACE
 from ..cylinder.surface_cache import cam_breathing, cycle_breathing
+from ..typed.place import Typed
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
@@ -85,7 +86,7 @@ def assemble(source: Source) -> Parts:
     stations_built["cooler"], tank = source.attempt(
         _made_of, source, ("cooler",), stations.cooler, otherwise=pair
     )
-    stations_built["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
+    stations_built["compressor"], (built, levels) = None, _no_drive()
     if "compressor" in source.file.data:
         stations_built["compressor"], built, levels = _blower(source)
     of_fuel = ("fuel_system", "fuel")
@@ -125,7 +126,15 @@ def assemble(source: Source) -> Parts:
     )
 
 
-def _about(source: Source) -> dict[str, Any]:
+class _About(TypedDict):
+    """What a build says of itself."""
+
+    name: str
+    notes: str
+    invented: bool
+
+
+def _about(source: Source) -> _About:
     typed = stations.section(source, "build", BUILD, optional=False)
     typed.need("name")
     return {
@@ -141,21 +150,28 @@ def _handover(report: Section | None) -> Handover:
     return Handover(**{name: report.text(name).strip() for name in vars(Handover())})
 
 
-def _blower(source: Source) -> tuple[Any, Any, Any]:
+def _blower(
+    source: Source,
+) -> tuple[_core.Compressor | None, Level, dict[str, Level]]:
     """The compressor, the drive as built, and the levels."""
     typed = source.attempt(
         Section, source, ("compressor",), COMPRESSOR, source.file.data["compressor"]
     )
     if typed is None:
-        return None, None, None
+        return None, *_no_drive()
     blower = source.attempt(compressor, typed)
     rotor_and_sense = source.attempt(
         lambda: (rotor(typed), typed.text("rotates")), otherwise=({}, "")
     )
     built, levels = source.attempt(
-        _made_of, source, ("drive", "levels"), drive, *rotor_and_sense, otherwise=(None, None)
+        _made_of, source, ("drive", "levels"), drive, *rotor_and_sense, otherwise=_no_drive()
     )
     return blower, built, levels
+
+
+def _no_drive() -> tuple[Level, dict[str, Level]]:
+    """The drive of an engine without a blower; it also stands in for one that was refused."""
+    return Level((), _core.Drive()), {}
 
 
 def _check_sections(source: Source) -> None:
@@ -163,7 +179,7 @@ def _check_sections(source: Source) -> None:
         source.attempt(_check_table, source, name, table)
 
 
-def _check_table(source: Source, name: str, table: Any) -> None:
+def _check_table(source: Source, name: str, table: Typed) -> None:
     if name not in SECTIONS:
         hint = suggestion(name, list(SECTIONS)) or f"the tables are {', '.join(SECTIONS)}"
         shown = "{...}" if isinstance(table, dict) else quoted(table)
@@ -203,7 +219,7 @@ def _made_of(source: Source, tables: tuple[str, ...], maker: Callable[..., Any],
         return refused.part
 
 
-def _kept_whole(typed: Any) -> bool:
+def _kept_whole(typed: Typed) -> bool:
     """Whether the text of typed values tells everything: no file, and nothing but plain values."""
     if isinstance(typed, dict):
         return "lift_file" not in typed and all(map(_kept_whole, typed.values()))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 from .. import _core
 from ..base.errors import InputError, Refusal, joined, told_as
@@ -63,7 +62,7 @@ def measured_map(path: Path, diameter_ratio: float = 1.0) -> _core.CompressorMap
     return _maps.get((text, str(path), diameter_ratio), read_map)
 
 
-def map_data(read: MapFile) -> Any:
+def map_data(read: MapFile) -> _core.MapData:
     """A map file's content as the core takes it."""
     lines = [
         _core.SpeedLine(
@@ -120,21 +119,21 @@ def _predicted(compressor: Section) -> _core.CompressorMap:
     return _maps.get((repr(stage), tuple(speeds), *counts.values(), ratio), predict)
 
 
-def _diffuser(stage: Section) -> Any:
+def _diffuser(stage: Section) -> _core.Diffuser:
     typed = stage.sub("diffuser", DIFFUSER)
-    space: dict[str, Any] = typed.fields(_core.Diffuser)
+    space: dict[str, float | _core.Vanes] = {**typed.fields(_core.Diffuser)}
     if typed.has("vanes"):
         vanes = typed.sub("vanes", VANES)
         space["vanes"] = vanes.make(_core.Vanes, **vanes.fields(_core.Vanes))
     return typed.make(_core.Diffuser, **space)
 
 
-def _volute(stage: Section) -> Any:
+def _volute(stage: Section) -> _core.Volute:
     typed = stage.sub("volute", VOLUTE)
     return typed.make(_core.Volute, **typed.fields(_core.Volute))
 
 
-def _impeller(stage: Section) -> Any:
+def _impeller(stage: Section) -> _core.Impeller:
     """The impeller; a throat that was not measured follows from blade angles and thickness."""
     typed = stage.sub("impeller", IMPELLER)
     values = typed.fields(_core.Impeller)

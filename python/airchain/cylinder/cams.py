@@ -124,16 +124,16 @@ def _conditions(
     """Conditions over plenum pressure and speed; the exhaust pressure follows the plenum's."""
     typed = {"plenum_pressure": plenum, "rpm": rpm, "exhaust_pressure": exhaust, **more}
     given = solving.conditions(engine, typed)
-    given["rpm"] = np.atleast_1d(given["rpm"])
+    speeds = np.atleast_1d(given["rpm"])
     pair = solving.rows_of({n: given[n] for n in ("plenum_pressure", "exhaust_pressure")})
     for name in more:
         if np.ndim(given[name]):
             raise refusal("cam_sweep", name, quoted(more[name]), "be one value")
-    shape = (len(pair["plenum_pressure"]), len(given["rpm"]))
+    shape = (len(pair["plenum_pressure"]), len(speeds))
     rows = {n: np.full(shape, v) for n, v in given.items() if n not in (*pair, "rpm")}
     rows |= {n: np.repeat(v[:, None], shape[1], axis=1) for n, v in pair.items()}
-    rows["rpm"] = np.broadcast_to(given["rpm"], shape)
-    return rows, {"plenum_pressure": pair["plenum_pressure"], "rpm": given["rpm"]}
+    rows["rpm"] = np.broadcast_to(speeds, shape)
+    return rows, {"plenum_pressure": pair["plenum_pressure"], "rpm": speeds}
 
 
 def _labels(wanted: Mapping[str, Any]) -> dict[str, Any]:

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeAlias, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 from ..base.errors import InputError, all_of, joined
+from ..units.convert import Quantity
 
 Made = TypeVar("Made")
 Otherwise = TypeVar("Otherwise")
 
 #: A path to a value: keys, and indices into arrays and arrays of tables.
 KeyPath = tuple[str | int, ...]
+
+#: A value as people type it: text with a unit, a number, a quantity, or rows and tables of these.
+Typed: TypeAlias = (
+    "str | float | Quantity | NDArray[np.float64] | Sequence[Typed] | Mapping[str, Typed] | None"
+)
 
 
 class NotedError(Exception):
