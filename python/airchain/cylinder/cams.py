@@ -8,12 +8,14 @@ from itertools import product
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import InputError, quoted, refusal, under
 from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Table
+from ..typed.place import Typed
 from ..units.convert import formatted, unit_label
 from . import _solving as solving
 from . import plots
@@ -30,6 +32,8 @@ if TYPE_CHECKING:
 
 __all__ = ["CamSweep", "cam_sweep"]
 
+Array = NDArray[np.float64]
+
 _KINDS = {
     "duration": "angle",
     "lobe_lift": "length",
@@ -41,18 +45,18 @@ _MOST = 1_000_000
 
 def cam_sweep(
     engine: CrankEngine,
-    rpm: Any,
-    plenum_pressure: Any,
-    exhaust_pressure: Any,
+    rpm: Typed,
+    plenum_pressure: Typed,
+    exhaust_pressure: Typed,
     *,
-    duration: Any = None,
-    lobe_lift: Any = None,
-    lobe_separation: Any = None,
-    centreline: Any = None,
-    controls: Any = None,
+    duration: Typed = None,
+    lobe_lift: Typed = None,
+    lobe_separation: Typed = None,
+    centreline: Typed = None,
+    controls: _core.CycleControls | None = None,
     threads: int = 0,
     progress: Progress | None = None,
-    **more: Any,
+    **more: Typed,
 ) -> CamSweep:
     """Solve every combination of some camshafts, speeds and boosts.
 
@@ -119,8 +123,8 @@ def cam_sweep(
 
 
 def _conditions(
-    engine: CrankEngine, rpm: Any, plenum: Any, exhaust: Any, more: Mapping[str, Any]
-) -> tuple[dict[str, Any], dict[str, Any]]:
+    engine: CrankEngine, rpm: Typed, plenum: Typed, exhaust: Typed, more: Mapping[str, Typed]
+) -> tuple[dict[str, Array], dict[str, Array]]:
     """Conditions over plenum pressure and speed; the exhaust pressure follows the plenum's."""
     typed = {"plenum_pressure": plenum, "rpm": rpm, "exhaust_pressure": exhaust, **more}
     given = solving.conditions(engine, typed)
@@ -136,14 +140,15 @@ def _conditions(
     return rows, {"plenum_pressure": pair["plenum_pressure"], "rpm": speeds}
 
 
-def _labels(wanted: Mapping[str, Any]) -> dict[str, Any]:
+def _labels(wanted: Mapping[str, Array]) -> dict[str, Array]:
     """Axes of the camshafts; angles in degrees, as their names say."""
-    return {
-        (f"{n}_deg" if _KINDS[n] == "angle" else n): (
-            np.round(np.rad2deg(v), 9) if _KINDS[n] == "angle" else v
-        )
-        for n, v in wanted.items()
-    }
+    labels: dict[str, Array] = {}
+    for name, values in wanted.items():
+        if _KINDS[name] == "angle":
+            labels[f"{name}_deg"] = np.asarray(np.round(np.rad2deg(values), 9), dtype=float)
+        else:
+            labels[name] = values
+    return labels
 
 
 def _with_cam(engine: CrankEngine, values: Mapping[str, float]) -> CrankEngine:
@@ -230,7 +235,7 @@ class CamSweep(EnginePoints):
         number = len(self.engines)
         return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}"
 
-    def of_cam(self, name: str) -> Any:
+    def of_cam(self, name: str) -> Array:
         """Return a column by camshaft.
 
         Parameters
@@ -302,7 +307,7 @@ class CamSweep(EnginePoints):
                  units[2], "", "rpm"]  # fmt: skip
         return [Table([*headings, "best filling", "at"], units, rows)]
 
-    def _peak(self, values: Any, name: str, system: str) -> list[str]:
+    def _peak(self, values: Array, name: str, system: str) -> list[str]:
         if not np.any(np.isfinite(values)):
             return ["–", "–"]
         at = int(np.nanargmax(values))

@@ -17,6 +17,7 @@ from ..base.extras import extra
 from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
+from ..typed.place import Typed
 from ..units.convert import from_si, unit_label
 from . import _solving as solving
 from . import plots
@@ -27,10 +28,13 @@ from .points import condition_unit, knock_note, shown_condition
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from xarray import Dataset
 
     from .crank_engine import CrankEngine
 
 __all__ = ["KnockLimits", "compression_against_boost"]
+
+Array = NDArray[np.float64]
 
 #: Doubt of the knock formula in crank angle: within its octane numbers, and beyond [rad].
 DOUBT = {"inside": 2.0 * pi / 180.0, "beyond": 5.0 * pi / 180.0}
@@ -41,15 +45,15 @@ def compression_against_boost(
     engine: CrankEngine,
     rpm: float,
     *,
-    compression_ratio: Any,
-    plenum_pressure: Any,
-    exhaust_pressure: Any,
+    compression_ratio: Typed,
+    plenum_pressure: Typed,
+    exhaust_pressure: Typed,
     fuels: Sequence[str] | None = None,
-    search: Any = None,
-    controls: Any = None,
+    search: _core.SparkSearch | None = None,
+    controls: _core.CycleControls | None = None,
     threads: int = 0,
     progress: Progress | None = None,
-    **more: Any,
+    **more: Typed,
 ) -> KnockLimits:
     """Find the torque that knock leaves over compression ratio and plenum pressure.
 
@@ -156,9 +160,9 @@ def doubt_of(octane: float) -> float:
 
 
 def _limits(
-    engine: Any, rows: Mapping[str, Any], search: Any, controls: Any, threads: int,
-    progress: Callable[[int], None] | None,
-) -> dict[str, Any]:  # fmt: skip
+    engine: CrankEngine, rows: Mapping[str, Array], search: _core.SparkSearch,
+    controls: _core.CycleControls | None, threads: int, progress: Callable[[int], None] | None,
+) -> dict[str, Array]:  # fmt: skip
     """One compression ratio and fuel: search, then the phasing as much later as the doubt is."""
     setup, columns = solving.core_points(engine, rows)
     steps = controls or _core.CycleControls()
@@ -201,7 +205,7 @@ def _limits(
     }
 
 
-def _torque(engine: Any, speed: Any, imep: Any, peak: Any) -> Any:
+def _torque(engine: CrankEngine, speed: Array, imep: Array, peak: Array) -> Array:
     size = engine.engine
     brake = imep - size.friction_at(peak, speed)
     return brake * size.displacement / (4.0 * pi)
@@ -229,15 +233,16 @@ class KnockLimits(Shown):
 
     engine: CrankEngine
     axes: Mapping[str, Any]
-    conditions: Mapping[str, Any]
+    conditions: Mapping[str, Array]
     columns: Mapping[str, Any]
 
-    def __getitem__(self, name: str) -> Any:
+    def __getitem__(self, name: str) -> NDArray[np.float64]:
         if name not in self.columns:
             raise refusal(
                 "KnockLimits", "name", quoted(name), f"be one of {', '.join(self.columns)}"
             )
-        return self.columns[name]
+        column: Array = self.columns[name]
+        return column
 
     @property
     def status(self) -> NDArray[np.str_]:
@@ -293,7 +298,7 @@ class KnockLimits(Shown):
         """
         return plots.draw_limits((self, *beside), axes, system, title)
 
-    def to_dataset(self) -> Any:
+    def to_dataset(self) -> Dataset:
         """Return the points as a labelled dataset.
 
         Returns
@@ -310,7 +315,8 @@ class KnockLimits(Shown):
         }
         variables["status"] = (dims, self.status, {})
         about = {"title": self.engine.name, "rpm": float(self.conditions["rpm"][0])}
-        return extra("xarray").Dataset(variables, dict(self.axes), about)
+        dataset: Dataset = extra("xarray").Dataset(variables, dict(self.axes), about)
+        return dataset
 
     @property
     def verdict(self) -> str:

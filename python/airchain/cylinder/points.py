@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
@@ -25,6 +25,8 @@ from ._solving import POINT
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from pandas import DataFrame
+    from xarray import Dataset
 
     from .crank_engine import CrankEngine
 
@@ -84,7 +86,7 @@ class EnginePoints(Shown):
 
     engine: CrankEngine
     axes: Mapping[str, Any]
-    conditions: Mapping[str, Any]
+    conditions: Mapping[str, NDArray[np.float64]]
     solved: Mapping[str, Any]
 
     @cached_property
@@ -218,7 +220,7 @@ class EnginePoints(Shown):
         values = np.where(self.converged, self.get(name, unit), np.nan)
         return peak_of(np.ravel(values), np.ravel(self.rpm))
 
-    def to_dataset(self) -> Any:
+    def to_dataset(self) -> Dataset:
         """Return the points as a labelled dataset.
 
         Returns
@@ -245,9 +247,10 @@ class EnginePoints(Shown):
             "summary": count(self.solved["status"]),
             "fingerprint": self.engine.fingerprint,
         }
-        return extra("xarray").Dataset(variables, coordinates, about)
+        dataset: Dataset = extra("xarray").Dataset(variables, coordinates, about)
+        return dataset
 
-    def to_frame(self) -> Any:
+    def to_frame(self) -> DataFrame:
         """Return the points as a table of numbers.
 
         Returns
@@ -320,7 +323,7 @@ def shown_condition(name: str, value: float, system: str = "trade") -> str:
     return f"{value:,.0f}" if name == "rpm" else shown_as(POINT[name][0], float(value), system)
 
 
-def in_display_unit(name: str, values: Any, system: str = "trade") -> Any:
+def in_display_unit(name: str, values: ArrayLike, system: str = "trade") -> ArrayLike:
     """Return the SI values of a condition, rpm as it is, in the display unit."""
     return values if name == "rpm" else display(np.asarray(values), POINT[name][0], system)[0]
 
@@ -339,7 +342,7 @@ def axis_attributes(name: str) -> dict[str, str]:
     return {"units": unit, "long_name": name.replace("_", " "), "comment": words}
 
 
-def variable_attributes(name: str) -> dict[str, Any]:
+def variable_attributes(name: str) -> dict[str, str | NDArray[np.int8]]:
     """Return unit and words of a column, and what the numbers of a status mean."""
     if name == "status":
         names = status_names()

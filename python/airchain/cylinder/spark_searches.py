@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Mapping
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 
@@ -22,10 +21,15 @@ _POINT = ("speed", "plenum_pressure", "plenum_temperature", "exhaust_pressure", 
           "collector_temperature")  # fmt: skip
 #: Points kept at most; a whole plan has some hundreds.
 _MOST = 50_000
-_made: dict[tuple[Any, ...], dict[str, float]] = {}
+_Key = tuple[str | float, ...]
+_made: dict[_Key, dict[str, float]] = {}
 
 
-def searched(setup: Any, points: Mapping[str, Any], progress: Any = None) -> dict[str, Array]:
+def searched(
+    setup: _core.CycleSetup,
+    points: Mapping[str, ArrayLike],
+    progress: Callable[[int], None] | None = None,
+) -> dict[str, Array]:
     """Return what `run_spark_searches` finds, computing only points that were never asked for.
 
     A point's search starts cold and knows nothing of its neighbours, so that it is the same alone
@@ -52,7 +56,7 @@ def searched(setup: Any, points: Mapping[str, Any], progress: Any = None) -> dic
     """
     rows = np.broadcast_arrays(*(np.asarray(points[name], dtype=float) for name in _POINT))
     cylinder = hashlib.sha256(repr(setup).encode()).hexdigest()
-    keys = [(cylinder, *map(float, values)) for values in zip(*rows, strict=True)]
+    keys: list[_Key] = [(cylinder, *map(float, values)) for values in zip(*rows, strict=True)]
     new = [i for i, key in enumerate(keys) if key not in _made]
     if len(_made) + len(new) > _MOST:
         _made.clear()
@@ -84,7 +88,7 @@ def bounds_of(search: Mapping[str, Array]) -> NDArray[np.bool_]:
     return answer
 
 
-def margin_of(search: Mapping[str, Array], own: Any) -> Array:
+def margin_of(search: Mapping[str, Array], own: ArrayLike) -> Array:
     """Return how much earlier half of the charge may burn than it does before knock [rad].
 
     Parameters

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import refusal
 from ..base.progress import Progress, relay
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 __all__ = [
     "AXES",
@@ -22,6 +20,9 @@ __all__ = [
     "plan",
     "surface_from_cycles",
 ]
+
+Array = NDArray[np.float64]
+Axes = tuple[Array, Array, Array]
 
 #: Axes and values of a `BreathingSurface`, in the order of its arguments.
 AXES = ("wave_speed", "pressure_ratio", "temperature", "exhaust_pressure")
@@ -146,7 +147,7 @@ class _Cycles:
             "half_burned": np.full(u.size, setup.burn.half_burned),
             "collector_temperature": np.full(u.size, COLLECTOR_TEMPERATURE),
         }
-        self.solved: dict[str, Any] = {}
+        self.solved: dict[str, Array] = {}
 
     def run(self, progress: Callable[[int], None] | None) -> _Cycles:
         """Run them; what waves too steep for the longest steps lose again in shorter ones."""
@@ -191,7 +192,7 @@ def _filled(speed: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[
     return values
 
 
-def _between(axes: Any, values: dict[str, Any], wanted: Any) -> dict[str, Any]:
+def _between(axes: Axes, values: Mapping[str, Array], wanted: Axes) -> dict[str, Array]:
     """Values of some nodes at those between them, interpolated as the surface does."""
     filling, kept, pumping = (values[name] for name in VALUES[:3])
     none = np.zeros_like(filling)
@@ -248,7 +249,7 @@ def surface_from_cycles(
     return surface, _cautions(cycles)
 
 
-def _effect(thin: _Cycles, dense: _Cycles, wanted: Any) -> NDArray[np.float64]:
+def _effect(thin: _Cycles, dense: _Cycles, wanted: Axes) -> NDArray[np.float64]:
     """Change of volumetric efficiency with exhaust pressure, at all nodes."""
     name = "volumetric_efficiency"
     places = _core.BreathingSurface.difference(np.array(_EFFECT_EXHAUST), _EXHAUST[1])
