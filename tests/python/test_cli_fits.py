@@ -36,7 +36,7 @@ def test_a_pull_that_was_run_is_compared_and_split(tmp_path: Path) -> None:
     typed = ["predict", BUILD, fit, "--level", "middle", "--pull", logs["middle"], *heavy]
     told = CliRunner().invoke(cli, [*typed, "--figure", str(picture)])
     assert told.exit_code == 0, told.output
-    assert "the pull agrees with the prediction" in told.output
+    assert "The pull agrees with the prediction" in told.output
     assert picture.stat().st_size > 1000
     assert Path(drawn).stat().st_size > 1000
     page = tmp_path / "page.html"

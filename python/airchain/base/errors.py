@@ -97,15 +97,15 @@ def all_of(errors: Iterable[InputError]) -> InputError:
     InputError
         Twenty at most, and how many more there are.
     """
-    told: dict[tuple[str, ...], Refusal] = {}
+    unique: dict[tuple[str, ...], Refusal] = {}
     rest = -_MOST_TOLD
     for one in (one for error in errors for one in error.refusals):
         if _MORE in one.indices:
             rest += one.indices[_MORE]
         else:
             indices = map(str, one.indices.items())
-            told.setdefault((one.where, one.field, one.statement, *indices), one)
-    refusals = sorted(told.values(), key=lambda one: _line(one.where))
+            unique.setdefault((one.where, one.field, one.statement, *indices), one)
+    refusals = sorted(unique.values(), key=lambda one: _line(one.where))
     rest += len(refusals)
     if rest > 0:
         count = Refusal(statement=f"and {rest} more refusals", indices={_MORE: rest})

@@ -47,9 +47,9 @@ class Kept(Generic[Value]):
             if key in self._values:
                 self._values.move_to_end(key)
                 return self._values[key]
-        made = make()  # outside the lock, so that other keys need not wait
+        new_value = make()  # outside the lock, so that other keys need not wait
         with self._lock:
-            value = self._values.setdefault(key, made)
+            value = self._values.setdefault(key, new_value)
             self._values.move_to_end(key)
             while len(self._values) > self._most:
                 self._values.popitem(last=False)

@@ -44,11 +44,11 @@ def telling(what: str, of: str = "points", stream: TextIO | None = None) -> Iter
     ...     for number in range(3):
     ...         progress(number + 1, 3)
     """
-    told = _Told(what, of, sys.stderr if stream is None else stream)
+    teller = _Told(what, of, sys.stderr if stream is None else stream)
     try:
-        yield told
+        yield teller
     finally:
-        told.end()
+        teller.end()
 
 
 def relay(progress: Progress | None, before: int, total: int) -> Callable[[int], None] | None:

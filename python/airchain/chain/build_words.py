@@ -18,24 +18,24 @@ if TYPE_CHECKING:
 def rows(build: Build) -> list[tuple[str, str]]:
     """Heading and words of every line that describes a build."""
     chain = build.chain
-    found = [
+    lines = [
         ("weather", weather_words(chain.ambient)),
         ("engine", _engine(build)),
         ("fuel", _fuel(build)),
     ]
     if build.supercharged:
-        found += [
+        lines += [
             ("compressor", _compressor(build)),
             ("drive", _drive(build)),
             ("cooler", _cooler(build)),
         ]
         if chain.bypass is not None and isfinite(chain.bypass.opens_at):
-            found.append(
+            lines.append(
                 ("bypass", f"opens at {_of(chain.bypass.opens_at, 'pressure_difference')}")
             )
     if build.levels:
-        found.append(("levels", ", ".join(build.levels)))
-    return found
+        lines.append(("levels", ", ".join(build.levels)))
+    return lines
 
 
 def _of(value: float, kind: str) -> str:

@@ -220,9 +220,9 @@ class Weather(Change):
         return cls(*air, coolant_temperature)
 
     def _on(self, parts: Parts) -> Parts:
-        told = {f.name: getattr(self, f.name) for f in fields(self)}
-        coolant = told.pop("coolant_temperature")
-        air = {name: value for name, value in told.items() if value is not None}
+        conditions = {f.name: getattr(self, f.name) for f in fields(self)}
+        coolant = conditions.pop("coolant_temperature")
+        air = {name: value for name, value in conditions.items() if value is not None}
         chain = parts.chain.replace(ambient=parts.chain.ambient.replace(**air))
         if coolant is not None and chain.compressor is not None:
             chain = chain.replace(cooler=chain.cooler.replace(coolant_temperature=coolant))
@@ -242,7 +242,8 @@ class Weather(Change):
             lost = _AIR if len(path) == 1 else (_TYPED_AIR.get(str(path[1]), str(path[1])),)
         elif _is_coolant(path):
             lost = ("coolant_temperature",)
-        left = replace(self, **{name: None for name in lost if hasattr(self, name)})
+        own = {f.name for f in fields(self)}
+        left = replace(self, **{name: None for name in lost if name in own})
         return left if left != Weather() else None
 
 

@@ -172,5 +172,5 @@ class DriveLoads(Shown):
 def _cell(link: Link, load: _core.LinkLoad, name: str, system: str) -> str:
     value = float(getattr(load, name))
     if name == "tension_capacity" and not isfinite(value):
-        return "not given" if hasattr(link, "driving_diameter") else "–"
+        return "not given" if isinstance(link, _core.PulleyPair) else "–"
     return shown_as(_QUANTITIES[name][1], value, system)

@@ -112,8 +112,10 @@ def factored(chain: _core.Chain, factors: Iterable[Factor]) -> _core.Chain:
             changes[field] = float(getattr(part, field)) * factor.multiplier
     if knots:
         stations.setdefault("breathing", {}).update(shaped(chain.breathing, knots))
-    made = {name: getattr(chain, name).replace(**fields) for name, fields in stations.items()}
-    return chain.replace(**made) if made else chain
+    factored_stations = {
+        name: getattr(chain, name).replace(**fields) for name, fields in stations.items()
+    }
+    return chain.replace(**factored_stations) if factored_stations else chain
 
 
 def lane_values(factors: Iterable[Factor], station: str, field: str, values: Array) -> Array:
@@ -155,13 +157,13 @@ def filling_factor(factors: Iterable[Factor], rpm: Array) -> Array:
     ndarray
         The factor at each speed [dimensionless]; that of a shape is straight between its knots.
     """
-    found, knots = np.ones(np.shape(rpm)), []
+    multipliers, knots = np.ones(np.shape(rpm)), []
     for factor in factors:
         if factor.rpm:
             knots.append((factor.rpm, factor.value))
         elif factor.name == "volumetric_efficiency":
-            found = found * factor.multiplier
-    return found * np.interp(rpm, *np.transpose(knots)) if knots else found
+            multipliers = multipliers * factor.multiplier
+    return multipliers * np.interp(rpm, *np.transpose(knots)) if knots else multipliers
 
 
 def shaped(breathing: _core.Breathing, knots: list[tuple[float, float]]) -> dict[str, object]:

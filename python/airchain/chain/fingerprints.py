@@ -35,11 +35,11 @@ def fingerprint_of(parts: Parts) -> str:
         64 hexadecimal digits. Builds that differ in any number have different ones; units,
         layout and the way to a number do not count, nor does a plan.
     """
-    told = [repr(getattr(parts, f.name)) for f in fields(parts) if f.name not in _LONG]
-    told += [repr(getattr(parts.chain, name)) for name in _STATIONS]
-    told += [_compressor(parts.chain.compressor), _breathing(parts.chain.breathing)]
-    told.append("" if parts.cylinder is None else _cylinders.get(parts.cylinder))
-    return hashlib.sha256("\n".join(told).encode()).hexdigest()
+    part_texts = [repr(getattr(parts, f.name)) for f in fields(parts) if f.name not in _LONG]
+    part_texts += [repr(getattr(parts.chain, name)) for name in _STATIONS]
+    part_texts += [_compressor(parts.chain.compressor), _breathing(parts.chain.breathing)]
+    part_texts.append("" if parts.cylinder is None else _cylinders.get(parts.cylinder))
+    return hashlib.sha256("\n".join(part_texts).encode()).hexdigest()
 
 
 _LONG = ("chain", "cylinder")

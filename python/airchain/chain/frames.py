@@ -42,5 +42,5 @@ def frame_of(pull: Pull, system: str | None) -> DataFrame:
         else:
             unit = label(name, system)
             frame[f"{name} [{unit}]" if unit else name] = in_display(name, values, system)
-    told: DataFrame = extra("pandas").DataFrame(frame)
-    return told
+    pull_frame: DataFrame = extra("pandas").DataFrame(frame)
+    return pull_frame

@@ -237,15 +237,15 @@ class Ladder(Shown):
             For each quantity, with its unit, one text a level.
         """
         reference = f"boost at {self.reference_rpm:,.0f} rpm [{label('boost', system)}]"
-        found = {
+        rows = {
             "drive ratio": [_number(step.drive_ratio) for step in self.steps],
             reference: [shown("boost", boost, system) for boost in self.boosts.values()],
         }
         for name in ("power", "torque"):
             peaks = [step.pull.peak(name) for step in self.steps]
             unit = label(name, system)
-            found[f"peak {name} [{unit}]"] = [shown(name, value, system) for value, _ in peaks]
-            found[f"peak {name} at [rpm]"] = [
+            rows[f"peak {name} [{unit}]"] = [shown(name, value, system) for value, _ in peaks]
+            rows[f"peak {name} at [rpm]"] = [
                 "–" if np.isnan(rpm) else f"{rpm:,.0f}" for _, rpm in peaks
             ]
         at_peak = {
@@ -257,15 +257,15 @@ class Ladder(Shown):
         for name, words in at_peak.items():
             unit = f" [{label(name, system)}]" if label(name, system) else ""
             of_compressor = name in ("drive_power", "isentropic_efficiency")
-            found[words + unit] = [
+            rows[words + unit] = [
                 "–"
                 if of_compressor and not step.supercharged
                 else shown(name, step.at_peak_power(name), system)
                 for step in self.steps
             ]
-        found["least surge margin"] = [step.margin("surge_margin") for step in self.steps]
-        found["least speed margin"] = [step.margin("speed_margin") for step in self.steps]
-        return found
+        rows["least surge margin"] = [step.margin("surge_margin") for step in self.steps]
+        rows["least speed margin"] = [step.margin("speed_margin") for step in self.steps]
+        return rows
 
     @property
     def verdict(self) -> str:

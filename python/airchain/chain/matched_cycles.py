@@ -170,12 +170,12 @@ class MatchedCycles(Shown):
         taken = np.asarray(self.pull["volumetric_efficiency"])[solved]
         scale = self.pull.build.chain.breathing.scale
         off = np.nanmax(np.abs(taken / (scale * self.columns["volumetric_efficiency"]) - 1.0))
-        found = [
+        notes = [
             f"the chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles; its "
             "power stands on its own model of combustion and friction"
         ]
         held = np.asarray(self.pull.extrapolated)[solved]
-        return [*found, *_extrapolated(held), _MEAN]
+        return [*notes, *_extrapolated(held), _MEAN]
 
     def _tables(self, system: str) -> list[Table]:
         rows = [
@@ -235,14 +235,14 @@ class KnockMargins(Shown):
     @cached_property
     def _least(self) -> tuple[str, int, float]:
         """Level, place and value of the least margin; NaN where none was found."""
-        found = ("", 0, float("nan"))
+        least = ("", 0, float("nan"))
         for name, columns in self.levels.items():
             margins = np.asarray(columns["own_margin"])
             if np.isfinite(margins).any():
                 place = int(np.nanargmin(margins))
-                if not margins[place] >= found[2]:
-                    found = (name, place, float(margins[place]))
-        return found
+                if not margins[place] >= least[2]:
+                    least = (name, place, float(margins[place]))
+        return least
 
     @property
     def verdict(self) -> str:
@@ -260,11 +260,11 @@ class KnockMargins(Shown):
     def notes(self) -> list[str]:
         """What the figures are worth."""
         octane = cylinder_of(self.build).setup.octane
-        found = [_DOUBT]
+        notes = [_DOUBT]
         if octane > 100.0:
-            found.append(_BEYOND.format(octane=octane))
+            notes.append(_BEYOND.format(octane=octane))
         held = np.concatenate([columns["extrapolated"] for columns in self.levels.values()])
-        return [*found, *_extrapolated(held), _MEAN]
+        return [*notes, *_extrapolated(held), _MEAN]
 
     def plot(
         self, axes: Axes | None = None, *, system: str = "trade", title: str | None = None,
@@ -361,7 +361,7 @@ def knock_margins(
             progress(name)
         pull = step.pull(rpm)
         points = matched_points(pull)
-        found = _core.run_spark_searches(setup, points)
+        searches = _core.run_spark_searches(setup, points)
         held = np.asarray(pull.extrapolated)[np.asarray(pull.matched)]
-        levels[name] = {"rpm": points["speed"] / RPM, "extrapolated": held, **found}
+        levels[name] = {"rpm": points["speed"] / RPM, "extrapolated": held, **searches}
     return KnockMargins(build, levels)

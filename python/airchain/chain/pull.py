@@ -124,8 +124,8 @@ class Pull(Shown):
         return self._in_unit(self[name], name, unit)
 
     def _in_unit(self, values: Array, name: str, unit: str | None) -> Array:
-        told: Array = values if unit is None else from_si(values, unit, column(name).kind)
-        return told
+        converted: Array = values if unit is None else from_si(values, unit, column(name).kind)
+        return converted
 
     @property
     def rpm(self) -> Array:
@@ -135,15 +135,15 @@ class Pull(Shown):
     @property
     def matched(self) -> NDArray[np.bool_]:
         """Which points were solved [dimensionless]."""
-        told: NDArray[np.bool_] = np.asarray(self.columns["status"]) == 0
-        return told
+        solved: NDArray[np.bool_] = np.asarray(self.columns["status"]) == 0
+        return solved
 
     @property
     def extrapolated(self) -> NDArray[np.bool_]:
         """Which solved points lie outside measured or typed-in data [dimensionless]."""
         outside = statuses.has(self.columns["flags"], *statuses.EXTRAPOLATED)
-        told: NDArray[np.bool_] = self.matched & outside
-        return told
+        solved_outside: NDArray[np.bool_] = self.matched & outside
+        return solved_outside
 
     @property
     def status(self) -> list[str]:
@@ -164,8 +164,8 @@ class Pull(Shown):
     @property
     def notes(self) -> list[str]:
         """What to do about unsolved points, and cautions on the solved ones."""
-        found = statuses.notes(self.columns["status"], self.columns["flags"])
-        return [*found, *self.build.cautions]
+        point_notes = statuses.notes(self.columns["status"], self.columns["flags"])
+        return [*point_notes, *self.build.cautions]
 
     def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
         """Return the largest value of a column and its engine speed.

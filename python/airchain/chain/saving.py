@@ -96,9 +96,9 @@ def read_changes(source: Source) -> tuple[Document, tuple[Change, ...]]:
     top = Section(source, (), {"changes": TABLES}, {"changes": source.file.data["changes"]})
     changes: tuple[Change, ...] = ()
     for path, table in top.tables("changes"):
-        made = source.attempt(_read, source, path, table)
-        if made is not None:
-            changes = with_change(changes, made)
+        change = source.attempt(_read, source, path, table)
+        if change is not None:
+            changes = with_change(changes, change)
     if source.errors:
         raise all_of(source.errors)
     return Document(Source(replace(source.file, data=data), source.replaced)), changes
@@ -150,18 +150,18 @@ def _factors(typed: Section) -> Factors:
     return Factors(tuple(_factor(inner, name) for name in names))
 
 
-def _factor(typed: Section, told: str) -> Factor:
-    name, _, place = told.partition("@")
+def _factor(typed: Section, key: str) -> Factor:
+    name, _, place = key.partition("@")
     if name not in FACTORS or bool(place) != (name == SHAPE):
         hint = suggestion(name, list(FACTORS)) or f"a shape has its speed behind it: {SHAPE}@3000"
-        typed.refuse(told, f"be one of {', '.join(FACTORS)}", hint)
+        typed.refuse(key, f"be one of {', '.join(FACTORS)}", hint)
     try:
         rpm = float(place or 0.0)
     except ValueError:
         rpm = float("nan")
     if place and not 0.0 < rpm < float("inf"):
-        typed.refuse(told, "have an engine speed above 0 in rpm behind the @")
-    return Factor(name, typed.number(told), rpm)
+        typed.refuse(key, "have an engine speed above 0 in rpm behind the @")
+    return Factor(name, typed.number(key), rpm)
 
 
 def _only(typed: Section, *names: str) -> dict[str, float | None]:
@@ -198,8 +198,8 @@ def _written(change: Change) -> Tables:
     if isinstance(change, Mixture):
         return {"lambda": change.value}
     if isinstance(change, Factors):
-        told = {f"{f.name}@{f.rpm!r}" if f.rpm else f.name: f.value for f in change.factors}
-        return {"factors": told}
+        multipliers = {f"{f.name}@{f.rpm!r}" if f.rpm else f.name: f.value for f in change.factors}
+        return {"factors": multipliers}
     if isinstance(change, DriveRatio):
         return {"name": change.name, "ratio": change.ratio}
     given = {f.name: getattr(change, f.name) for f in fields(change)}
@@ -209,14 +209,14 @@ def _written(change: Change) -> Tables:
 
 def _link(link: Link) -> Tables:
     kind = _LINK_KINDS[type(link)]
-    told: Tables = {"kind": kind}
+    table: Tables = {"kind": kind}
     for name, unit, *_ in link.fields():
         value = getattr(link, name)
         if name == "reversing":
-            told[name] = bool(value)
+            table[name] = bool(value)
         else:
-            told[name] = _with_unit(float(value), "" if unit == "1" else unit)
-    return told
+            table[name] = _with_unit(float(value), "" if unit == "1" else unit)
+    return table
 
 
 _LINK_KINDS = {_core.GearPair: "gears", _core.StepUp: "step_up", _core.PulleyPair: "pulleys"}

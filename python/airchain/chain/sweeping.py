@@ -33,6 +33,12 @@ Array = NDArray[np.float64]
 _LARGEST = 200_000_000
 #: How many values of an axis are tried before the core may set it by itself.
 _PROBES = 4
+#: Classes of a chain's stations, whose fields the core can vary.
+_STATIONS = (
+    *(_core.Ambient, _core.Scoop, _core.Duct, _core.Compressor, _core.Drive, _core.Cooler),
+    *(_core.Throttle, _core.Fuel, _core.Injection, _core.Engine, _core.Breathing),
+    *(_core.Combustion, _core.Exhaust, _core.Operation, _core.Bypass, _core.CycleSetup),
+)
 
 
 def sweep(
@@ -169,11 +175,11 @@ def _solve_all(
     each = int(np.prod(inner))
     for row, chain in enumerate(chains):
 
-        def told(done: int, before: int = row * each) -> None:
+        def report_row(done: int, before: int = row * each) -> None:
             if progress is not None:
                 progress(before + done, len(chains) * each)
 
-        solved = _core.solve(chain, core_axes, wanted, threads=threads, progress=told)
+        solved = _core.solve(chain, core_axes, wanted, threads=threads, progress=report_row)
         for name in wanted:
             whole[name][row] = solved[name]
     return {name: values.reshape(shape) for name, values in whole.items()}
@@ -188,7 +194,7 @@ def _station_field(build: Build, path: str) -> tuple[str, str] | None:
     """Return name and SI unit of a field that the core can vary, or None."""
     station, _, field = path.partition(".")
     part = getattr(build.chain, station, None) if field else None
-    if part is None or not hasattr(part, "fields"):
+    if not isinstance(part, _STATIONS):
         return None
     return next(((name, unit) for name, unit, *_ in part.fields() if name == field), None)
 
@@ -247,10 +253,10 @@ def _lane(build: Build, path: str) -> bool:
 def _listed(name: str, values: Any) -> list[Any]:
     if isinstance(values, str) or not isinstance(values, Iterable):
         values = [values]
-    found = list(values)
-    if not found:
+    listed = list(values)
+    if not listed:
         raise refusal("sweep", name, "[]", "hold at least one value")
-    return found
+    return listed
 
 
 def _kind(build: Build, path: str) -> str:
@@ -335,6 +341,6 @@ def _attributes(name: str) -> dict[str, object]:
 
 def _fingerprint(build: Build, values: Mapping[str, Any], names: list[str]) -> str:
     """Return a hash of everything the result depends on, so that a stale file can be told."""
-    told = {name: [repr(v) for v in np.asarray(v).tolist()] for name, v in values.items()}
-    made_of = (__version__, build.fingerprint, told, names)
-    return hashlib.sha256(repr(made_of).encode()).hexdigest()
+    axis_texts = {name: [repr(v) for v in np.asarray(v).tolist()] for name, v in values.items()}
+    dependencies = (__version__, build.fingerprint, axis_texts, names)
+    return hashlib.sha256(repr(dependencies).encode()).hexdigest()

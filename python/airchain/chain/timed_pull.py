@@ -119,15 +119,15 @@ class TimedPull(Pull):
     @property
     def notes(self) -> list[str]:
         """Those of the points, and what the tank's balance left open."""
-        found = super().notes
+        notes = super().notes
         if self.build.ice_tank is None:
-            return found
+            return notes
         lost = int(np.count_nonzero(~self.matched))
         if lost:
-            found.append(f"{lost} points without an answer put no heat in the tank")
+            notes.append(f"{lost} points without an answer put no heat in the tank")
         if np.nanmax(self["coolant_temperature"], initial=0.0) > _BOILING:
-            found.append("the tank's water passes 100 degC: it would boil, which is left out")
-        return found
+            notes.append("the tank's water passes 100 degC: it would boil, which is left out")
+        return notes
 
     def _build_at(self, rpm: float) -> Build:
         """Return the build with its tank's water as it is at one engine speed, speeding up."""

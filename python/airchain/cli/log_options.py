@@ -124,8 +124,8 @@ def log_mapping(path: str) -> dict[str, Any] | None:
 
 def _of_this_log(text: str, mark: str, path: str) -> str:
     """Return what an option says of a log; empty where it is for another one."""
-    log, found, rest = text.partition(mark)
-    if not found or not rest or any(c in log for c in "=\"'[") or Path(text).exists():
+    log, separator, rest = text.partition(mark)
+    if not separator or not rest or any(c in log for c in "=\"'[") or Path(text).exists():
         return text
     names = (path, Path(path).name, Path(path).stem)
     if log in names:

@@ -49,42 +49,42 @@ def heading(text: str) -> str:
 
 def bullets(items: Iterable[str]) -> list[str]:
     """Return a list as a block; none when it is empty."""
-    found = list(items)
-    return [html_list(found)] if found else []
+    texts = list(items)
+    return [html_list(texts)] if texts else []
 
 
-def table(told: Table, caption: str = "") -> Iterator[str]:
+def table(shown_table: Table, caption: str = "") -> Iterator[str]:
     """Yield a table, in pieces of columns where it is too wide for any page, and then its key."""
-    caption = caption or told.caption
-    widths = _widths(told)
+    caption = caption or shown_table.caption
+    widths = _widths(shown_table)
     for number, columns in enumerate(_pieces(widths)):
         here = f"{caption}, further columns" if number else caption
         width = sum(widths[c] for c in columns)
         over = len(here) > width  # it would be broken into a narrow column
         html = html_table(
-            [told.headings[c] for c in columns],
-            [told.units[c] for c in columns],
-            [[row[c] for c in columns] for row in told.rows],
+            [shown_table.headings[c] for c in columns],
+            [shown_table.units[c] for c in columns],
+            [[row[c] for c in columns] for row in shown_table.rows],
             "" if over else here,
-            tuple(place for place, c in enumerate(columns) if c in told.flush),
+            tuple(place for place, c in enumerate(columns) if c in shown_table.flush),
         )
         title = f'<p class="title">{escaped(here)}</p>' if over and here else ""
         small = " small" if _UPRIGHT < width <= _SMALL else ""
         longest = _LONGEST_TURNED if width > _SMALL else _LONGEST
-        height = "long" if len(told.rows) > longest else "whole"
+        height = "long" if len(shown_table.rows) > longest else "whole"
         start = _WIDE if width > _SMALL else '<div class="scroll '
         yield f'{start}{height}{small}">{title}{html}</div>'
-    if told.key:
-        yield words(told.key, "key")
+    if shown_table.key:
+        yield words(shown_table.key, "key")
 
 
-def tell(told: Shown, system: str) -> list[str]:
+def tell(result: Shown, system: str) -> list[str]:
     """Return what is told as blocks: the verdict over the tables, then the notes."""
-    tables = told.tables(system)
-    found = [] if tables and not tables[0].caption else [words(told.verdict)]
+    tables = result.tables(system)
+    blocks = [] if tables and not tables[0].caption else [words(result.verdict)]
     for one in tables:
-        found += table(one, one.caption or told.verdict)
-    return [*found, *bullets(told.notes)]
+        blocks += table(one, one.caption or result.verdict)
+    return [*blocks, *bullets(result.notes)]
 
 
 def figure(drawn: Figure, name: str, caption: str, on_its_side: str = "") -> str:
@@ -102,10 +102,10 @@ def figure(drawn: Figure, name: str, caption: str, on_its_side: str = "") -> str
     )
 
 
-def _widths(told: Table) -> list[int]:
+def _widths(shown_table: Table) -> list[int]:
     """Characters that each column takes, the gap counted in."""
-    heads = [max(len(word) for word in text.split() or [""]) for text in told.headings]
-    cells = zip(told.units, *told.rows, strict=True)
+    heads = [max(len(word) for word in text.split() or [""]) for text in shown_table.headings]
+    cells = zip(shown_table.units, *shown_table.rows, strict=True)
     return [
         max(head, *(min(len(text), LONG) for text in column)) + 2
         for head, column in zip(heads, cells, strict=True)

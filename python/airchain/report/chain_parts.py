@@ -12,70 +12,73 @@ from .blocks import Section, bullets, figure, heading, table, tell, words
 from .material import Material, Points
 
 
-def the_build(made: Material) -> Section:
+def the_build(material: Material) -> Section:
     """What the build is, in the file's own words and in ours."""
-    rows = [[name, text] for name, text in described(made.build)]
-    told = Table(["part", "as built"], ["", ""], rows, made.build.title)
-    notes = [words(made.build.notes)] if made.build.notes else []
-    return Section("build", "The build", [*notes, *table(told)])
+    rows = [[name, text] for name, text in described(material.build)]
+    as_built = Table(["part", "as built"], ["", ""], rows, material.build.title)
+    notes = [words(material.build.notes)] if material.build.notes else []
+    return Section("build", "The build", [*notes, *table(as_built)])
 
 
-def levels(made: Material) -> Section:
+def levels(material: Material) -> Section:
     """The ladder in both systems of units, and its curves."""
-    systems = sorted(SYSTEMS, key=lambda system: system != made.system)
-    blocks = [words(made.steps.summary)]
+    systems = sorted(SYSTEMS, key=lambda system: system != material.system)
+    blocks = [words(material.steps.summary)]
     for system in systems:
-        one = made.steps.tables(system)[0]
+        one = material.steps.tables(system)[0]
         blocks += table(one._replace(key=""), f"Power levels in {SYSTEMS[system]}")
     caption = "Power, torque and boost against engine speed."
-    blocks += [words(LADDER_KEY, "key"), *bullets(made.steps.notes)]
-    blocks.append(figure(made.steps.plot(system=made.system), "pulls", caption))
+    blocks += [words(LADDER_KEY, "key"), *bullets(material.steps.notes)]
+    blocks.append(figure(material.steps.plot(system=material.system), "pulls", caption))
     return Section("levels", "Power levels", blocks)
 
 
-def compressor_map(made: Material) -> Section | None:
+def compressor_map(material: Material) -> Section | None:
     """The map with the operating line of every level."""
-    if not made.forced:
+    if not material.forced:
         return None
     caption = "Compressor map with efficiency islands and the operating line of each level."
-    drawn = figure(made.steps.plot_map(system=made.system), "map", caption)
+    drawn = figure(material.steps.plot_map(system=material.system), "map", caption)
     return Section("map", "Compressor map", [drawn])
 
 
-def stations(made: Material) -> Section:
+def stations(material: Material) -> Section:
     """Every station at the reference engine speed and at peak power, level by level."""
-    rpm = f"{made.steps.reference_rpm:,.0f} rpm"
-    named = {f"{name} at {rpm}": told for name, told in made.at_reference.items()}
+    rpm = f"{material.steps.reference_rpm:,.0f} rpm"
+    named = {f"{name} at {rpm}": point for name, point in material.at_reference.items()}
     caption = f"Total pressure and temperature along the stations at {rpm}, as the air meets them."
-    blocks = [figure(draw_stations(named, system=made.system), "stations", caption)]
-    blocks += [heading(f"At the reference speed, {rpm}"), *_points(made.at_reference, made.system)]
-    if made.at_peak:
-        blocks += [heading("At peak power"), *_points(made.at_peak, made.system)]
-    same = [name for name in made.at_reference if name not in made.at_peak]
-    if made.at_peak and same:
+    blocks = [figure(draw_stations(named, system=material.system), "stations", caption)]
+    blocks += [
+        heading(f"At the reference speed, {rpm}"),
+        *_points(material.at_reference, material.system),
+    ]
+    if material.at_peak:
+        blocks += [heading("At peak power"), *_points(material.at_peak, material.system)]
+    same = [name for name in material.at_reference if name not in material.at_peak]
+    if material.at_peak and same:
         blocks.append(words(f"{', '.join(same)}: peak power is at {rpm}, as above.", "key"))
     return Section("stations", "Along the stations", blocks)
 
 
-def drive(made: Material) -> Section | None:
+def drive(material: Material) -> Section | None:
     """What every link of the drive carries at each level."""
-    driven = [step.pull for step in made.steps.steps if step.pull.build.links]
+    driven = [step.pull for step in material.steps.steps if step.pull.build.links]
     if not driven:
         return None
-    loads = [pull.drive_loads(made.steps.reference_rpm) for pull in driven]
-    blocks = _first_tables(loads, made.system)
+    loads = [pull.drive_loads(material.steps.reference_rpm) for pull in driven]
+    blocks = _first_tables(loads, material.system)
     notes = dict.fromkeys(note for load in loads for note in load.notes)
     return Section("drive", "The drive, link by link", [*blocks, *bullets(notes)])
 
 
-def against_time(made: Material) -> Section | None:
+def against_time(material: Material) -> Section | None:
     """Pulls against time of the levels that an ice tank cools."""
-    if not made.timed:
+    if not material.timed:
         return None
-    blocks = [block for told in made.timed.values() for block in tell(told, made.system)]
+    blocks = [block for pull in material.timed.values() for block in tell(pull, material.system)]
     columns = ("coolant_temperature", "ice_mass", "charge_temperature", "power")
-    plain = len(made.steps.steps) - len(made.timed)  # keep the look a level has elsewhere
-    drawn = draw_pulls(made.timed, None, made.system, None, columns, plain)
+    plain = len(material.steps.steps) - len(material.timed)  # keep the look a level has elsewhere
+    drawn = draw_pulls(material.timed, None, material.system, None, columns, plain)
     caption = "The ice tank through a pull against time: water as it enters the cooler, ice."
     blocks.append(figure(drawn, "timed", caption))
     return Section("timed", "Against the clock: the ice tank", blocks)
@@ -85,19 +88,19 @@ def _points(points: Points, system: str) -> list[str]:
     """A table of stations a level, then powers and margins of all levels side by side."""
     by_quantity: dict[str, list[str]] = {}
     units: dict[str, str] = {}
-    for column, told in enumerate(points.values()):
-        for quantity, value, unit in told.tables(system)[1].rows:
+    for column, point in enumerate(points.values()):
+        for quantity, value, unit in point.tables(system)[1].rows:
             by_quantity.setdefault(quantity, ["–"] * len(points))[column] = value
             units[quantity] = units.get(quantity) or unit
     rows = [[quantity, *cells, units[quantity]] for quantity, cells in by_quantity.items()]
-    speeds = [f"{told.rpm:,.0f} rpm" for told in points.values()]
+    speeds = [f"{point.rpm:,.0f} rpm" for point in points.values()]
     both = Table(["quantity", *points, "unit"], ["", *speeds, ""], rows, "Powers and margins")
-    notes = by_note((name, note) for name, told in points.items() for note in told.notes)
+    notes = by_note((name, note) for name, point in points.items() for note in point.notes)
     return [*_first_tables(points.values(), system), *table(both), *bullets(notes)]
 
 
-def _first_tables(told: Iterable[Shown], system: str) -> list[str]:
+def _first_tables(results: Iterable[Shown], system: str) -> list[str]:
     """The first table of each under its verdict, and what their columns mean once."""
-    found = [(one.verdict, part) for one in told for part in one.tables(system)[:1]]
-    blocks = [b for verdict, part in found for b in table(part._replace(key=""), verdict)]
-    return [*blocks, words(found[0][1].key, "key")] if found else blocks
+    first_tables = [(one.verdict, part) for one in results for part in one.tables(system)[:1]]
+    blocks = [b for verdict, part in first_tables for b in table(part._replace(key=""), verdict)]
+    return [*blocks, words(first_tables[0][1].key, "key")] if first_tables else blocks

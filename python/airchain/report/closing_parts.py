@@ -15,27 +15,27 @@ from .blocks import Section, bullets, table, words
 from .material import Material
 
 
-def cautions(made: Material) -> Section:
+def cautions(material: Material) -> Section:
     """What the work can do to people and parts."""
     return Section("cautions", "Cautions", bullets(CAUTIONS))
 
 
-def assumptions(made: Material) -> Section:
+def assumptions(material: Material) -> Section:
     """What the figures take for granted."""
-    cylinder = TYPED_CYLINDER if made.build.cylinder is None else CAM_CYLINDER
+    cylinder = TYPED_CYLINDER if material.build.cylinder is None else CAM_CYLINDER
     return Section("assumptions", "Assumptions", bullets((*ASSUMPTIONS, *cylinder)))
 
 
-def sources(made: Material) -> Section:
+def sources(material: Material) -> Section:
     """Where the formulas and properties are from."""
-    further = () if made.build.cylinder is None else CAM_SOURCES
+    further = () if material.build.cylinder is None else CAM_SOURCES
     return Section("sources", "Sources", bullets((*SOURCES, *further)))
 
 
-def inputs(made: Material) -> Section:
+def inputs(material: Material) -> Section:
     """Everything typed, and the fingerprint of it."""
-    rows = [[path, text] for path, text in made.build.inputs.items()]
-    told = Table(["input", "as typed"], ["", ""], rows, made.build.name)
-    print_of = f"SHA-256 of every number of the build: {made.build.fingerprint}"
-    blocks = ['<div class="inputs">', *table(told), "</div>", words(print_of, "key mono")]
+    rows = [[path, text] for path, text in material.build.inputs.items()]
+    typed_inputs = Table(["input", "as typed"], ["", ""], rows, material.build.name)
+    print_of = f"SHA-256 of every number of the build: {material.build.fingerprint}"
+    blocks = ['<div class="inputs">', *table(typed_inputs), "</div>", words(print_of, "key mono")]
     return Section("inputs", "Inputs as typed", blocks, fresh=True)

@@ -16,23 +16,28 @@ from .curves import plot_pressures
 from .material import Material
 
 
-def knock(made: Material) -> Section | None:
+def knock(material: Material) -> Section | None:
     """How far each level runs from knock, over engine speed and in each weather."""
-    if made.build.cylinder is None:
+    if material.build.cylinder is None:
         return None
-    plan = made.plan
+    plan = material.plan
     if plan is None or plan.knock is None:
-        told = tell(made.build.knock_margins(), made.system)
-        return Section("knock", "Knock", [words(KNOCK_WORDS), *told])
+        margins = tell(material.build.knock_margins(), material.system)
+        return Section("knock", "Knock", [words(KNOCK_WORDS), *margins])
     caption = "Knock margin of the planned levels over engine speed, worst cylinder, estimated."
-    drawn = figure(plan.plot_knock_room(system=made.system), "knock", caption)
-    blocks = [words(KNOCK_WORDS), *bullets(_least(plan, made.system)), *table(plan.knock), drawn]
+    drawn = figure(plan.plot_knock_room(system=material.system), "knock", caption)
+    blocks = [
+        words(KNOCK_WORDS),
+        *bullets(_least(plan, material.system)),
+        *table(plan.knock),
+        drawn,
+    ]
     return Section("knock", "Knock", [*blocks, *bullets(plan.knock_notes)])
 
 
 def _least(plan: Plan, system: str) -> list[str]:
     """The least margin of each level in words."""
-    found = []
+    least_margins = []
     for level in plan.levels:
         margin = next(m for m in level.trial.worst_margins() if m.name == "knock")
         at = f" at {margin.rpm:,.0f} rpm, {margin.weather}" if margin.known else ""
@@ -40,19 +45,19 @@ def _least(plan: Plan, system: str) -> list[str]:
         said = ""
         if margin.known and low < 0.0:
             said = "; its band reaches into knock: later spark, more octane or less boost first"
-        found.append(f"{level.name}: least margin {margin.value_text(system)}{at}{said}")
-    return found
+        least_margins.append(f"{level.name}: least margin {margin.value_text(system)}{at}{said}")
+    return least_margins
 
 
-def cycle(made: Material) -> Section | None:
+def cycle(material: Material) -> Section | None:
     """The cycle of one cylinder at the reference speed, level beside level."""
-    if made.build.cylinder is None:
+    if material.build.cylinder is None:
         return None
-    traces = _traces(made)
+    traces = _traces(material)
     if not traces:
         return None
-    rpm = f"{made.steps.reference_rpm:,.0f} rpm"
-    system = made.system
+    rpm = f"{material.steps.reference_rpm:,.0f} rpm"
+    system = material.system
     pressures = plot_pressures(traces, system)
     loops, ports = (draw(traces, None, system, None) for draw in (draw_loops, draw_ports))
     drawn = (
@@ -63,14 +68,14 @@ def cycle(made: Material) -> Section | None:
     )  # fmt: skip
     blocks = [figure(picture, name, text) for picture, name, text in drawn]
     notes = by_note((name, note) for name, trace in traces.items() for note in trace.notes)
-    blocks += [*table(_side_by_side(traces, made.system, rpm)), *bullets(notes)]
+    blocks += [*table(_side_by_side(traces, material.system, rpm)), *bullets(notes)]
     return Section("cycle", "Inside the cylinder", blocks)
 
 
-def _traces(made: Material) -> dict[str, CycleTrace]:
+def _traces(material: Material) -> dict[str, CycleTrace]:
     """The cycle of every level that has an answer at the reference speed."""
-    rpm = made.steps.reference_rpm
-    solved = [s for s in made.steps.steps if np.all(s.pull.build.pull([rpm]).matched)]
+    rpm = material.steps.reference_rpm
+    solved = [s for s in material.steps.steps if np.all(s.pull.build.pull([rpm]).matched)]
     return {step.name: step.pull.build.cycle_at(rpm) for step in solved}
 
 
@@ -79,7 +84,7 @@ def _side_by_side(traces: Mapping[str, CycleTrace], system: str, rpm: str) -> Ta
     tables = {name: trace.tables(system)[0] for name, trace in traces.items()}
     first = next(iter(tables.values()))
     rows = [
-        [quantity, *(told.rows[i][1] for told in tables.values()), unit]
+        [quantity, *(trace_table.rows[i][1] for trace_table in tables.values()), unit]
         for i, (quantity, _, unit) in enumerate(first.rows)
     ]
     headings = ["quantity", *tables, "unit"]

@@ -34,18 +34,18 @@ PARTS: tuple[Callable[[Material], Section | None], ...] = (
 )
 
 
-def render(made: Material, version: str, done: Callable[[], None]) -> str:
+def render(material: Material, version: str, done: Callable[[], None]) -> str:
     """Return the document as HTML; `done` is called after each of `PARTS`."""
     jinja, markup = extra("jinja2"), extra("markupsafe").Markup
     sections = []
     for part in PARTS:
-        section = part(made)
+        section = part(material)
         sections += [] if section is None else [section]
         done()
-    first = first_page(made)
-    name, whose = made.build.name, made.build.handover
-    mark = "invented" if made.build.invented else ""
-    print_of = f"airchain {version}, inputs {made.build.fingerprint[:16]}"
+    first = first_page(material)
+    name, whose = material.build.name, material.build.handover
+    mark = "invented" if material.build.invented else ""
+    print_of = f"airchain {version}, inputs {material.build.fingerprint[:16]}"
     environment = jinja.Environment(
         loader=jinja.PackageLoader("airchain.report"),
         autoescape=True,
@@ -53,7 +53,7 @@ def render(made: Material, version: str, done: Callable[[], None]) -> str:
     )
     document: str = environment.get_template("report.html.j2").render(
         name=name,
-        summary=made.steps.summary,
+        summary=material.steps.summary,
         banner=first.banner,
         whose=first.whose,
         first=[markup(block) for block in first.blocks],

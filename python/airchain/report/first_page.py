@@ -34,23 +34,23 @@ class FirstPage(NamedTuple):
     blocks: list[str]
 
 
-def first_page(made: Material) -> FirstPage:
+def first_page(material: Material) -> FirstPage:
     """Return what the first page shows."""
-    build = made.build
-    measured = bool(made.comparisons or made.fit)
+    build = material.build
+    measured = bool(material.comparisons or material.fit)
     banner = (INVENTED_PULLS if measured else INVENTED) if build.invented else ""
     caption = "Power and torque of every level over engine speed."
-    if any(step.pull.extrapolated.any() for step in made.steps.steps):
+    if any(step.pull.extrapolated.any() for step in material.steps.steps):
         caption += " Hollow marks: beyond the compressor map or a table, extrapolated."
     blocks = [
         *([words(build.notes)] if build.notes else []),
-        *table(_built(made)),
-        *table(_levels(made), "The levels"),
-        words(in_words(made)),
-        figure(plot_curves(made.steps.pulls, made.system), "first", caption),
-        *(words(text) for text in (_weather(made), _measured(made)) if text),
+        *table(_built(material)),
+        *table(_levels(material), "The levels"),
+        words(in_words(material)),
+        figure(plot_curves(material.steps.pulls, material.system), "first", caption),
+        *(words(text) for text in (_weather(material), _measured(material)) if text),
         '<div class="cautions">',
-        *bullets(cautions(made)),
+        *bullets(cautions(material)),
         "</div>",
     ]
     whose = build.handover
@@ -63,27 +63,27 @@ def first_page(made: Material) -> FirstPage:
     return FirstPage(banner, {word: text for word, text in named.items() if text}, blocks)
 
 
-def cautions(made: Material) -> list[str]:
+def cautions(material: Material) -> list[str]:
     """Limits that a level passes, before the few cautions that everybody must read."""
-    found = []
-    for step in made.steps.steps:
+    dangers = []
+    for step in material.steps.steps:
         flags = step.pull.columns["flags"][step.pull.matched]
         over = [n for n in statuses.DANGEROUS if statuses.standing(flags, n)]
-        found += [f"{step.name}: {statuses.caution(name)} Do not run it." for name in over]
-    return [*found, FIRST_MODEL, *([FIRST_IMPELLER] if made.forced else []), FIRST_KNOCK]
+        dangers += [f"{step.name}: {statuses.caution(name)} Do not run it." for name in over]
+    return [*dangers, FIRST_MODEL, *([FIRST_IMPELLER] if material.forced else []), FIRST_KNOCK]
 
 
-def in_words(made: Material) -> str:
+def in_words(material: Material) -> str:
     """How the levels compare, and what is changed from one to the next."""
-    build, plain = made.build, made.steps.steps[0].pull.peak("power")[0]
-    gains = [(step.name, step.pull.peak("power")[0] / plain) for step in made.forced]
-    told = [f"{name} {gain:.2f}" for name, gain in gains if gain == gain]
+    build, plain = material.build, material.steps.steps[0].pull.peak("power")[0]
+    gains = [(step.name, step.pull.peak("power")[0] / plain) for step in material.forced]
+    ratios = [f"{name} {gain:.2f}" for name, gain in gains if gain == gain]
     said = []
-    if len(told) > 1:
-        times = f"{', '.join(told[:-1])} and {told[-1]}"
+    if len(ratios) > 1:
+        times = f"{', '.join(ratios[:-1])} and {ratios[-1]}"
         said.append(f"Peak power over that of the engine without compressor: {times} times.")
-    elif told:
-        said.append(f"Peak power is {told[0].split()[-1]} times that without compressor.")
+    elif ratios:
+        said.append(f"Peak power is {ratios[0].split()[-1]} times that without compressor.")
     if len(build.levels) > 1:
         said.append("The levels differ only in how fast the compressor is driven.")
         said += [f"One gear pair, fitted either way round, serves {p}." for p in _turned(build)]
@@ -118,19 +118,19 @@ def _turned(build: Build) -> list[str]:
     ]
 
 
-def _built(made: Material) -> Table:
-    rows = [[name, text] for name, text in described(made.build) if name in _BUILT]
-    if len(made.build.levels) > 1:
+def _built(material: Material) -> Table:
+    rows = [[name, text] for name, text in described(material.build) if name in _BUILT]
+    if len(material.build.levels) > 1:
         rows = [row for row in rows if row[0] != "drive"]
     rows.sort(key=lambda row: row[0] == "weather")
     return Table(["part", "as built"], ["", ""], rows, "What was built")
 
 
-def _levels(made: Material) -> Table:
-    steps, system = made.steps, made.system
+def _levels(material: Material) -> Table:
+    steps, system = material.steps, material.system
     rows = []
     for step in steps.steps:
-        cells = [step.name, fitted(made.build, step.name) if step.supercharged else "–"]
+        cells = [step.name, fitted(material.build, step.name) if step.supercharged else "–"]
         for name in ("power", "torque"):
             value, rpm = step.pull.peak(name)
             cells += [whole(name, value, system), "–" if rpm != rpm else f"{rpm:,.0f}"]
@@ -141,16 +141,18 @@ def _levels(made: Material) -> Table:
     return Table(headings, ["", "", power, "rpm", torque, "rpm", boost], rows)
 
 
-def _weather(made: Material) -> str:
+def _weather(material: Material) -> str:
     """Peak power of the highest level from day to day."""
-    if made.weather is None:
+    if material.weather is None:
         return ""
-    bands = made.weather
-    level = max(bands.levels, key=lambda name: made.steps[name].pull.peak("power")[0])
+    bands = material.weather
+    level = max(bands.levels, key=lambda name: material.steps[name].pull.peak("power")[0])
     peaks = {day: steps[level].pull.peak("power")[0] for day, steps in bands.days.items()}
-    unit = label("power", made.system)
-    told = [f"{whole('power', p, made.system)} {unit} {day}" for day, p in peaks.items() if p == p]
-    return f"Peak power of {level} by day: {', '.join(told)}."
+    unit = label("power", material.system)
+    day_peaks = [
+        f"{whole('power', p, material.system)} {unit} {day}" for day, p in peaks.items() if p == p
+    ]
+    return f"Peak power of {level} by day: {', '.join(day_peaks)}."
 
 
 def whole(name: str, value: float, system: str) -> str:
@@ -158,12 +160,12 @@ def whole(name: str, value: float, system: str) -> str:
     return "–" if value != value else f"{float(in_display(name, value, system)):,.0f}"
 
 
-def _measured(made: Material) -> str:
+def _measured(material: Material) -> str:
     """What was measured beside the computed figures."""
-    if not made.comparisons:
-        return COMPUTED if made.fit is None else ""
-    told = by_note(
+    if not material.comparisons:
+        return COMPUTED if material.fit is None else ""
+    comparison_notes = by_note(
         (one.prediction.build.level_name or one.prediction.build.name, one.notes[0])
-        for one in made.comparisons
+        for one in material.comparisons
     )
-    return f"Pulls that were run after they were predicted: {'; '.join(told)}."
+    return f"Pulls that were run after they were predicted: {'; '.join(comparison_notes)}."

@@ -7,21 +7,21 @@ from .blocks import Section, figure, heading, tell
 from .material import Material
 
 
-def fuel(made: Material) -> Section | None:
+def fuel(material: Material) -> Section | None:
     """Duty, pumps and lines at every level, and the same engine on other fuels."""
-    if made.fuel is None:
+    if material.fuel is None:
         return None
     caption = "Injector duty, pump flow used and supply line loss over engine speed."
-    blocks = [figure(made.fuel.plot(system=made.system), "fuel", caption)]
-    blocks += tell(made.fuel, made.system)
-    if made.fuels is not None:
-        blocks += [heading("Other fuels"), *tell(made.fuels, made.system)]
+    blocks = [figure(material.fuel.plot(system=material.system), "fuel", caption)]
+    blocks += tell(material.fuel, material.system)
+    if material.fuels is not None:
+        blocks += [heading("Other fuels"), *tell(material.fuels, material.system)]
     return Section("fuel", "Fuel system", blocks)
 
 
-def calibration(made: Material) -> Section | None:
+def calibration(material: Material) -> Section | None:
     """The tables of fuel and spark, where their cells come from, and the next ratio up."""
-    tables = made.calibration
+    tables = material.calibration
     if tables is None:
         return None
     further = tables.next_ratio() if tables.build.supercharged else None
@@ -37,10 +37,10 @@ def calibration(made: Material) -> Section | None:
         figure(further.plot() if further else tables.plot_coverage(), "coverage", caption, "half"),
         figure(tables.plot_filling(), "filling", filling, "half"),
         *_knock(tables),
-        *tell(tables, made.system),
+        *tell(tables, material.system),
     ]
     if further is not None:
-        blocks += [heading("The next ratio up"), *tell(further, made.system)]
+        blocks += [heading("The next ratio up"), *tell(further, material.system)]
     return Section("calibration", "One calibration for all levels", blocks)
 
 

@@ -65,10 +65,10 @@ def as_pdf(html: str, paper: str = "A4") -> bytes:
     # Nothing from elsewhere is allowed: a report that asked for something would show it.
     alone = library.urls.URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
     document = library.HTML(string=_apart(html), url_fetcher=alone)
-    made: bytes = document.write_pdf(
+    pdf: bytes = document.write_pdf(
         stylesheets=[library.CSS(string=style)], pdf_identifier=b"airchain", pdf_tags=True
     )
-    return made
+    return pdf
 
 
 def _apart(html: str) -> str:
@@ -77,8 +77,8 @@ def _apart(html: str) -> str:
     Their thousands of elements then need no style, which is a sixth of the work.
     """
 
-    def picture(found: re.Match[str]) -> str:
-        label, svg = found.groups()
+    def picture(match: re.Match[str]) -> str:
+        label, svg = match.groups()
         data = b64encode(svg.encode()).decode()
         return f'{label}<img alt="" src="data:image/svg+xml;base64,{data}">'
 

@@ -12,9 +12,9 @@ from .blocks import Section, bullets, figure, heading, table, tell, words
 from .material import Material
 
 
-def limits(made: Material) -> Section | None:
+def limits(material: Material) -> Section | None:
     """Every limit with who says so, and the room each level leaves in every weather."""
-    plan = made.plan
+    plan = material.plan
     if plan is None or not plan.found or not plan.request.limits:
         return None
     typed = list(plan.request.limits.values())
@@ -22,27 +22,27 @@ def limits(made: Material) -> Section | None:
         "Share of each limit that a level takes in each weather, 90 % band included. The dark line "
         "on a bar is the value without its band."
     )
-    blocks = [*table(limits_table(typed, made.system))]
+    blocks = [*table(limits_table(typed, material.system))]
     for level in plan.levels:
-        blocks += table(room_table(level, made.system, plan.request.days))
-    blocks.append(figure(plan.plot_room(system=made.system), "room", caption))
+        blocks += table(room_table(level, material.system, plan.request.days))
+    blocks.append(figure(plan.plot_room(system=material.system), "room", caption))
     return Section("limits", "Limits and margins", blocks)
 
 
-def plan(made: Material) -> Section | None:
+def plan(material: Material) -> Section | None:
     """The parts to buy, the levels, and what must be read before going up one."""
-    plan = made.plan
+    plan = material.plan
     if plan is None:
         return None
     if not plan.found:
-        return Section("plan", "Plan and order of work", tell(plan, made.system))
-    system = made.system
+        return Section("plan", "Plan and order of work", tell(plan, material.system))
+    system = material.system
     caption = (
         "Power, torque and boost of the planned levels. Shaded: 90 % band; black bars: the targets "
         "with their tolerances."
     )
     blocks = [words(plan.verdict), *table(levels_table(plan, system)), *table(parts_table(plan))]
-    blocks += bullets(differing(plan, made.steps))
+    blocks += bullets(differing(plan, material.steps))
     shut = {level.name: level.shut for level in plan.levels}
     blocks.append(figure(plan.plot(system=system), "plan", caption, "side"))
     blocks += [heading("Order of work")]

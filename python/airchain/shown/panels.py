@@ -43,8 +43,8 @@ def panels_for(
     """
     wanted = rows * columns
     if axes is None:
-        figure, made = new_figure(*size, rows, columns)
-        return figure, list(np.ravel(made))
+        figure, panels = new_figure(*size, rows, columns)
+        return figure, list(np.ravel(panels))
     given: list[Axes] = list(np.ravel(np.asarray(axes, dtype=object)))
     if len(given) != wanted:
         rule = f"be {wanted} panel{'s' if wanted > 1 else ''}"

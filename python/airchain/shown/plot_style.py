@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Protocol
 
-from ..base.errors import refusal
 from ..base.safe_text import safe
 from .columns import heading, in_display, label
 
@@ -60,19 +59,6 @@ def axis_label(name: str, system: str) -> str:
     text = heading(name)
     text = text if text[:2].isupper() else text.capitalize()
     return f"{text} [{unit}]" if unit else text
-
-
-def named(pulls: Any) -> dict[str, Any]:
-    """Return pulls by name, from one pull, a ladder, a mapping or a sequence."""
-    if hasattr(pulls, "pulls"):
-        pulls = pulls.pulls
-    if hasattr(pulls, "build"):
-        pulls = [pulls]
-    if not hasattr(pulls, "items"):
-        pulls = {pull.build.title: pull for pull in pulls}
-    if not pulls:
-        raise refusal("plot", "pulls", "nothing", "hold at least one pull")
-    return dict(pulls)
 
 
 def draw_series(

@@ -195,10 +195,10 @@ def _is_text(cells: Sequence[str]) -> bool:
     return 2 * sum(said) > len(said)
 
 
-def by_note(told: Iterable[tuple[str, str]]) -> list[str]:
+def by_note(named_notes: Iterable[tuple[str, str]]) -> list[str]:
     """Return every note once, after the names of all that it is said of."""
     said: dict[str, list[str]] = {}
-    for name, note in told:
+    for name, note in named_notes:
         said.setdefault(note, []).append(name)
     return [f"{', '.join(names)}: {note}" for note, names in said.items()]
 
