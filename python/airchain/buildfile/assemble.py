@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypedDict
 
 from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
@@ -12,6 +12,7 @@ from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface import NO_SURFACE
 from ..cylinder.surface_cache import cam_breathing, cycle_breathing
+from ..typed.place import Typed
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
@@ -73,7 +74,7 @@ def assemble(source: Source) -> Parts:
     """Build every station and the chain; all that is amiss is refused together, by line and key."""
     _check_sections(source)
     about = source.attempt(_about, source)
-    made: dict[str, Any] = {
+    stations_built: dict[str, Any] = {
         name: source.attempt(_made_of, source, (name,), getattr(stations, name))
         for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
     }
@@ -81,33 +82,33 @@ def assemble(source: Source) -> Parts:
     charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
     engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)
     for name in ("inlet", "discharge", "charge_duct"):
-        made[name] = source.attempt(_made_of, source, (name,), stations.duct, name)
-    made["cooler"], tank = source.attempt(
+        stations_built[name] = source.attempt(_made_of, source, (name,), stations.duct, name)
+    stations_built["cooler"], tank = source.attempt(
         _made_of, source, ("cooler",), stations.cooler, otherwise=pair
     )
-    made["compressor"], built, levels = None, Level((), _core.Drive()), dict[str, Level]()
+    stations_built["compressor"], (built, levels) = None, _no_drive()
     if "compressor" in source.file.data:
-        made["compressor"], built, levels = _blower(source)
+        stations_built["compressor"], built, levels = _blower(source)
     of_fuel = ("fuel_system", "fuel")
     system = source.attempt(_made_of, source, of_fuel, fuel_system, charge)
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
     if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
-    made |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
-    made["breathing"], cautions = engine.breathing, tuple[str, ...]()
+    stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
+    stations_built["breathing"], cautions = engine.breathing, tuple[str, ...]()
     if engine.cylinder is not None and engine.surface == NO_SURFACE:
-        made["breathing"] = cycle_breathing(engine.breathing_scale)
-        made["cylinder"] = engine.cylinder.setup
+        stations_built["breathing"] = cycle_breathing(engine.breathing_scale)
+        stations_built["cylinder"] = engine.cylinder.setup
     elif engine.cylinder is not None:
-        made["breathing"], cautions = cam_breathing(
+        stations_built["breathing"], cautions = cam_breathing(
             engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
         )
         if engine.surface == "coarse":
             cautions = (*cautions, COARSE)
-    made["drive"] = built.drive
+    stations_built["drive"] = built.drive
     try:
-        chain = _core.Chain(**made)
+        chain = _core.Chain(**stations_built)
     except InputError as error:
         raise under(source.file.name, error) from None
     return Parts(
@@ -125,7 +126,15 @@ def assemble(source: Source) -> Parts:
     )
 
 
-def _about(source: Source) -> dict[str, Any]:
+class _About(TypedDict):
+    """What a build says of itself."""
+
+    name: str
+    notes: str
+    invented: bool
+
+
+def _about(source: Source) -> _About:
     typed = stations.section(source, "build", BUILD, optional=False)
     typed.need("name")
     return {
@@ -141,19 +150,28 @@ def _handover(report: Section | None) -> Handover:
     return Handover(**{name: report.text(name).strip() for name in vars(Handover())})
 
 
-def _blower(source: Source) -> tuple[Any, Any, Any]:
+def _blower(
+    source: Source,
+) -> tuple[_core.Compressor | None, Level, dict[str, Level]]:
     """The compressor, the drive as built, and the levels."""
     typed = source.attempt(
         Section, source, ("compressor",), COMPRESSOR, source.file.data["compressor"]
     )
     if typed is None:
-        return None, None, None
-    made = source.attempt(compressor, typed)
-    told = source.attempt(lambda: (rotor(typed), typed.text("rotates")), otherwise=({}, ""))
-    built, levels = source.attempt(
-        _made_of, source, ("drive", "levels"), drive, *told, otherwise=(None, None)
+        return None, *_no_drive()
+    blower = source.attempt(compressor, typed)
+    rotor_and_sense = source.attempt(
+        lambda: (rotor(typed), typed.text("rotates")), otherwise=({}, "")
     )
-    return made, built, levels
+    built, levels = source.attempt(
+        _made_of, source, ("drive", "levels"), drive, *rotor_and_sense, otherwise=_no_drive()
+    )
+    return blower, built, levels
+
+
+def _no_drive() -> tuple[Level, dict[str, Level]]:
+    """The drive of an engine without a blower; it also stands in for one that was refused."""
+    return Level((), _core.Drive()), {}
 
 
 def _check_sections(source: Source) -> None:
@@ -161,7 +179,7 @@ def _check_sections(source: Source) -> None:
         source.attempt(_check_table, source, name, table)
 
 
-def _check_table(source: Source, name: str, table: Any) -> None:
+def _check_table(source: Source, name: str, table: Typed) -> None:
     if name not in SECTIONS:
         hint = suggestion(name, list(SECTIONS)) or f"the tables are {', '.join(SECTIONS)}"
         shown = "{...}" if isinstance(table, dict) else quoted(table)
@@ -175,8 +193,8 @@ def _check_table(source: Source, name: str, table: Any) -> None:
 class _RefusedError(Exception):
     """Something was refused on the way, so that what was made is not to be kept."""
 
-    def __init__(self, made: Any) -> None:
-        self.made = made
+    def __init__(self, part: Any) -> None:
+        self.part = part
 
 
 _stations: Kept[Any] = Kept(512)
@@ -190,18 +208,18 @@ def _made_of(source: Source, tables: tuple[str, ...], maker: Callable[..., Any],
 
     def make() -> Any:
         before = len(source.errors)
-        made = maker(source, *more)
+        part = maker(source, *more)
         if len(source.errors) > before:
-            raise _RefusedError(made)
-        return made
+            raise _RefusedError(part)
+        return part
 
     try:
         return _stations.get((maker.__name__, repr(typed), repr(more)), make)
     except _RefusedError as refused:
-        return refused.made
+        return refused.part
 
 
-def _kept_whole(typed: Any) -> bool:
+def _kept_whole(typed: Typed) -> bool:
     """Whether the text of typed values tells everything: no file, and nothing but plain values."""
     if isinstance(typed, dict):
         return "lift_file" not in typed and all(map(_kept_whole, typed.values()))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 from .. import _core
 from ..base.errors import InputError, Refusal, joined, told_as
@@ -22,13 +21,13 @@ def compressor(typed: Section) -> _core.Compressor:
     """Return the compressor of its table, [compressor]."""
     if typed.one_of("map", "stage", needed=True) == "map":
         path = map_path(typed.source, typed.text("map"))
-        made = measured_map(path, _ratio(typed))
+        performance = measured_map(path, _ratio(typed))
     else:
-        made = _predicted(typed)
-    found: _core.Compressor = typed.make(
-        _core.Compressor, map=made, **typed.fields(_core.Compressor)
+        performance = _predicted(typed)
+    built: _core.Compressor = typed.make(
+        _core.Compressor, map=performance, **typed.fields(_core.Compressor)
     )
-    return found
+    return built
 
 
 def rotor(typed: Section) -> dict[str, float]:
@@ -50,7 +49,7 @@ def measured_map(path: Path, diameter_ratio: float = 1.0) -> _core.CompressorMap
     """The core's map from a map file, scaled by similarity where a ratio says so."""
     text = read_text(path, "a compressor map in CSV")
 
-    def made() -> _core.CompressorMap:
+    def read_map() -> _core.CompressorMap:
         read = parse_map(text, str(path))
         try:
             plain = _core.CompressorMap(map_data(read))
@@ -60,10 +59,10 @@ def measured_map(path: Path, diameter_ratio: float = 1.0) -> _core.CompressorMap
         except InputError as error:
             raise told_as(error, lambda one: _located(path, read, one)) from None
 
-    return _maps.get((text, str(path), diameter_ratio), made)
+    return _maps.get((text, str(path), diameter_ratio), read_map)
 
 
-def map_data(read: MapFile) -> Any:
+def map_data(read: MapFile) -> _core.MapData:
     """A map file's content as the core takes it."""
     lines = [
         _core.SpeedLine(
@@ -88,14 +87,14 @@ def map_data(read: MapFile) -> Any:
     )
 
 
-def _located(path: Path, read: MapFile, told: Refusal) -> Refusal:
+def _located(path: Path, read: MapFile, refused: Refusal) -> Refusal:
     """A refusal of the map, with ``file:line`` of the point or speed line that it counts."""
-    line, point = told.indices.get("speed line", 0), told.indices.get("point", 1)
+    line, point = refused.indices.get("speed line", 0), refused.indices.get("point", 1)
     where = str(path)
     if 1 <= line <= len(read.lines):
         rows = read.lines[line - 1].rows
         where = f"{path}:{rows[min(point, len(rows)) - 1]}"
-    return told.replace(where=joined(where, told.where))
+    return refused.replace(where=joined(where, refused.where))
 
 
 def _predicted(compressor: Section) -> _core.CompressorMap:
@@ -104,8 +103,8 @@ def _predicted(compressor: Section) -> _core.CompressorMap:
     typed.need("design_speed", "impeller", "diffuser")
     makers = {"impeller": _impeller, "diffuser": _diffuser, "volute": _volute}
     given = [name for name in makers if typed.has(name)]
-    made = typed.source.every(lambda name: makers[name](typed), [(name,) for name in given])
-    stage = typed.make(_core.Stage, **dict(zip(given, made, strict=True)))
+    pieces = typed.source.every(lambda name: makers[name](typed), [(name,) for name in given])
+    stage = typed.make(_core.Stage, **dict(zip(given, pieces, strict=True)))
     counts = {name: int(typed.number(name)) for name in ("points_per_line",) if typed.has(name)}
     design = typed.number("design_speed")
     lines = int(typed.get("lines", 9))
@@ -120,21 +119,21 @@ def _predicted(compressor: Section) -> _core.CompressorMap:
     return _maps.get((repr(stage), tuple(speeds), *counts.values(), ratio), predict)
 
 
-def _diffuser(stage: Section) -> Any:
+def _diffuser(stage: Section) -> _core.Diffuser:
     typed = stage.sub("diffuser", DIFFUSER)
-    space: dict[str, Any] = typed.fields(_core.Diffuser)
+    space: dict[str, float | _core.Vanes] = {**typed.fields(_core.Diffuser)}
     if typed.has("vanes"):
         vanes = typed.sub("vanes", VANES)
         space["vanes"] = vanes.make(_core.Vanes, **vanes.fields(_core.Vanes))
     return typed.make(_core.Diffuser, **space)
 
 
-def _volute(stage: Section) -> Any:
+def _volute(stage: Section) -> _core.Volute:
     typed = stage.sub("volute", VOLUTE)
     return typed.make(_core.Volute, **typed.fields(_core.Volute))
 
 
-def _impeller(stage: Section) -> Any:
+def _impeller(stage: Section) -> _core.Impeller:
     """The impeller; a throat that was not measured follows from blade angles and thickness."""
     typed = stage.sub("impeller", IMPELLER)
     values = typed.fields(_core.Impeller)

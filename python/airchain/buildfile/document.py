@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from ..base.errors import quoted, refusal, suggestion
-from ..typed.place import KeyPath
+from ..typed.place import KeyPath, Typed
 from .assemble import Parts, assemble
 from .source import Source
 
@@ -81,7 +81,9 @@ class Document:
             raise refusal(self.name, "path", quoted(path), rule, near)
         return self.inputs[path]
 
-    def with_values(self, values: Mapping[str, Any], title: str) -> tuple[Document, list[KeyPath]]:
+    def with_values(
+        self, values: Mapping[str, Typed], title: str
+    ) -> tuple[Document, list[KeyPath]]:
         """Return the document with other values typed, and the keys that were typed.
 
         Parameters
@@ -140,7 +142,7 @@ def _moved(name: str, here: Path, there: Path) -> str:
         return str(here / name)
 
 
-def _leaves(typed: Any, path: KeyPath) -> list[tuple[str, str]]:
+def _leaves(typed: Typed, path: KeyPath) -> list[tuple[str, str]]:
     """Dotted path and text of every value below a table or list of tables."""
     if isinstance(typed, dict):
         return [leaf for key, value in typed.items() for leaf in _leaves(value, (*path, key))]
@@ -149,7 +151,7 @@ def _leaves(typed: Any, path: KeyPath) -> list[tuple[str, str]]:
     return [(".".join(str(part) for part in path), _typed(typed))]
 
 
-def _typed(value: Any) -> str:
+def _typed(value: Typed) -> str:
     """A value as a file has it, texts without their quotes."""
     if isinstance(value, bool):
         return str(value).lower()
@@ -158,7 +160,7 @@ def _typed(value: Any) -> str:
     return str(value)
 
 
-def _put(data: dict[str, Any], path: str, value: Any, name: str) -> KeyPath:
+def _put(data: dict[str, Any], path: str, value: Typed, name: str) -> KeyPath:
     """Set one value in a document's tables; None takes it out."""
     parts = path.split(".") if isinstance(path, str) else []
     place: Any = data

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..typed.keys import TABLE, TEXT
-from ..typed.place import KeyPath, Place, dotted
+from ..typed.place import KeyPath, Place, Typed, dotted
 from ..typed.section import Section
 from .keys import DRIVE, GEARS, LEVEL, LINKS
 from .source import Source
 from .stations import section
 
-_MAKERS = {"gears": "GearPair", "step_up": "StepUp", "pulleys": "PulleyPair"}
-_Typed = tuple[KeyPath, Mapping[str, Any]]
+_Typed = tuple[KeyPath, Mapping[str, Typed]]
+_Link = _core.GearPair | _core.PulleyPair | _core.StepUp
+_MAKERS: Mapping[str, type[_Link]] = {
+    "gears": _core.GearPair,
+    "step_up": _core.StepUp,
+    "pulleys": _core.PulleyPair,
+}
 
 
 @dataclass(frozen=True)
@@ -31,8 +35,8 @@ class Level:
         What they make together.
     """
 
-    links: tuple[Any, ...]
-    drive: Any
+    links: tuple[_Link, ...]
+    drive: _core.Drive
 
 
 def drive(
@@ -78,7 +82,7 @@ def _train_of(level: Section, train: list[_Typed]) -> list[_Typed]:
     return [*train[:place], (gears.path, pair), *train[place + 1 :]]
 
 
-def _same_centres(level: Section, fitted: Mapping[str, Any], pair: Mapping[str, Any]) -> None:
+def _same_centres(level: Section, fitted: Mapping[str, Typed], pair: Mapping[str, Typed]) -> None:
     """A pair that goes on the same shafts keeps the sum of teeth."""
     if pair.get("module") != fitted.get("module"):
         return
@@ -96,17 +100,17 @@ def _same_centres(level: Section, fitted: Mapping[str, Any], pair: Mapping[str, 
 
 def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rotates: str) -> Level:
     links = typed.source.every(link_of, [(typed.source, path, table) for path, table in train])
-    made = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
+    reduced = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
     turns = "with crank" if _core.drive_rotation(links) > 0 else "against crank"
     if rotates and turns != rotates:
         where, shown = typed.source.where(typed.path), dotted(typed.path)
         hint = "every external gear mesh reverses; a wrong-handed impeller does not compress"
         rule = f"turn the impeller {rotates}, as [compressor] rotates says"
         raise refusal(where, f"{shown}: rotation", quoted(turns), rule, hint)
-    return Level(tuple(links), made)
+    return Level(tuple(links), reduced)
 
 
-def link_of(source: Place, path: KeyPath, table: Mapping[str, Any]) -> Any:
+def link_of(source: Place, path: KeyPath, table: Mapping[str, Typed]) -> _Link:
     """Return one link of a train from its table."""
     kind = table.get("kind", "gears" if path[-1] == "gears" else None)
     if not isinstance(kind, str) or kind not in LINKS:
@@ -115,11 +119,11 @@ def link_of(source: Place, path: KeyPath, table: Mapping[str, Any]) -> Any:
         rule = f"be one of {', '.join(LINKS)}"
         raise refusal(source.where((*path, "kind")), dotted((*path, "kind")), shown, rule, near)
     typed = Section(source, path, {"kind": TEXT, **LINKS[kind]}, table)
-    maker = getattr(_core, _MAKERS[kind])
-    values = typed.fields(maker)
+    maker: Callable[..., _Link] = _MAKERS[kind]
+    values = typed.fields(_MAKERS[kind])
     if typed.has("reversing"):
         values["reversing"] = float(typed.flag("reversing"))
     link = typed.make(maker, **values)
-    if kind == "gears" and typed.flag("flipped"):
+    if isinstance(link, _core.GearPair) and typed.flag("flipped"):
         return link.replace(driving_teeth=link.driven_teeth, driven_teeth=link.driving_teeth)
     return link

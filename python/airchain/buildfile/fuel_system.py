@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
-from typing import Any
 
 from .. import _core
 from ..cylinder.charge import Charge
 from ..typed.keys import TABLE, TABLES, Key, Keys, choice, core_keys
-from ..typed.place import NotedError
+from ..typed.place import KeyPath, NotedError, Typed
 from ..typed.section import Section
 from .source import Source
 
@@ -71,7 +71,7 @@ class FuelSystem:
         Whether a return line was typed.
     """
 
-    supply: Any
+    supply: _core.Supply
     tank_volume: float
     return_line: bool
 
@@ -95,7 +95,7 @@ def fuel_system(source: Source, charge: Charge | None) -> FuelSystem | None:
     return FuelSystem(supply, volume, typed.has("return_line"))
 
 
-def _injectors(parent: Section) -> dict[str, Any]:
+def _injectors(parent: Section) -> dict[str, float | _core.Injector]:
     typed = parent.sub("injectors", INJECTORS)
     typed.need("count", "at_pressure", "at_density", "dead_time")
     values = typed.fields(_core.Injector)
@@ -120,14 +120,14 @@ def _dead_time(typed: Section) -> tuple[list[float], list[float], list[list[floa
     return voltages, pressures, rows
 
 
-def _regulator(parent: Section) -> dict[str, Any]:
+def _regulator(parent: Section) -> dict[str, float | str]:
     typed = parent.sub("regulator", REGULATOR)
     typed.need("pressure", "reference", "place")
-    values: dict[str, Any] = typed.fields(_core.Supply)
+    values = typed.fields(_core.Supply)
     return {**values, "reference": typed.text("reference"), "place": typed.text("place")}
 
 
-def _pumps(parent: Section) -> dict[str, Any]:
+def _pumps(parent: Section) -> dict[str, float | _core.Pump]:
     typed = parent.sub("pumps", PUMPS)
     parent.need("voltage")
     rows = [Section(parent.source, *row) for row in _curve_rows(typed)]
@@ -152,11 +152,11 @@ def _pumps(parent: Section) -> dict[str, Any]:
     return {"pump": parent.make(pump.replace, voltage=voltage), **values}
 
 
-def _curve_rows(typed: Section) -> list[tuple[Any, Keys, Any]]:
+def _curve_rows(typed: Section) -> list[tuple[KeyPath, Keys, Mapping[str, Typed]]]:
     return [(path, PUMP_CURVE, table) for path, table in typed.tables("curves")]
 
 
-def _lines(parent: Section) -> dict[str, Any]:
+def _lines(parent: Section) -> dict[str, _core.Line]:
     typed = parent.sub("supply_line", LINE)
     supply = typed.make(_core.Line, **typed.fields(_core.Line))
     if not parent.has("return_line"):

@@ -9,7 +9,6 @@ judged when the map is built, not here.
 from __future__ import annotations
 
 import os
-from typing import Any
 
 from ..base.errors import quoted, refusal
 from ..base.text_file import read_text, write_text
@@ -116,7 +115,7 @@ def _text(compressor_map: MapFile) -> str:
     return "\n".join(rows) + "\n"
 
 
-def _plain(compressor_map: MapFile) -> tuple[Any, ...]:
+def _plain(compressor_map: MapFile) -> tuple[str, str, tuple[str, ...], tuple[int, ...]]:
     """Return what a file must give back to the letter; figures may lose their last digits."""
     counts = tuple(len(line.flow) for line in compressor_map.lines)
     return compressor_map.name, compressor_map.origin, compressor_map.notes, counts

@@ -61,11 +61,11 @@ class MapReader:
             self._refuse(row, "row", quoted(line), "be comma-separated text", str(error))
 
     def _comment(self, line: str, row: int) -> None:
-        found = re.fullmatch(r"#+\s*([A-Za-z_][A-Za-z0-9_]*)\s*=\s*(.*)", line)
-        if not found:
+        entry = re.fullmatch(r"#+\s*([A-Za-z_][A-Za-z0-9_]*)\s*=\s*(.*)", line)
+        if not entry:
             self.notes.extend(filter(None, [line.lstrip("#").strip()]))
             return
-        key, value = found.groups()
+        key, value = entry.groups()
         if key not in KEYS:
             hint = suggestion(key, list(KEYS))
             self._refuse(row, key, quoted(value), "be a key of a map file", hint)
@@ -83,14 +83,14 @@ class MapReader:
             cells.pop()
         columns: list[tuple[str, str]] = []
         for cell in cells:
-            found = re.fullmatch(r"([^\[(]*)(?:[\[(]([^\])]*)[\])])?", cell)
-            column = re.sub(r"[ _]+", "_", found[1].strip().lower()) if found else cell
+            heading = re.fullmatch(r"([^\[(]*)(?:[\[(]([^\])]*)[\])])?", cell)
+            column = re.sub(r"[ _]+", "_", heading[1].strip().lower()) if heading else cell
             if column not in COLUMNS:
                 hint = suggestion(column, list(COLUMNS)) or f"the columns are {', '.join(COLUMNS)}"
                 self._refuse(row, "column", quoted(cell), "be a column of a map file", hint)
             if column in dict(columns):
                 self._refuse(row, "column", quoted(cell), "stand once")
-            columns.append((column, self._unit(column, found[2] if found else None, row)))
+            columns.append((column, self._unit(column, heading[2] if heading else None, row)))
         missing = [column for column in COLUMNS if column not in dict(columns)]
         if missing:
             self._refuse(row, "header", quoted(line), f"have the column {missing[0]}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from .. import _core
 from ..base.errors import suggestion
@@ -10,6 +10,7 @@ from ..cylinder.assembly import assembled, swept_volume
 from ..cylinder.charge import Charge, charge_of
 from ..cylinder.keys import FUEL, OWN
 from ..cylinder.parts import Cylinder
+from ..typed.keys import Keys
 from ..typed.place import NotedError
 from ..typed.section import Section
 from .breathing import typed_breathing
@@ -34,7 +35,7 @@ from .source import Source
 BENCH_DENSITY = 1.2
 
 
-def section(source: Source, name: str, keys: Any, optional: bool = True) -> Section:
+def section(source: Source, name: str, keys: Keys, optional: bool = True) -> Section:
     """Return a table of the top level; one that is misspelt was refused already."""
     if not optional and name not in source.file.data:
         strange = [other for other in source.file.data if other not in SECTIONS]
@@ -43,12 +44,12 @@ def section(source: Source, name: str, keys: Any, optional: bool = True) -> Sect
     return Section(source, (name,), keys, source.file.data.get(name), optional)
 
 
-def ambient(source: Source) -> Any:
+def ambient(source: Source) -> _core.Ambient:
     """Weather: barometer or altimeter setting, relative humidity or dew point."""
     return weather(section(source, "ambient", AMBIENT, optional=False))
 
 
-def weather(typed: Section) -> Any:
+def weather(typed: Section) -> _core.Ambient:
     """The weather that a table describes."""
     typed.need("temperature")
     fields = typed.fields(_core.Ambient)
@@ -63,7 +64,7 @@ def weather(typed: Section) -> Any:
     return typed.make(_core.Ambient, **fields)
 
 
-def scoop(source: Source) -> Any:
+def scoop(source: Source) -> _core.Scoop:
     """Ram and under-bonnet heat."""
     typed = section(source, "scoop", SCOOP)
     return typed.make(_core.Scoop, **typed.fields(_core.Scoop))
@@ -93,7 +94,7 @@ class _Drop:
         return [("pressure_drop",), ("mass_flow",), ("density",)]
 
 
-def duct(source: Source, name: str) -> Any:
+def duct(source: Source, name: str) -> _core.Duct:
     """A duct: one loss, or several parts one after another."""
     typed = section(source, name, DUCT)
     if not typed.has("parts"):
@@ -112,7 +113,7 @@ _BY_KIND = {
 _TRANSFER = ("conductance", "flow_arrangement", "reference_flow", "coolant_capacity_rate")
 
 
-def cooler(source: Source) -> tuple[Any, Any]:
+def cooler(source: Source) -> tuple[_core.Cooler, _core.IceTank | None]:
     """The charge cooler, and its tank where it has one."""
     typed = section(source, "cooler", COOLER)
     if not typed.table:
@@ -125,7 +126,11 @@ def cooler(source: Source) -> tuple[Any, Any]:
     for other, names in _BY_KIND.items():
         if other != kind:
             typed.only_with(f'kind = "{other}"', *names)
-    values: dict[str, Any] = {**typed.fields(_core.Cooler), **loss(typed), **_effectiveness(typed)}
+    values: dict[str, float | _core.Curve] = {
+        **typed.fields(_core.Cooler),
+        **loss(typed),
+        **_effectiveness(typed),
+    }
     tank = None
     if kind == "air_to_air":
         values["ambient_cooled"] = True
@@ -137,7 +142,7 @@ def cooler(source: Source) -> tuple[Any, Any]:
     return typed.make(_core.Cooler, **values), tank
 
 
-def _effectiveness(typed: Section) -> dict[str, Any]:
+def _effectiveness(typed: Section) -> dict[str, float | _core.Curve]:
     """Effectiveness as a number, as a measured curve, or from conductance and arrangement."""
     way = typed.one_of("effectiveness", "measured", "conductance", needed=True)
     if way != "conductance":
@@ -165,7 +170,7 @@ def _effectiveness(typed: Section) -> dict[str, Any]:
     return {"effectiveness": 1.0, "shape": shape}
 
 
-def throttle(source: Source) -> Any:
+def throttle(source: Source) -> _core.Throttle:
     """Throttle blades by area or by diameter and count."""
     typed = section(source, "throttle", THROTTLE)
     return typed.make(_core.Throttle, **{**typed.fields(_core.Throttle), **typed.area()})
@@ -214,19 +219,19 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
     return EngineParts(typed.make(_core.Engine, **values), breathing)
 
 
-def combustion(source: Source) -> Any:
+def combustion(source: Source) -> _core.Combustion:
     """Quality and phasing of the burn."""
     typed = section(source, "combustion", COMBUSTION)
     return typed.make(_core.Combustion, **typed.fields(_core.Combustion))
 
 
-def exhaust(source: Source) -> Any:
+def exhaust(source: Source) -> _core.Exhaust:
     """Back pressure."""
     typed = section(source, "exhaust", EXHAUST)
     return typed.make(_core.Exhaust, **{**typed.fields(_core.Exhaust), **typed.area()})
 
 
-def bypass(source: Source) -> Any:
+def bypass(source: Source) -> _core.Bypass | None:
     """The valve that limits boost, or none."""
     typed = section(source, "bypass", BYPASS)
     if not typed.table:

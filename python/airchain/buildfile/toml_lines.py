@@ -157,12 +157,12 @@ def nearest_line(lines: Mapping[KeyPath, int], path: Sequence[str | int]) -> int
 
 
 def _syntax_error(text: str, name: str, message: str) -> InputError:
-    found = re.search(r"\(at line (\d+), column (\d+)\)", message)
+    position = re.search(r"\(at line (\d+), column (\d+)\)", message)
     rows = text.split("\n")
-    line = int(found[1]) if found else len(text.rstrip("\n").split("\n"))
+    line = int(position[1]) if position else len(text.rstrip("\n").split("\n"))
     reason = re.sub(r" \(at .*\)$", "", message)
     if "integer string conversion" in reason:  # the reader's own words name a Python setting
         reason = "a number has too many digits"
-    hint = reason + (f" at column {found[2]}" if found else " before the end of the file")
+    hint = reason + (f" at column {position[2]}" if position else " before the end of the file")
     shown = quoted(rows[min(line, len(rows)) - 1].strip())
     return refusal(f"{name}:{line}", "text", shown, "be valid TOML", hint)

@@ -134,18 +134,18 @@ class _Scanner:
 
     def _string(self) -> str:
         for pattern in _STRINGS:
-            found = pattern.match(self.text, self.at)
-            if found:
-                self.at = found.end()
-                return found[0]
+            matched = pattern.match(self.text, self.at)
+            if matched:
+                self.at = matched.end()
+                return matched[0]
         raise _StopScanError
 
     def _match(self, pattern: re.Pattern[str]) -> str:
-        found = pattern.match(self.text, self.at)
-        if not found:
+        matched = pattern.match(self.text, self.at)
+        if not matched:
             raise _StopScanError
-        self.at = found.end()
-        return found[0]
+        self.at = matched.end()
+        return matched[0]
 
     def _skip(self, pattern: re.Pattern[str]) -> bool:
         """Pass over `pattern`; say whether any text is left."""

@@ -210,7 +210,7 @@ def cycle_at(build: Build, rpm: float) -> CycleTrace:
     engine = CrankEngine.of(build)
     points = matched_points(build.pull([rpm]))
     state = {name: float(values[0]) for name, values in points.items() if name != "speed"}
-    return engine.trace(rpm, **state)
+    return engine.trace(rpm, **state, controls=None)
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -15,7 +15,7 @@ from ..buildfile.drive import link_of
 from ..buildfile.source import Source
 from ..buildfile.toml_text import toml_text
 from ..typed.keys import TABLE, TABLES, TEXT, Key, Keys
-from ..typed.place import KeyPath, dotted
+from ..typed.place import KeyPath, Typed, dotted
 from ..typed.section import Section
 from ..units.tables import KINDS
 from .changes import (
@@ -104,7 +104,7 @@ def read_changes(source: Source) -> tuple[Document, tuple[Change, ...]]:
     return Document(Source(replace(source.file, data=data), source.replaced)), changes
 
 
-def _read(source: Source, path: KeyPath, table: Mapping[str, object]) -> Change:
+def _read(source: Source, path: KeyPath, table: Mapping[str, Typed]) -> Change:
     kind = table.get("kind")
     if not isinstance(kind, str) or kind not in _KEYS:
         shown = "missing" if kind is None else quoted(kind)

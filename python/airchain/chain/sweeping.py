@@ -18,7 +18,7 @@ from ..base.speeds import RPM, checked_speeds
 from ..base.text_file import checked_target, write_text, write_with
 from ..shown import statuses
 from ..shown.columns import column, columns, heading, kind_of
-from ..units.convert import KINDS, to_si
+from ..units.convert import KINDS, is_quantity, to_si
 from .factors import lane_values
 from .sweep_pictures import add_tools
 
@@ -270,7 +270,7 @@ def _lane_values(build: Build, path: str, values: Any) -> Array:
     """Return the values of a lane axis: SI, but rpm where the axis is called so."""
     kind = _kind(build, path)
     unit = "rpm" if path == "rpm" else KINDS[kind].si_unit or None
-    if hasattr(values, "magnitude") and hasattr(values, "units"):
+    if is_quantity(values):
         values = [values] if np.ndim(values.magnitude) == 0 else list(values)
     numbers = [to_si(v, kind, where="sweep", field=path, unit=unit) for v in _listed(path, values)]
     if path == "rpm":

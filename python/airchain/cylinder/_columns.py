@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..shown.columns import Column, kind_of
 from ..shown.glossary import word
+
+if TYPE_CHECKING:
+    from .crank_engine import CrankEngine
+
+Array = NDArray[np.float64]
 
 _KINDS = {
     "imep": "pressure_difference",
@@ -57,7 +64,9 @@ def heading(name: str) -> str:
     return word(name, of_a_cycle=True)
 
 
-def with_derived(engine: Any, rpm_speed: Any, solved: dict[str, Any]) -> dict[str, Any]:
+def with_derived(
+    engine: CrankEngine, rpm_speed: Array, solved: Mapping[str, Array]
+) -> dict[str, float | Array]:
     """Return the core's columns and what follows from them, friction taken off once."""
     size = engine.engine
     friction = size.friction_at(solved["peak_pressure"], rpm_speed)
@@ -82,7 +91,7 @@ def status_names() -> tuple[str, ...]:
     return tuple(_core.cycle_status_names())
 
 
-def count(status: Any) -> str:
+def count(status: ArrayLike) -> str:
     """Return how many points have each status, converged first."""
     codes = np.asarray(status).ravel()
     parts = []

@@ -8,6 +8,7 @@ from dataclasses import fields
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..shown.tables import Shown, Table
@@ -26,7 +27,7 @@ class Described(Shown):
     """The parts that a `CrankEngine` made of its arguments, and the engine as a table."""
 
     name: str
-    camshaft: Any
+    camshaft: Any  # typed in any way, a `Cam` once made
     _cylinder: Cylinder
 
     def __reduce__(self) -> tuple[Any, ...]:
@@ -53,7 +54,7 @@ class Described(Shown):
         """Least piston-to-valve clearance [m] and its crank angle [rad], where it was checked."""
         return self._cylinder.clearances
 
-    def lift_limit(self, valve: str, angle: Any) -> Any:
+    def lift_limit(self, valve: str, angle: ArrayLike) -> NDArray[np.float64] | None:
         """Return the lift up to which a valve keeps its clearance to the piston.
 
         Parameters
@@ -130,7 +131,7 @@ def _lobe(cam: Cam, side: str, system: str) -> str:
     return f"{way}{np.rad2deg(high - low):.1f} deg at 0.050 in, valve lift {lift}"
 
 
-def _pipe(runner: Any, system: str) -> str:
+def _pipe(runner: _core.Runner, system: str) -> str:
     taper = runner.taper
     sizes = [formatted(d, "length", system) for d in (taper.diameter, taper.far_diameter)]
     return (

@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, TypeVar
+from typing import Any, TypeAlias, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..base.errors import InputError, quoted, refusal, suggestion, told_as
-from ..units.convert import KINDS, to_si
+from ..typed.keys import HasFields
+from ..typed.place import Typed
+from ..units.convert import KINDS, is_quantity, to_si
 
 Made = TypeVar("Made")
 
+#: One number for all points, or one for each.
+Values: TypeAlias = float | NDArray[np.float64]
 
-def si(value: Any, kind: str, where: str, field: str) -> float:
+
+def si(value: Typed, kind: str, where: str, field: str) -> float:
     """Return one value in SI: a text with its unit, a quantity, or a number that is SI already."""
     return to_si(value, kind, where=where, field=field, unit=KINDS[kind].si_unit or None)
 
 
-def many(values: Any, kind: str, where: str, field: str) -> Any:
+def many(values: Typed, kind: str, where: str, field: str) -> Values:
     """Return a row of values in SI; one value stays one number."""
-    if hasattr(values, "magnitude") and hasattr(values, "units"):
+    if is_quantity(values):
         values = values if np.ndim(values.magnitude) == 0 else list(values)
     if isinstance(values, str) or not isinstance(values, Sequence | np.ndarray):
         return si(values, kind, where, field)
@@ -29,7 +35,7 @@ def many(values: Any, kind: str, where: str, field: str) -> Any:
     return np.array([si(v, kind, where, f"{field} ({i})") for i, v in enumerate(values, 1)])
 
 
-def table(given: Any, where: str, known: Sequence[str]) -> dict[str, Any]:
+def table(given: Typed, where: str, known: Sequence[str]) -> dict[str, Typed]:
     """Return a mapping whose keys are all known, or refuse it."""
     if not isinstance(given, Mapping):
         raise refusal("", where, quoted(given), f"be a mapping with {', '.join(known)}")
@@ -48,12 +54,12 @@ def told(where: str, maker: Callable[..., Made], *arguments: Any, **named: Any) 
         raise told_as(error, lambda one: one.replace(where=where)) from None
 
 
-def fields_of(station: Any) -> list[str]:
+def fields_of(station: HasFields) -> list[str]:
     """Return the names of a core class's numbers."""
     return [name for name, *_ in station.fields()]
 
 
-def need(given: Mapping[str, Any], where: str, *names: str) -> None:
+def need(given: Mapping[str, Typed], where: str, *names: str) -> None:
     """Refuse a mapping that lacks one of these keys."""
     for name in names:
         if name not in given:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import ceil, pi
 from typing import Any, NamedTuple, TypeVar
 
@@ -34,7 +33,7 @@ _PLACES = {"Intake": "runner", "Exhaust": "primary", "CycleSetup": "camshaft"}
 _NEEDED = ("bore", "stroke", "rod_length", "compression_ratio", "cylinders", "redline",
            "camshaft", "intake_port", "exhaust_port", "runner", "primary")  # fmt: skip
 
-Made = TypeVar("Made")
+Law = TypeVar("Law", _core.Burn, _core.HeatLoss)
 
 
 class _Port(NamedTuple):
@@ -132,7 +131,7 @@ def _size(parent: Section) -> _core.Engine:
     return parent.make(_core.Engine, displacement=displacement, **parent.fields(_core.Engine))
 
 
-def _law(parent: Section, name: str, keys: Keys, law: Callable[..., Made]) -> Made:
+def _law(parent: Section, name: str, keys: Keys, law: type[Law]) -> Law:
     typed = parent.sub(name, keys, optional=True)
     return typed.make(law, **typed.fields(law))
 
@@ -195,7 +194,7 @@ def _setup(typed: Section, **parts: Any) -> _core.CycleSetup:
         raise told_as(error, lambda one: _of_part(typed, one)) from None
 
 
-def _of_part(typed: Section, told: Refusal) -> Refusal:
-    if told.where not in _PLACES:
-        return told.replace(where=joined(typed.source.begins(typed.path), told.where))
-    return told.replace(where=typed.source.begins((*typed.path, _PLACES[told.where])))
+def _of_part(typed: Section, refused: Refusal) -> Refusal:
+    if refused.where not in _PLACES:
+        return refused.replace(where=joined(typed.source.begins(typed.path), refused.where))
+    return refused.replace(where=typed.source.begins((*typed.path, _PLACES[refused.where])))

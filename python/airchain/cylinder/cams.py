@@ -8,12 +8,14 @@ from itertools import product
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import InputError, quoted, refusal, under
 from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Table
+from ..typed.place import Typed
 from ..units.convert import formatted, unit_label
 from . import _solving as solving
 from . import plots
@@ -30,6 +32,8 @@ if TYPE_CHECKING:
 
 __all__ = ["CamSweep", "cam_sweep"]
 
+Array = NDArray[np.float64]
+
 _KINDS = {
     "duration": "angle",
     "lobe_lift": "length",
@@ -41,18 +45,18 @@ _MOST = 1_000_000
 
 def cam_sweep(
     engine: CrankEngine,
-    rpm: Any,
-    plenum_pressure: Any,
-    exhaust_pressure: Any,
+    rpm: Typed,
+    plenum_pressure: Typed,
+    exhaust_pressure: Typed,
     *,
-    duration: Any = None,
-    lobe_lift: Any = None,
-    lobe_separation: Any = None,
-    centreline: Any = None,
-    controls: Any = None,
+    duration: Typed = None,
+    lobe_lift: Typed = None,
+    lobe_separation: Typed = None,
+    centreline: Typed = None,
+    controls: _core.CycleControls | None = None,
     threads: int = 0,
     progress: Progress | None = None,
-    **more: Any,
+    **more: Typed,
 ) -> CamSweep:
     """Solve every combination of some camshafts, speeds and boosts.
 
@@ -113,37 +117,38 @@ def cam_sweep(
         told_of = relay(progress, number * rows["rpm"].size, points)
         solved.append(solving.solve(one, rows, controls, threads, told_of))
     whole = (*shape, *rows["rpm"].shape)
-    found = {n: np.stack([s[n] for s in solved]).reshape(whole) for n in solved[0]}
+    stacked = {n: np.stack([s[n] for s in solved]).reshape(whole) for n in solved[0]}
     everywhere = {n: np.broadcast_to(v, whole) for n, v in rows.items()}
-    return CamSweep(engine, {**_labels(wanted), **axes}, everywhere, found, tuple(engines))
+    return CamSweep(engine, {**_labels(wanted), **axes}, everywhere, stacked, tuple(engines))
 
 
 def _conditions(
-    engine: CrankEngine, rpm: Any, plenum: Any, exhaust: Any, more: Mapping[str, Any]
-) -> tuple[dict[str, Any], dict[str, Any]]:
+    engine: CrankEngine, rpm: Typed, plenum: Typed, exhaust: Typed, more: Mapping[str, Typed]
+) -> tuple[dict[str, Array], dict[str, Array]]:
     """Conditions over plenum pressure and speed; the exhaust pressure follows the plenum's."""
     typed = {"plenum_pressure": plenum, "rpm": rpm, "exhaust_pressure": exhaust, **more}
     given = solving.conditions(engine, typed)
-    given["rpm"] = np.atleast_1d(given["rpm"])
+    speeds = np.atleast_1d(given["rpm"])
     pair = solving.rows_of({n: given[n] for n in ("plenum_pressure", "exhaust_pressure")})
     for name in more:
         if np.ndim(given[name]):
             raise refusal("cam_sweep", name, quoted(more[name]), "be one value")
-    shape = (len(pair["plenum_pressure"]), len(given["rpm"]))
+    shape = (len(pair["plenum_pressure"]), len(speeds))
     rows = {n: np.full(shape, v) for n, v in given.items() if n not in (*pair, "rpm")}
     rows |= {n: np.repeat(v[:, None], shape[1], axis=1) for n, v in pair.items()}
-    rows["rpm"] = np.broadcast_to(given["rpm"], shape)
-    return rows, {"plenum_pressure": pair["plenum_pressure"], "rpm": given["rpm"]}
+    rows["rpm"] = np.broadcast_to(speeds, shape)
+    return rows, {"plenum_pressure": pair["plenum_pressure"], "rpm": speeds}
 
 
-def _labels(wanted: Mapping[str, Any]) -> dict[str, Any]:
+def _labels(wanted: Mapping[str, Array]) -> dict[str, Array]:
     """Axes of the camshafts; angles in degrees, as their names say."""
-    return {
-        (f"{n}_deg" if _KINDS[n] == "angle" else n): (
-            np.round(np.rad2deg(v), 9) if _KINDS[n] == "angle" else v
-        )
-        for n, v in wanted.items()
-    }
+    labels: dict[str, Array] = {}
+    for name, values in wanted.items():
+        if _KINDS[name] == "angle":
+            labels[f"{name}_deg"] = np.asarray(np.round(np.rad2deg(values), 9), dtype=float)
+        else:
+            labels[name] = values
+    return labels
 
 
 def _with_cam(engine: CrankEngine, values: Mapping[str, float]) -> CrankEngine:
@@ -151,8 +156,8 @@ def _with_cam(engine: CrankEngine, values: Mapping[str, float]) -> CrankEngine:
     try:
         return engine.replace(camshaft=varied(engine.camshaft, **values))
     except InputError as error:
-        told = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
-        raise under(f"cam_sweep: {told}", error) from None
+        camshaft = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
+        raise under(f"cam_sweep: {camshaft}", error) from None
 
 
 def varied(cam: Cam, **values: float) -> Cam:
@@ -230,7 +235,7 @@ class CamSweep(EnginePoints):
         number = len(self.engines)
         return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}"
 
-    def of_cam(self, name: str) -> Any:
+    def of_cam(self, name: str) -> Array:
         """Return a column by camshaft.
 
         Parameters
@@ -302,7 +307,7 @@ class CamSweep(EnginePoints):
                  units[2], "", "rpm"]  # fmt: skip
         return [Table([*headings, "best filling", "at"], units, rows)]
 
-    def _peak(self, values: Any, name: str, system: str) -> list[str]:
+    def _peak(self, values: Array, name: str, system: str) -> list[str]:
         if not np.any(np.isfinite(values)):
             return ["–", "–"]
         at = int(np.nanargmax(values))

@@ -10,11 +10,12 @@ from math import pi
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.text_file import read_text
-from ..typed.place import Arguments
+from ..typed.place import Arguments, Typed
 from ..typed.section import Section
 from ..units.convert import NUMBER, to_si
 from ._typed import fields_of, told
@@ -52,8 +53,8 @@ class MeasuredLift:
     not smoothed away.
     """
 
-    angle: Sequence[Any]
-    lift: Sequence[Any]
+    angle: Sequence[Typed] | NDArray[np.float64]
+    lift: Sequence[Typed] | NDArray[np.float64]
     at: str = "valve"
     rocker_ratio: float = 1.6
     lash: Any = 0.0
@@ -67,7 +68,7 @@ class MeasuredLift:
         self.curve()
 
     @classmethod
-    def read(cls, path: str | os.PathLike[str], **more: Any) -> MeasuredLift:
+    def read(cls, path: str | os.PathLike[str], **more: float | str) -> MeasuredLift:
         """Read a file of two columns, crank angle and lift.
 
         Parameters
@@ -93,7 +94,7 @@ class MeasuredLift:
         read: MeasuredLift = told(name, cls, angles, lifts, **more)
         return read
 
-    def curve(self) -> Any:
+    def curve(self) -> _core.LiftCurve:
         """Return the valve's lift about the middle between its equal lifts at 0.050 in.
 
         Returns
@@ -135,7 +136,7 @@ class MeasuredLift:
         }
 
 
-def _readings(typed: Section) -> dict[str, Any]:
+def _readings(typed: Section) -> dict[str, float | tuple[float, ...]]:
     """What a gauge told, SI."""
     angle, lift = typed.numbers("angle"), typed.numbers("lift")
     if len(angle) != len(lift):
@@ -158,16 +159,16 @@ def _columns_of(name: str, text: str) -> tuple[list[float], list[float]]:
     if heading is None:
         rule = 'be two columns with their units, such as "angle [deg], lift [in]"'
         raise refusal(name, "heading", quoted(rows[0][1] if rows else ""), rule)
-    found: tuple[list[float], list[float]] = [], []
+    columns: tuple[list[float], list[float]] = [], []
     for n, line in rows[1:]:
         cells = [cell.strip() for cell in line.split(",")]
         if len(cells) != 2 or not all(NUMBER.fullmatch(cell) for cell in cells):
             raise refusal(f"{name}:{n}", "row", quoted(line), "be two numbers")
         for cell, kind, unit, into in zip(
-            cells, ("angle", "length"), heading.groups(), found, strict=True
+            cells, ("angle", "length"), heading.groups(), columns, strict=True
         ):
             into.append(to_si(float(cell), kind, where=f"{name}:{n}", field=kind, unit=unit))
-    return found
+    return columns
 
 
 @dataclass(frozen=True, eq=False)
@@ -209,7 +210,7 @@ class Cam:
         for name, value in shaft._asdict().items():
             object.__setattr__(self, f"_{name}" if name == "curves" else name, value)
 
-    def replace(self, **changes: Any) -> Cam:
+    def replace(self, **changes: Typed | MeasuredLift | _core.Lobe) -> Cam:
         """Return the camshaft with some of it changed.
 
         Parameters
@@ -261,7 +262,7 @@ class Cam:
         intake = valve == "intake"
         return 2.0 * pi + float(self.intake_centreline if intake else -self.exhaust_centreline)
 
-    def curve(self, valve: str) -> Any:
+    def curve(self, valve: str) -> _core.LiftCurve:
         """Return the lift of a valve about its lobe's peak.
 
         Parameters
@@ -276,7 +277,7 @@ class Cam:
         """
         return self._curves[valve]
 
-    def lift(self, valve: str, angle: Any) -> Any:
+    def lift(self, valve: str, angle: ArrayLike) -> float | NDArray[np.float64]:
         """Return the lift of a valve.
 
         Parameters

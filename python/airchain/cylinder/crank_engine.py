@@ -13,7 +13,7 @@ from ..base.errors import quoted, refusal
 from ..base.progress import Progress, relay
 from ..base.speeds import RPM
 from ..typed.keys import TABLE, TEXT
-from ..typed.place import Arguments, Place
+from ..typed.place import Arguments, Place, Typed
 from ..typed.section import Section
 from . import _solving as solving
 from . import plot_cycle
@@ -98,26 +98,26 @@ class CrankEngine(Described):
     variation, fuel films, and whatever the other cylinders do.
     """
 
-    bore: Any
-    stroke: Any
-    rod_length: Any
+    bore: Typed
+    stroke: Typed
+    rod_length: Typed
     compression_ratio: float
     cylinders: int
-    redline: Any
+    redline: Typed
     camshaft: Any
-    intake_port: Any
-    exhaust_port: Any
-    runner: Any
-    primary: Any
+    intake_port: Typed
+    exhaust_port: Typed
+    runner: Typed
+    primary: Typed
     fuel: Any
     name: str = "engine"
-    burn: Any = field(default_factory=dict)
-    heat_loss: Any = field(default_factory=dict)
+    burn: Typed = field(default_factory=dict)
+    heat_loss: Typed = field(default_factory=dict)
     humidity_ratio: float | None = None
-    friction_constant: Any = None
+    friction_constant: Typed = None
     friction_pressure: float | None = None
-    friction_speed: Any = None
-    friction_speed_squared: Any = None
+    friction_speed: Typed = None
+    friction_speed_squared: Typed = None
     _cylinder: Cylinder = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -126,9 +126,9 @@ class CrankEngine(Described):
         for name, value in self.arguments.items():
             object.__setattr__(self, name, frozen(value))
         place = Arguments("CrankEngine")
-        made = place.whole(lambda: _cylinder_of(place, self.arguments))
-        object.__setattr__(self, "camshaft", made.cam)
-        object.__setattr__(self, "_cylinder", made)
+        cylinder = place.whole(lambda: _cylinder_of(place, self.arguments))
+        object.__setattr__(self, "camshaft", cylinder.cam)
+        object.__setattr__(self, "_cylinder", cylinder)
 
     @classmethod
     def of(cls, build: HasCylinder) -> CrankEngine:
@@ -227,11 +227,11 @@ class CrankEngine(Described):
 
     def points(
         self,
-        rpm: Any,
-        plenum_pressure: Any,
-        exhaust_pressure: Any,
+        rpm: Typed,
+        plenum_pressure: Typed,
+        exhaust_pressure: Typed,
         *,
-        controls: Any = None,
+        controls: _core.CycleControls | None = None,
         threads: int = 0,
         progress: Progress | None = None,
         **more: Any,
@@ -277,7 +277,7 @@ class CrankEngine(Described):
         return EnginePoints(self, {"point": np.arange(length)}, rows, solved)
 
     def curve(
-        self, rpm: Any = None, *, plenum_pressure: Any, exhaust_pressure: Any, **more: Any
+        self, rpm: Typed = None, *, plenum_pressure: Typed, exhaust_pressure: Typed, **more: Any
     ) -> EnginePoints:
         """Solve a curve over engine speed.
 
@@ -307,9 +307,9 @@ class CrankEngine(Described):
 
     def grid(
         self,
-        axes: Mapping[str, Any],
+        axes: Mapping[str, Typed],
         *,
-        controls: Any = None,
+        controls: _core.CycleControls | None = None,
         threads: int = 0,
         progress: Progress | None = None,
     ) -> EnginePoints:
@@ -339,7 +339,8 @@ class CrankEngine(Described):
         return EnginePoints(self, coordinates, rows, solved)
 
     def trace(
-        self, rpm: float, plenum_pressure: Any, exhaust_pressure: Any, *, controls: Any = None,
+        self, rpm: float, plenum_pressure: Typed, exhaust_pressure: Typed, *,
+        controls: _core.CycleControls | None = None,
         **more: Any,
     ) -> CycleTrace:  # fmt: skip
         """Solve one point and keep its cycle over crank angle.
@@ -369,7 +370,7 @@ class CrankEngine(Described):
         return CycleTrace(point, rows)
 
 
-def _cylinder_of(place: Place, given: Mapping[str, Any]) -> Cylinder:
+def _cylinder_of(place: Place, given: Mapping[str, Typed]) -> Cylinder:
     typed = Section(place, (), _KEYS, {n: v for n, v in given.items() if v is not None})
     charge = place.attempt(lambda: charge_of(typed.sub("fuel", FUEL)))
     return assembled(typed, charge)

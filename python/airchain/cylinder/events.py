@@ -77,18 +77,20 @@ class ValveEvents(Shown):
     @property
     def notes(self) -> list[str]:
         """Clearances, and which were not checked."""
-        found = []
+        cautions = []
         for name in ("intake", "exhaust"):
             if name in self.engine.clearances:
                 left, angle = self.engine.clearances[name]
-                found.append(
+                cautions.append(
                     f"least {name} valve to piston clearance {formatted(left, 'length')} at "
                     f"{angle * 180.0 / pi:+.0f} deg of top centre, by rigid parts: measure it "
                     "on the engine"
                 )
             else:
-                found.append(f"{name} valve to piston clearance not checked: no piston_gap given")
-        return found
+                cautions.append(
+                    f"{name} valve to piston clearance not checked: no piston_gap given"
+                )
+        return cautions
 
     def _tables(self, system: str) -> list[Table]:
         sides = {at: self[at] for at in _AT}

@@ -17,6 +17,7 @@ from ..base.extras import extra
 from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
+from ..typed.place import Typed
 from ..units.convert import from_si, unit_label
 from . import _solving as solving
 from . import plots
@@ -27,10 +28,13 @@ from .points import condition_unit, knock_note, shown_condition
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from xarray import Dataset
 
     from .crank_engine import CrankEngine
 
 __all__ = ["KnockLimits", "compression_against_boost"]
+
+Array = NDArray[np.float64]
 
 #: Doubt of the knock formula in crank angle: within its octane numbers, and beyond [rad].
 DOUBT = {"inside": 2.0 * pi / 180.0, "beyond": 5.0 * pi / 180.0}
@@ -41,15 +45,15 @@ def compression_against_boost(
     engine: CrankEngine,
     rpm: float,
     *,
-    compression_ratio: Any,
-    plenum_pressure: Any,
-    exhaust_pressure: Any,
+    compression_ratio: Typed,
+    plenum_pressure: Typed,
+    exhaust_pressure: Typed,
     fuels: Sequence[str] | None = None,
-    search: Any = None,
-    controls: Any = None,
+    search: _core.SparkSearch | None = None,
+    controls: _core.CycleControls | None = None,
     threads: int = 0,
     progress: Progress | None = None,
-    **more: Any,
+    **more: Typed,
 ) -> KnockLimits:
     """Find the torque that knock leaves over compression ratio and plenum pressure.
 
@@ -114,13 +118,13 @@ def compression_against_boost(
         for name, ratio in product(names, ratios)
     ]
     wanted = search or _core.SparkSearch()
-    found = []
+    answers = []
     for number, one in enumerate(engines):
         total = len(engines) * len(rows["rpm"])
         told_of = relay(progress, number * len(rows["rpm"]), total)
-        found.append(_limits(one, rows, wanted, controls, threads, told_of))
+        answers.append(_limits(one, rows, wanted, controls, threads, told_of))
     shape = (len(names), len(ratios), len(rows["rpm"]))
-    columns = {n: np.stack([f[n] for f in found]).reshape(shape) for n in found[0]}
+    columns = {n: np.stack([f[n] for f in answers]).reshape(shape) for n in answers[0]}
     axes = {"fuel": names, "compression_ratio": ratios, "plenum_pressure": rows["plenum_pressure"]}
     return KnockLimits(engine, axes, rows, columns)
 
@@ -156,30 +160,30 @@ def doubt_of(octane: float) -> float:
 
 
 def _limits(
-    engine: Any, rows: Mapping[str, Any], search: Any, controls: Any, threads: int,
-    progress: Callable[[int], None] | None,
-) -> dict[str, Any]:  # fmt: skip
+    engine: CrankEngine, rows: Mapping[str, Array], search: _core.SparkSearch,
+    controls: _core.CycleControls | None, threads: int, progress: Callable[[int], None] | None,
+) -> dict[str, Array]:  # fmt: skip
     """One compression ratio and fuel: search, then the phasing as much later as the doubt is."""
     setup, columns = solving.core_points(engine, rows)
     steps = controls or _core.CycleControls()
-    found = told(
+    searches = told(
         "knock", _core.run_spark_searches, setup, columns, search, steps, threads=threads,
         progress=progress,
     )  # fmt: skip
     names = list(_core.spark_status_names())
     code = {name: names.index(name) for name in names}
-    usable = found["usable_half_burned"]
-    free = usable == found["best_half_burned"]
-    peak = np.where(free, found["best_peak_pressure"], found["limit_peak_pressure"])
+    usable = searches["usable_half_burned"]
+    free = usable == searches["best_half_burned"]
+    peak = np.where(free, searches["best_peak_pressure"], searches["limit_peak_pressure"])
     limit = np.where(free, 0, 1)
-    limit = np.where(found["limit_search"] == code["always_knocks"], 2, limit)
-    lost = (found["best_search"] == code["not_converged"]) | (
-        found["limit_search"] == code["not_converged"]
+    limit = np.where(searches["limit_search"] == code["always_knocks"], 2, limit)
+    lost = (searches["best_search"] == code["not_converged"]) | (
+        searches["limit_search"] == code["not_converged"]
     )
     limit = np.where(lost, 3, limit)
     answered = np.isfinite(usable)
     later = np.where(answered, usable, search.latest)
-    allowed = found["limit_half_burned"] + doubt_of(setup.octane)
+    allowed = searches["limit_half_burned"] + doubt_of(setup.octane)
     doubted = np.isfinite(allowed) & (allowed > later)
     latest = next(r[3] for r in _core.CyclePoint.fields() if r[0] == "half_burned")
     later = np.minimum(np.where(doubted, allowed, later), latest)
@@ -189,19 +193,19 @@ def _limits(
     low = _torque(engine, columns["speed"], again["imep"], again["peak_pressure"])
     settled = answered & (again["status"] == 0)
     return {
-        "torque": _torque(engine, columns["speed"], found["usable_imep"], peak),
+        "torque": _torque(engine, columns["speed"], searches["usable_imep"], peak),
         "torque_with_doubt": np.where(settled, low, np.nan),
         "half_burned": usable,
-        "spark": -found["usable_spark"],
+        "spark": -searches["usable_spark"],
         "peak_pressure": np.where(answered, peak, np.nan),
         "torque_without_knock": _torque(
-            engine, columns["speed"], found["best_imep"], found["best_peak_pressure"]
+            engine, columns["speed"], searches["best_imep"], searches["best_peak_pressure"]
         ),
         "limit": limit,
     }
 
 
-def _torque(engine: Any, speed: Any, imep: Any, peak: Any) -> Any:
+def _torque(engine: CrankEngine, speed: Array, imep: Array, peak: Array) -> Array:
     size = engine.engine
     brake = imep - size.friction_at(peak, speed)
     return brake * size.displacement / (4.0 * pi)
@@ -229,15 +233,16 @@ class KnockLimits(Shown):
 
     engine: CrankEngine
     axes: Mapping[str, Any]
-    conditions: Mapping[str, Any]
+    conditions: Mapping[str, Array]
     columns: Mapping[str, Any]
 
-    def __getitem__(self, name: str) -> Any:
+    def __getitem__(self, name: str) -> NDArray[np.float64]:
         if name not in self.columns:
             raise refusal(
                 "KnockLimits", "name", quoted(name), f"be one of {', '.join(self.columns)}"
             )
-        return self.columns[name]
+        column: Array = self.columns[name]
+        return column
 
     @property
     def status(self) -> NDArray[np.str_]:
@@ -293,7 +298,7 @@ class KnockLimits(Shown):
         """
         return plots.draw_limits((self, *beside), axes, system, title)
 
-    def to_dataset(self) -> Any:
+    def to_dataset(self) -> Dataset:
         """Return the points as a labelled dataset.
 
         Returns
@@ -310,7 +315,8 @@ class KnockLimits(Shown):
         }
         variables["status"] = (dims, self.status, {})
         about = {"title": self.engine.name, "rpm": float(self.conditions["rpm"][0])}
-        return extra("xarray").Dataset(variables, dict(self.axes), about)
+        dataset: Dataset = extra("xarray").Dataset(variables, dict(self.axes), about)
+        return dataset
 
     @property
     def verdict(self) -> str:
@@ -329,19 +335,19 @@ class KnockLimits(Shown):
         """How far the limit can be trusted."""
         octanes = [_core.generic_fuel(name).research_octane for name in self.axes["fuel"]]
         beyond = [o for o in octanes if not _core.KNOCK_OCTANE[0] <= o <= _core.KNOCK_OCTANE[1]]
-        found = [
+        cautions = [
             "torque at the phasing of greatest torque or at the limit of knock; in brackets with "
             "the limit another 5 degrees later (2 degrees between octane 80 and 100), the doubt of "
             "the formula",
             knock_note(max(beyond, default=98.0)),
         ]
         if beyond:
-            found.append("alcohols and leaded fuels are told by their octane number alone")
-        found.append(
+            cautions.append("alcohols and leaded fuels are told by their octane number alone")
+        cautions.append(
             "mean cycle of one cylinder: single cycles peak 25 to 30 % higher, and a lean or hot "
             "cylinder knocks first (common practice, no source)"
         )
-        return found
+        return cautions
 
     def _tables(self, system: str) -> list[Table]:
         plenums = [

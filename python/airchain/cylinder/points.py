@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
@@ -25,6 +25,8 @@ from ._solving import POINT
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from pandas import DataFrame
+    from xarray import Dataset
 
     from .crank_engine import CrankEngine
 
@@ -55,11 +57,11 @@ ENGINE_AXES = {
 def knock_note(octane: float) -> str:
     """Return how far the knock integral can be trusted at an octane number."""
     low, high = _core.KNOCK_OCTANE
-    told = "the knock integral is an estimate, 1 its onset in the mean cycle, and no permission"
+    trust = "the knock integral is an estimate, 1 its onset in the mean cycle, and no permission"
     if low <= octane <= high:
-        return f"{told}; some 2 degrees of spark of doubt"
+        return f"{trust}; some 2 degrees of spark of doubt"
     side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
-    return f"{told}; uncalibrated {side} (here {octane:g}): 4 to 5 degrees of spark of doubt"
+    return f"{trust}; uncalibrated {side} (here {octane:g}): 4 to 5 degrees of spark of doubt"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -84,7 +86,7 @@ class EnginePoints(Shown):
 
     engine: CrankEngine
     axes: Mapping[str, Any]
-    conditions: Mapping[str, Any]
+    conditions: Mapping[str, NDArray[np.float64]]
     solved: Mapping[str, Any]
 
     @cached_property
@@ -218,7 +220,7 @@ class EnginePoints(Shown):
         values = np.where(self.converged, self.get(name, unit), np.nan)
         return peak_of(np.ravel(values), np.ravel(self.rpm))
 
-    def to_dataset(self) -> Any:
+    def to_dataset(self) -> Dataset:
         """Return the points as a labelled dataset.
 
         Returns
@@ -245,9 +247,10 @@ class EnginePoints(Shown):
             "summary": count(self.solved["status"]),
             "fingerprint": self.engine.fingerprint,
         }
-        return extra("xarray").Dataset(variables, coordinates, about)
+        dataset: Dataset = extra("xarray").Dataset(variables, coordinates, about)
+        return dataset
 
-    def to_frame(self) -> Any:
+    def to_frame(self) -> DataFrame:
         """Return the points as a table of numbers.
 
         Returns
@@ -256,8 +259,8 @@ class EnginePoints(Shown):
             One row a point: conditions, columns in SI, and the status in words.
         """
         given = {n: np.ravel(v) for n, v in self.conditions.items()}
-        found = {n: np.ravel(v) for n, v in self.columns.items() if n not in given}
-        return extra("pandas").DataFrame({**given, **found, "status": np.ravel(self.status)})
+        results = {n: np.ravel(v) for n, v in self.columns.items() if n not in given}
+        return extra("pandas").DataFrame({**given, **results, "status": np.ravel(self.status)})
 
     @property
     def verdict(self) -> str:
@@ -267,7 +270,7 @@ class EnginePoints(Shown):
     @property
     def notes(self) -> list[str]:
         """What to be careful of, and what is left out."""
-        found = []
+        cautions = []
         lost = int(np.count_nonzero(~self.converged))
         if lost:
             change = np.abs(np.asarray(self.solved["change"])[~self.converged])
@@ -277,20 +280,20 @@ class EnginePoints(Shown):
                 if change.size
                 else ("no numbers were left")
             )
-            found.append(
+            cautions.append(
                 f"{lost:,} not converged: their last cycle is shown and is no answer ({how}); "
                 "residual gas may make such an engine alternate, else allow more cycles"
             )
         limit = self.engine.engine.speed_limit * 30.0 / np.pi
         over = int(np.count_nonzero(self.rpm > limit * (1.0 + 1e-9)))
         if over:
-            found.append(f"{over:,} above the redline of {limit:,.0f} rpm: valve train and rods "
+            cautions.append(f"{over:,} above the redline of {limit:,.0f} rpm: valve train and rods "
                          "may not stand it")  # fmt: skip
         if np.any(np.asarray(self.solved["knock_integral"]) > 0.0):
-            found.append(knock_note(self.engine.setup.octane))
+            cautions.append(knock_note(self.engine.setup.octane))
         if self.engine.cylinders > 1:
-            found.append(ONE_CYLINDER)
-        return found
+            cautions.append(ONE_CYLINDER)
+        return cautions
 
     def _tables(self, system: str) -> list[Table]:
         if self.rpm.size > _MOST_ROWS:
@@ -320,7 +323,7 @@ def shown_condition(name: str, value: float, system: str = "trade") -> str:
     return f"{value:,.0f}" if name == "rpm" else shown_as(POINT[name][0], float(value), system)
 
 
-def in_display_unit(name: str, values: Any, system: str = "trade") -> Any:
+def in_display_unit(name: str, values: ArrayLike, system: str = "trade") -> ArrayLike:
     """Return the SI values of a condition, rpm as it is, in the display unit."""
     return values if name == "rpm" else display(np.asarray(values), POINT[name][0], system)[0]
 
@@ -339,7 +342,7 @@ def axis_attributes(name: str) -> dict[str, str]:
     return {"units": unit, "long_name": name.replace("_", " "), "comment": words}
 
 
-def variable_attributes(name: str) -> dict[str, Any]:
+def variable_attributes(name: str) -> dict[str, str | NDArray[np.int8]]:
     """Return unit and words of a column, and what the numbers of a status mean."""
     if name == "status":
         names = status_names()

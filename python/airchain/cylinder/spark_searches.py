@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Mapping
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 
@@ -15,17 +14,22 @@ __all__ = ["EARLIEST", "LATEST", "SEARCH", "bounds_of", "margin_of", "searched"]
 
 Array = NDArray[np.float64]
 
-#: Limits of knock are sought to a tenth of what the formula is worth at best.
+#: Limits of knock are searches to a tenth of what the formula is worth at best.
 SEARCH = _core.SparkSearch(tolerance=0.2 * np.pi / 180.0)
 EARLIEST, LATEST = float(SEARCH.earliest), float(SEARCH.latest)
 _POINT = ("speed", "plenum_pressure", "plenum_temperature", "exhaust_pressure", "half_burned",
           "collector_temperature")  # fmt: skip
 #: Points kept at most; a whole plan has some hundreds.
 _MOST = 50_000
-_made: dict[tuple[Any, ...], dict[str, float]] = {}
+_Key = tuple[str | float, ...]
+_made: dict[_Key, dict[str, float]] = {}
 
 
-def searched(setup: Any, points: Mapping[str, Any], progress: Any = None) -> dict[str, Array]:
+def searched(
+    setup: _core.CycleSetup,
+    points: Mapping[str, ArrayLike],
+    progress: Callable[[int], None] | None = None,
+) -> dict[str, Array]:
     """Return what `run_spark_searches` finds, computing only points that were never asked for.
 
     A point's search starts cold and knows nothing of its neighbours, so that it is the same alone
@@ -52,26 +56,26 @@ def searched(setup: Any, points: Mapping[str, Any], progress: Any = None) -> dic
     """
     rows = np.broadcast_arrays(*(np.asarray(points[name], dtype=float) for name in _POINT))
     cylinder = hashlib.sha256(repr(setup).encode()).hexdigest()
-    keys = [(cylinder, *map(float, values)) for values in zip(*rows, strict=True)]
+    keys: list[_Key] = [(cylinder, *map(float, values)) for values in zip(*rows, strict=True)]
     new = [i for i, key in enumerate(keys) if key not in _made]
     if len(_made) + len(new) > _MOST:
         _made.clear()
         new = list(range(len(keys)))
     if new:
         asked = {name: row[new] for name, row in zip(_POINT, rows, strict=True)}
-        found = _core.run_spark_searches(setup, asked, SEARCH, progress=progress)
+        searches = _core.run_spark_searches(setup, asked, SEARCH, progress=progress)
         for place, i in enumerate(new):
-            _made[keys[i]] = {name: float(values[place]) for name, values in found.items()}
+            _made[keys[i]] = {name: float(values[place]) for name, values in searches.items()}
     names = list(_made[keys[0]]) if keys else []
     return {name: np.array([_made[key][name] for key in keys]) for name in names}
 
 
-def bounds_of(found: Mapping[str, Array]) -> NDArray[np.bool_]:
+def bounds_of(search: Mapping[str, Array]) -> NDArray[np.bool_]:
     """Return where no knock was found at the earliest phasing: the margin is at least that told.
 
     Parameters
     ----------
-    found : mapping
+    search : mapping
         Columns of a search.
 
     Returns
@@ -80,16 +84,16 @@ def bounds_of(found: Mapping[str, Array]) -> NDArray[np.bool_]:
         Truth over the points [dimensionless].
     """
     never = list(_core.spark_status_names()).index("never_knocks")
-    answer: NDArray[np.bool_] = np.asarray(found["limit_search"]) == never
+    answer: NDArray[np.bool_] = np.asarray(search["limit_search"]) == never
     return answer
 
 
-def margin_of(found: Mapping[str, Array], own: Any) -> Array:
+def margin_of(search: Mapping[str, Array], own: ArrayLike) -> Array:
     """Return how much earlier half of the charge may burn than it does before knock [rad].
 
     Parameters
     ----------
-    found : mapping
+    search : mapping
         Columns of a search.
     own : array_like
         Crank angle after top centre at which half has burned [rad].
@@ -101,9 +105,9 @@ def margin_of(found: Mapping[str, Array], own: Any) -> Array:
         tried the margin is at least what is told, where there was some at the latest at most; NaN
         where the search did not settle.
     """
-    status = np.asarray(found["limit_search"]).astype(int)
+    status = np.asarray(search["limit_search"]).astype(int)
     code = {name: i for i, name in enumerate(_core.spark_status_names())}
-    limit = np.where(status == code["never_knocks"], EARLIEST, found["limit_half_burned"])
+    limit = np.where(status == code["never_knocks"], EARLIEST, search["limit_half_burned"])
     limit = np.where(status == code["always_knocks"], LATEST, limit)
     limit = np.where(status == code["not_converged"], np.nan, limit)
     margin: Array = np.asarray(own) - limit

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import refusal
 from ..base.progress import Progress, relay
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 __all__ = [
     "AXES",
@@ -22,6 +20,9 @@ __all__ = [
     "plan",
     "surface_from_cycles",
 ]
+
+Array = NDArray[np.float64]
+Axes = tuple[Array, Array, Array]
 
 #: Axes and values of a `BreathingSurface`, in the order of its arguments.
 AXES = ("wave_speed", "pressure_ratio", "temperature", "exhaust_pressure")
@@ -146,18 +147,18 @@ class _Cycles:
             "half_burned": np.full(u.size, setup.burn.half_burned),
             "collector_temperature": np.full(u.size, COLLECTOR_TEMPERATURE),
         }
-        self.found: dict[str, Any] = {}
+        self.solved: dict[str, Array] = {}
 
     def run(self, progress: Callable[[int], None] | None) -> _Cycles:
         """Run them; what waves too steep for the longest steps lose again in shorter ones."""
         controls = _core.CycleControls(tolerance=_SETTLED)
-        self.found = _core.run_cycles(self.setup, self.points, controls, progress=progress)
+        self.solved = _core.run_cycles(self.setup, self.points, controls, progress=progress)
         lost = self.lost
         if lost.size:
             careful = _core.CycleControls(tolerance=_SETTLED, courant=0.45)
             part = {name: values[lost] for name, values in self.points.items()}
             for name, values in _core.run_cycles(self.setup, part, careful).items():
-                self.found[name][lost] = values
+                self.solved[name][lost] = values
         if self.lost.size > _MOST_LOST * self.points["speed"].size:
             rpm = self.points["speed"][self.lost[0]] * 30.0 / np.pi
             rule = "have an answer at every node"
@@ -168,15 +169,15 @@ class _Cycles:
     @property
     def lost(self) -> NDArray[np.int64]:
         """Places of those without an answer."""
-        return np.flatnonzero(~np.isfinite(self.found["volumetric_efficiency"]))
+        return np.flatnonzero(~np.isfinite(self.solved["volumetric_efficiency"]))
 
     @property
     def values(self) -> dict[str, NDArray[np.float64]]:
         """What the surface holds, over the axes."""
         columns = {
-            "volumetric_efficiency": self.found["volumetric_efficiency"],
-            "trapping": 1.0 - np.maximum(self.found["scavenging_loss"], 0.0),
-            "pumping": self.found["pmep"] / self.points["plenum_pressure"],
+            "volumetric_efficiency": self.solved["volumetric_efficiency"],
+            "trapping": 1.0 - np.maximum(self.solved["scavenging_loss"], 0.0),
+            "pumping": self.solved["pmep"] / self.points["plenum_pressure"],
         }
         return {n: _filled(self.axes[0], v.reshape(self.shape)) for n, v in columns.items()}
 
@@ -191,7 +192,7 @@ def _filled(speed: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[
     return values
 
 
-def _between(axes: Any, values: dict[str, Any], wanted: Any) -> dict[str, Any]:
+def _between(axes: Axes, values: Mapping[str, Array], wanted: Axes) -> dict[str, Array]:
     """Values of some nodes at those between them, interpolated as the surface does."""
     filling, kept, pumping = (values[name] for name in VALUES[:3])
     none = np.zeros_like(filling)
@@ -248,22 +249,22 @@ def surface_from_cycles(
     return surface, _cautions(cycles)
 
 
-def _effect(thin: _Cycles, dense: _Cycles, wanted: Any) -> NDArray[np.float64]:
+def _effect(thin: _Cycles, dense: _Cycles, wanted: Axes) -> NDArray[np.float64]:
     """Change of volumetric efficiency with exhaust pressure, at all nodes."""
     name = "volumetric_efficiency"
     places = _core.BreathingSurface.difference(np.array(_EFFECT_EXHAUST), _EXHAUST[1])
     slope = (dense.values[name] - thin.values[name]) / np.diff(places)
     # Interpolated in the place of pumping, which alone may have either sign.
     held = {n: np.ones_like(slope) for n in VALUES[:2]}
-    found: NDArray[np.float64] = _between(thin.axes, {**held, "pumping": slope}, wanted)["pumping"]
-    return found
+    effect: NDArray[np.float64] = _between(thin.axes, {**held, "pumping": slope}, wanted)["pumping"]
+    return effect
 
 
 def _cautions(cycles: list[_Cycles]) -> tuple[str, ...]:
     """What did not settle or has no answer."""
-    told = []
-    count = sum(c.found["status"].size for c in cycles)
-    wild = [c.points["speed"][c.found["status"] != 0] for c in cycles]
+    sentences = []
+    count = sum(c.solved["status"].size for c in cycles)
+    wild = [c.points["speed"][c.solved["status"] != 0] for c in cycles]
     lost = [c.points["speed"][c.lost] for c in cycles]
     settled = [np.setdiff1d(w, gone) for w, gone in zip(wild, lost, strict=True)]
     for speeds, words in (
@@ -273,7 +274,7 @@ def _cautions(cycles: list[_Cycles]) -> tuple[str, ...]:
         rpm = np.round(np.concatenate(speeds) * 30.0 / np.pi, -1)
         if rpm.size:
             where = f"{rpm.min():,.0f} to {rpm.max():,.0f} rpm"
-            told.append(
+            sentences.append(
                 f"{rpm.size} of {count} nodes of the breathing surface {words.format(where)}"
             )
-    return tuple(told)
+    return tuple(sentences)

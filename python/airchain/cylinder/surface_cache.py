@@ -70,9 +70,9 @@ def cam_breathing(
     InputError
         A node of the surface has no answer.
     """
-    made = surface_of(cylinder.setup, redline, fineness)
-    breathing = _core.Breathing(surface=made.surface, scale=scale, temperature_exponent=0.0)
-    return breathing, made.cautions
+    filling = surface_of(cylinder.setup, redline, fineness)
+    breathing = _core.Breathing(surface=filling.surface, scale=scale, temperature_exponent=0.0)
+    return breathing, filling.cautions
 
 
 def cycle_breathing(scale: float = 1.0) -> _core.Breathing:
@@ -133,8 +133,8 @@ def surface_of(
         kept = _read(key)
         if kept is None:
             with telling("breathing surface of a new engine", "cycles") as tell:
-                made = surface_from_cycles(setup, redline, nodes, progress or tell)
-            kept = Filling(*made, key)
+                surface_and_cautions = surface_from_cycles(setup, redline, nodes, progress or tell)
+            kept = Filling(*surface_and_cautions, key)
             _write(kept)
         _made[key] = kept
     return _made[key]
@@ -173,14 +173,14 @@ def _file(key: str) -> Path:
     return cache_folder() / f"surface-{key[:32]}.json"
 
 
-def _write(made: Filling) -> None:
+def _write(filling: Filling) -> None:
     """Keep a surface; a folder that cannot be written only costs the time to make it again."""
-    content = {name: getattr(made.surface, name).tolist() for name in (*AXES, *VALUES)}
-    body = json.dumps({"cautions": made.cautions, **content})
+    content = {name: getattr(filling.surface, name).tolist() for name in (*AXES, *VALUES)}
+    body = json.dumps({"cautions": filling.cautions, **content})
     digest = hashlib.sha256(body.encode()).hexdigest()
     try:
         cache_folder().mkdir(parents=True, exist_ok=True)
-        write_text(_file(made.fingerprint), f"{made.fingerprint}\n{digest}\n{body}\n")
+        write_text(_file(filling.fingerprint), f"{filling.fingerprint}\n{digest}\n{body}\n")
     except (OSError, InputError, RuntimeError):  # the last where there is no home
         return
 

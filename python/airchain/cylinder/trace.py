@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +22,7 @@ from ._columns import columns, heading
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from pandas import DataFrame
 
     from .crank_engine import CrankEngine
     from .points import EnginePoints
@@ -143,7 +145,7 @@ class CycleTrace(Shown):
         traces = plot_cycle.named((self, *beside), system)
         return plot_cycle.draw_ports(traces, axes, system, title)
 
-    def to_frame(self) -> Any:
+    def to_frame(self) -> DataFrame:
         """Return the cycle as a table of numbers.
 
         Returns
@@ -153,7 +155,7 @@ class CycleTrace(Shown):
         """
         return extra("pandas").DataFrame(dict(self.rows))
 
-    def write(self, path: Any) -> None:
+    def write(self, path: str | os.PathLike[str]) -> None:
         """Write the cycle as comma-separated text, SI, with units in the header.
 
         Parameters

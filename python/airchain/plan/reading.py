@@ -218,7 +218,8 @@ def _no_contradiction(
 
 def _weathers(build: Build, typed: Section) -> dict[str, Day]:
     named = typed.table.get("weather", {})
-    top = Section(typed.source, ("plan", "weather"), dict.fromkeys(named, TABLE), named)
+    names = named if isinstance(named, Mapping) else {}
+    top = Section(typed.source, ("plan", "weather"), dict.fromkeys(names, TABLE), named)
     days = {AS_TYPED: Day(build.chain.ambient)}
     for name in top.table:
         day = typed.source.attempt(_day, build, top, name)

@@ -6,7 +6,8 @@ and its quantity kind, which follows from the core's SI unit wherever that unit 
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from collections.abc import Sequence
+from typing import Any, NamedTuple, Protocol
 
 from ..units.tables import SI_KINDS
 
@@ -31,6 +32,14 @@ class Key(NamedTuple):
 
 Keys = dict[str, Key]
 
+
+class HasFields(Protocol):
+    """A core class, or what describes itself as one does."""
+
+    def fields(self) -> Sequence[tuple[Any, ...]]:
+        """Name, SI unit, lowest and highest value, and meaning of every number."""
+
+
 TEXT = Key("text")
 FLAG = Key("flag")
 TABLE = Key("table")
@@ -42,7 +51,7 @@ def choice(*choices: str) -> Key:
     return Key("text", choices=choices)
 
 
-def core_keys(station: Any, without: tuple[str, ...] = (), **kinds: str) -> Keys:
+def core_keys(station: HasFields, without: tuple[str, ...] = (), **kinds: str) -> Keys:
     """Return a key for every field of a core class; `kinds` names those the unit cannot tell.
 
     A radius may be typed as a diameter too.

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeAlias, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 from ..base.errors import InputError, all_of, joined
+from ..units.convert import Quantity
 
 Made = TypeVar("Made")
 Otherwise = TypeVar("Otherwise")
 
 #: A path to a value: keys, and indices into arrays and arrays of tables.
 KeyPath = tuple[str | int, ...]
+
+#: A value as people type it: text with a unit, a number, a quantity, or rows and tables of these.
+Typed: TypeAlias = (
+    "str | float | Quantity | NDArray[np.float64] | Sequence[Typed] | Mapping[str, Typed] | None"
+)
 
 
 class NotedError(Exception):
@@ -65,30 +74,30 @@ class Place:
     def every(self, maker: Callable[..., Made], rows: Iterable[tuple[Any, ...]]) -> list[Made]:
         """Return what `maker` makes of every row, once all of them were tried."""
         before = len(self.errors)
-        made: list[Made] = []
+        results: list[Made] = []
         lost = False
         for row in rows:
             try:
-                made.append(maker(*row))
+                results.append(maker(*row))
             except InputError as error:
                 self.errors.append(error)
             except NotedError:
                 lost = True
         if lost or len(self.errors) > before:
             raise NotedError
-        return made
+        return results
 
     def whole(self, maker: Callable[..., Made], *arguments: Any) -> Made:
         """Return what `maker` makes, or raise one `InputError` that tells all that was refused."""
         try:
-            made = maker(*arguments)
+            whole_result = maker(*arguments)
         except InputError as error:
             self.errors.append(error)
         except NotedError:
             pass
         else:
             if not self.errors:
-                return made
+                return whole_result
         raise all_of(self.errors)
 
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from math import isfinite, pi
-from typing import Any, NoReturn, TypeVar
+from typing import Any, NoReturn, TypeGuard, TypeVar
 
 import numpy as np
 
 from ..base.errors import InputError, Refusal, joined, quoted, refusal, suggestion, told_as
-from ..units.convert import KINDS, NUMBER, to_si
+from ..units.convert import KINDS, NUMBER, is_quantity, to_si
 from ..units.tables import FACTORS
 from ..units.text import UnitRefusedError, factor_of_any_kind, registry
-from .keys import Keys
-from .place import KeyPath, NotedError, Place, dotted
+from .keys import HasFields, Keys
+from .place import KeyPath, NotedError, Place, Typed, dotted
 
 Made = TypeVar("Made")
 
@@ -22,7 +22,7 @@ class Section:
     """One table: `keys` says what may stand in it; anything else is noted as refused at once."""
 
     def __init__(
-        self, source: Place, path: KeyPath, keys: Keys, table: Any, optional: bool = False
+        self, source: Place, path: KeyPath, keys: Keys, table: Typed, optional: bool = False
     ) -> None:
         self.source = source
         self.path = path
@@ -33,7 +33,7 @@ class Section:
             self._refuse_path(path, "missing", "be given", f"write a table {source.name_of(path)}")
         if not isinstance(table, Mapping):
             self._refuse_path(path, quoted(table), "be a table", f"write {source.name_of(path)}")
-        self.table: Mapping[str, Any] = table
+        self.table: Mapping[str, Typed] = table
         self.refused = {n for n in table if not source.attempt(self._fits, n, otherwise=False)}
 
     def _fits(self, name: str) -> bool:
@@ -130,20 +130,21 @@ class Section:
                 self.refuse(name, f"have rows of one length; row {i} has {len(row)} values")
         return rows
 
-    def _list(self, typed: Any, name: str, shown: str) -> list[float]:
+    def _list(self, typed: Typed, name: str, shown: str) -> list[float]:
         if not _is_row(typed) or not len(typed):
             raise refusal(self.where(name), shown, quoted(typed), "be a list of values")
         return [self._to_si(value, name, f"{shown} ({i})") for i, value in enumerate(typed, 1)]
 
-    def _to_si(self, typed: Any, name: str, shown: str) -> float:
+    def _to_si(self, typed: Typed, name: str, shown: str) -> float:
         key = self.keys[name]
         where = self.where(name)
         if key.kind == "count":
             whole = isinstance(typed, int | np.integer) and not isinstance(typed, bool)
-            if not whole or not key.least <= typed <= key.most:
+            count = int(typed) if isinstance(typed, int | np.integer) else 0
+            if not whole or not key.least <= count <= key.most:
                 rule = f"be a whole number from {key.least} to {key.most}"
                 raise refusal(where, shown, quoted(typed), rule)
-            return int(typed)
+            return count
         bare = self.source.bare_si
         if key.kind.startswith("si:"):
             if bare and isinstance(typed, float | int) and not isinstance(typed, bool):
@@ -188,7 +189,7 @@ class Section:
             if known and not self.number(name) > 0.0:
                 self.refuse(name, "be above 0")
 
-    def in_range(self, station: Any, *names: str) -> None:
+    def in_range(self, station: HasFields, *names: str) -> None:
         """Refuse values that are outside the range of a core class's fields."""
         ranges = {field: (unit, low, high) for field, unit, low, high, _ in station.fields()}
         for name in names:
@@ -198,62 +199,64 @@ class Section:
                     shown = "" if unit == "1" else f" {unit}"
                     self.refuse(name, f"be between {low:g} and {high:g}{shown}")
 
-    def fields(self, *station: Any) -> dict[str, float]:
+    def fields(self, *station: HasFields) -> dict[str, float]:
         """Return the typed values by core field, only those of the stations named.
 
         Values refused when the table was read are left out; `make` refuses the whole then.
         """
         wanted = {name for one in station for name, *_ in one.fields()}
-        found: dict[str, float] = {}
+        values: dict[str, float] = {}
         for name in self.table:
             if name in self.refused:
                 continue
             key = self.keys[name]
             if key.field not in wanted or key.kind in ("flag", "table", "text"):
                 continue
-            if key.field in found:
+            if key.field in values:
                 self.refuse(name, "be given once", f"{key.field} follows from another key too")
-            found[key.field] = self.number(name)
-        return found
+            values[key.field] = self.number(name)
+        return values
 
     def sub(self, name: str, keys: Keys, optional: bool = False) -> Section:
         """Return a table inside this one."""
         path = (*self.path, name)
         return Section(self.source, path, keys, self.table.get(name), optional)
 
-    def tables(self, name: str) -> list[tuple[KeyPath, Mapping[str, Any]]]:
+    def tables(self, name: str) -> list[tuple[KeyPath, Mapping[str, Typed]]]:
         """Return the tables of a list, each with its path."""
         typed = self.table.get(name)
         if not _is_row(typed) or not typed or not all(isinstance(t, Mapping) for t in typed):
             self.refuse(name, "be a list of tables", f"write [[{dotted((*self.path, name))}]]")
-        return [((*self.path, name, i), table) for i, table in enumerate(typed)]
+        return [((*self.path, name, i), t) for i, t in enumerate(typed) if isinstance(t, Mapping)]
 
     def make(self, maker: Callable[..., Made], *arguments: Any, **named: Any) -> Made:
         """Call the core; what it refuses is told as a refusal of the typed key."""
         try:
-            made = maker(*arguments, **named)
+            result = maker(*arguments, **named)
         except InputError as error:
             raise told_as(error, self._located) from None
         if self.refused:
             raise NotedError
-        return made
+        return result
 
-    def _located(self, told: Refusal) -> Refusal:
+    def _located(self, refused: Refusal) -> Refusal:
         """What the core refused, as a refusal of the key that was typed, or of the table."""
-        names = [name for name, key in self.keys.items() if told.field in (key.field, name)]
+        names = [name for name, key in self.keys.items() if refused.field in (key.field, name)]
         typed = [name for name in names if name in self.table]
         name = (typed or names or [""])[0]
         where, field = self.where(name), dotted((*self.path, name))
         if typed:
             shown = quoted(_shown(self.table[name]))
-            return Refusal(where=where, field=field, value=shown, rule=told.rule, hint=told.hint)
-        if names and told.hint.startswith("it is missing"):
-            hint = f"it is {told.rule.removeprefix('be ')}" if told.rule != "be given" else ""
+            return Refusal(
+                where=where, field=field, value=shown, rule=refused.rule, hint=refused.hint
+            )
+        if names and refused.hint.startswith("it is missing"):
+            hint = f"it is {refused.rule.removeprefix('be ')}" if refused.rule != "be given" else ""
             return Refusal(where=where, field=field, value="missing", rule="be given", hint=hint)
-        return told.replace(where=joined(self.source.begins(self.path), told.where))
+        return refused.replace(where=joined(self.source.begins(self.path), refused.where))
 
 
-def _is_row(value: Any) -> bool:
+def _is_row(value: Any) -> TypeGuard[Sequence[Typed]]:
     """Whether a value is a list of values: a list, a tuple, an array, an array with a unit."""
     return isinstance(value, list | tuple) or np.ndim(getattr(value, "magnitude", value)) > 0
 
@@ -261,16 +264,16 @@ def _is_row(value: Any) -> bool:
 def _shown(value: object) -> object:
     if isinstance(value, np.generic | np.ndarray):
         return value.tolist()
-    return str(value) if hasattr(value, "units") else value
+    return str(value) if is_quantity(value) else value
 
 
 def _rare_to_si(typed: object, si_unit: str, where: str, field: str) -> float:
     """Convert a text whose unit has no quantity kind of its own."""
     example = f'be a number and its unit, such as "1 {si_unit}"'
     text = typed.strip() if isinstance(typed, str) else str(_shown(typed))
-    found = NUMBER.match(text)
-    unit = text[found.end() :].strip() if found else ""
-    if found is None or not unit:
+    number = NUMBER.match(text)
+    unit = text[number.end() :].strip() if number else ""
+    if number is None or not unit:
         raise refusal(where, field, quoted(_shown(typed)), example)
     scale = _plain_ratio(unit, si_unit)
     if scale is None:
@@ -282,7 +285,7 @@ def _rare_to_si(typed: object, si_unit: str, where: str, field: str) -> float:
             raise refusal(where, field, quoted(text), rule, problem.hint) from None
         if not same:
             raise refusal(where, field, quoted(text), example)
-    value = float(found[0]) * scale
+    value = float(number[0]) * scale
     if not isfinite(value):
         raise refusal(where, field, quoted(text), "be finite")
     return value

@@ -15,9 +15,10 @@ Examples
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from math import inf, isfinite
 from numbers import Real
-from typing import TypeVar
+from typing import Protocol, TypeGuard, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,10 +30,12 @@ from .text import UnitRefusedError, factor_of, factor_of_any_kind, registry
 __all__ = [
     "KINDS",
     "NUMBER",
+    "Quantity",
     "Value",
     "display",
     "formatted",
     "from_si",
+    "is_quantity",
     "registry",
     "to_si",
     "unit_label",
@@ -40,6 +43,22 @@ __all__ = [
 
 #: A number, or an array of numbers.
 Value = TypeVar("Value", float, NDArray[np.float64])
+
+
+class Quantity(Protocol):
+    """A number or an array with its unit, as pint makes it."""
+
+    @property
+    def magnitude(self) -> float | NDArray[np.float64]:
+        """The number or array without its unit."""
+
+    @property
+    def units(self) -> object:
+        """The unit; its long name is that of the format ``D``."""
+
+    def __iter__(self) -> Iterator[Quantity]:
+        """Go through the entries of an array."""
+
 
 #: A decimal number with a point; no thousands separators, no nan or inf.
 NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
@@ -212,14 +231,15 @@ def _kind(kind: str) -> Kind:
 
 
 def _shown(value: object) -> str:
-    return quoted(str(value)) if _is_quantity(value) else quoted(value)
+    return quoted(str(value)) if is_quantity(value) else quoted(value)
 
 
 def _example(number: float, row: Kind) -> str:
     return f"{number:.10g} {row.trade}".rstrip()
 
 
-def _is_quantity(value: object) -> bool:
+def is_quantity(value: object) -> TypeGuard[Quantity]:
+    """Return whether a value is a number with its unit, a pint quantity of any registry."""
     return hasattr(value, "magnitude") and hasattr(value, "units")
 
 
@@ -236,9 +256,9 @@ def _split(value: object, row: Kind, where: str, field: str, unit: str | None) -
             hint = "write the number as a decimal with a point, without commas, spaces or fractions"
             raise refusal(where, field, _shown(value), rule, hint if number_match else "")
         number, unit_text = float(number_match[0]), text[number_match.end() :].strip()
-    elif _is_quantity(value):
+    elif is_quantity(value):
         # By its long name, so that a quantity of any registry means what it says.
-        number, unit_text = value.magnitude, f"{value.units:D}"  # type: ignore[attr-defined]
+        number, unit_text = value.magnitude, f"{value.units:D}"
         unit_text = "" if unit_text == "dimensionless" else unit_text
     if not isinstance(number, Real) or isinstance(number, bool):
         raise refusal(where, field, _shown(value), f"be {row.words}")
