@@ -213,7 +213,7 @@ class CamSweep(EnginePoints):
     axes : mapping
         The camshafts' axes, then ``plenum_pressure`` [Pa] and ``rpm`` [rpm].
     conditions : mapping
-        Conditions of every point, SI and rpm, of the points' shape.
+        Conditions of every point, of the points' shape [SI, and rpm].
     solved : mapping
         What the core returned, by column, of the points' shape.
     engines : tuple of CrankEngine

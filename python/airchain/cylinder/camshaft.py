@@ -77,7 +77,8 @@ class MeasuredLift:
             Comma-separated text whose heading names both units, such as
             ``angle [deg], lift [in]``; lines that begin with ``#`` are notes.
         **more
-            `at`, `rocker_ratio` and `lash` of the class.
+            `at`, `rocker_ratio` and `lash` of the class, texts with units or numbers
+            [m, dimensionless, m].
 
         Returns
         -------

@@ -79,7 +79,7 @@ class EnginePoints(Shown):
     axes : mapping
         What the points run over, in order: name to values (SI; rpm; ``point`` counts them).
     conditions : mapping
-        Conditions of every point, SI and rpm, of the points' shape.
+        Conditions of every point, of the points' shape [SI, and rpm].
     solved : mapping
         What the core returned, by column, of the points' shape.
     """

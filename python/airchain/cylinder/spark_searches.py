@@ -42,7 +42,7 @@ def searched(
     points : mapping
         Arrays of one length by name, as `run_spark_searches` takes them [SI].
     progress : callable, optional
-        Called with the number of points done.
+        Called with the number of points done, dimensionless.
 
     Returns
     -------

@@ -30,12 +30,10 @@ from .text import UnitRefusedError, factor_of, factor_of_any_kind, registry
 __all__ = [
     "KINDS",
     "NUMBER",
-    "Quantity",
     "Value",
     "display",
     "formatted",
     "from_si",
-    "is_quantity",
     "registry",
     "to_si",
     "unit_label",
