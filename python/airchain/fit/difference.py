@@ -172,7 +172,8 @@ def explain(first: Build | int | str, second: Build | int | str, *, rpm: float,
     Parameters
     ----------
     first, second : Build, or int or str with `fit`
-        The two builds, both with or both without compressor. With a fit: numbers of its pulls
+        The two builds, both with or both without compressor; those that breathe by their cycles
+        get breathing surfaces first. With a fit: numbers of its pulls
         from 0 [dimensionless], or their names.
     rpm : float
         Engine speed [rpm]; of two pulls one that both reach.
@@ -207,6 +208,7 @@ def explain(first: Build | int | str, second: Build | int | str, *, rpm: float,
 def _of_builds(first: Build, second: Build, rpm: float, column: str) -> Difference:
     """Split the difference between two builds."""
     checked(column, "explain")
+    first, second = first.with_surface(), second.with_surface()
     if first.supercharged != second.supercharged:
         rule = "both be with or both without compressor"
         raise refusal("explain", "second", second.title, rule, "compare two drive levels")

@@ -169,7 +169,11 @@ def _kept(injection: _core.Injection) -> str:
 
 
 def _gas_constant(chain: _core.Chain) -> float:
-    states = _core.engine_states(chain, [300.0], [1e5], [300.0])
+    # The charge's gas does not ask how the engine breathes.
+    full = _core.Breathing(table=_core.breathing_table([100.0, 2000.0], [1.0], [[1.0], [1.0]]))
+    states = _core.engine_states(
+        chain.replace(cylinder=None, breathing=full), [300.0], [1e5], [300.0]
+    )
     return float(states["charge_gas_constant"][0])
 
 
