@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'solve_chains', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
 class Refusal:
     """
     One thing that was refused, in parts.
@@ -3742,6 +3742,8 @@ class CycleSetup:
         Primary between collector and valve.
     phasing : str, default 'half_burned'
         What fixes the burn of a point: half_burned or spark.
+    collector : str, default 'follows'
+        Whether gas that comes back from behind the primary follows what leaves there in temperature, or is held at the point's: follows or held.
     burn : Burn
         How the charge burns.
     heat_loss : HeatLoss
@@ -3761,13 +3763,13 @@ class CycleSetup:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, phasing: str = 'half_burned', burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
+    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, phasing: str = 'half_burned', collector: str = 'follows', burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., phasing: str = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
+    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., phasing: str = ..., collector: str = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
         """
         The same with some values changed.
         """
@@ -3775,6 +3777,11 @@ class CycleSetup:
     def burn(self) -> Burn:
         """
         How the charge burns
+        """
+    @property
+    def collector(self) -> str:
+        """
+        Whether gas that comes back from behind the primary follows what leaves there in temperature, or is held at the point's: follows or held
         """
     @property
     def crank(self) -> Crank:
@@ -3839,8 +3846,8 @@ class CyclePoint:
         Crank angle after top centre at which half the charge has burned, where the setup is phased by it [rad]; between -0.3 and 1 rad.
     spark : float, default -0.4363323129985824
         Crank angle after top centre at which the burn starts, before it negative, where the setup is phased by the spark; a flame's slow growth is in the burn law [rad]; between -1.3 and 0.5 rad.
-    collector_temperature : float, default 900.0
-        Of burned gas that comes back from behind the primary [K]; between 280 and 1500 K.
+    collector_temperature : float, default 1050.0
+        Of burned gas that comes back from behind the primary, where the setup holds it [K]; between 280 and 1500 K.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -3854,7 +3861,7 @@ class CyclePoint:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, spark: float = -0.4363323129985824, collector_temperature: float = 900.0) -> None:
+    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, spark: float = -0.4363323129985824, collector_temperature: float = 1050.0) -> None:
         ...
     def __repr__(self) -> str:
         ...
@@ -3867,7 +3874,7 @@ class CyclePoint:
     @property
     def collector_temperature(self) -> float:
         """
-        Of burned gas that comes back from behind the primary [K]; between 280 and 1500 K
+        Of burned gas that comes back from behind the primary, where the setup holds it [K]; between 280 and 1500 K
         """
     @property
     def exhaust_pressure(self) -> float:
@@ -4542,6 +4549,15 @@ def solve(chain: Chain, axes: dict, columns: collections.abc.Sequence[str] | Non
     number of threads (0: all). progress is called with the number of points done.
     Raises InputError for an axis or column that is not there or out of range.
     """
+def solve_chains(chains: collections.abc.Sequence[Chain], engine_speed: numpy.typing.ArrayLike, threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
+    """
+    Solve chains that breathe by the cycles of one cylinder, each at every engine speed [rad/s].
+    
+    The result maps each column to an array over chains and speeds, in SI. A point is bitwise the same
+    as alone by `solve`, but many fill the lanes better. progress is called with the number of points
+    done.
+    Raises InputError for chains without a cylinder or of several.
+    """
 def spark_columns() -> list:
     """
     Name, SI unit and meaning of every number of a spark search beside its cycles.
@@ -4614,4 +4630,4 @@ def valve_area(lift: LiftCurve, peak: typing.SupportsFloat | typing.SupportsInde
 CHECKING_LIFT: float = 0.00127
 KNOCK_OCTANE: tuple = (80.0, 100.0)
 SEAT_LIFT: float = 0.0001524
-__version__: str = '0.1.0'
+__version__: str = ''
