@@ -8,8 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+import airchain
 import cam_engine
+import scenario
 from airchain import _core
+from airchain.base.speeds import RPM
 from airchain.chain.loading import Build
 from airchain.cylinder import surface as nodes
 from airchain.cylinder import surface_cache as breathing
@@ -71,6 +74,31 @@ def test_part_of_a_surface_is_within_half_a_per_cent(
     assert off["filling"].max() < 5e-3
     assert off["trapping"].max() < 3e-3
     assert off["pumping"].max() < 0.01
+
+
+def matched_air(build: Build, on_surface: Build, count: int, seed: int) -> Any:
+    """Air on the surface over that of the cycles, less 1, at random matched states."""
+    rng, off = np.random.default_rng(seed), []
+    for _ in range(count):
+        weather = {"ambient.temperature": f"{rng.uniform(0.0, 40.0)} degC"}
+        level = str(rng.choice(["", *build.levels]))
+        rpm = rng.uniform(0.3, 1.0) * build.redline / RPM
+        pulls = [one.replace(weather).level(level).pull([rpm]) for one in (build, on_surface)]
+        if all(pull.matched.all() for pull in pulls):
+            by_cycles, by_surface = (float(pull["air_flow"][0]) for pull in pulls)
+            off.append(by_surface / by_cycles - 1.0)
+    return np.array(off)
+
+
+# One answer to one question: a pull straight from the cycles, and one on the surface of them.
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["ridge_road", "four"])
+def test_a_pull_on_a_surface_is_the_pull_of_its_cycles(name: str, fine_surfaces: None) -> None:
+    file = cam_engine.built() if name == "four" else airchain.load(scenario.FILE)
+    off = matched_air(file.without_surface(), file.with_surface(), 60, seed=60)
+    assert off.size > 50
+    assert np.abs(off).max() < 3e-3
+    assert np.sqrt(np.mean(off**2)) < 1.5e-3
 
 
 @pytest.mark.slow

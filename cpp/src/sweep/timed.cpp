@@ -1,5 +1,6 @@
 #include "airchain/sweep/timed.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
@@ -15,6 +16,8 @@ using Result = chain::Result<double>;
 
 constexpr double kWaterSettled = 1e-3;  // [K]
 constexpr int kMostTurns = 10;
+/// Coolant that a chain is solved with at all [K].
+constexpr double kColdest = 230.0, kHottest = 420.0;
 
 /// The instants of a pull and what their cycles breathe, by engine speed.
 class DirectPull {
@@ -30,7 +33,12 @@ class DirectPull {
   /// Solves all instants by their cycles, at the coolant put down last.
   bool run(int threads, const Progress& progress) {
     std::vector<Chain> chains;
-    for (const auto& [speed, solved] : instants_) chains.push_back(solved.chain);
+    for (const auto& [speed, solved] : instants_) {
+      chains.push_back(solved.chain);
+      // Water that would long have boiled: the filling there is that of the hottest coolant.
+      double& coolant = chains.back().cooler.coolant_temperature;
+      coolant = std::clamp(coolant, kColdest, kHottest);
+    }
     std::vector<Result> results(chains.size());
     if (!run_direct(chains, results.data(), threads, progress)) return false;
     const Result* result = results.data();

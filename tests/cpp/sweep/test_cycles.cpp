@@ -56,6 +56,7 @@ TEST(RunCycles, CollectorIsAsHotAsWhatLeaves) {
     for (double plenum : {65e3, 100e3, 190e3}) points.push_back(test::demo_point(rpm, plenum));
   cycle::Controls controls;
   controls.tolerance = 1e-7;
+  controls.most_cycles = 400;
   std::vector<cycle::CycleResult> followed(points.size()), held(points.size()), far(points.size()),
       cold(points.size());
   ASSERT_TRUE(run_cycles(s, points, controls, followed.data(), 2));

@@ -12,7 +12,7 @@ namespace airchain::sweep {
 /// change would move the state by comes on top.
 inline cycle::Controls direct_controls() {
   cycle::Controls controls;
-  controls.tolerance = 1e-4;
+  controls.tolerance = 5e-5;
   return controls;
 }
 
