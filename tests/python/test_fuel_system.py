@@ -17,6 +17,7 @@ from airchain import _core
 from airchain.cli.main import cli
 from airchain.fuel import FuelDemand
 from airchain.fuel.fuels import FuelComparison
+from glossary_words import quantities, strange_words
 
 INCH, PSI, POUND = 0.0254, 6894.757293168, 0.45359237
 
@@ -225,3 +226,9 @@ def test_command_tells_demand_and_fuels(tmp_path: Path) -> None:
     assert "The smallest that would do" in told.stderr
     assert "methanol" in told.stdout
     assert picture.stat().st_size > 1000
+
+
+def test_headings_are_words_of_the_glossary() -> None:
+    for shown in (demand(), compared()):
+        assert strange_words(shown) == []
+        assert len(quantities(shown)) > 5

@@ -2,7 +2,6 @@
 
 #include <cmath>
 #include <limits>
-#include <numeric>
 
 #include "airchain/base/constants.hpp"
 #include "airchain/base/guards.hpp"
@@ -65,6 +64,5 @@ ShapeView Shape::view() const {
           volume_.data(), entry_.data(), exit_.data(), widening_.data(), wetted_.data()};
 }
 
-double Shape::total_volume() const { return std::accumulate(volume_.begin(), volume_.end(), 0.0); }
 
 }  // namespace airchain::pipe

@@ -33,12 +33,6 @@ Array = NDArray[np.float64]
 _LARGEST = 200_000_000
 #: How many values of an axis are tried before the core may set it by itself.
 _PROBES = 4
-#: Classes of a chain's stations, whose fields the core can vary.
-_STATIONS = (
-    *(_core.Ambient, _core.Scoop, _core.Duct, _core.Compressor, _core.Drive, _core.Cooler),
-    *(_core.Throttle, _core.Fuel, _core.Injection, _core.Engine, _core.Breathing),
-    *(_core.Combustion, _core.Exhaust, _core.Operation, _core.Bypass, _core.CycleSetup),
-)
 
 
 def sweep(
@@ -193,8 +187,8 @@ def _type(name: str) -> type:
 def _station_field(build: Build, path: str) -> tuple[str, str] | None:
     """Return name and SI unit of a field that the core can vary, or None."""
     station, _, field = path.partition(".")
-    part = getattr(build.chain, station, None) if field else None
-    if not isinstance(part, _STATIONS):
+    part = build.chain.stations().get(station) if field else None
+    if part is None:
         return None
     return next(((name, unit) for name, unit, *_ in part.fields() if name == field), None)
 

@@ -323,11 +323,6 @@ def shown_condition(name: str, value: float, system: str = "trade") -> str:
     return f"{value:,.0f}" if name == "rpm" else shown_as(POINT[name][0], float(value), system)
 
 
-def in_display_unit(name: str, values: ArrayLike, system: str = "trade") -> ArrayLike:
-    """Return the SI values of a condition, rpm as it is, in the display unit."""
-    return values if name == "rpm" else display(np.asarray(values), POINT[name][0], system)[0]
-
-
 def axis_attributes(name: str) -> dict[str, str]:
     """Return unit and words of an axis of points."""
     if name == "rpm":

@@ -16,7 +16,6 @@ struct VelocityTriangle {
   double absolute_angle;  ///< of the absolute velocity from the meridional plane
   double relative_angle;  ///< of the relative velocity, positive against rotation
   double mach;
-  double relative_mach;
 };
 
 VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double blade_speed,

@@ -6,12 +6,11 @@
 
 namespace airchain::cylinder {
 
-/// Volume of a cylinder, its rate per crank angle and the area of liner laid bare.
+/// Volume of a cylinder and the area of liner laid bare.
 template <class T>
 struct CrankState {
-  T volume;       ///< [m^3]
-  T volume_rate;  ///< [m^3/rad]
-  T liner_area;   ///< [m^2]
+  T volume;      ///< [m^3]
+  T liner_area;  ///< [m^2]
 };
 
 /// One cylinder on a slider-crank. Angle 0 is top centre.
@@ -53,9 +52,7 @@ struct Crank {
     const double a = 0.5 * stroke;
     const T rod = sqrt(T(rod_length * rod_length) - T(a * a) * sine * sine);
     const T travel = T(rod_length + a) - (T(a) * cosine + rod);
-    const T rate = T(a) * sine * (T(1.0) + T(a) * cosine / rod);
-    return {T(clearance_volume()) + T(piston_area()) * travel, T(piston_area()) * rate,
-            T(base::kPi * bore) * travel};
+    return {T(clearance_volume()) + T(piston_area()) * travel, T(base::kPi * bore) * travel};
   }
 };
 

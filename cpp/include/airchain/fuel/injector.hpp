@@ -50,11 +50,6 @@ struct Injector {
     return mass / flow_at(pressure_difference, density) +
            dead_time_at(voltage, pressure_difference);
   }
-  /// Fuel of a pulse [kg]; none of a pulse shorter than the dead time.
-  AIRCHAIN_INLINE T mass_of(T time, T pressure_difference, T density, T voltage) const {
-    const T open = time - dead_time_at(voltage, pressure_difference);
-    return numerics::max(open, T(0.0)) * flow_at(pressure_difference, density);
-  }
 };
 
 /// Time of a four-stroke cycle [s] at an engine speed [rad/s].

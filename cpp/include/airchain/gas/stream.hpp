@@ -17,7 +17,6 @@ struct Stream {
   T gas_mass_ratio() const { return T(1.0) + vapour + fuel_vapour; }
   T mass_ratio() const { return gas_mass_ratio() + (liquid_water + fuel_liquid); }
   T mass_flow() const { return dry_air_flow * mass_ratio(); }
-  T gas_mass_flow() const { return dry_air_flow * gas_mass_ratio(); }
 };
 
 }  // namespace airchain::gas

@@ -56,7 +56,6 @@ class Shape {
   double left_area() const { return left_area_; }
   double right_area() const { return right_area_; }
   double width() const { return width_; }
-  double total_volume() const;
 
  private:
   Shape() = default;
