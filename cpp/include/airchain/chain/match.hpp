@@ -37,6 +37,11 @@ struct Match {
 inline constexpr double kFlowTolerance = 1e-12;  // relative difference of the two flows
 inline constexpr double kPlaceTolerance = 1e-14;
 
+/// What the engine takes on a path, exhaust gas leaving at the flow W_ex of dry air:
+///
+///     T_exhaust = T_charge + trapping q/(m cp),   q = burned heat - eta_i fuel heat [J/kg dry air]
+///     p_exhaust = back_pressure(W_ex m, R (T_charge + q/(m cp))),   cp = 1208 J/(kg K)
+///     W = eta_v V' p_plenum/(R_charge T_charge trapping),   V' = V_d omega/(4 pi)
 template <class T, class BreathingLine>
 AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
                                     BreathingLine& breathing, const Path<T>& p,
@@ -60,7 +65,8 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
   return d;
 }
 
-/// Difference of two flows over their sum; fills in what the engine takes on this path.
+/// Difference of two flows over their sum, f = (W_path - W_engine)/(W_path + W_engine); fills in
+/// what the engine takes on this path.
 template <class T, class BreathingLine>
 AIRCHAIN_INLINE auto imbalance(const Chain<T>& c, const Setup<T>& setup, BreathingLine& breathing) {
   return [&](const Path<T>& p, Demand<T>& d) AIRCHAIN_INLINE_LAMBDA {
@@ -69,7 +75,9 @@ AIRCHAIN_INLINE auto imbalance(const Chain<T>& c, const Setup<T>& setup, Breathi
   };
 }
 
-/// Dry air that the bypass passes fully open.
+/// Dry air that the bypass passes fully open [kg/s].
+///
+///     W = psi(p_ambient/p_plenum) A p_plenum/sqrt(m R T),   gamma = 1.4
 template <class T>
 AIRCHAIN_INLINE T bypass_capacity(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p) {
   const bool at_plenum = c.injection.place == fuel::InjectionPlace::plenum;
@@ -191,6 +199,8 @@ void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, Breathing
 
 /// Slope of the imbalance, half the logarithm of the flows' ratio, along the speed line: from the
 /// map alone, losses taken as a share of the flow.
+///
+///     (1.15 phi'/phi - head_scale n^2 L')/2, at least 0.1;   ' = d/dx
 template <class T, class Line>
 AIRCHAIN_INLINE T starting_slope(const Chain<T>& c, const Setup<T>& setup, Line& line, T place) {
   using Map = compressor::CompressorMap;

@@ -21,14 +21,15 @@ struct Path {
   T throttle_load;  ///< over that which chokes
 };
 
-/// W^2 R T / p^2 [m^4] at a dry-air flow; `constant` is mass R per kg dry air.
+/// Load [m^4] at a dry-air flow: load = W^2 R T/p^2 of everything that flows; `constant` is mass R
+/// per kg dry air.
 template <class T>
 AIRCHAIN_INLINE T load_of(T flow, T constant, T temperature, T pressure) {
   return numerics::square(flow / pressure) * (constant * temperature);
 }
 
 /// Ratios below 5 % are never a solution: they are held there so that the search keeps its
-/// direction.
+/// direction: kept = max(ratio, 0.05).
 template <class T>
 AIRCHAIN_INLINE T held(T ratio, T& lowest) {
   const T kept = numerics::max(ratio, T(0.05));
@@ -37,6 +38,8 @@ AIRCHAIN_INLINE T held(T ratio, T& lowest) {
 }
 
 /// Water that air of this state cannot hold as vapour [kg per kg dry air].
+///
+///     dw = max(w - 0.622 p_sat/(p - p_sat), 0),   p - p_sat of at least 1 Pa
 template <class T>
 AIRCHAIN_INLINE T excess_water(T pressure, T temperature, T vapour) {
   const T saturation = gas::saturation_pressure(temperature);
@@ -55,6 +58,9 @@ AIRCHAIN_INLINE gas::Mixture<T> cooled_mixture(const Setup<T>& setup, T condense
 
 /// From the cooler outlet (or the inlet duct without a compressor) to the inlet valves. `Wet` is
 /// the path on which water may have dropped out.
+///
+///     p_throttle = p_cooler (1 - k load),   p_plenum = p_throttle r(load/choked load)
+///     h_charge(T_charge) = h_gas(T_cooler) + h_fuel,   with fuel that joins after the cooler
 template <bool Wet, class T>
 AIRCHAIN_INLINE void to_the_valves(const Chain<T>& c, const Setup<T>& setup, Path<T>& p) {
   T constant = setup.load_constant;
@@ -89,7 +95,11 @@ AIRCHAIN_INLINE void to_the_valves(const Chain<T>& c, const Setup<T>& setup, Pat
   }
 }
 
-/// The path at place `x` along the compressor's speed line.
+/// The path at place `x` along the compressor's speed line, phi, L and w of the map there.
+///
+///     W_c = flow_scale phi n,   p01 = p_entry r(W_c),   p02 = p01 exp(head_scale n^2 L)
+///     work = head_scale/efficiency_scale n^2 w gamma R T01,   h(T02) = h(T01) + work
+///     p falls by 1 - k load in duct and cooler,   T_out = T02 - e (T02 - T_coolant)
 template <bool Wet, class T, class Line>
 AIRCHAIN_INLINE void boosted_path(const Chain<T>& c, const Setup<T>& setup, Line& line, T x,
                                   Path<T>& p) {
@@ -133,7 +143,7 @@ AIRCHAIN_INLINE void boosted_path(const Chain<T>& c, const Setup<T>& setup, Line
   to_the_valves<Wet>(c, setup, p);
 }
 
-/// The path of the naturally aspirated engine at a dry-air flow.
+/// The path of the naturally aspirated engine at a dry-air flow: p01 = p_entry (1 - k load).
 template <class T>
 AIRCHAIN_INLINE void plain_path(const Chain<T>& c, const Setup<T>& setup, T flow, Path<T>& p) {
   const T t = setup.entry.temperature;

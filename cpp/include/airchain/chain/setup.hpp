@@ -73,6 +73,7 @@ struct Setup {
            station != "bypass";
   }
 
+  /// n = omega i sqrt((gamma R T)_ref/(gamma R T01))/N_design, V' = V_d omega/(4 pi) [m^3/s].
   AIRCHAIN_INLINE void set_speed(const Chain<T>& c) {
     displaced_rate = c.engine.displaced_rate(c.operation.engine_speed);
     if (c.supercharged())
@@ -80,6 +81,7 @@ struct Setup {
   }
 
  private:
+  /// F = 1/(lambda AFR) [kg/kg dry air]; `fuel::inject` where the fuel joins before the compressor.
   AIRCHAIN_INLINE void set_gas(const Chain<T>& c) {
     thermo = c.fuel.thermo();
     fuel_air_ratio = T(1.0) / (c.injection.lambda * c.fuel.stoichiometric_ratio());
@@ -94,6 +96,7 @@ struct Setup {
     load_constant = mass * gas.gas_constant;
     coolant = c.supercharged() ? c.cooler.coolant(c.ambient.temperature) : entry.temperature;
   }
+  /// Where T_charge follows from h_charge(T) - h_charge(T_coolant) = h_gas - charge_datum.
   AIRCHAIN_INLINE void set_charge(const Chain<T>& c) {
     const T vapour = fuel_air_ratio * c.injection.evaporated_fraction;
     charge = fuel_after_cooler
@@ -105,6 +108,7 @@ struct Setup {
     charge_heating = charge.heating_from(coolant);
     charge_datum = charge.enthalpy(coolant) - added_fuel_enthalpy;
   }
+  /// a^2 = gamma R T01 [J/kg], n/N = sqrt(a_ref^2/a^2)/N_design, both of a kilogram of gas.
   AIRCHAIN_INLINE void set_compressor(const Chain<T>& c) {
     const auto& map = *c.compressor.map;
     const auto& reference = map.reference();

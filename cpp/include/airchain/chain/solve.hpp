@@ -9,6 +9,9 @@ AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
   return where(set, T(double(flag)), T(0.0));
 }
 
+/// What stands at the stations; densities by `gas::density`.
+///
+///     boost = p_plenum - p_ambient,   Q_cooler = W (h(T_in) - h(T_out)), dropped water in h(T_out)
 template <class T>
 AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p,
                                    Result<T>& r) {
@@ -46,6 +49,12 @@ AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, con
                             cooled.enthalpy(p.cooler_outlet_temperature));
 }
 
+/// Compressor and drive, M the torque of drag, eff of the drive, alpha and omega_c of the crank:
+///
+///     P_c = W work,   P_drive = (P_c + M omega)/eff,   P_acc = J i^2 alpha omega_c/eff
+///     eta = isentropic_rise(T01, ln PR)/(work m),   surge margin = 1 - W_left/W
+///     choke margin = W_right/W - 1,   speed margin = limit/omega - 1
+///     belt margin = (F_capacity - mass_term v^2) v/P_belt - 1
 template <class T>
 void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m, Result<T>& r) {
   const auto& map = *c.compressor.map;
@@ -109,6 +118,12 @@ void tell_no_compressor(const Setup<T>& setup, const Match<T>& m, Result<T>& r) 
   r.speed_margin = r.belt_margin = T(base::kInfinity);
 }
 
+/// What the engine gives, V' the displaced rate:
+///
+///     P_fuel = W F LHV,   imep = trapping P_fuel eta_i/V',   bmep = P/V',   torque = P/omega
+///     P = (imep - pmep - fmep) V' - P_drive - P_acc,   filling = W R_air T_ambient/(V' p_ambient)
+///     P_unburned = P_fuel (1 - eta_c trapping),   P_coolant = trapping P_fuel eta_c coolant_share
+///     brake_specific_fuel = W_fuel/P,   air_per_power = W/P
 template <class T>
 void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, const Match<T>& m,
                  Result<T>& r) {

@@ -42,8 +42,13 @@ struct IceTank {
   TankState start() const { return {water_mass, ice_mass, water_temperature}; }
   /// State after `duration` [s] while the cooler puts in `heat` [W]; the energy balance closes to
   /// rounding.
+  ///
+  ///     m_melted = UA dt x/(1 + UA dt/(m c))/h_if, at most the ice,   x = T - T_ice + Q dt/(m c)
+  ///     UA = ice_conductance (ice left/ice at the start)^(2/3),   dt of at most 0.05 s
   TankState after(const TankState& state, double heat, double duration) const;
-  /// Energy [J] against liquid water at 0 degC.
+  /// Energy [J] against liquid water at 0 degC; h_if = 333.55 kJ/kg (handbooks, from memory).
+  ///
+  ///     E = m_water c (T - 273.15 K) - m_ice h_if
   static double energy(const TankState& state);
 };
 

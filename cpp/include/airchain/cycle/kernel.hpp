@@ -74,7 +74,7 @@ class Kernel {
     exhaust_pipe.wall_temperature = T(setup.exhaust.wall_temperature);
   }
 
-  /// Angle of the cycle's start: inlet closing.
+  /// Angle of the cycle's start [rad]: inlet closing = end - 4 pi.
   double start_angle() const { return setup_.intake_valve.closing - 4.0 * base::kPi; }
   double end_angle() const { return setup_.intake_valve.closing; }
 
@@ -135,10 +135,12 @@ class Kernel {
 
   /// Time in which sound would fill or empty the cylinder through its open valves. A longer step
   /// would overshoot the pressure outside: at low speed, with both valves open over a small volume.
+  /// t = V/(A a) [s], a^2 = 1.4 p V/m.
   AIRCHAIN_INLINE T filling_time() const {
     const T sound_squared = T(kQuickestRatio) * vessel.pressure * vessel.volume / vessel.mass;
     return vessel.volume / (numerics::max(open_area, T(kShut)) * sqrt(sound_squared));
   }
+  /// dt = min(courant crossing, 0.5 filling_time, largest_step/omega, rest of the cycle) [s].
   AIRCHAIN_INLINE T time_step() const {
     const T crossing = numerics::min(intake_pipe.crossing_time(), exhaust_pipe.crossing_time());
     const T longest = T(controls_.largest_step) / point.speed;
@@ -147,6 +149,7 @@ class Kernel {
     return numerics::min(numerics::min(steady, longest), left);
   }
   bool bare() const { return intake_pipe.size() == 0 || exhaust_pipe.size() == 0; }
+  /// x = Burn::burned_at((angle - start)/duration).
   AIRCHAIN_INLINE T burned_share(T at) const {
     return setup_.burn.burned_at((at - trapped.burn_start) / trapped.burn_duration);
   }
@@ -165,6 +168,9 @@ class Kernel {
                                          T pressure_between);
 };
 
+/// The cylinder half a step on: m = m_0 + dt/2 m', p = m R T/V, and T of
+///
+///     E = E_0 + dt/2 E' - p_0 (V - V_0) + heat completeness burn,   burn = dx m_fresh
 template <class T>
 AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle) const -> Half {
   const T h = T(0.5) * dt;
@@ -186,6 +192,8 @@ AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle) const -> Half {
 
 /// Pressure half a step on that agrees with the flow it lets through valves without pipes: flow and
 /// pressure answer to each other faster than a step where they are nearly level.
+///
+///     p = p_still + 0.75 dt R/V (m' (T - u/cv) + E'/cv),   m', E' the flow at p
 template <class T>
 AIRCHAIN_INLINE T Kernel<T>::settled_pressure(const Half& half, T dt, const Doors& doors) const {
   const auto& gas = half.gas;
@@ -218,6 +226,9 @@ AIRCHAIN_INLINE T Kernel<T>::settled_pressure(const Half& half, T dt, const Door
       .x;
 }
 
+/// Woschni's heat to the walls [W], as `cylinder::HeatLoss` writes it:
+///
+///     Q = multiplier h sum of A_i (T - T_i),   p_motored = p_r (V_r/V)^1.3, at most p
 template <class T>
 AIRCHAIN_INLINE T Kernel<T>::heat_flow(const Half& half, T middle, T liner_area) const {
   using namespace cylinder;
@@ -307,6 +318,7 @@ AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
   watch(*this, dt, in.valve, out.valve);
 }
 
+/// The whole step: dm = dt m', dE = dt (sum of A h - Q) - p dV + heat released, p = m R T/V.
 template <class T>
 AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
                                             const pipe::Flux<T>& in, const pipe::Flux<T>& out) {
@@ -351,6 +363,8 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
 }
 
 /// Unburned gas follows the pressure by its own isentrope until it has burned or the valve opens.
+///
+///     T_u = T_u0 (p/p_0)^(R/cp),   knock += dt/tau(p at dt/2, mean of T_u0 and T_u)
 template <class T>
 AIRCHAIN_INLINE void Kernel<T>::compress_unburned(T dt, T middle, T share, T pressure_before,
                                                   T pressure_between) {

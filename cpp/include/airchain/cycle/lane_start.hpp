@@ -28,7 +28,7 @@ std::array<T*, 12> cylinder_numbers(Kernel<T>& k) {
           &k.mass_rate, &k.energy_rate, &k.bare_energy_rate, &k.burned_rate};
 }
 
-/// Gas at rest in cylinder and pipes.
+/// Gas at rest in cylinder and pipes: m = p V/(R T), T = 1.15 T_plenum, 8 % of it burned.
 template <class T>
 void fill_lane(Kernel<T>& k, int i) {
   constexpr double kWarming = 1.15, kResidual = 0.08;  // a guess: the cycles forget it

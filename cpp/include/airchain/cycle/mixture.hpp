@@ -39,6 +39,9 @@ struct ChargeMixture {
 /// vapour. The whole charge is alike from the plenum to the cylinder: left out are where along the
 /// runner the fuel joins, films on walls, and evaporation after the valve (the droplets' latent
 /// heat is paid when they burn).
+///
+///     F = 1/(lambda AFR),   fuel = F/(1 + w + F),   air = 1/(1 + w + F)
+///     heat = fuel (LHV eta_c + evaporated_fraction h_fg),   eta_c of `combustion_efficiency`
 ChargeMixture charge_mixture(const ChargeRecipe& recipe);
 
 }  // namespace airchain::cycle

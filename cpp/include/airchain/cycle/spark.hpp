@@ -128,11 +128,19 @@ class SparkCourse final : public Course {
     const Trial* at = nullptr;
   };
 
+  /// Next trial at the top of a parabola through the best and its neighbours a before, b after it:
+  ///
+  ///     x = x_best + (b s_a - a s_b)/(2 (s_a + s_b)),   s = fall of imep per angle to either side
   Step towards_best() const;
+  /// By secants between the last trial a that knocks and the next b:
+  ///
+  ///     x = x_a + (x_b - x_a) e_a/(e_a - e_b),   e = excess
   Step towards_limit() const;
   Step before_the_first() const;
   Step after_the_last() const;
+  /// e = ln(knock_integral/knock_level).
   double excess(const Trial& trial) const;
+  /// spark = half_burned - y(1/2) duration - spark_delay omega [rad].
   double spark_at(double phasing, const CycleResult& result) const;
   void tell_best(const Step& step);
   void tell_limit(const Step& step);

@@ -63,6 +63,7 @@ struct Breathing {
               base::between(0.0, 1.0), "rise of volumetric efficiency with charge temperature")};
   }
 
+  /// Factor on table or surface [1]: f = scale (T_charge/T_ref)^x, T in K.
   AIRCHAIN_INLINE T temperature_factor(T charge_temperature) const {
     return scale * numerics::pow(charge_temperature / reference_temperature, temperature_exponent);
   }
@@ -77,6 +78,7 @@ struct Breathing {
       else
         typed_.emplace(*breathing.table, speed);
     }
+    /// eta_v = f table(speed, pressure_ratio), or f times surface or held value; pressure in Pa.
     AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature, T exhaust_pressure) {
       const T factor = breathing_.temperature_factor(charge_temperature);
       if (typed_) return {typed_->at(pressure_ratio)[0] * factor, T(1.0)};
@@ -94,7 +96,7 @@ struct Breathing {
 
   /// Whether cycles tell the work of the gas exchange.
   bool tells_pumping() const { return surface != nullptr || held.has_value(); }
-  /// Mean effective pressure lost in the gas exchange by the cycles [Pa].
+  /// Mean effective pressure lost in the gas exchange by the cycles [Pa]: pmep = p_plenum pumping.
   AIRCHAIN_INLINE T pumping_pressure(T speed, T pressure_ratio, T charge_temperature,
                                      T plenum_pressure) const {
     if (held) return plenum_pressure * held->pumping;

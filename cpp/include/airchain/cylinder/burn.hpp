@@ -47,24 +47,29 @@ struct Burn {
               "share of the available heat that is released; crevices and walls keep the rest")};
   }
 
+  /// From start to end of burn [rad] at a crank speed [rad/s]: the class's duration =
+  /// duration_ref (n/n_ref)^speed_exponent (1 + 3.5 (1/lambda - 1.1)^2) (1 + 2 residual).
   template <class T>
   AIRCHAIN_INLINE T duration_at(T speed, T lambda, T residual) const {
     const T off = T(1.0) / lambda - T(1.1);
     return T(duration) * numerics::pow(speed / T(reference_speed), T(speed_exponent)) *
            (T(1.0) + T(3.5) * off * off) * (T(1.0) + T(2.0) * residual);
   }
-  /// Place in the burn where a share of the charge has burned.
+  /// Place in the burn [1] where a share x of the charge has burned:
+  ///
+  ///     y = (-ln(1 - x (1 - exp(-a)))/a)^(1/(m + 1))
   template <class T>
   AIRCHAIN_INLINE T place_of(T burned) const {
     const T left = T(1.0) - burned * (T(1.0) - numerics::exp(T(-efficiency)));
     return numerics::pow(numerics::log(left) / T(-efficiency), T(1.0 / (shape + 1.0)));
   }
-  /// Crank angle at which the burn starts so that half has burned at `half`.
+  /// Crank angle at which the burn starts so that half has burned at `half` [rad]:
+  /// start = half - y(1/2) duration.
   template <class T>
   AIRCHAIN_INLINE T start_of(T half, T duration_now) const {
     return half - place_of(T(0.5)) * duration_now;
   }
-  /// Share burned at a place; 0 before, 1 after.
+  /// Share burned [1] at a place y; 0 before, 1 after: x = (1 - exp(-a y^(m+1)))/(1 - exp(-a)).
   template <class T>
   AIRCHAIN_INLINE T burned_at(T place) const {
     using numerics::any, numerics::where;

@@ -48,18 +48,22 @@ struct Fuel {
               "motor octane number")};
   }
 
-  /// kg of fuel per mole of carbon.
+  /// Fuel per mole of carbon [kg/mol]: m = M_C + y M_H + z M_O.
   AIRCHAIN_INLINE T mass_per_carbon() const {
     return T(12.011e-3) + T(1.00794e-3) * hydrogen_ratio + T(15.9994e-3) * oxygen_ratio;
   }
-  /// Oxygen molecules that burn one carbon atom's share completely.
+  /// Oxygen molecules that burn one carbon atom's share completely [1]: n = 1 + y/4 - z/2.
   AIRCHAIN_INLINE T oxygen_demand() const {
     return T(1.0) + T(0.25) * hydrogen_ratio - T(0.5) * oxygen_ratio;
   }
-  /// Stoichiometric air-fuel ratio by mass, dry air of gas/species.hpp.
+  /// Stoichiometric air-fuel ratio by mass [1], dry air of gas/species.hpp with x of oxygen by
+  /// mole.
+  ///
+  ///     AFR = n (M_air/x)/m                                 [Heywood 1988, eq. 3.6, from memory]
   AIRCHAIN_INLINE T stoichiometric_ratio() const {
     return oxygen_demand() * T(gas::kDryAir.molar_mass / gas::kOxygenFraction) / mass_per_carbon();
   }
+  /// What thermodynamics needs; of the vapour R = R_molar/M [J/(kg K)].
   AIRCHAIN_INLINE gas::FuelThermo<T> thermo() const {
     gas::FuelThermo<T> t;
     t.gas_constant = T(base::kMolarGasConstant) / vapour_molar_mass;
@@ -96,7 +100,9 @@ struct Injection {
   }
 };
 
-/// Enthalpy that liquid fuel brings, per kg dry air; its vapour at the datum counts 0.
+/// Enthalpy that liquid fuel brings [J/kg dry air]; its vapour at the datum T0 counts 0.
+///
+///     h = F (c_l (T_fuel - T0) - h_fg),   F the fuel-air ratio by mass
 template <class T>
 AIRCHAIN_INLINE T liquid_enthalpy(const Injection<T>& injection, T fuel_air_ratio,
                                   const gas::FuelThermo<T>& thermo) {
@@ -105,10 +111,13 @@ AIRCHAIN_INLINE T liquid_enthalpy(const Injection<T>& injection, T fuel_air_rati
           thermo.latent_heat);
 }
 
-/// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air. Left
-/// out: whether the air can hold so much vapour. For results within gas::kLowestTemperature and
-/// gas::kHighestTemperature; outside them heat capacities are extrapolated, which the chain flags
-/// as `outside_gas_data`.
+/// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air.
+///
+///     h_after(T) = h_before(T_before) + liquid_enthalpy,   vapour = F evaporated_fraction
+///
+/// Left out: whether the air can hold so much vapour. For results within gas::kLowestTemperature
+/// and gas::kHighestTemperature; outside them heat capacities are extrapolated, which the chain
+/// flags as `outside_gas_data`.
 template <class T>
 AIRCHAIN_INLINE gas::Stream<T> inject(const Injection<T>& injection, T fuel_air_ratio,
                                       const gas::FuelThermo<T>& thermo, gas::Stream<T> s) {

@@ -24,6 +24,8 @@ struct Throttle {
   }
 
   /// One over the load W^2 R T / p^2 upstream at which the throttle chokes [1/m^4].
+  ///
+  ///     1/(psi Cd opening A)^2,   psi = sqrt(gamma) (2/(gamma + 1))^3 = 0.6847 at gamma = 1.4
   AIRCHAIN_INLINE T per_choked_load() const {
     const T choked = area * discharge_coefficient * opening * T(kChokedFlow);
     return T(1.0) / (choked * choked);
