@@ -64,7 +64,7 @@ def test_cycle_page_shows_every_level_at_the_reference_speed() -> None:
 
 def test_pressures_are_marked_where_the_cycle_has_them() -> None:
     traces = cylinder_parts._traces(material())
-    figure = plot_pressures({"full": traces["full"]})
+    figure = plot_pressures({"full": traces["full"]}, [0])
     lines = figure.axes[0].lines
     curve = lines[0]
     psi = traces["full"].point["peak_pressure"][0] / 6894.757293168

@@ -269,7 +269,7 @@ class MeasuredPull(Readings):
         system: str = "trade",
         title: str | None = None,
         beside: Sequence[MeasuredPull] = (),
-        columns: Sequence[str] = ("boost", "plenum_temperature"),
+        columns: Sequence[str] = plots.SHOWN,
     ) -> Figure:
         """Draw power and torque in one panel, other quantities in panels below.
 
