@@ -55,6 +55,18 @@ class OwnError:
         along = along_levels(self.level, other.level)
         chain = along * over * np.outer(self.smooth, other.smooth)
         chain += along * nearby(self.rpm, other.rpm) * np.outer(self.narrow, other.narrow)
+        parts, rest = self._of_parts(other, over)
+        chain += rest
+        return {"chain": chain, **parts}
+
+    def linked(self, other: OwnError) -> Array:
+        """Return the covariance with another channel: a part's error moves both."""
+        parts, rest = self._of_parts(other, over_speed(self.rpm, other.rpm))
+        linked: Array = np.sum([*parts.values(), rest], axis=0)
+        return linked
+
+    def _of_parts(self, other: OwnError, over: Array) -> tuple[dict[str, Array], Array]:
+        """Return what each part's error gives that grows with load, and all that does not."""
         parts = {
             part: np.outer(self.drift[:, j], other.drift[:, j]) * over
             for j, part in enumerate(PARTS)
@@ -62,9 +74,8 @@ class OwnError:
         here, there = (e.drift[:, len(PARTS) :] for e in (self, other))
         bent, loose = slice(0, len(PARTS)), slice(len(PARTS), None)
         # What is constant over speed, the unknown of the part has taken up.
-        chain += (over - _SHARES[0]) * (here[:, bent] @ there[:, bent].T)
-        chain += here[:, loose] @ there[:, loose].T
-        return {"chain": chain, **parts}
+        rest = (over - _SHARES[0]) * (here[:, bent] @ there[:, bent].T)
+        return parts, rest + here[:, loose] @ there[:, loose].T
 
 
 def along_levels(level_a: Array, level_b: Array) -> Array:

@@ -21,6 +21,8 @@ Array = NDArray[np.float64]
 _STEP = 1e-4
 #: Residual of a point that the chain cannot solve while others can, in standard deviations.
 _LOST = 20.0
+#: The one channel that a chain is told, not solved for.
+_MIXTURE = "lambda"
 
 
 @dataclass(frozen=True)
@@ -141,8 +143,10 @@ def ambient_of(sensor: Sensor, chain: _core.Chain) -> float:
 
 def answers(chain: _core.Chain, speeds: Array, columns: Sequence[str]) -> dict[str, Array]:
     """Solve a chain over crank speeds [rad/s] on one thread; NaN where it has no answer."""
-    wanted = [*dict.fromkeys(columns)]
+    wanted = [name for name in dict.fromkeys(columns) if name != _MIXTURE]
     solved: dict[str, Array] = _core.solve(chain, {"engine_speed": speeds}, wanted, threads=1)
+    if _MIXTURE in columns:
+        solved[_MIXTURE] = np.full(speeds.size, getattr(chain.injection, _MIXTURE))
     return solved
 
 
