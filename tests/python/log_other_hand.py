@@ -24,7 +24,7 @@ BARO, AIR, WET = 99.6, 23.0, 0.42  # kPa, degC, relative humidity
 BOOST = 12.0 + 68.0 * _X**1.7  # kPa
 MAP = BARO + BOOST
 CHARGE = 31.0 + 33.0 * _X**1.4  # degC
-AIRFLOW = MAP * RPM * 5.7e-4  # g/s
+AIRFLOW = POWER / (0.95 - 0.05 * _X)  # g/s, 9 to 9.6 hp per lb/min
 MIX = 0.85 + 0.012 * np.cos(9.0 * _X)
 FUEL = AIRFLOW / (MIX * 14.7)  # g/s
 EGT = 760.0 + 120.0 * _X  # degC
@@ -165,7 +165,7 @@ def units() -> list[Log]:
         log("mercury absolute", plus(("MAP (inHg abs)", MAP / INHG, 2)), holds="plenum_pressure"),
         log("inches of water", plus(("Boost (inH2O)", BOOST / 0.249089, 1)),
             holds="plenum_pressure"),
-        log("bar absolute", plus(("MAP (bar)", MAP / 100.0, 3)), holds="plenum_pressure"),
+        log("bar absolute", plus(("MAP (bar)", MAP / 100.0, 3)), "read or ask", "plenum_pressure"),
         log("hectopascal gauge", plus(("Boost [hPa]", BOOST * 10.0, 0)), holds="plenum_pressure"),
         log("kilograms a square centimetre", plus(("Boost [kg/cm2]", BOOST / 98.0665, 3)),
             "read or ask", "plenum_pressure"),
