@@ -61,7 +61,8 @@ def f(celsius: np.ndarray) -> np.ndarray:
 
 
 def sheet(columns: Sequence[tuple[str, Sequence | np.ndarray, int]], sep: str = ",",
-          mark: str = ".", above: str = "", below: str = "", rows: range = range(N)) -> str:  # fmt: skip
+          mark: str = ".", above: str = "", below: str = "",
+          rows: range = range(N)) -> str:  # fmt: skip
     """Columns as (heading, values, decimals); texts stand as they are."""
     lines = [sep.join(head for head, _, _ in columns)]
     for i in rows:
@@ -90,7 +91,9 @@ def layouts() -> list[Log]:
         f"{n:.0f} rpm,{q:.1f} Nm" for n, q in zip(RPM, TORQUE, strict=True))  # fmt: skip
     big = [f'"{n:,.0f}"' for n in RPM]
     spaced = [f"{n:,.0f}".replace(",", " ") for n in RPM]
-    table = "".join(f"{n:9.0f}{q:12.1f}{p:14.1f}\n" for n, q, p in zip(RPM, TORQUE, MAP, strict=True))
+    table = "".join(
+        f"{n:9.0f}{q:12.1f}{p:14.1f}\n" for n, q, p in zip(RPM, TORQUE, MAP, strict=True)
+    )
     table = f"{'RPM':>9}{'Torque':>12}{'Manifold':>14}\n{'':>9}{'Nm':>12}{'kPa abs':>14}\n" + table
     chunks = [sheet([R, Q], rows=range(k, min(k + 50, N))) for k in range(0, N, 50)]
     again = "\n".join(chunks)
@@ -98,7 +101,8 @@ def layouts() -> list[Log]:
     return [
         log("plain", obs + sheet([R, Q, ("Power kW", POWER, 1)])),
         log("quoted headings with commas", obs + sheet(quoted)),
-        log("a row of channels between names and units", obs + three, holds="torque plenum_pressure"),
+        log("a row of channels between names and units", obs + three,
+            holds="torque plenum_pressure"),
         log("units in the cells", obs + united, "read or ask"),
         log("thousands in quotes", obs + sheet([("RPM", big, 0), Q])),
         log("thousands by blank", obs + sheet([("RPM", spaced, 0), Q], ";")),
@@ -116,7 +120,8 @@ def layouts() -> list[Log]:
         log("exponent of ten in the heading", obs + sheet([("RPM x1000", RPM / 1e3, 3), Q]),
             "read or ask"),
         log("radians", obs + sheet([("Speed [rad/s]", RPM * np.pi / 30.0, 2), Q])),
-        log("revolutions a second", obs + sheet([("Speed [1/s]", RPM / 60.0, 3), Q]), "read or ask"),
+        log("revolutions a second", obs + sheet([("Speed [1/s]", RPM / 60.0, 3), Q]),
+            "read or ask"),
     ]  # fmt: skip
 
 
@@ -224,8 +229,8 @@ def lies() -> list[Log]:
     spiked[80] = 9999.0
     stuck[70:130] = stuck[70]
     return [
-        log("pound feet headed Nm, beside power", seen + sheet([R, ("Torque (Nm)", TORQUE / LBFT, 1),
-            ("Power (kW)", POWER, 1)]), "say"),
+        log("pound feet headed Nm, beside power", seen + sheet([R,
+            ("Torque (Nm)", TORQUE / LBFT, 1), ("Power (kW)", POWER, 1)]), "say"),
         log("pound feet headed Nm, beside air and fuel", seen + sheet([R,
             ("Torque (Nm)", TORQUE / LBFT, 1), ("Air flow (g/s)", AIRFLOW, 1),
             ("Fuel flow (g/s)", FUEL, 2)]), "say"),

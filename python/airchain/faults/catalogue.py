@@ -122,7 +122,7 @@ def _of_probe(channel: str) -> list[Fault]:
     words = QUANTITIES[channel].words
     check = {
         "torque": "Hang the calibration weights on the brake's arm.",
-        "rotor_speed": "Compare with an optical tachometer, or count the teeth of the target again.",
+        "rotor_speed": "Compare with an optical tachometer, or count the target's teeth again.",
     }.get(channel, f"Compare the {words} sensor with a second one, and read both with the engine "
                    "stopped and cold.")  # fmt: skip
     faults = [

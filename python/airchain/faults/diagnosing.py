@@ -33,8 +33,9 @@ from .scene import Scene, with_further
 __all__ = ["diagnose"]
 
 Array = NDArray[np.float64]
-#: Evidence behind the best by more than this is not looked at twice.
-_FAR_BEHIND = 12.0
+#: Evidence behind the best by more than this, or before a sound engine by less, is not looked at
+#: twice.
+_FAR_BEHIND, _WORTH = 10.0, 1.0
 #: Rows of a pull that are looked at.
 _ROWS = 50
 
@@ -130,8 +131,10 @@ def _weighed(setting: Setting, weak: Weakest | None) -> Diagnosis:
         for one in [weighed(sound, form, scene)] if one is not None
     ]  # fmt: skip
     top = max((one.evidence for _, one in first), default=0.0)
+    # Where no fault tells more than a sound engine none needs a closer look.
+    close = max(top - _FAR_BEHIND, sound.healthy + _WORTH)
     second = [
-        (name, _again(setting, readings, one) if one.evidence > top - _FAR_BEHIND else one)
+        (name, _again(setting, readings, one) if one.evidence > close else one)
         for name, one in first
     ]
     return ranked(setting.problem, scene, sound, second, weak)

@@ -22,8 +22,10 @@ __all__ = ["Diagnosis", "Suspect"]
 Array = NDArray[np.float64]
 #: Chance from which a pull is said to be odd, and share of the faults' from which one is named.
 _SURE, _NAMED = 0.8, 0.8
-#: Share below which a fault is no rival, how many are told, and the rows of a table.
-_RIVAL, _MOST, _ROWS = 0.04, 5, 8
+#: Share below which a fault is no rival, and how many are told.
+_RIVAL, _MOST = 0.04, 5
+#: Rows of a table, at least and at most, and the chance from which a fault has one.
+_ROWS, _SHOWN = (3, 8), 0.005
 #: Level of all questions together at which a channel is called unexplained.
 _UNEXPLAINED = 0.01
 #: Chance from which a cylinder is named.
@@ -238,8 +240,9 @@ class Diagnosis(Shown):
 
     def _unseen(self) -> str:
         """Return which sizes of the faults that an operator asks for first would not show."""
+        of_probes = ("_offset", "_lag")
         shown = [s for s in sorted(self.suspects, key=lambda s: s.name)
-                 if np.isfinite(s.shows_from) and not s.name.endswith(("_offset", "_lag"))]  # fmt: skip
+                 if np.isfinite(s.shows_from) and not s.name.endswith(of_probes)]  # fmt: skip
         if not shown:
             return "These channels would show none of the faults known here."
         sizes = "; ".join(f"{s.fault.short} {said(s.kind, s.shows_from)}" for s in shown)
@@ -247,7 +250,8 @@ class Diagnosis(Shown):
 
     def _tables(self, system: str) -> list[Table]:
         rows = []
-        for s in self.suspects[:_ROWS]:
+        told = [s for i, s in enumerate(self.suspects) if i < _ROWS[0] or s.chance > _SHOWN]
+        for s in told[: _ROWS[1]]:
             ends = f"{said(s.kind, s.low, system)} to {said(s.kind, s.high, system)}"
             rows.append([s.fault.short, f"{100.0 * s.chance:.0f} %", s.size_words(system), ends,
                          said(s.kind, s.shows_from, system)])  # fmt: skip

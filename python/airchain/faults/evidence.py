@@ -46,7 +46,7 @@ class Readings:
 
     def whitened(self, values: Array) -> Array:
         """Return values over their errors, correlations taken out."""
-        whitened: Array = solve_triangular(self.lower, values, lower=True)
+        whitened: Array = solve_triangular(self.lower, values, lower=True, check_finite=False)
         return whitened
 
     def placed(self, beyond: Mapping[str, Array]) -> Array:
@@ -107,6 +107,7 @@ class Linear:
 
     @property
     def volume(self) -> float:
+        """Logarithm of the determinant of H."""
         return 2.0 * float(np.sum(np.log(np.diag(self.H[0]))))
 
 

@@ -100,9 +100,8 @@ class InChain:
             return sizes[:1], {}
         by_channel: dict[str, list[Array]] = {name: [] for name in scene.run.columns}
         healthy = self._readings(scene, scene.healthy, np.zeros(scene.run.rpm.size))
-        for size in sizes:
-            there = size * self.profile(scene.place)
-            weights = between(sizes, there)
+        shares = np.outer(sizes, self.profile(scene.place))
+        for there, weights in zip(shares, between(sizes, shares), strict=True):
             columns = {n: np.sum(weights * v, axis=1) for n, v in table.items()}
             for name, values in self._readings(scene, columns, there).items():
                 by_channel[name].append(np.nan_to_num(values - healthy[name]))
@@ -129,9 +128,7 @@ class InChain:
             if len(solved) >= _FEWEST:
                 break
         sizes = share * self.largest * _NODES[: len(solved)]
-        return sizes, {
-            n: np.stack([one[n] for one in solved], axis=1) for n in scene.healthy
-        }
+        return sizes, {n: np.stack([one[n] for one in solved], axis=1) for n in scene.healthy}
 
 
 @dataclass(frozen=True)

@@ -63,7 +63,7 @@ def lag(channel: str) -> Sequence[Form]:
 
 
 def late(scene: Scene, values: Array, constant: float, held: bool) -> Array:
-    """Return what a sensor of a time constant [s] reads along the sweep:
+    """Return what a sensor of a time constant [s] reads along the sweep.
 
         dr/dt = (y - r)/tau,   exact for y straight between rows
 
@@ -115,5 +115,3 @@ def power_standard(scene: Scene) -> Sequence[Form]:
             ends = (size * (1.0 - spread), size * (1.0 + spread))
             forms.append(InReading("share", *ends, "torque", beyond))
     return forms
-
-

@@ -13,7 +13,7 @@ from .readings import Readings
 #: without [J/kg]: 7.2 to 11.8 hp per lb/min, where the trade counts 8 to 10.5 (common practice, no
 #: source).
 _LEAST_WORK, _MOST_WORK = 0.71e6, 1.16e6
-#: What a bonnet adds to the air at most [K], and the least efficiency of a compressor that heats it.
+#: What a bonnet adds to the air at most [K], and the least efficiency of a compressor.
 _WARMED, _LEAST_EFFICIENCY = 30.0, 0.5
 #: Share of the barometer below which a gauge reads somewhere in a pull that begins slow.
 _GAUGE_STARTS = 0.88

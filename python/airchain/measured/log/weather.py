@@ -22,9 +22,7 @@ _PAIR = re.compile(
     r"([^\W\d_][^\d:=;,\t\"]*?)[\s\"]*[:=;,\t][\s\";,\t]*([-+]?(?:\d{1,3}(?:[,']\d{3})+\.\d+|\d+(?:[.,]\d+)?))\s*([^\s;,\t\"\d]*)"
 )
 #: The same with a blank alone between word and number; a unit must follow.
-_SPACED = re.compile(
-    r"([^\W\d_][^\d:=;,\t\"]*?) +([-+]?\d+(?:[.,]\d+)?)\s*([^\s;,\t\"\d]+)"
-)
+_SPACED = re.compile(r"([^\W\d_][^\d:=;,\t\"]*?) +([-+]?\d+(?:[.,]\d+)?)\s*([^\s;,\t\"\d]+)")
 _AIR = re.compile(r"(?i)\s*[#%]*\s*(?:inlet |intake )?(?:air ?temp\w*|temp\w*|lufttemp\w*)\s*$")
 
 
