@@ -9,7 +9,7 @@ add at its best, in the covariance of all errors, the unknowns taken out. `from_
 from collections.abc import Sequence
 from copy import deepcopy
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import lru_cache
 
 import numpy as np
 
@@ -58,7 +58,7 @@ class Grade:
         return self.told.named is not None and self.told.named.name != self.case.fault
 
 
-@cache
+@lru_cache(maxsize=4)
 def reference(seed: int, more: bool, belted: bool) -> tuple[DynoDay, Reconciliation]:
     """The engine of a seed, and a fit to two of its sound pulls."""
     day = DynoDay.on(seed, more)

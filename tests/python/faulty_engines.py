@@ -51,6 +51,8 @@ _WAVES = WAVES | {
     "compressor_outlet_pressure": 0.02, "compressor_outlet_temperature": 0.03, "fuel_flow": 0.01,
     "lambda": 0.008, "exhaust_temperature": 0.03,
 }  # fmt: skip
+#: What changes from pull to pull on one level, over what the chain errs by.
+_DAILY = 0.3
 _IN_PROPORTION = ("torque", "air_flow", "fuel_flow", "rotor_speed", "lambda")
 LAGS = {"plenum_temperature": (0.9, 2.6), "compressor_outlet_temperature": (0.9, 2.6),
          "exhaust_temperature": (0.5, 2.0), "torque": (0.0, 0.25), "air_flow": (0.0, 0.25),
@@ -196,9 +198,12 @@ class DynoDay(Engine):
         columns = self.true(level, case)
         rng, rest = self.rng, np.sqrt(1.0 - self.alike**2)
         for name in (n for n in columns if n in _WAVES):
-            own = waves(rng, _WAVES[name])
-            common = self.shared.setdefault(name, waves(rng, _WAVES[name]))
-            error = self.alike * common(GRID) + rest * own(GRID)
+            size = _WAVES[name]
+            # What a level shows again, and what of it is another each day.
+            own = self.shared.setdefault(f"{name} {level}", waves(rng, size))
+            day = waves(rng, _DAILY * size)
+            common = self.shared.setdefault(name, waves(rng, size))
+            error = self.alike * common(GRID) + rest * own(GRID) + day(GRID)
             base = {"pressure": PRESSURE, "temperature": TEMPERATURE}.get(name.split("_")[-1], 0.0)
             columns[name] = columns[name] + (columns[name] - base) * error
         rate = rng.uniform(200.0, 450.0)

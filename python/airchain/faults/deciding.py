@@ -47,7 +47,7 @@ def _gain(problem: Problem, scene: Scene, name: str, rivals: list[Weighed]) -> f
     if not logged:
         return 0.0
     (channel,) = logged
-    there = replace(scene, run=seen)
+    there, more = replace(scene, run=seen), replace(problem, runs=[seen], channels=logged)
     readings = []
     for one in rivals:
         beyond = np.zeros(values.size)
@@ -56,6 +56,6 @@ def _gain(problem: Problem, scene: Scene, name: str, rivals: list[Weighed]) -> f
             k = int(np.argmin(np.abs(sizes - one.size)))
             if sizes.size > 1 and name in rows and sizes[k] != 0.0:
                 beyond = rows[name][k] * one.size / sizes[k]
-        readings.append(channel.whitened(beyond[channel.row]))
+        readings.append(more.whitened([beyond[channel.row]]))
     first, *others = readings
     return min(0.5 * float(np.sum((first - other) ** 2)) for other in others)

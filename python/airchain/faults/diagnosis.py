@@ -21,7 +21,7 @@ __all__ = ["Diagnosis", "Suspect"]
 
 Array = NDArray[np.float64]
 #: Chance from which a pull is said to be odd, and share of the faults' from which one is named.
-_SURE, _NAMED = 0.8, 0.8
+_SURE, _NAMED = 0.9, 0.8
 #: Share below which a fault is no rival, and how many are told.
 _RIVAL, _MOST = 0.04, 5
 #: Rows of a table, at least and at most, and the chance from which a fault has one.

@@ -20,10 +20,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import cho_factor, cho_solve, cholesky, solve_triangular
+from scipy.linalg import cho_factor, cho_solve, solve_triangular
 
 from ..fit.problem import Problem
-from ..fit.together import together
 from .forms import Form, between
 from .scene import Scene
 
@@ -42,7 +41,7 @@ class Readings:
     @classmethod
     def of(cls, problem: Problem) -> Readings:
         """Return them."""
-        return cls(problem, cholesky(together(problem.channels), lower=True))
+        return cls(problem, problem.lower)
 
     def whitened(self, values: Array) -> Array:
         """Return values over their errors, correlations taken out."""

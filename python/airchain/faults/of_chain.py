@@ -35,7 +35,7 @@ def floating_valves() -> Sequence[Form]:
         return factored(scene.chain, factors)
 
     profiles = [from_place(onset) for onset in (0.5, 0.6, 0.7, 0.8, 0.9)]
-    return [InChain("share", 0.02, 0.5, partial(floats, work), profile)
+    return [InChain("share", 0.04, 0.5, partial(floats, work), profile)
             for profile in profiles for work in (0.0, 0.4)]  # fmt: skip
 
 
@@ -58,8 +58,8 @@ def boost_leak() -> Sequence[Form]:
         opens = scene.ambient_pressure + scene.chain.bypass.opens_at if scene.boosted else 0.0
         return scene.boosted and bool(np.nanmax(scene.healthy["plenum_pressure"]) < opens)
 
-    return [InChain("hole", 1.5e-5, 1.5e-3, leaks, read=metered_at_the_inlet, fits=tight),
-            InChain("hole", 1.5e-5, 1.5e-3, leaks, fits=tight)]  # fmt: skip
+    return [InChain("hole", 2.5e-5, 1.5e-3, leaks, read=metered_at_the_inlet, fits=tight),
+            InChain("hole", 2.5e-5, 1.5e-3, leaks, fits=tight)]  # fmt: skip
 
 
 def belt_slip() -> Sequence[Form]:
@@ -88,7 +88,7 @@ def choked_inlet() -> Sequence[Form]:
             inlet=inlet.replace(loss_coefficient=inlet.loss_coefficient + further)
         )
 
-    return [InChain("pressure", 500.0, 25e3, chokes)]
+    return [InChain("pressure", 800.0, 25e3, chokes)]
 
 
 def weak_cooler() -> Sequence[Form]:
@@ -137,7 +137,7 @@ def late_spark() -> Sequence[Form]:
         combustion = scene.chain.combustion
         return scene.chain.replace(combustion=combustion.replace(phasing=combustion.phasing + size))
 
-    return [InChain("angle", 3.0 * _DEGREE, 25.0 * _DEGREE, late, p)
+    return [InChain("angle", 4.0 * _DEGREE, 25.0 * _DEGREE, late, p)
             for p in (whole, climbing(1.0))]  # fmt: skip
 
 
@@ -149,7 +149,7 @@ def wrong_mixture() -> Sequence[Form]:
         there = getattr(injection, "lambda") * (1.0 + size)
         return scene.chain.replace(injection=injection.replace(**{"lambda": there}))
 
-    return [InChain("share", sign * 0.02, sign * 0.3, mixed) for sign in (1.0, -1.0)]
+    return [InChain("share", sign * 0.03, sign * 0.3, mixed) for sign in (1.0, -1.0)]
 
 
 def dead_cylinder() -> Sequence[Form]:

@@ -16,8 +16,8 @@ Array = NDArray[np.float64]
 #: By channel what a probe that is off may be off by, as a share of the reading or in SI, and what a
 #: lagging one may lag by beyond its kind [s] (common practice, no source).
 OFFSETS: dict[str, tuple[float, float]] = {
-    "torque": (0.01, 0.25), "air_flow": (0.015, 0.3), "fuel_flow": (0.02, 0.3),
-    "rotor_speed": (0.004, 0.1), "lambda": (0.02, 0.25),
+    "torque": (0.02, 0.25), "air_flow": (0.03, 0.3), "fuel_flow": (0.03, 0.3),
+    "rotor_speed": (0.005, 0.1), "lambda": (0.025, 0.25),
     "plenum_pressure": (1e3, 30e3), "compressor_outlet_pressure": (1.5e3, 30e3),
     "compressor_inlet_pressure": (400.0, 10e3),
     "plenum_temperature": (3.0, 60.0), "compressor_outlet_temperature": (4.0, 60.0),

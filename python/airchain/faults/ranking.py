@@ -18,7 +18,7 @@ from .scene import Scene
 
 Array = NDArray[np.float64]
 #: Chance that something is wrong before the pull was looked at.
-_BEFORE = 0.2
+_BEFORE = 0.1
 #: What the logarithm of a chance must gain on average for a fault to show.
 _SHOWS = 7.0
 #: Share of a fault's readings that its shape may miss.
