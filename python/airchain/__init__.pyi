@@ -14,6 +14,7 @@ from .chain.sweeping import sweep as sweep
 from .cylinder.cams import cam_sweep as cam_sweep
 from .cylinder.crank_engine import CrankEngine as CrankEngine
 from .cylinder.knock_limits import compression_against_boost as compression_against_boost
+from .faults.diagnosing import diagnose as diagnose
 from .fit.difference import explain as explain
 from .fit.fitting import reconcile as reconcile
 from .fit.prediction import predict as predict

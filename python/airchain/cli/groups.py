@@ -9,7 +9,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Find the words": ("glossary", "keys"),
     "Compute a build": ("pull", "timed", "stations", "drive", "ladder", "sweep"),
     "Read a dyno's log": ("check", "read", "correct", "compare"),
-    "Hold build and log together": ("reconcile", "predict", "explain"),
+    "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("plan", "fuel"),
     "Hand over": ("calibrate", "report"),
 }
