@@ -9,7 +9,6 @@ from .calibration.files import read_calibration as read_calibration
 from .calibration.making import calibrate as calibrate
 from .chain.build import Build as Build
 from .chain.ladders import ladder as ladder
-from .chain.loading import load as load
 from .chain.sweeping import sweep as sweep
 from .cylinder.cams import cam_sweep as cam_sweep
 from .cylinder.crank_engine import CrankEngine as CrankEngine
@@ -24,6 +23,7 @@ from .fuel.fuels import compare_fuels as compare_fuels
 from .measured.compare import overlay as overlay
 from .measured.log.reader import read_pulls as read_pulls
 from .measured.measured import MeasuredPull as MeasuredPull
+from .plan.loading import load as load
 from .plan.planner import plan_levels as plan_levels
 from .plan.weather import weather_bands as weather_bands
 from .report.report import make_report as make_report

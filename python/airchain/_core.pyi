@@ -302,7 +302,7 @@ class Duct:
     loss_coefficient : float, default 0.0
         Total pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 10000.
     area : float, default 0.01
-        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2.
+        Flow area the loss coefficient refers to [m^2]; between 5e-05 and 10 m^2.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -329,7 +329,7 @@ class Duct:
     @property
     def area(self) -> float:
         """
-        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2
+        Flow area the loss coefficient refers to [m^2]; between 5e-05 and 10 m^2
         """
     @property
     def loss_coefficient(self) -> float:
@@ -1745,7 +1745,7 @@ class Cooler:
     loss_coefficient : float, default 0.0
         Charge pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 10000.
     area : float, default 0.01
-        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2.
+        Flow area the loss coefficient refers to [m^2]; between 5e-05 and 10 m^2.
     shape : Curve | None, default None
         Effectiveness against charge flow [kg/s], before the factor; None when it does not vary.
     ambient_cooled : bool, default False
@@ -1785,7 +1785,7 @@ class Cooler:
     @property
     def area(self) -> float:
         """
-        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2
+        Flow area the loss coefficient refers to [m^2]; between 5e-05 and 10 m^2
         """
     @property
     def coolant_rise(self) -> float:
@@ -1941,7 +1941,7 @@ class Throttle:
     Parameters
     ----------
     area : float, default 0.02
-        Flow area of all blades wide open [m^2]; above 0 and at most 1 m^2.
+        Flow area of all blades wide open [m^2]; between 5e-05 and 1 m^2.
     discharge_coefficient : float, default 0.9
         Effective over geometric area [dimensionless]; above 0 and at most 1.
     opening : float, default 1.0
@@ -1972,7 +1972,7 @@ class Throttle:
     @property
     def area(self) -> float:
         """
-        Flow area of all blades wide open [m^2]; above 0 and at most 1 m^2
+        Flow area of all blades wide open [m^2]; between 5e-05 and 1 m^2
         """
     @property
     def discharge_coefficient(self) -> float:
@@ -3392,7 +3392,7 @@ class Combustion:
     best_phasing : float, default 0.13962634015954636
         The same at best torque; common practice 8 to 10 degrees [rad]; between 0 and 0.4 rad.
     phasing_retard : float, default 0.0
-        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 1e-05 rad/Pa.
+        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 5e-06 rad/Pa.
     coolant_share : float, default 0.22
         Share of the heat released that goes to coolant and oil [dimensionless]; between 0 and 0.5.
     """
@@ -3444,7 +3444,7 @@ class Combustion:
     @property
     def phasing_retard(self) -> float:
         """
-        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 1e-05 rad/Pa
+        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 5e-06 rad/Pa
         """
     @property
     def quality(self) -> float:
@@ -3462,7 +3462,7 @@ class Exhaust:
     loss_coefficient : float, default 2.0
         Pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 1000.
     area : float, default 0.012
-        Flow area of all exhaust pipes together [m^2]; above 0 and at most 1 m^2.
+        Flow area of all exhaust pipes together [m^2]; between 5e-05 and 1 m^2.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -3489,7 +3489,7 @@ class Exhaust:
     @property
     def area(self) -> float:
         """
-        Flow area of all exhaust pipes together [m^2]; above 0 and at most 1 m^2
+        Flow area of all exhaust pipes together [m^2]; between 5e-05 and 1 m^2
         """
     @property
     def loss_coefficient(self) -> float:

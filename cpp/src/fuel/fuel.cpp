@@ -2,6 +2,21 @@
 
 namespace airchain::fuel {
 
+template <>
+std::vector<base::Refusal> Fuel<double>::contradictions() const {
+  const double share = heat_per_oxygen();
+  if (kHeatPerOxygen.holds(share)) return {};
+  const double whole = lower_heating_value / share;
+  const auto words = [&](double heat) { return base::number_text(heat * whole * 1e-6); };
+  return {{.where = kName,
+           .field = "lower_heating_value",
+           .value = base::quantity_text(lower_heating_value, "J/kg"),
+           .rule = "be between " + words(kHeatPerOxygen.low) + " and " +
+                   words(kHeatPerOxygen.high) + " MJ/kg for its hydrogen_ratio and oxygen_ratio",
+           .hint = "13.1 MJ for each kilogram of oxygen that burns it, give or take 20 %; check "
+                   "the unit, and hydrogen and oxygen atoms per carbon atom"}};
+}
+
 namespace {
 
 NamedFuel make(const char* name, const char* words, double hydrogen, double oxygen, double molar,

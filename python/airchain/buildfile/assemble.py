@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Any, TypedDict
 
 from .. import _core
-from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
+from ..base.errors import InputError, Refusal, all_of, joined, quoted, refusal, suggestion, told_as
 from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface import NO_SURFACE
 from ..cylinder.surface_cache import cam_breathing, cycle_breathing
-from ..typed.place import Typed
+from ..typed.place import Typed, dotted
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
@@ -110,7 +110,7 @@ def assemble(source: Source) -> Parts:
     try:
         chain = _core.Chain(**stations_built)
     except InputError as error:
-        raise under(source.file.name, error) from None
+        raise told_as(error, lambda one: _of_chain(source, one)) from None
     return Parts(
         **about,
         chain=chain,
@@ -123,6 +123,31 @@ def assemble(source: Source) -> Parts:
         handover=whose,
         cylinder=engine.cylinder,
         cautions=cautions,
+    )
+
+
+#: Tables of what the core refuses only once all stations are together, by the core's word.
+_PLACES = {
+    "Compressor": ("compressor",),
+    "Cooler": ("cooler",),
+    "Breathing": ("engine", "volumetric_efficiency"),
+}
+
+
+def _of_chain(source: Source, refused: Refusal) -> Refusal:
+    """What does not go together, as a refusal of the key that was typed where there is one."""
+    path = (*_PLACES.get(refused.where, ()), refused.field)
+    typed: Any = source.file.data
+    for part in path:
+        typed = typed.get(part) if isinstance(typed, Mapping) else None
+    if typed is None:
+        return refused.replace(where=joined(source.file.name, refused.where))
+    return Refusal(
+        where=source.where(path),
+        field=dotted(path),
+        value=quoted(typed),
+        rule=refused.rule,
+        hint=refused.hint,
     )
 
 

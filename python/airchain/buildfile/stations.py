@@ -77,6 +77,7 @@ def loss(typed: Section) -> dict[str, float]:
         typed.only_with("a loss_coefficient", "area", "diameter")
         typed.need("at_flow")
         measured = {"density": BENCH_DENSITY, **typed.fields(_Drop)}
+        typed.made_of |= {"loss_coefficient": "drop", "area": "drop"}
         duct = typed.make(_core.duct_from_pressure_drop, **measured)
         return {"loss_coefficient": duct.loss_coefficient, "area": duct.area}
     typed.only_with("a drop", "at_flow", "at_density")
@@ -214,6 +215,7 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
     if size == "bore":
         bore, stroke = typed.number("bore"), typed.number("stroke")
         values["displacement"] = swept_volume(bore, stroke, typed.number("cylinders"))
+        typed.made_of["displacement"] = "bore"
     else:
         typed.only_with("a bore", "cylinders")
     return EngineParts(typed.make(_core.Engine, **values), breathing)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from .. import __version__, _core
 from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.extras import extra
+from ..base.memory import free_memory
 from ..base.speeds import RPM, checked_speeds
 from ..base.text_file import checked_target, write_text, write_with
 from ..shown import statuses
@@ -102,6 +103,7 @@ def sweep(
     points = int(np.prod([float(n) for n in shape]))
     if points > _LARGEST:
         raise refusal("sweep", "axes", f"{points:,} points", f"make at most {_LARGEST:,}")
+    _check_memory(points, wanted)
     arrays = _solve_all(build, outer, lanes, wanted, shape, threads, progress)
     transpose = [order.index(name) for name in axes]
     arrays = {name: values.transpose(transpose) for name, values in arrays.items()}
@@ -177,6 +179,17 @@ def _solve_all(
         for name in wanted:
             whole[name][row] = solved[name]
     return {name: values.reshape(shape) for name, values in whole.items()}
+
+
+def _check_memory(points: int, wanted: list[str]) -> None:
+    """Refuse a grid that would not fit in what memory is free."""
+    # The core fills numbers of eight bytes, which are then copied to their place in the grid.
+    need = points * (8 * len(wanted) + sum(np.dtype(_type(name)).itemsize for name in wanted))
+    free = free_memory()
+    if need > free:
+        shown = f"{points:,} points of {len(wanted)} columns, {need / 2**30:,.1f} GiB"
+        rule = f"fit in the {free / 2**30:,.1f} GiB of memory that are free"
+        raise refusal("sweep", "axes", shown, rule, "sweep fewer columns, or part of the grid")
 
 
 def _type(name: str) -> type:

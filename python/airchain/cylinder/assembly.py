@@ -111,7 +111,7 @@ def assembled(typed: Section, charge: Charge | None) -> Cylinder:
 
 def swept_volume(bore: float, stroke: float, cylinders: float) -> float:
     """Volume [m^3] that pistons sweep, of bore and stroke [m]."""
-    return 0.25 * pi * bore**2 * stroke * cylinders
+    return 0.25 * pi * bore * bore * stroke * cylinders
 
 
 def _camshaft(parent: Section) -> Cam:
@@ -127,6 +127,7 @@ def _crank(parent: Section) -> _core.Crank:
 def _size(parent: Section) -> _core.Engine:
     bore, stroke = parent.number("bore"), parent.number("stroke")
     parent.positive("bore", "stroke")
+    parent.made_of["displacement"] = "bore"
     displacement = swept_volume(bore, stroke, parent.number("cylinders"))
     return parent.make(_core.Engine, displacement=displacement, **parent.fields(_core.Engine))
 

@@ -56,6 +56,12 @@ _STATUSES = {
         "without a balance of flow",
         "Look for a duct, cooler or throttle that is far too small for the engine.",
     ),
+    "not_possible": _Status(
+        "is",
+        "not physically possible",
+        "The flows agree only at figures that no engine can have. Look for a value typed in a "
+        "wrong unit or ten or a hundred times off.",
+    ),
 }
 _CAUTIONS = {
     "over_speed_limit": "The impeller turns faster than its maker allows.",
@@ -76,8 +82,25 @@ _CAUTIONS = {
     "cycle_not_settled": "The cylinder's cycle did not come to repeat itself: its last was taken.",
     "throttle_choked": "The throttle is choked.",
     "large_duct_loss": "A duct loses more pressure than its formula is trusted for.",
+    "odd_compressor": "The compressor's efficiency or outlet temperature is one that no machine "
+    "was seen with: check its map and scales.",
+    "odd_filling": "Volumetric efficiency lies below 30 % or above 140 %: check its table, its "
+    "scale, and the areas of ducts and throttle.",
+    "odd_combustion": "The burn lies more than 20 degrees off its best phasing, or lambda outside "
+    "0.6 to 1.2, beyond what the combustion's formula is trusted for: check phasing, "
+    "phasing_retard and the fuel's heating value.",
+    "odd_exhaust": "Exhaust pressure lies more than 22 psi above ambient, or exhaust temperature "
+    "where no engine was seen: check the exhaust's area and the fuel's heating value.",
+    "no_power": "Friction and drive take all of the work: no power is left at the crank.",
 }
-EXTRAPOLATED = ("below_lowest_speed_line", "outside_breathing_table", "outside_gas_data")
+#: What is told at points that are not possible too: it names the part that is meant.
+_ODD = ("odd_compressor", "odd_filling", "odd_combustion", "odd_exhaust")
+EXTRAPOLATED = (
+    "below_lowest_speed_line",
+    "outside_breathing_table",
+    "outside_gas_data",
+    "odd_combustion",
+)
 DANGEROUS = (
     "over_speed_limit",
     "over_tip_speed_limit",
@@ -184,11 +207,17 @@ def _verb(status: _Status, number: int) -> str:
 def notes(status: ArrayLike, flags: ArrayLike) -> list[str]:
     """Return what to do about the unsolved points, then the cautions, each with its count."""
     codes = np.asarray(status).ravel()
-    solved = np.asarray(flags).ravel()[codes == 0]
+    every = np.asarray(flags).ravel()
+    solved, refused = every[codes == 0], every[codes == status_names().index("not_possible")]
     sentences = [
         f"{number:,} point{'' if number == 1 else 's'} {_verb(kind, number)} {kind.words}. "
         f"{kind.deed}"
         for kind, number in _unsolved(codes)
+    ]
+    sentences += [
+        at_points(caution(name), number, refused.size).replace(" points ", " such points ", 1)
+        for name in _ODD
+        if (number := standing(refused, name))
     ]
     for name in flag_bits():
         number = standing(solved, name)

@@ -14,6 +14,7 @@ enum class Status : std::uint8_t {
   beyond_choke,  ///< the engine swallows more than the compressor passes at this speed
   outside_map,   ///< the corrected speed lies above the map's highest speed line
   not_converged,
+  not_possible,  ///< the flows agree, but at figures that no engine can have
 };
 
 /// Limits and cautions that may stand together on a solved point; bits of one number.
@@ -35,20 +36,39 @@ enum class Flag : std::uint32_t {
   surge_estimated = 1u << 13,    ///< the surge line was predicted, not measured
   outside_gas_data = 1u << 14,   ///< colder or hotter than the heat capacities are known
   cycle_not_settled = 1u << 15,  ///< the cylinder's cycle did not come to repeat itself
+  // Figures that no engine was seen with, though one might have them:
+  odd_compressor = 1u << 16,
+  odd_filling = 1u << 17,
+  odd_combustion = 1u << 18,  ///< or the combustion's formula is used beyond its range
+  odd_exhaust = 1u << 19,
+  no_power = 1u << 20,  ///< nothing is left at the crank
 };
 
 /// The states' names by their numbers, and the flags' by their bits.
 inline constexpr std::array kStatusNames{
-    "matched",      "left_of_surge_line", "left_of_estimated_surge_line",
-    "left_of_map",  "beyond_choke",       "outside_map",
-    "not_converged"};
-inline constexpr std::array kFlagNames{"over_speed_limit",        "over_tip_speed_limit",
-                                       "over_engine_speed_limit", "below_lowest_speed_line",
-                                       "outside_breathing_table", "bypass_open",
-                                       "bypass_saturated",        "condensing",
-                                       "over_belt_capacity",      "surge_not_known",
-                                       "choke_not_known",         "throttle_choked",
-                                       "large_duct_loss",         "surge_estimated",
-                                       "outside_gas_data",        "cycle_not_settled"};
+    "matched",       "left_of_surge_line", "left_of_estimated_surge_line",
+    "left_of_map",   "beyond_choke",       "outside_map",
+    "not_converged", "not_possible"};
+inline constexpr std::array kFlagNames{"over_speed_limit",
+                                       "over_tip_speed_limit",
+                                       "over_engine_speed_limit",
+                                       "below_lowest_speed_line",
+                                       "outside_breathing_table",
+                                       "bypass_open",
+                                       "bypass_saturated",
+                                       "condensing",
+                                       "over_belt_capacity",
+                                       "surge_not_known",
+                                       "choke_not_known",
+                                       "throttle_choked",
+                                       "large_duct_loss",
+                                       "surge_estimated",
+                                       "outside_gas_data",
+                                       "cycle_not_settled",
+                                       "odd_compressor",
+                                       "odd_filling",
+                                       "odd_combustion",
+                                       "odd_exhaust",
+                                       "no_power"};
 
 }  // namespace airchain::base

@@ -13,6 +13,11 @@
 // sides need no inverse; without a compressor it is the flow itself.
 namespace airchain::chain {
 
+template <class T>
+AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
+  return where(set, T(double(flag)), T(0.0));
+}
+
 /// What the engine does with the charge of a path.
 template <class T>
 struct Demand {
@@ -144,7 +149,9 @@ Found<T> find_place(const Chain<T>& c, const Setup<T>& setup, Line& line, T star
   const auto doubtful =
       gas::vapour_pressure(vapour, pressure) > gas::surely_held_pressure(temperature);
   if (!any(doubtful)) return found;
-  const auto wet = excess_water(pressure, temperature, vapour) > T(0.0);
+  // Asked of the doubtful lanes alone: far above the range of the quick bound the two may disagree,
+  // and a lane that is not doubtful by itself must not become wet by its neighbours.
+  const auto wet = doubtful & (excess_water(pressure, temperature, vapour) > T(0.0));
   if (any(wet)) [[unlikely]] {
     const auto second = seek<true>(c, setup, line, start, slope, residual);
     merge(found, wet, second);

@@ -28,11 +28,13 @@ AIRCHAIN_INLINE T load_of(T flow, T constant, T temperature, T pressure) {
   return numerics::square(flow / pressure) * (constant * temperature);
 }
 
-/// Ratios below 5 % are never a solution: they are held there so that the search keeps its
-/// direction: kept = max(ratio, 0.05).
+/// Ratios below this are never a solution: they are held there so that the search keeps its
+/// direction, kept = max(ratio, 0.05).
+inline constexpr double kLowestDuctRatio = 0.05;
+
 template <class T>
 AIRCHAIN_INLINE T held(T ratio, T& lowest) {
-  const T kept = numerics::max(ratio, T(0.05));
+  const T kept = numerics::max(ratio, T(kLowestDuctRatio));
   lowest = numerics::min(lowest, kept);
   return kept;
 }

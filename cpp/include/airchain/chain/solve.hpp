@@ -1,13 +1,8 @@
 #pragma once
 
-#include "airchain/chain/match.hpp"
+#include "airchain/chain/closing_check.hpp"
 
 namespace airchain::chain {
-
-template <class T>
-AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
-  return where(set, T(double(flag)), T(0.0));
-}
 
 /// What stands at the stations; densities by `gas::density`.
 ///
@@ -167,12 +162,12 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
   r.air_per_power = where(drives, r.air_flow / r.power, unknown);
 }
 
-/// One operating point: matched, with every column, or NaN with its status.
+/// One operating point: matched and possible, with every column, or NaN with its status.
 template <class T>
 AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
   using base::Flag;
   typename cylinder::Breathing<T>::Line breathing(c.breathing, c.operation.engine_speed);
-  const Match<T> m = match(c, setup, breathing);
+  Match<T> m = match(c, setup, breathing);
   const Demand<T>& d = m.demand;
   Result<T> r;
   r.flags = m.flags;
@@ -194,6 +189,7 @@ AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
                      (m.path.compressor_outlet_temperature > T(gas::kHighestTemperature)),
                  Flag::outside_gas_data) +
       flag_if<T>(m.path.throttle_load > T(1.0), Flag::throttle_choked);
+  close(c, setup, m, r);
   const auto unsolved = m.status > T(0.0);
   if (any(unsolved)) {
     constexpr auto kColumns = Result<T>::columns();

@@ -65,6 +65,8 @@ class CompressorMap {
   double design_speed() const { return parts_->data.lines.back().speed; }
   /// Corrected speed of the lowest line [rad/s]; below it the map is extrapolated by similarity.
   double lowest_speed() const { return parts_->data.lines.front().speed; }
+  /// Highest efficiency of any point typed [1].
+  double highest_efficiency() const;
   /// Of the reference state [J/kg]: a^2 = gamma R T.
   double reference_sound_speed_squared() const;
 

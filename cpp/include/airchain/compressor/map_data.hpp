@@ -74,6 +74,11 @@ struct MapData {
   bool operator==(const MapData&) const = default;
 };
 
+/// Isentropic efficiency that a point of a map may have [1]: the best centrifugal machines reach
+/// some 0.88, and far into choke it falls below 0.2 (common practice, no source).
+inline constexpr double kLeastEfficiency = 0.05;
+inline constexpr double kMostEfficiency = 0.95;
+
 /// How far the flow of a line may step back from one point to the next, over the line's largest
 /// flow [1]: measured choke sides scatter by 0.1 to 0.3 %. Within it flows are smoothed, beyond
 /// it the line is refused.

@@ -2,6 +2,7 @@
 
 #include <memory>
 
+#include "airchain/base/constants.hpp"
 #include "airchain/base/guards.hpp"
 #include "airchain/gas/mixture.hpp"
 #include "airchain/numerics/curve.hpp"
@@ -42,7 +43,7 @@ struct Cooler {
               "cooling air above ambient as it enters, for a cooler in the air stream"),
         field("loss_coefficient", &Cooler::loss_coefficient, "1", base::between(0.0, 1e4),
               "charge pressure lost over the dynamic pressure in `area`"),
-        field("area", &Cooler::area, "m^2", base::above_up_to(0.0, 10.0),
+        field("area", &Cooler::area, "m^2", base::between(base::kLeastFlowArea, 10.0),
               "flow area the loss coefficient refers to")};
   }
 

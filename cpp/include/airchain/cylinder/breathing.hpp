@@ -111,10 +111,17 @@ struct Breathing {
   }
 };
 
+/// Most volumetric efficiency that a point may have; engines with tuned pipes reach some 1.3 [1]
+/// (common practice, no source).
+inline constexpr double kMostFilling = 1.6;
+
 /// Table over engine speed [rad/s] and plenum over exhaust pressure from typed values; one value
 /// for every speed means no dependence on the pressure ratio. Refuses values outside 0.1 to 1.6.
 std::shared_ptr<const numerics::Table<1>> breathing_table(std::vector<double> engine_speed,
                                                           std::vector<double> pressure_ratio,
                                                           const std::vector<double>& values);
+
+/// Highest node of such a table.
+double highest(const numerics::Table<1>& table);
 
 }  // namespace airchain::cylinder

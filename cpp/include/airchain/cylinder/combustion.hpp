@@ -36,7 +36,7 @@ struct Combustion {
               "100 kPa plenum pressure"),
         field("best_phasing", &C::best_phasing, "rad", between(0.0, 0.4),
               "the same at best torque; common practice 8 to 10 degrees"),
-        field("phasing_retard", &C::phasing_retard, "rad/Pa", between(0.0, 1e-5),
+        field("phasing_retard", &C::phasing_retard, "rad/Pa", between(0.0, 5e-6),
               "later phasing per plenum pressure above 100 kPa"),
         field("coolant_share", &C::coolant_share, "1", between(0.0, 0.5),
               "share of the heat released that goes to coolant and oil")};

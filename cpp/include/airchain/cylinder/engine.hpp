@@ -84,7 +84,7 @@ struct Exhaust {
     return std::tuple{
         field("loss_coefficient", &Exhaust::loss_coefficient, "1", base::between(0.0, 1e3),
               "pressure lost over the dynamic pressure in `area`"),
-        field("area", &Exhaust::area, "m^2", base::above_up_to(0.0, 1.0),
+        field("area", &Exhaust::area, "m^2", base::between(base::kLeastFlowArea, 1.0),
               "flow area of all exhaust pipes together")};
   }
   /// k = 2 K/A^2 [1/m^4].

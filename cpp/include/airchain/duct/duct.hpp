@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "airchain/base/constants.hpp"
 #include "airchain/base/guards.hpp"
 #include "airchain/gas/mixture.hpp"
 
@@ -53,7 +54,7 @@ struct Duct {
     return std::tuple{
         field("loss_coefficient", &Duct::loss_coefficient, "1", base::between(0.0, 1e4),
               "total pressure lost over the dynamic pressure in `area`"),
-        field("area", &Duct::area, "m^2", base::above_up_to(0.0, 10.0),
+        field("area", &Duct::area, "m^2", base::between(base::kLeastFlowArea, 10.0),
               "flow area the loss coefficient refers to")};
   }
 
@@ -75,7 +76,7 @@ struct Duct {
 inline constexpr double kLowestTrustedRatio = 2.0 / 3.0;
 
 /// The duct that loses `pressure_drop` [Pa] at `mass_flow` [kg/s] and entry `density` [kg/m^3]:
-/// loss coefficient 1 on the area that gives it.
+/// loss coefficient 1 on the area that gives it, more on `base::kLeastFlowArea` where that is less.
 ///
 ///     A = W/sqrt(2 rho dp),   K = 1
 Duct<double> from_pressure_drop(double pressure_drop, double mass_flow, double density);
