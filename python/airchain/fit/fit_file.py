@@ -73,7 +73,7 @@ def read_parts(
     try:
         runs = [_run(build, typed) for typed in data["pulls"]]
         sensors = sensors_of(data["accuracy"], PARTS)
-        drifts = drifts_of(data["accuracy"])
+        drifts = drifts_of(data["accuracy"], build.trust)
         problem, _ = problem_of(build, runs, data["parameters"], sensors, drifts)
         values = np.array([data["values"][u.name] for u in problem.unknowns])
     except (KeyError, TypeError) as error:
