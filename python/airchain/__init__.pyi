@@ -28,6 +28,7 @@ from .plan.planner import plan_levels as plan_levels
 from .plan.weather import weather_bands as weather_bands
 from .report.report import make_report as make_report
 from .shown.glossary import glossary as glossary
+from .sketching.beginning import sketch as sketch
 
 # The core makes the class; its stub names it as this package's, where its user finds it.
 class InputError(ValueError):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, TypedDict
 
 from .. import _core
@@ -19,7 +19,7 @@ from . import stations
 from .compressor import compressor, rotor
 from .drive import Level, drive
 from .fuel_system import FuelSystem, fuel_system
-from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
+from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS, TRUST
 from .source import Source
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
@@ -68,6 +68,7 @@ class Parts:
     cylinder: Cylinder | None
     cautions: tuple[str, ...]
     level_name: str = ""
+    trust: Mapping[str, float] = field(default_factory=dict)
 
 
 def assemble(source: Source) -> Parts:
@@ -93,6 +94,7 @@ def assemble(source: Source) -> Parts:
     system = source.attempt(_made_of, source, of_fuel, fuel_system, charge)
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
+    trust = source.attempt(_trust, source, otherwise={})
     if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
     stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
@@ -123,6 +125,7 @@ def assemble(source: Source) -> Parts:
         handover=whose,
         cylinder=engine.cylinder,
         cautions=cautions,
+        trust=trust,
     )
 
 
@@ -167,6 +170,17 @@ def _about(source: Source) -> _About:
         "notes": typed.text("notes"),
         "invented": typed.flag("invented"),
     }
+
+
+def _trust(source: Source) -> dict[str, float]:
+    """Standard deviations of factors on the build's own figures, where it tells them."""
+    typed = stations.section(source, "trust", TRUST)
+    widths = {name: typed.number(name) for name in TRUST if typed.has(name)}
+    for name, width in widths.items():
+        if not 0.0 < width <= 1.0:
+            rule = "be above 0 and at most 1"
+            typed.refuse(name, rule, "a standard deviation as a share, such as 0.05")
+    return widths
 
 
 def _handover(report: Section | None) -> Handover:

@@ -77,7 +77,7 @@ def read_parts(
     try:
         runs = [_run(build, typed) for typed in data["pulls"]]
         sensors = sensors_of(data["accuracy"], PARTS)
-        drifts = drifts_of(data["accuracy"])
+        drifts = drifts_of(data["accuracy"], build.trust)
         problem, _ = problem_of(build, runs, data["parameters"], sensors, drifts)
         values = np.array([float(data["values"][u.name]) for u in problem.unknowns])
         if not np.all(np.isfinite(values)):

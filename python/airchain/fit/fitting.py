@@ -87,7 +87,7 @@ def reconcile(
         An unknown, level, channel or pull is none, or the chain has no answer where it was
         measured.
     """
-    sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy)
+    sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy, build.trust)
     steps = _steps(rounding)
     build, runs = build.with_surface(), []
     for level, pull in _listed(build, pulls):

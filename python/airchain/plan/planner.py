@@ -69,7 +69,7 @@ def plan_levels(
     fit = build if isinstance(build, Reconciliation) else None
     whole = build.build if isinstance(build, Reconciliation) else build.with_surface()
     request = read_plan(whole, file)
-    doubt = Doubt(whole.chain, request.rpm, fit)
+    doubt = Doubt(whole, request.rpm, fit)
     trials = _tried(whole, request, doubt, progress)
     fitted = whole if fit is None else whole.changed(fit.factors)
     trials = _with_knock(fitted, request, trials, progress)
