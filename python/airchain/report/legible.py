@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from textwrap import fill
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..base.extras import extra
 
@@ -51,7 +51,8 @@ def raise_text(drawn: Figure, printed: float) -> None:
     """
     width, height = (float(side) for side in drawn.get_size_inches())
     least = SMALLEST * max(width / printed, 1.0)
-    for text in drawn.findobj(extra("matplotlib.text").Text):
+    texts: list[Any] = list(drawn.findobj(extra("matplotlib.text").Text))
+    for text in texts:
         text.set_fontsize(max(float(text.get_fontsize()), least))
     for axes in drawn.axes:
         axes.tick_params(labelsize=max(least, 10.0))

@@ -79,7 +79,8 @@ def head_and_foot(figure: Figure, panels: Sequence[Axes], own: bool, title: str 
         title = words
     if title and own and figure.legends:
         # Room for one thing is kept above the panels, so the title joins the legend.
-        figure.legends[0].set_title(plain(title), prop={"size": 11})
+        figure.legends[0].set_title(plain(title))
+        figure.legends[0].get_title().set_fontsize(11)
     elif title and own:
         figure.suptitle(plain(title), fontsize=11)
     elif title:
