@@ -11,8 +11,9 @@ enum class Status : std::uint8_t {
   left_of_surge_line,  ///< the engine swallows less than the measured surge flow at this speed
   left_of_estimated_surge_line,  ///< as above, where the surge line was predicted, not measured
   left_of_map,   ///< as above, but the map's left ends are only the last points taken
-  beyond_choke,  ///< the engine swallows more than the compressor passes at this speed
-  outside_map,   ///< the corrected speed lies above the map's highest speed line
+  beyond_choke,  ///< the engine swallows more than the map's last flow at this speed, and the map
+                 ///< does not say that this is choke; or more than a choked compressor ever passes
+  outside_map,   ///< the corrected speed lies over 10 % above the map's highest speed line
   not_converged,
 };
 
@@ -32,9 +33,12 @@ enum class Flag : std::uint32_t {
   choke_not_known = 1u << 10,
   large_duct_loss = 1u << 12,  ///< a duct loses more than its formula is trusted for
   throttle_choked = 1u << 11,
-  surge_estimated = 1u << 13,    ///< the surge line was predicted, not measured
-  outside_gas_data = 1u << 14,   ///< colder or hotter than the heat capacities are known
-  cycle_not_settled = 1u << 15,  ///< the cylinder's cycle did not come to repeat itself
+  surge_estimated = 1u << 13,           ///< the surge line was predicted, not measured
+  outside_gas_data = 1u << 14,          ///< colder or hotter than the heat capacities are known
+  cycle_not_settled = 1u << 15,         ///< the cylinder's cycle did not come to repeat itself
+  fuel_saturated = 1u << 16,            ///< the air cannot hold as much fuel vapour as was typed
+  on_choke_line = 1u << 17,             ///< choked: flow held, pressure ratio below the map's
+  above_highest_speed_line = 1u << 18,  ///< extrapolated by similarity
 };
 
 /// The states' names by their numbers, and the flags' by their bits.
@@ -49,6 +53,8 @@ inline constexpr std::array kFlagNames{"over_speed_limit",        "over_tip_spee
                                        "over_belt_capacity",      "surge_not_known",
                                        "choke_not_known",         "throttle_choked",
                                        "large_duct_loss",         "surge_estimated",
-                                       "outside_gas_data",        "cycle_not_settled"};
+                                       "outside_gas_data",        "cycle_not_settled",
+                                       "fuel_saturated",          "on_choke_line",
+                                       "above_highest_speed_line"};
 
 }  // namespace airchain::base
