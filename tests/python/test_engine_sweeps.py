@@ -179,8 +179,9 @@ def test_knock_limit_is_where_the_integral_reaches_its_level(
 
 def test_knock_limits_state_their_doubt_and_never_say_safe(limits: cylinder.KnockLimits) -> None:
     text = limits.text()
-    assert "uncalibrated above octane 100" in text
-    assert "4 to 5 degrees" in text
+    assert "not calibrated above octane 100" in text
+    assert "± 5 degrees" in text
+    assert "dynos show 8 to 10" in text
     assert "no permission" in text
     assert "safe" not in text.lower()
     assert "ethanol (108.6 RON)" in text

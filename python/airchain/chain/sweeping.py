@@ -18,7 +18,7 @@ from ..base.memory import free_memory
 from ..base.speeds import RPM, checked_speeds
 from ..base.text_file import checked_target, write_text, write_with
 from ..shown import statuses
-from ..shown.columns import column, columns, heading, kind_of
+from ..shown.columns import LATER, column, columns, heading, kind_of
 from ..units.convert import KINDS, is_quantity, to_si
 from .factors import lane_values
 from .sweep_pictures import add_tools
@@ -32,6 +32,8 @@ __all__ = ["sweep", "write_dataset"]
 
 Array = NDArray[np.float64]
 _LARGEST = 200_000_000
+#: What a sweep leaves open, so that no column of power stands without a word on it.
+_NO_KNOCK = "Knock is not judged in a sweep: pull what you choose."
 #: How many values of an axis are tried before the core may set it by itself.
 _PROBES = 4
 
@@ -145,6 +147,11 @@ def _wanted(names: Sequence[str] | None) -> list[str]:
     if isinstance(names, str):
         names = [names]
     chosen = [column(name, "sweep").name for name in (default if names is None else names)]
+    for name in chosen:
+        if name in {later for later, *_ in LATER}:
+            rule = "be a column that the core solves"
+            hint = "a pull of the build has it: every point costs some cycles"
+            raise refusal("sweep", "column", quoted(name), rule, hint)
     return list(dict.fromkeys([*chosen, "status", "flags"]))
 
 
@@ -315,7 +322,7 @@ def _dataset(
     variables = {n: (dims, a, _attributes(n)) for n, a in arrays.items()}
     attributes = {
         "title": build.title,
-        "summary": statuses.count(arrays["status"]),
+        "summary": f"{statuses.count(arrays['status'])} {_NO_KNOCK}",
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }
     grid: Dataset = extra("xarray").Dataset(variables, coordinates, attributes)

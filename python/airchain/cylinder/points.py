@@ -21,6 +21,7 @@ from . import plots
 from ._columns import column, columns, count, heading, status_names, with_derived
 from ._described import ONE_CYLINDER
 from ._solving import POINT
+from .knock_words import doubt_words, knocking_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -56,12 +57,8 @@ ENGINE_AXES = {
 
 def knock_note(octane: float) -> str:
     """Return how far the knock integral can be trusted at an octane number."""
-    low, high = _core.KNOCK_OCTANE
     trust = "the knock integral is an estimate, 1 its onset in the mean cycle, and no permission"
-    if low <= octane <= high:
-        return f"{trust}; some 2 degrees of spark of doubt"
-    side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
-    return f"{trust}; uncalibrated {side} (here {octane:g}): 4 to 5 degrees of spark of doubt"
+    return f"{trust}; {doubt_words(octane)}"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -264,8 +261,9 @@ class EnginePoints(Shown):
 
     @property
     def verdict(self) -> str:
-        """How many points converged."""
-        return f"{self.engine.name}: {count(self.solved['status'])}"
+        """How many points converged, and how many knock."""
+        knocking = knocking_words(self.solved["knock_integral"])
+        return f"{self.engine.name}: {count(self.solved['status'])}{knocking}"
 
     @property
     def notes(self) -> list[str]:

@@ -23,7 +23,7 @@ def the_build(material: Material) -> Section:
 def levels(material: Material) -> Section:
     """The ladder in both systems of units, and its curves."""
     systems = sorted(SYSTEMS, key=lambda system: system != material.system)
-    blocks = [words(material.steps.summary)]
+    blocks = [words(material.steps.verdict)]
     for system in systems:
         one = material.steps.tables(system)[0]
         blocks += table(one._replace(key=""), f"Power levels in {SYSTEMS[system]}")

@@ -42,14 +42,15 @@ _STATUSES = {
     "beyond_choke": _Status(
         "lies",
         "beyond choke",
-        "The engine swallows more than the compressor passes at this speed. Fit a larger "
-        "compressor, or raise the drive ratio within its speed limit.",
+        "The engine swallows more than the map's last flow at this speed, and the map does not say "
+        "that its right ends are choke, or no choked compressor passes so much. Measure the map "
+        "further right, fit a larger compressor, or raise the drive ratio within its speed limit.",
     ),
     "outside_map": _Status(
         "lies",
         "outside the map",
-        "The corrected speed lies above the map's highest line. Lower the drive ratio, or use a "
-        "map that reaches further.",
+        "The corrected speed lies more than 10 % above the map's highest line. Lower the drive "
+        "ratio, or use a map that reaches further.",
     ),
     "not_converged": _Status(
         "is",
@@ -77,10 +78,16 @@ _CAUTIONS = {
     "surge_not_known": "Surge margins are not known: the map does not say where surge is.",
     "surge_estimated": "Surge margins are estimates: no surge line was measured.",
     "outside_gas_data": "The gas is colder or hotter than its properties are known for: they are "
-    "extrapolated, and fuel would hardly evaporate so far.",
+    "extrapolated.",
     "choke_not_known": "Choke margins are not known: the map does not say where choke is.",
     "cycle_not_settled": "The cylinder's cycle did not come to repeat itself: its last was taken.",
     "throttle_choked": "The throttle is choked.",
+    "on_choke_line": "The compressor is choked: it passes no more, and its pressure has fallen "
+    "until the engine swallows that. Fit a larger compressor, or lower the engine's speed.",
+    "above_highest_speed_line": "The compressor turns up to 10 % faster than the map's highest "
+    "speed line: its values are extrapolated by similarity.",
+    "fuel_saturated": "The air is full of fuel vapour: less evaporates before the inlet valves "
+    "than was typed, and the rest enters the cylinders as liquid.",
     "large_duct_loss": "A duct loses more pressure than its formula is trusted for.",
     "odd_compressor": "The compressor's efficiency or outlet temperature is one that no machine "
     "was seen with: check its map and scales.",
@@ -97,6 +104,7 @@ _CAUTIONS = {
 _ODD = ("odd_compressor", "odd_filling", "odd_combustion", "odd_exhaust")
 EXTRAPOLATED = (
     "below_lowest_speed_line",
+    "above_highest_speed_line",
     "outside_breathing_table",
     "outside_gas_data",
     "odd_combustion",

@@ -11,8 +11,9 @@ enum class Status : std::uint8_t {
   left_of_surge_line,  ///< the engine swallows less than the measured surge flow at this speed
   left_of_estimated_surge_line,  ///< as above, where the surge line was predicted, not measured
   left_of_map,   ///< as above, but the map's left ends are only the last points taken
-  beyond_choke,  ///< the engine swallows more than the compressor passes at this speed
-  outside_map,   ///< the corrected speed lies above the map's highest speed line
+  beyond_choke,  ///< the engine swallows more than the map's last flow at this speed, and the map
+                 ///< does not say that this is choke; or more than a choked compressor ever passes
+  outside_map,   ///< the corrected speed lies over 10 % above the map's highest speed line
   not_converged,
   not_possible,  ///< the flows agree, but at figures that no engine can have
 };
@@ -42,6 +43,9 @@ enum class Flag : std::uint32_t {
   odd_combustion = 1u << 18,  ///< or the combustion's formula is used beyond its range
   odd_exhaust = 1u << 19,
   no_power = 1u << 20,  ///< nothing is left at the crank
+  fuel_saturated = 1u << 21,            ///< the air cannot hold as much fuel vapour as was typed
+  on_choke_line = 1u << 22,             ///< choked: flow held, pressure ratio below the map's
+  above_highest_speed_line = 1u << 23,  ///< extrapolated by similarity
 };
 
 /// The states' names by their numbers, and the flags' by their bits.
@@ -69,6 +73,9 @@ inline constexpr std::array kFlagNames{"over_speed_limit",
                                        "odd_filling",
                                        "odd_combustion",
                                        "odd_exhaust",
-                                       "no_power"};
+                                       "no_power",
+                                       "fuel_saturated",
+                                       "on_choke_line",
+                                       "above_highest_speed_line"};
 
 }  // namespace airchain::base

@@ -94,6 +94,13 @@ AIRCHAIN_INLINE T bypass_capacity(const Chain<T>& c, const Setup<T>& setup, cons
          sqrt(mass * cooled_mixture(setup, p.condensed).gas_constant * temperature);
 }
 
+/// Whether a compressor that is asked for more slides down its choke line: its map must say that
+/// its right ends are choke.
+template <class T>
+AIRCHAIN_INLINE bool slides(const Chain<T>& c) {
+  return c.compressor.map->data().right_end == compressor::RightEnd::choke;
+}
+
 /// The path at the place along the speed line where `residual(path, demand)` rises through zero.
 template <class T>
 struct Found {
@@ -104,13 +111,13 @@ struct Found {
 
 template <bool Wet, class T, class Line, class Residual>
 AIRCHAIN_INLINE Found<T> seek(const Chain<T>& c, const Setup<T>& setup, Line& line, T start,
-                              T slope, Residual&& residual) {
+                              T slope, Residual&& residual, double low = 0.0) {
   Found<T> found;
   const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
     boosted_path<Wet>(c, setup, line, x, found.path);
     return residual(found.path, found.demand);
   };
-  found.root = numerics::bracketed_root<T>(at, T(0.0), T(1.0), start, slope, kFlowTolerance,
+  found.root = numerics::bracketed_root<T>(at, T(low), T(low + 1.0), start, slope, kFlowTolerance,
                                            kPlaceTolerance);
   return found;
 }
@@ -137,12 +144,25 @@ void merge(Found<T>& found, Mask taken, const Found<T>& other) {
   found.root.converged = where(taken, other.root.converged, found.root.converged);
 }
 
+/// Along the speed line; where even its choke end has too much pressure, down the choke line.
+template <bool Wet, class T, class Line, class Residual>
+AIRCHAIN_INLINE Found<T> seek_and_slide(const Chain<T>& c, const Setup<T>& setup, Line& line,
+                                        T start, T slope, Residual&& residual) {
+  auto found = seek<Wet>(c, setup, line, start, slope, residual);
+  const auto choked = found.root.above > T(0.0);
+  if (any(choked) && slides(c)) [[unlikely]] {
+    constexpr double kStart = 1.1, kSlope = 1.5;
+    merge(found, choked, seek<Wet>(c, setup, line, T(kStart), T(kSlope), residual, 1.0));
+  }
+  return found;
+}
+
 /// It is first sought without condensation in the cooler; only lanes that condense there take the
 /// second answer, so that no lane depends on its neighbours.
 template <class T, class Line, class Residual>
 Found<T> find_place(const Chain<T>& c, const Setup<T>& setup, Line& line, T start, T slope,
                     Residual&& residual) {
-  auto found = seek<false>(c, setup, line, start, slope, residual);
+  auto found = seek_and_slide<false>(c, setup, line, start, slope, residual);
   const T pressure = found.path.cooler_outlet_pressure;
   const T temperature = found.path.cooler_outlet_temperature;
   const T vapour = setup.entry.vapour;
@@ -153,7 +173,7 @@ Found<T> find_place(const Chain<T>& c, const Setup<T>& setup, Line& line, T star
   // and a lane that is not doubtful by itself must not become wet by its neighbours.
   const auto wet = doubtful & (excess_water(pressure, temperature, vapour) > T(0.0));
   if (any(wet)) [[unlikely]] {
-    const auto second = seek<true>(c, setup, line, start, slope, residual);
+    const auto second = seek_and_slide<true>(c, setup, line, start, slope, residual);
     merge(found, wet, second);
   }
   return found;
@@ -166,7 +186,8 @@ void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, Breathing
   const auto over = (m.path.plenum_pressure > limit * T(1.0 + 1e-12)) & (solved > T(0.0));
   if (!any(over)) return;
   // Regulating: the plenum is held at the limit, the valve passes what the engine does not take.
-  auto held = find_place(c, setup, line, m.place, T(0.5), [&](const Path<T>& p, Demand<T>&) {
+  const T start = numerics::min(m.place, T(1.0));
+  auto held = find_place(c, setup, line, start, T(0.5), [&](const Path<T>& p, Demand<T>&) {
     return T(1.0) - p.plenum_pressure / limit;
   });
   T engine_flow = m.air_flow;
@@ -179,7 +200,7 @@ void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, Breathing
   T saturated(0.0);
   if (any(small)) {
     const auto full =
-        find_place(c, setup, line, m.place, T(0.5), [&](const Path<T>& p, Demand<T>& d) {
+        find_place(c, setup, line, start, T(0.5), [&](const Path<T>& p, Demand<T>& d) {
           const T rest = numerics::max(p.flow - bypass_capacity(c, setup, p), T(0.0));
           d = demand_of(c, setup, breathing, p, rest);
           return (rest - d.air_flow) / (p.flow + d.air_flow);
@@ -241,7 +262,7 @@ AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, const Setup<T>& setup,
   m.air_flow = m.path.flow;
   m.bypass_flow = T(0.0);
   const auto left_end = map.data().left_end;
-  const bool choke_known = map.data().right_end == compressor::RightEnd::choke;
+  const bool choke_known = slides(c);
   const double left = double(compressor::left_status(left_end));
   m.flags = T(double(compressor::left_flag(left_end)) +
               (choke_known ? 0.0 : double(Flag::choke_not_known)));
@@ -260,7 +281,11 @@ AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, const Setup<T>& setup,
   m.status = where(vented & (before >= T(left)) & (before <= T(left)) & (m.status <= before) &
                        (m.place > T(0.0)),
                    T(0.0), m.status);
-  m.status = where(setup.speed > T(1.0 + 1e-9), T(double(Status::outside_map)), m.status);
+  m.flags += where(m.place > T(1.0), T(double(Flag::on_choke_line)), T(0.0)) +
+             where(setup.speed > T(1.0 + 1e-9), T(double(Flag::above_highest_speed_line)), T(0.0));
+  m.place = numerics::min(m.place, T(1.0));
+  m.status =
+      where(setup.speed > T(kFarthestSpeed + 1e-9), T(double(Status::outside_map)), m.status);
   return m;
 }
 
@@ -274,7 +299,7 @@ AIRCHAIN_INLINE Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup,
   Match<T> m;
   const auto residual = imbalance(c, setup, breathing);
   const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
-    plain_path(c, setup, x * guess, m.path);
+    plain_path(setup, x * guess, m.path);
     return residual(m.path, m.demand);
   };
   const auto root = numerics::bracketed_root<T>(at, T(1e-6), T(2.0), T(0.85), T(0.6),

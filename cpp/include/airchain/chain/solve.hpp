@@ -30,11 +30,12 @@ AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, con
   r.plenum_temperature = fuelled ? p.charge_temperature : p.cooler_outlet_temperature;
   const auto cooled = cooled_mixture(setup, p.condensed);
   T plenum_gas = entry.gas_mass_ratio() - p.condensed;
-  if (fuelled) plenum_gas += setup.fuel_air_ratio * c.injection.evaporated_fraction;
+  if (fuelled) plenum_gas += p.fuel_vapour;
   r.plenum_density = gas::density(p.plenum_pressure, r.plenum_temperature, plenum_gas,
                                   fuelled ? p.charge_gas_constant : cooled.gas_constant);
   r.charge_pressure = p.plenum_pressure;
   r.charge_temperature = p.charge_temperature;
+  r.fuel_evaporated = p.fuel_vapour / setup.fuel_air_ratio;
   r.boost = p.plenum_pressure - setup.ambient.pressure;
   r.humidity_ratio = entry.vapour - p.condensed;
   r.condensed_water = p.flow * p.condensed;
@@ -188,7 +189,9 @@ AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
                      (m.path.charge_temperature < T(gas::kLowestTemperature)) |
                      (m.path.compressor_outlet_temperature > T(gas::kHighestTemperature)),
                  Flag::outside_gas_data) +
-      flag_if<T>(m.path.throttle_load > T(1.0), Flag::throttle_choked);
+      flag_if<T>(m.path.throttle_load > T(1.0), Flag::throttle_choked) +
+      flag_if<T>(r.fuel_evaporated < c.injection.evaporated_fraction * T(1.0 - 1e-9),
+                 Flag::fuel_saturated);
   close(c, setup, m, r);
   const auto unsolved = m.status > T(0.0);
   if (any(unsolved)) {

@@ -122,7 +122,7 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.peak_pressure = of(t.peak_pressure, i);
   r.peak_angle = of(t.peak_angle, i);
   r.heat_loss = of(t.heat, i);
-  r.fuel_heat = of(t.released, i);
+  r.fuel_heat = of(t.released, i) - of(t.evaporation, i);
   r.knock_integral = of(t.knock, i);
   r.burn_duration = of(k.trapped.burn_duration, i);
   r.burn_start = of(k.trapped.burn_start, i);

@@ -111,12 +111,28 @@ void start_cycle(Kernel<T>& k, int i) {
   put(k.trapped.burn_start, start > k.start_angle() ? start : k.start_angle());
   put(k.trapped.burn_duration, duration);
   put(k.unburned_temperature, of(v.temperature));
+  put(k.droplets.square, 1.0);
   auto& t = k.tally;
-  for (T* sum :
-       {&t.plenum_mass, &t.plenum_energy, &t.collector_mass, &t.collector_energy, &t.leaving_mass,
-        &t.leaving_heat, &t.intake_mass, &t.intake_fresh, &t.exhaust_fresh, &t.work,
-        &t.exchange_work, &t.heat, &t.released, &t.burned, &t.knock, &t.peak_pressure,
-        &t.peak_angle, &k.intake_pipe.wall_heat, &k.exhaust_pipe.wall_heat})
+  for (T* sum : {&t.plenum_mass,
+                 &t.plenum_energy,
+                 &t.collector_mass,
+                 &t.collector_energy,
+                 &t.leaving_mass,
+                 &t.leaving_heat,
+                 &t.intake_mass,
+                 &t.intake_fresh,
+                 &t.exhaust_fresh,
+                 &t.work,
+                 &t.exchange_work,
+                 &t.heat,
+                 &t.released,
+                 &t.evaporation,
+                 &t.burned,
+                 &t.knock,
+                 &t.peak_pressure,
+                 &t.peak_angle,
+                 &k.intake_pipe.wall_heat,
+                 &k.exhaust_pipe.wall_heat})
     put(*sum, 0.0);
 }
 

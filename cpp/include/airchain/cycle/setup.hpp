@@ -91,7 +91,7 @@ struct Point {
   T plenum_pressure{base::kRequired};
   T plenum_temperature{base::kRequired};
   T exhaust_pressure{base::kRequired};
-  T half_burned{8.0 * base::kPi / 180.0};
+  T half_burned{cylinder::kBestPhasing};
   T spark{-25.0 * base::kPi / 180.0};
   T collector_temperature{900.0};
 

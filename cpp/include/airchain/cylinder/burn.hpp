@@ -6,6 +6,10 @@
 
 namespace airchain::cylinder {
 
+/// Crank angle after top centre at which half of the charge has burned at best torque, by common
+/// practice 8 to 10 degrees (no source). The one value of the chain and of every spark search.
+inline constexpr double kBestPhasing = 8.0 * base::kPi / 180.0;
+
 /// How the trapped charge burns: Wiebe's function of the crank angle,
 ///
 ///     x = (1 - exp(-a y^(m+1)))/(1 - exp(-a)),   y = (angle - start)/duration   [Wiebe 1956]
@@ -20,7 +24,7 @@ namespace airchain::cylinder {
 /// cycle to cycle, the change of shape with speed, knock's effect on the burn.
 struct Burn {
   static constexpr const char* kName = "Burn";
-  double half_burned = 8.0 * base::kPi / 180.0;
+  double half_burned = kBestPhasing;
   double duration = 55.0 * base::kPi / 180.0;
   double reference_speed = 400.0;
   double speed_exponent = 0.25;

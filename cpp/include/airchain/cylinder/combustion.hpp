@@ -1,8 +1,6 @@
 #pragma once
 
-#include "airchain/base/constants.hpp"
-#include "airchain/base/guards.hpp"
-#include "airchain/numerics/elementary.hpp"
+#include "airchain/cylinder/burn.hpp"
 
 namespace airchain::cylinder {
 
@@ -19,8 +17,8 @@ template <class T>
 struct Combustion {
   static constexpr const char* kName = "Combustion";
   T quality{0.83};
-  T phasing{8.0 * base::kPi / 180.0};
-  T best_phasing{8.0 * base::kPi / 180.0};
+  T phasing{kBestPhasing};
+  T best_phasing{kBestPhasing};
   T phasing_retard{0.0};
   T coolant_share{0.22};
 

@@ -17,6 +17,7 @@ struct Fuel {
   T vapour_molar_mass{base::kRequired};
   T lower_heating_value{base::kRequired};
   T latent_heat{base::kRequired};
+  T vapour_pressure{base::kRequired};
   T density{base::kRequired};
   T vapour_heat_capacity{1600.0};
   T liquid_heat_capacity{2200.0};
@@ -37,6 +38,8 @@ struct Fuel {
               "heat of combustion of the liquid, water as vapour"),
         field("latent_heat", &Fuel::latent_heat, "J/kg", between(1e5, 1.5e6),
               "heat of vaporization at 25 degC"),
+        field("vapour_pressure", &Fuel::vapour_pressure, "Pa", between(10.0, 1e5),
+              "over the liquid at 25 degC; of a gasoline with some 40 % evaporated"),
         field("density", &Fuel::density, "kg/m^3", between(600.0, 900.0), "liquid at 15 degC"),
         field("vapour_heat_capacity", &Fuel::vapour_heat_capacity, "J/(kg K)",
               between(800.0, 3000.0), "of the vapour near 350 K"),
@@ -78,6 +81,7 @@ struct Fuel {
     t.vapour_heat_capacity = vapour_heat_capacity;
     t.liquid_heat_capacity = liquid_heat_capacity;
     t.latent_heat = latent_heat;
+    t.vapour_pressure = vapour_pressure;
     return t;
   }
 };
@@ -90,8 +94,8 @@ std::vector<base::Refusal> Fuel<double>::contradictions() const;
 /// Where the fuel meets the air.
 enum class InjectionPlace { before_compressor, plenum, port };
 
-/// How the fuel is put in. What has not evaporated at its place enters the cylinder as liquid and
-/// cools the charge no more.
+/// How the fuel is put in. It evaporates as far as is typed, or as the air can hold (see
+/// evaporation.hpp); the rest enters the cylinder as liquid and cools the charge there.
 template <class T>
 struct Injection {
   static constexpr const char* kName = "Injection";
@@ -106,44 +110,12 @@ struct Injection {
         field("lambda", &Injection::lambda, "1", base::between(0.5, 1.5),
               "air-fuel ratio over the stoichiometric one"),
         field("evaporated_fraction", &Injection::evaporated_fraction, "1", base::between(0.0, 1.0),
-              "share of the fuel that evaporates before the inlet valve closes; common practice "
-              "0.3 to 0.6"),
+              "share of the fuel that evaporates before the inlet valve closes, as far as the air "
+              "can hold it; common practice 0.3 to 0.6"),
         field("fuel_temperature", &Injection::fuel_temperature, "K", base::between(240.0, 350.0),
               "of the liquid as it is injected")};
   }
 };
-
-/// Enthalpy that liquid fuel brings [J/kg dry air]; its vapour at the datum T0 counts 0.
-///
-///     h = F (c_l (T_fuel - T0) - h_fg),   F the fuel-air ratio by mass
-template <class T>
-AIRCHAIN_INLINE T liquid_enthalpy(const Injection<T>& injection, T fuel_air_ratio,
-                                  const gas::FuelThermo<T>& thermo) {
-  return fuel_air_ratio *
-         (thermo.liquid_heat_capacity * (injection.fuel_temperature - T(gas::kDatumTemperature)) -
-          thermo.latent_heat);
-}
-
-/// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air.
-///
-///     h_after(T) = h_before(T_before) + liquid_enthalpy,   vapour = F evaporated_fraction
-///
-/// Left out: whether the air can hold so much vapour. For results within gas::kLowestTemperature
-/// and gas::kHighestTemperature; outside them heat capacities are extrapolated, which the chain
-/// flags as `outside_gas_data`.
-template <class T>
-AIRCHAIN_INLINE gas::Stream<T> inject(const Injection<T>& injection, T fuel_air_ratio,
-                                      const gas::FuelThermo<T>& thermo, gas::Stream<T> s) {
-  const auto before = gas::mixture_of(s, thermo);
-  const T vapour = fuel_air_ratio * injection.evaporated_fraction;
-  s.fuel_vapour += vapour;
-  s.fuel_liquid += fuel_air_ratio - vapour;
-  const auto after = gas::mixture_of(s, thermo);
-  const T total =
-      before.enthalpy(s.temperature) + liquid_enthalpy(injection, fuel_air_ratio, thermo);
-  s.temperature = after.temperature_after(s.temperature, total - after.enthalpy(s.temperature));
-  return s;
-}
 
 /// A generic fuel by name, with where its figures come from.
 struct NamedFuel {

@@ -51,20 +51,37 @@ struct GasClass {
   }
 };
 
-/// Two classes as the kernels need them. Range: 200 to 3500 K. Left out: dissociation (peak
-/// temperatures read 100 to 150 K high near stoichiometric), real-gas effects.
+/// Two classes as the kernels need them, and a third for a cylinder in which droplets evaporate:
+/// the fresh charge with all of its fuel as vapour. Range: 200 to 3500 K. Left out: dissociation
+/// (peak temperatures read 100 to 150 K high near stoichiometric), real-gas effects.
 class Charge {
  public:
-  constexpr Charge(const GasClass& fresh, const GasClass& burned)
+  constexpr Charge(const GasClass& fresh, const GasClass& burned) : Charge(fresh, burned, fresh) {}
+  constexpr Charge(const GasClass& fresh, const GasClass& burned, const GasClass& evaporated)
       : fresh_(energy_of(fresh)),
         rise_(energy_of(burned) - fresh_),
+        vapour_(energy_of(evaporated) - fresh_),
         r_fresh_(fresh.gas_constant),
-        r_rise_(burned.gas_constant - fresh.gas_constant) {}
+        r_rise_(burned.gas_constant - fresh.gas_constant),
+        r_vapour_(evaporated.gas_constant - fresh.gas_constant) {}
 
   /// R = R_fresh + y (R_burned - R_fresh) [J/(kg K)], y the burned mass fraction.
   template <class T>
   AIRCHAIN_INLINE T gas_constant(T burned) const {
     return T(r_fresh_) + burned * T(r_rise_);
+  }
+  /// With some of the mass a fresh charge whose droplets have evaporated.
+  template <class T>
+  AIRCHAIN_INLINE T gas_constant(T burned, T evaporated) const {
+    return gas_constant(burned) + evaporated * T(r_vapour_);
+  }
+  /// Enthalpy that a fresh charge's vapour has over its droplets, 0 at the datum [J/kg of charge].
+  template <class T>
+  AIRCHAIN_INLINE T vapour_enthalpy(T t) const {
+    const auto hot = t > T(kRangeBoundary);
+    T c[6];
+    for (int k = 0; k < 6; ++k) c[k] = numerics::where(hot, T(vapour_.high[k]), T(vapour_.low[k]));
+    return polynomial(c, t) + T(r_vapour_) * t;
   }
   /// Change of the gas constant with the burned mass fraction,
   /// dR/dy = R_burned - R_fresh [J/(kg K)].
@@ -86,12 +103,12 @@ class Charge {
   /// guess that was nearly right stays so: u(T, y) = energy by `settled_by` about the guess.
   template <class T>
   AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T guess) const {
-    const Mixed<T> mixed(*this, guess, burned);
-    const T heat = mixed.heat(guess);
-    auto found = settled_by<T>({guess, mixed.energy(guess), heat, mixed.heat_slope(guess)},
-                               T(1.0) / heat, energy);
-    found.burned_rise = polynomial(mixed.d, guess);
-    return found;
+    return settled_in(Mixed<T>(*this, guess, burned), energy, guess);
+  }
+  /// With some of the mass a fresh charge whose droplets have evaporated.
+  template <class T>
+  AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T evaporated, T guess) const {
+    return settled_in(Mixed<T>(*this, guess, burned, evaporated), energy, guess);
   }
   /// What `settled` needs about a temperature, for energies and mixtures to come: a cell of a pipe
   /// keeps it for many steps.
@@ -166,7 +183,13 @@ class Charge {
         c[k] = where(hot, T(charge.fresh_.high[k]), T(charge.fresh_.low[k])) + burned * d[k];
       }
     }
-    /// u = sum of c_k t^k [J/kg].
+    AIRCHAIN_INLINE Mixed(const Charge& charge, T t, T burned, T evaporated)
+        : Mixed(charge, t, burned) {
+      using numerics::where;
+      const auto hot = t > T(kRangeBoundary);
+      for (int k = 0; k < 6; ++k)
+        c[k] += evaporated * where(hot, T(charge.vapour_.high[k]), T(charge.vapour_.low[k]));
+    }
     AIRCHAIN_INLINE T energy(T t) const { return polynomial(c, t); }
     /// cv = sum of k c_k t^(k-1) [J/(kg K)].
     AIRCHAIN_INLINE T heat(T t) const {
@@ -180,8 +203,17 @@ class Charge {
     }
   };
 
-  Energy fresh_, rise_;
-  double r_fresh_, r_rise_;
+  template <class T>
+  AIRCHAIN_INLINE static Settled<T> settled_in(const Mixed<T>& mixed, T energy, T guess) {
+    const T heat = mixed.heat(guess);
+    auto found = settled_by<T>({guess, mixed.energy(guess), heat, mixed.heat_slope(guess)},
+                               T(1.0) / heat, energy);
+    found.burned_rise = polynomial(mixed.d, guess);
+    return found;
+  }
+
+  Energy fresh_, rise_, vapour_;
+  double r_fresh_, r_rise_, r_vapour_;
 };
 
 }  // namespace airchain::gas

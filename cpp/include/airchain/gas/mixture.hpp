@@ -13,6 +13,7 @@ struct FuelThermo {
   T vapour_heat_capacity{0.0};  ///< taken as constant [J/(kg K)]
   T liquid_heat_capacity{0.0};  ///< taken as constant [J/(kg K)]
   T latent_heat{0.0};           ///< at the datum temperature [J/kg]
+  T vapour_pressure{0.0};       ///< over the liquid at the datum temperature [Pa]
 };
 
 /// Enthalpy about one temperature, to find a temperature from an enthalpy rise.
@@ -69,6 +70,13 @@ struct Mixture {
   T liquid_heat{0.0};  // heat capacity of the liquids carried [J/(K kg dry air)]
   T gas_constant;      // [J/(K kg dry air)]
 
+  /// Adds fuel that is all liquid.
+  AIRCHAIN_INLINE void add_liquid_fuel(T amount, const FuelThermo<T>& fuel) {
+    const T heat = amount * fuel.liquid_heat_capacity;
+    liquid_heat += heat;
+    a[0] += heat;
+    offset -= heat * T(kDatumTemperature) + amount * fuel.latent_heat;
+  }
   /// h = sum of a_k T^(k+1) + offset [J/kg dry air].
   AIRCHAIN_INLINE T enthalpy(T t) const {
     return ((((a[4] * t + a[3]) * t + a[2]) * t + a[1]) * t + a[0]) * t + offset;
