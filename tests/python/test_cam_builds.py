@@ -168,15 +168,14 @@ def test_the_chain_fills_as_the_cycle_at_its_matched_state(
     assert pull.matched.all()
     assert not pull.extrapolated.any()
     points = matched_points(pull)
-    points["collector_temperature"] = surface.COLLECTOR_TEMPERATURE
     cycles = _core.run_cycles(pull.build.cylinder.setup, points)
     assert np.allclose(pull["volumetric_efficiency"], cycles["volumetric_efficiency"], rtol=2e-3)
     assert np.allclose(pull["trapping"], 1.0 - cycles["scavenging_loss"], atol=1e-3)
     assert np.allclose(pull["pumping_pressure"], cycles["pmep"], atol=300.0)
-    # Gas as hot as the chain's exhaust, some 1080 K, comes back thinner.
     cycles = pull.cycles()
-    assert np.allclose(pull["volumetric_efficiency"], cycles["volumetric_efficiency"], rtol=4e-3)
-    assert np.allclose(pull["pumping_pressure"], cycles["pmep"], atol=400.0)
+    assert np.array_equal(
+        cycles["pmep"], _core.run_cycles(pull.build.cylinder.setup, points)["pmep"]
+    )
     assert "cycles settled" in cycles.text()
     assert any("is within" in note for note in cycles.notes)
 

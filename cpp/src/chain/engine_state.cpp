@@ -16,6 +16,13 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
   base::require("Engine", "plenum_pressure", plenum_pressure, "Pa", base::between(1e3, 1e6));
   base::require("Engine", "plenum_temperature", plenum_temperature, "K",
                 base::between(230.0, 500.0));
+  const auto& b = chain.breathing;
+  base::require_that(
+      b.table || b.surface || b.held,
+      {.where = "Chain",
+       .field = "breathing",
+       .rule = "be a Breathing with its table of volumetric efficiency or its surface",
+       .statement = "breathing has no table"});
   Chain<double> c = chain;
   c.operation.engine_speed = engine_speed;
   base::require_fields(c.operation);

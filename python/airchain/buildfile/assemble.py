@@ -10,7 +10,7 @@ from .. import _core
 from ..base.errors import InputError, Refusal, all_of, joined, quoted, refusal, suggestion, told_as
 from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
-from ..cylinder.surface import NO_SURFACE
+from ..cylinder.surface import COARSE, CYCLES
 from ..cylinder.surface_cache import cam_breathing, cycle_breathing
 from ..typed.place import Typed, dotted
 from ..typed.section import Section
@@ -26,9 +26,9 @@ from .source import Source
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
 #: Said in every result of a build that asks for a coarse breathing surface.
-COARSE = (
+COARSE_CAUTION = (
     "The breathing stands on a coarse surface, up to 2.6 % off the cycles. Take the line "
-    'surface = "coarse" out of [engine] before you trust a figure.'
+    'breathing = "coarse surface" out of [engine] before you trust a figure.'
 )
 
 
@@ -67,6 +67,7 @@ class Parts:
     handover: Handover
     cylinder: Cylinder | None
     cautions: tuple[str, ...]
+    breathes: str = ""
     level_name: str = ""
     trust: Mapping[str, float] = field(default_factory=dict)
 
@@ -99,15 +100,16 @@ def assemble(source: Source) -> Parts:
         raise all_of(source.errors)
     stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
     stations_built["breathing"], cautions = engine.breathing, tuple[str, ...]()
-    if engine.cylinder is not None and engine.surface == NO_SURFACE:
+    if engine.cylinder is not None and engine.breathes == CYCLES:
         stations_built["breathing"] = cycle_breathing(engine.breathing_scale)
         stations_built["cylinder"] = engine.cylinder.setup
     elif engine.cylinder is not None:
+        nodes = "coarse" if engine.breathes == COARSE else ""
         stations_built["breathing"], cautions = cam_breathing(
-            engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
+            engine.cylinder, engine.size.speed_limit, engine.breathing_scale, nodes
         )
-        if engine.surface == "coarse":
-            cautions = (*cautions, COARSE)
+        if engine.breathes == COARSE:
+            cautions = (*cautions, COARSE_CAUTION)
     stations_built["drive"] = built.drive
     try:
         chain = _core.Chain(**stations_built)
@@ -126,6 +128,7 @@ def assemble(source: Source) -> Parts:
         cylinder=engine.cylinder,
         cautions=cautions,
         trust=trust,
+        breathes=engine.breathes,
     )
 
 

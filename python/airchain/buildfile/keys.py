@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from .. import _core
 from ..cylinder.keys import CYLINDER
-from ..cylinder.surface import NO_SURFACE, NODES
+from ..cylinder.surface import COARSE, CYCLES, SURFACE
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
 SECTIONS = (
@@ -148,7 +148,7 @@ ENGINE: Keys = {
     **CYLINDER,
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),
-    "surface": choice(*NODES, NO_SURFACE),
+    "breathing": choice(CYCLES, SURFACE, COARSE),
 }
 BREATHING: Keys = {
     **core_keys(_core.Breathing),

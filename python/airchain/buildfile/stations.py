@@ -10,6 +10,7 @@ from ..cylinder.assembly import assembled, swept_volume
 from ..cylinder.charge import Charge, charge_of
 from ..cylinder.keys import FUEL, OWN
 from ..cylinder.parts import Cylinder
+from ..cylinder.surface import CYCLES
 from ..typed.keys import Keys
 from ..typed.place import NotedError
 from ..typed.section import Section
@@ -185,14 +186,14 @@ def fuel(source: Source) -> Charge:
 class EngineParts(NamedTuple):
     """Size and friction, and typed breathing or the cylinder that makes it.
 
-    `breathing_scale` is a factor on what the cylinder breathes, `surface` the fineness typed.
+    `breathing_scale` is a factor on what the cylinder breathes, `breathes` says by what.
     """
 
     size: _core.Engine
     breathing: _core.Breathing | None
     cylinder: Cylinder | None = None
     breathing_scale: float = 1.0
-    surface: str = ""
+    breathes: str = ""
 
 
 def engine(source: Source, charge: Charge | None) -> EngineParts:
@@ -206,8 +207,8 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
             typed.refuse("valve_loss", f"not stand beside {hint}")
         cylinder = assembled(typed, charge)
         scale = typed.get("breathing_scale", 1.0)
-        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("surface"))
-    typed.only_with("a camshaft", *OWN, "breathing_scale", "surface")
+        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("breathing", CYCLES))
+    typed.only_with("a camshaft", *OWN, "breathing_scale", "breathing")
     breathing = source.attempt(typed_breathing, typed)
     typed.need("stroke", "compression_ratio", "redline")
     typed.positive("bore", "stroke")

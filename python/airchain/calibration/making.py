@@ -12,6 +12,7 @@ from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM
 from ..chain.build import Build
+from ..chain.build_words import surface_words
 from ..chain.pull import Pull
 from ..fit.reconciliation import Reconciliation
 from ..fuel.words import cautions
@@ -60,7 +61,8 @@ def calibrate(
     Parameters
     ----------
     build : Build or Reconciliation
-        The build, or a fit of it to pulls, whose chain then fills the tables.
+        The build, or a fit of it to pulls, whose chain then fills the tables. A build that
+        breathes by its cycles gets a breathing surface first.
     pulls : mapping, optional
         Measured pulls by level, one or a list each.
     rpm : array_like, optional
@@ -161,6 +163,7 @@ def _filled(base: Build, pulls: Mapping[str, Pull], paths: list[Path], fit: Reco
 def _about(base: Build) -> list[str]:
     """Say of what build and at what voltage the tables are."""
     notes = ["The build file says that this build is invented."] if base.invented else []
+    notes += surface_words(base)
     if base.fuel_system is None:
         return [
             *notes, "The build file has no [fuel_system], so injector times are left out."

@@ -77,7 +77,7 @@ def matched_points(pull: Pull) -> dict[str, Array]:
     Returns
     -------
     dict
-        Speed [rad/s], pressures [Pa], temperatures [K] and phasing [rad] of every solved point.
+        Speed [rad/s], pressures [Pa], temperature [K] and phasing [rad] of every solved point.
 
     Raises
     ------
@@ -93,7 +93,6 @@ def matched_points(pull: Pull) -> dict[str, Array]:
         "plenum_pressure": "plenum_pressure",
         "plenum_temperature": "charge_temperature",
         "exhaust_pressure": "exhaust_pressure",
-        "collector_temperature": "exhaust_temperature",
     }
     points = {field: np.asarray(pull[name])[solved] for field, name in taken.items()}
     combustion = pull.build.chain.combustion

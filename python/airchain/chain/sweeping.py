@@ -20,6 +20,7 @@ from ..base.text_file import checked_target, write_text, write_with
 from ..shown import statuses
 from ..shown.columns import LATER, column, columns, heading, kind_of
 from ..units.convert import KINDS, is_quantity, to_si
+from .build_words import breathing_words
 from .factors import lane_values
 from .sweep_pictures import add_tools
 
@@ -55,7 +56,8 @@ def sweep(
     Parameters
     ----------
     build : Build
-        The build.
+        The build; one that breathes by its cycles gets a breathing surface first, and the dataset
+        says so.
     axes : mapping
         Values for each of ``"rpm"``, ``"level"``, ``"station.field"`` (as in
         ``"cooler.effectiveness"``) or a path of the build file. Values are texts with units, pint
@@ -323,6 +325,7 @@ def _dataset(
     attributes = {
         "title": build.title,
         "summary": f"{statuses.count(arrays['status'])} {_NO_KNOCK}",
+        "breathing": breathing_words(build),
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }
     grid: Dataset = extra("xarray").Dataset(variables, coordinates, attributes)

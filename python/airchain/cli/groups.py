@@ -12,6 +12,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("plan", "fuel"),
     "Hand over": ("calibrate", "report"),
+    "Look after the program": ("cache",),
 }
 
 

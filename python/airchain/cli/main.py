@@ -25,6 +25,7 @@ except ModuleNotFoundError as missing:
 import click
 
 from .build import BUILD_COMMANDS
+from .cache import CACHE_COMMANDS
 from .fits import FIT_COMMANDS
 from .fuel import FUEL_COMMANDS
 from .groups import JobGroup
@@ -51,6 +52,7 @@ def cli(debug: bool) -> None:
 
 for _command in (
     *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, *FUEL_COMMANDS, report, *WORD_COMMANDS,
+    *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

@@ -252,7 +252,8 @@ class CrankEngine(Described):
             Called with the numbers of points done and in all, dimensionless.
         **more
             ``plenum_temperature`` (305 K without it), ``collector_temperature`` of gas that comes
-            back from behind the primary [K]; ``half_burned``, the crank angle after top centre at
+            back from behind the primary [K] (without it as hot as what leaves there);
+            ``half_burned``, the crank angle after top centre at
             which half the charge has burned, or ``spark``, that before top centre at which the
             burn starts [rad].
 

@@ -17,8 +17,7 @@ Array = NDArray[np.float64]
 #: Limits of knock are searches to a tenth of what the formula is worth at best.
 SEARCH = _core.SparkSearch(tolerance=0.2 * np.pi / 180.0)
 EARLIEST, LATEST = float(SEARCH.earliest), float(SEARCH.latest)
-_POINT = ("speed", "plenum_pressure", "plenum_temperature", "exhaust_pressure", "half_burned",
-          "collector_temperature")  # fmt: skip
+_POINT = ("speed", "plenum_pressure", "plenum_temperature", "exhaust_pressure", "half_burned")
 #: Points kept at most; a whole plan has some hundreds.
 _MOST = 50_000
 _Key = tuple[str | float, ...]

@@ -69,7 +69,7 @@ def read_parts(
     if data.get("format") != _FORMAT:
         rule = f"be {_FORMAT}"
         raise refusal(str(where), "format", quoted(data.get("format")), rule, "fit again")
-    build = _on_level(build, data.get("level"))
+    build = _on_level(build, data.get("level")).with_surface()
     if data.get("build_fingerprint") != build.fingerprint:
         hint = "the build file, its map or a level has changed; fit again"
         raise refusal(str(where), "build_fingerprint", quoted(data.get("build_fingerprint")),

@@ -43,7 +43,8 @@ def plan_levels(
     Parameters
     ----------
     build : Build or Reconciliation
-        The build; of one fitted to measured pulls the fit's own band is used.
+        The build; of one fitted to measured pulls the fit's own band is used. A build that
+        breathes by its cycles gets a breathing surface first.
     file : str or path, optional
         A plan file; the ``[plan]`` table of the build file without it.
     progress : callable, optional

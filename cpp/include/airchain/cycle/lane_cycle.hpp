@@ -7,9 +7,6 @@
 // What a lane does between two cycles, one lane at a time.
 namespace airchain::cycle {
 
-/// Share of the trapped mass below which fresh charge no longer measures its own changes.
-inline constexpr double kLeastCharge = 1e-3;
-
 // A point counts as settled when the changes still to come would sum up to less than the tolerance:
 // changes that fall by a ratio q from cycle to cycle leave change q/(1 - q). Measured ratios lie
 // between these; the last is what a first cycle is taken to have.
@@ -43,6 +40,14 @@ void CourseRunner<T>::take_point(int i, const Point<double>& p) {
 }
 
 template <class T>
+void CourseRunner<T>::move_point(int i, const Point<double>& p) {
+  const double collector = of(kernel_.point.collector_temperature, i);
+  put_point(kernel_, i, p);
+  if (kernel_.setup().collector == Collector::follows)
+    numerics::set_lane(kernel_.point.collector_temperature, i, collector);
+}
+
+template <class T>
 void CourseRunner<T>::idle_like_the_first(int i) {
   for (int j = 0; j < kLanes; ++j) {
     if (lanes_[j].course == nullptr) continue;
@@ -65,25 +70,6 @@ void CourseRunner<T>::begin_cycle(int i) {
   start_cycle(kernel_, i);
   lanes_[i].stored_mass = stored(i, &pipe::Cell<T>::mass, kernel_.vessel.mass);
   lanes_[i].stored_energy = stored(i, &pipe::Cell<T>::energy, kernel_.vessel.energy);
-}
-
-/// Mean over the gas that leaves behind the primary, by its enthalpy; that of the gas there where
-/// none leaves. The share of fresh charge in it is neglected.
-///
-///     u(T) + R T = (sum of enthalpy that left)/(sum of mass that left),   burned gas; T in K
-template <class T>
-double CourseRunner<T>::leaving_temperature(int i) const {
-  const auto& k = kernel_;
-  const double mass = of(k.tally.leaving_mass, i);
-  if (!(mass > 0.0)) return of(k.point.collector_temperature, i);
-  const double enthalpy = of(k.tally.leaving_heat, i) / mass;
-  const double gas_constant = k.gas().gas_constant(1.0);
-  double t = 1000.0;
-  for (int n = 0; n < 6; ++n) {
-    const auto at = k.gas().caloric(t, 1.0);
-    t += (enthalpy - at.energy - gas_constant * t) / (at.heat + gas_constant);
-  }
-  return t;
 }
 
 /// Whether the cycle drew enough fresh charge for shares of it to mean something.
@@ -129,7 +115,7 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.half_burned = r.burn_start + setup.burn.place_of(0.5) * r.burn_duration;
   r.air_mass = drawn * setup.mixture.air_fraction;
   r.fuel_mass = drawn * setup.mixture.fuel_fraction;
-  r.exhaust_temperature = leaving_temperature(i);
+  r.exhaust_temperature = leaving_temperature(k, i);
   const double mass = stored(i, &pipe::Cell<T>::mass, k.vessel.mass) - lane.stored_mass;
   const double energy = stored(i, &pipe::Cell<T>::energy, k.vessel.energy) - lane.stored_energy;
   r.mass_error = (of(t.plenum_mass, i) + of(t.collector_mass, i) - mass) / r.trapped_mass;
@@ -189,22 +175,25 @@ bool CourseRunner<T>::end_cycle(int i) {
   const double ratio = lane.unrest > 0.0 ? unrest / lane.unrest : kUsualRatio;
   const double q = numerics::min(numerics::max(ratio, kLeastRatio), kMostRatio);
   lane.unrest = unrest;
-  r.converged =
-      finite && draws(i) && lane.cycles >= kLeastCycles && unrest * q / (1.0 - q) < controls_.tolerance;
-  if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
-    begin_cycle(i);
-    return false;
-  }
+  r.converged = finite && draws(i) && lane.cycles >= kLeastCycles &&
+                unrest * q / (1.0 - q) < controls_.tolerance;
   if (finite) {
     tell_new_charge(r, fresh);
+    follow_collector(k, i);
   } else {
     const double none = __builtin_nan("");
     for (const auto& number : kResultNumbers) r.*number.member = none;
     r.cycles = lane.cycles;
   }
-  if (!lane.course->take(r)) return true;
-  take_point(i, lane.course->point());
-  if (!finite) fill_lane(k, i);
+  if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
+    if (lane.course->moves(r)) move_point(i, lane.course->point());
+  } else {
+    if (!lane.course->take(r)) return true;
+    lane.cycles = 0;
+    lane.unrest = 0.0;  // the cycle before belongs to another point
+    move_point(i, lane.course->point());
+    if (!finite) fill_lane(k, i);
+  }
   begin_cycle(i);
   return false;
 }

@@ -19,6 +19,43 @@ void put_point(Kernel<T>& k, int i, const Point<double>& p) {
   put(k.point.collector_temperature, p.collector_temperature);
 }
 
+/// Share of the trapped mass below which a flow measures nothing.
+inline constexpr double kLeastCharge = 1e-3;
+
+/// Mean over the gas that leaves behind the primary, by its enthalpy; that of the gas there where
+/// none leaves. The share of fresh charge in it is neglected.
+///
+///     u(T) + R T = (sum of enthalpy that left)/(sum of mass that left),   burned gas; T in K
+template <class T>
+double leaving_temperature(const Kernel<T>& k, int i) {
+  const auto of = [&](const T& value) { return numerics::lane(value, i); };
+  const double mass = of(k.tally.leaving_mass);
+  if (!(mass > 0.0)) return of(k.point.collector_temperature);
+  const double enthalpy = of(k.tally.leaving_heat) / mass;
+  const double gas_constant = k.gas().gas_constant(1.0);
+  double t = 1000.0;
+  for (int n = 0; n < 6; ++n) {
+    const auto at = k.gas().caloric(t, 1.0);
+    t += (enthalpy - at.energy - gas_constant * t) / (at.heat + gas_constant);
+  }
+  return t;
+}
+
+/// Makes the collector's gas of the next cycle as hot as what left in this one, where the setup has
+/// it so:
+///
+///     T_collector = T_leaving(T_collector)
+///
+/// Gas that came back leaves again, cooled on its way, so that each cycle brings it nearer. Too
+/// little gas to tell leaves it as it was.
+template <class T>
+void follow_collector(Kernel<T>& k, int i) {
+  if (k.setup().collector == Collector::held) return;
+  const auto of = [&](const T& value) { return numerics::lane(value, i); };
+  if (of(k.tally.leaving_mass) > kLeastCharge * of(k.trapped.mass))
+    numerics::set_lane(k.point.collector_temperature, i, leaving_temperature(k, i));
+}
+
 /// What passes from one cycle to the next beside the flow in the pipes.
 template <class T>
 std::array<T*, 12> cylinder_numbers(Kernel<T>& k) {
@@ -57,6 +94,7 @@ template <class T>
 struct StoredLane {
   using Flow = typename pipe::Pipe<T, gas::Charge>::StoredFlow;
   double cylinder[12] = {};
+  double collector_temperature = 0.0;
   Flow intake, exhaust;
 
   /// False where the cycle has failed.
@@ -72,7 +110,10 @@ struct StoredLane {
 
 template <class T>
 StoredLane<T> stored_lane(Kernel<T>& k, int i) {
-  StoredLane<T> stored{{}, k.intake_pipe.stored_lane(i), k.exhaust_pipe.stored_lane(i)};
+  StoredLane<T> stored{{},
+                       numerics::lane(k.point.collector_temperature, i),
+                       k.intake_pipe.stored_lane(i),
+                       k.exhaust_pipe.stored_lane(i)};
   double* number = stored.cylinder;
   for (T* x : cylinder_numbers(k)) *number++ = numerics::lane(*x, i);
   return stored;
@@ -83,6 +124,7 @@ void restore_lane(Kernel<T>& k, int i, const StoredLane<T>& stored) {
   k.forget_ends(i);
   k.intake_pipe.restore_lane(i, stored.intake);
   k.exhaust_pipe.restore_lane(i, stored.exhaust);
+  numerics::set_lane(k.point.collector_temperature, i, stored.collector_temperature);
   const double* number = stored.cylinder;
   for (T* x : cylinder_numbers(k)) numerics::set_lane(*x, i, *number++);
 }

@@ -50,6 +50,10 @@ void validate(const Runner& runner);
 /// What fixes the burn of a point: its middle, or its start, told as a spark.
 enum class Phasing { half_burned, spark };
 
+/// How hot the burned gas is that comes back from behind the primary: as hot as what leaves there,
+/// which is found with the cycle, or as the point has it.
+enum class Collector { follows, held };
+
 /// One cylinder with its own runner and primary; the same for every lane of a batch.
 struct Setup {
   static constexpr const char* kName = "CycleSetup";
@@ -60,6 +64,7 @@ struct Setup {
   cylinder::HeatLoss heat_loss;
   ChargeMixture mixture;
   Phasing phasing = Phasing::half_burned;
+  Collector collector = Collector::follows;
   double octane = 98.0;
 
   static constexpr auto fields() {
@@ -113,7 +118,8 @@ struct Point {
               "crank angle after top centre at which the burn starts, before it negative, where "
               "the setup is phased by the spark; a flame's slow growth is in the burn law"),
         field("collector_temperature", &Point::collector_temperature, "K", between(280.0, 1500.0),
-              "of burned gas that comes back from behind the primary")};
+              "of burned gas that comes back from behind the primary, where the setup holds it; "
+              "where it follows what leaves there, the search begins with it")};
   }
 };
 

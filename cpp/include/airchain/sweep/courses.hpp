@@ -56,6 +56,7 @@ class Watched final : public cycle::Course {
       : inner_(std::move(inner)), watch_(&watch), points_(points) {}
 
   cycle::Point<double> point() const override { return inner_.point(); }
+  bool moves(const cycle::CycleResult& result) override { return inner_.moves(result); }
   bool take(const cycle::CycleResult& result) override {
     const bool more = inner_.take(result);
     return watch_->count(more ? 0 : points_) && more;
