@@ -110,7 +110,9 @@ TEST(Flag, EveryFlagIsOneBitOfItsOwn) {
                       Flag::over_belt_capacity,      Flag::surge_not_known,
                       Flag::choke_not_known,         Flag::large_duct_loss,
                       Flag::throttle_choked,         Flag::surge_estimated,
-                      Flag::outside_gas_data,        Flag::cycle_not_settled};
+                      Flag::outside_gas_data,        Flag::cycle_not_settled,
+                      Flag::fuel_saturated,          Flag::on_choke_line,
+                      Flag::above_highest_speed_line};
   std::uint32_t joined = 0;
   for (const Flag flag : all) {
     const auto bit = static_cast<std::uint32_t>(flag);
