@@ -68,7 +68,7 @@ def test_margins_tell_the_least_with_its_place_and_doubt(build: Build) -> None:
     assert "no figure here is a permission" in text
     assert "safe" not in text
     worst = min(float(np.nanmin(c["own_margin"])) for c in margins.levels.values())
-    assert f"{np.rad2deg(worst):+.1f} deg" in margins.verdict
+    assert f"{np.rad2deg(worst):+.1f} ± 5 deg" in margins.verdict
     table = margins._tables("trade")[0]
     assert len(table.rows) == 2 * len(margins.levels)
     panel = margins.plot().axes[0]

@@ -46,9 +46,10 @@ def test_margins_are_those_of_searches_at_the_matched_states() -> None:
         pull.get("knock_margin", "deg")[1], abs=1e-12
     )
     one = build.knock_margins(SPEEDS)["full"]
-    assert np.array_equal(one["own_margin"], pull["knock_margin"], equal_nan=True) or (
-        direct["limit_search"] != 0
-    ).any()
+    assert (
+        np.array_equal(one["own_margin"], pull["knock_margin"], equal_nan=True)
+        or (direct["limit_search"] != 0).any()
+    )
     # The integral at the limit is that of its onset.
     at = {**points, "half_burned": direct["limit_half_burned"]}
     found = direct["limit_search"] == 0

@@ -78,8 +78,10 @@ def assemble(source: Source) -> Parts:
     about = source.attempt(_about, source)
     stations_built: dict[str, Any] = {
         name: source.attempt(_made_of, source, (name,), getattr(stations, name))
-        for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
+        for name in ("ambient", "scoop", "throttle", "combustion", "bypass")
     }
+    of_exhaust = ("exhaust", "engine")  # which says whether the primaries are in the cycle
+    stations_built["exhaust"] = source.attempt(_made_of, source, of_exhaust, stations.exhaust)
     pair = (None, None)
     charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
     engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)

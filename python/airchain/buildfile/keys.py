@@ -157,7 +157,14 @@ BREATHING: Keys = {
     "values": Key("dimensionless", "volumetric_efficiency"),
 }
 COMBUSTION = core_keys(_core.Combustion)
-EXHAUST: Keys = {**core_keys(_core.Exhaust), "diameter": Key("length"), "count": Key("count")}
+#: Where the loss of [exhaust] begins: behind the primaries, or with them.
+LOSS_BEGINS = ("behind the primaries", "at the ports")
+EXHAUST: Keys = {
+    **core_keys(_core.Exhaust),
+    "diameter": Key("length"),
+    "count": Key("count"),
+    "begins": choice(*LOSS_BEGINS),
+}
 BYPASS: Keys = {
     **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),

@@ -25,6 +25,7 @@ from .keys import (
     ENGINE,
     EXHAUST,
     LOSS,
+    LOSS_BEGINS,
     MEASURED_COOLER,
     SCOOP,
     SECTIONS,
@@ -229,8 +230,16 @@ def combustion(source: Source) -> _core.Combustion:
 
 
 def exhaust(source: Source) -> _core.Exhaust:
-    """Back pressure."""
+    """Back pressure; an engine with cams has its primaries in the cycle already."""
     typed = section(source, "exhaust", EXHAUST)
+    engine = source.file.data.get("engine")
+    cams = isinstance(engine, dict) and "camshaft" in engine
+    if cams and typed.has("begins") and typed.text("begins") == LOSS_BEGINS[1]:
+        hint = (
+            "the cycle takes the primaries' own loss, which would count twice: type the loss of "
+            "what comes behind them"
+        )
+        typed.refuse("begins", f'be "{LOSS_BEGINS[0]}" on an engine with cams', hint)
     return typed.make(_core.Exhaust, **{**typed.fields(_core.Exhaust), **typed.area()})
 
 

@@ -159,11 +159,11 @@ class PullKnock:
         list of str
             Whole sentences.
         """
-        if not self.known:
-            return [_NOT_KNOWN]
         total = int(np.count_nonzero(matched))
         if not total:
             return []
+        if not self.known:
+            return [_NOT_KNOWN]
         sentences = []
         lost = int(np.count_nonzero(~np.isfinite(self.margin[matched])))
         for number, words in (

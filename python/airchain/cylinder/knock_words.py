@@ -62,7 +62,7 @@ def beyond_words(octane: float) -> str:
     if low <= octane <= high:
         return ""
     side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
-    return f", and its formula is not calibrated {side} (here {octane:g})"
+    return f", and the formula is not calibrated {side} (here {octane:g})"
 
 
 def knocking_words(integral: ArrayLike) -> str:

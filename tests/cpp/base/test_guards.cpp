@@ -123,7 +123,10 @@ TEST(Flag, EveryFlagIsOneBitOfItsOwn) {
                       Flag::odd_filling,
                       Flag::odd_combustion,
                       Flag::odd_exhaust,
-                      Flag::no_power};
+                      Flag::no_power,
+                      Flag::fuel_saturated,
+                      Flag::on_choke_line,
+                      Flag::above_highest_speed_line};
   std::uint32_t joined = 0;
   for (const Flag flag : all) {
     const auto bit = static_cast<std::uint32_t>(flag);

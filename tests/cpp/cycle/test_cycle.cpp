@@ -154,7 +154,8 @@ Setup ideal_gas_engine(double gamma) {
   gas::GasClass g;
   g.gas_constant = 287.0;
   g.low[0] = g.high[0] = 287.0 * gamma / (gamma - 1.0);
-  s.mixture.fresh = s.mixture.burned = g;
+  s.mixture.fresh = s.mixture.burned = s.mixture.evaporated = g;
+  s.mixture.latent_heat = 0.0;
   s.mixture.heat = 1e-3;
   s.heat_loss.multiplier = 0.0;
   s.burn.completeness = 1.0;

@@ -130,6 +130,11 @@ class Kernel {
     T volume, burned;  // share of the charge burned since ignition
   };
 
+  /// Share of the charge burned at a step's start and end.
+  struct Burn {
+    T before, after;
+  };
+
   /// Droplets in a step: the share of them that is vapour at its middle and its end.
   struct Evaporation {
     T square, middle, end, step;
@@ -178,7 +183,7 @@ class Kernel {
   AIRCHAIN_INLINE T heat_flow(const Half& half, T middle, T liner_area) const;
   AIRCHAIN_INLINE void finish_step(T dt, T middle, const Half& half, const Evaporation& drops,
                                    const pipe::Flux<T>& in, const pipe::Flux<T>& out);
-  AIRCHAIN_INLINE void compress_unburned(T dt, T middle, T share, const Evaporation& drops,
+  AIRCHAIN_INLINE void compress_unburned(T dt, T middle, const Burn& burn, const Evaporation& drops,
                                          T pressure_before, T pressure_between);
   /// Heat that a kilogram of fresh charge releases, that of its vapour with it.
   AIRCHAIN_INLINE T heat_of(T evaporated) const {
@@ -349,6 +354,7 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
   mass_rate = ai * in.mass + ae * out.mass;
   burned_rate = ai * in.burned + ae * out.burned;
   const T next = numerics::min(angle + dt * point.speed, T(end_angle()));
+  const T burned_before = tally.burned;
   const auto crank = setup_.crank.at(next);
   const T share = burned_share(next);
   const T fresh = vessel.mass - vessel.burned_mass;
@@ -385,7 +391,7 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
       vessel.mass * gas_.gas_constant(burned, vapour) * vessel.temperature / vessel.volume;
   tally.add_peak(vessel.pressure, next);
 
-  compress_unburned(dt, middle, share, drops, before, half.gas.pressure);
+  compress_unburned(dt, middle, {burned_before, share}, drops, before, half.gas.pressure);
   droplets.square = drops.square;
   angle = next;
 }

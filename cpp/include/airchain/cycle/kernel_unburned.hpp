@@ -23,9 +23,10 @@ AIRCHAIN_INLINE auto Kernel<T>::evaporation(T dt, T middle) const -> Evaporation
 /// Unburned gas follows the pressure by its own isentrope, less what its droplets take, until it
 /// has burned or the valve opens.
 template <class T>
-AIRCHAIN_INLINE void Kernel<T>::compress_unburned(T dt, T middle, T share, const Evaporation& drops,
-                                                  T pressure_before, T pressure_between) {
-  const auto unburned = (share < T(kBurnedOut)) & (middle < T(setup_.exhaust_valve.opening));
+AIRCHAIN_INLINE void Kernel<T>::compress_unburned(T dt, T middle, const Burn& burn,
+                                                  const Evaporation& drops, T pressure_before,
+                                                  T pressure_between) {
+  const auto unburned = (burn.before < T(kBurnedOut)) & (middle < T(setup_.exhaust_valve.opening));
   if (!any(unburned)) return;
   const T fresh = T(1.0) - trapped.residual;
   const auto caloric = gas_.caloric(unburned_temperature, trapped.residual);
@@ -38,7 +39,10 @@ AIRCHAIN_INLINE void Kernel<T>::compress_unburned(T dt, T middle, T share, const
       taken / heat;
   const T mean = T(0.5) * (unburned_temperature + warmer);
   const T delay = cylinder::ignition_delay(T(setup_.octane), pressure_between, mean);
-  tally.knock += where(unburned, dt / delay, T(0.0));
+  // The last step counts as far as it lies before the end, so that steps do not show.
+  const T step = burn.after - burn.before;
+  const T part = where(burn.after > T(kBurnedOut), (T(kBurnedOut) - burn.before) / step, T(1.0));
+  tally.knock += where(unburned, part * dt / delay, T(0.0));
   unburned_temperature = where(unburned, warmer, unburned_temperature);
 }
 
