@@ -83,12 +83,6 @@ double CourseRunner<T>::leaving_temperature(int i) const {
   return t;
 }
 
-/// Whether the cycle drew enough fresh charge for shares of it to mean something.
-template <class T>
-bool CourseRunner<T>::draws(int i) const {
-  return of(kernel_.tally.intake_fresh, i) > kLeastCharge * of(kernel_.vessel.mass, i);
-}
-
 template <class T>
 CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   const auto& k = kernel_;
@@ -104,7 +98,9 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.fresh_mass = fresh;
   r.residual_fraction = of(k.trapped.residual, i);
   const double drawn = of(t.intake_fresh, i);
-  r.scavenging_loss = draws(i) ? of(t.exhaust_fresh, i) / drawn : __builtin_nan("");
+  // A cylinder that draws next to nothing loses none of it: shares of it would mean nothing.
+  const bool draws = drawn > kLeastCharge * of(k.vessel.mass, i);
+  r.scavenging_loss = draws ? of(t.exhaust_fresh, i) / drawn : 0.0;
   r.imep = of(t.work, i) / displaced;
   r.pmep = -of(t.exchange_work, i) / displaced;
   r.gross_imep = r.imep + r.pmep;
@@ -175,7 +171,7 @@ bool CourseRunner<T>::end_cycle(int i) {
   const double q = numerics::min(numerics::max(ratio, kLeastRatio), kMostRatio);
   lane.unrest = unrest;
   r.converged =
-      finite && draws(i) && lane.cycles >= kLeastCycles && unrest * q / (1.0 - q) < controls_.tolerance;
+      finite && lane.cycles >= kLeastCycles && unrest * q / (1.0 - q) < controls_.tolerance;
   if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
     begin_cycle(i);
     return false;
