@@ -64,5 +64,4 @@ ShapeView Shape::view() const {
           volume_.data(), entry_.data(), exit_.data(), widening_.data(), wetted_.data()};
 }
 
-
 }  // namespace airchain::pipe

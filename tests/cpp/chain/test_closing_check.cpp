@@ -55,6 +55,7 @@ TEST(ClosingCheck, RefusesAnExhaustThatNothingPasses) {
 // 0.5 deg/kPa: the burn would end after the exhaust valve has opened.
 TEST(ClosingCheck, RefusesABurnThatGivesNoWork) {
   auto c = boosted_chain();
+  c.drive.step_up = 6.0;
   c.combustion.phasing_retard = 0.5 * base::kPi / 180.0 / 1e3;
   expect_impossible(c, Flag::odd_combustion);
   test::expect_refusal([&] { validate(c); }, "Combustion: phasing_retard");

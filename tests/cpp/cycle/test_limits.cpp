@@ -103,6 +103,7 @@ TEST(Cycle, TellsACylinderThatDrawsNoCharge) {
   EXPECT_TRUE(r.converged);
   EXPECT_NEAR(r.volumetric_efficiency, 0.0, 1e-3);
   EXPECT_NEAR(r.residual_fraction, 1.0, 1e-3);
+  EXPECT_EQ(r.scavenging_loss, 0.0);  // a share of what is not there
   for (const auto& number : kResultNumbers)
     EXPECT_TRUE(std::isfinite(r.*number.member)) << number.name;
 }

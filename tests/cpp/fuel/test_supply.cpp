@@ -92,8 +92,8 @@ TEST(Injector, FlowGoesWithTheRootOfThePressureDifference) {
   EXPECT_NEAR(injector.flow_at(5e5, 790.0), area * std::sqrt(2.0 * 790.0 * 5e5), 1e-15);
 }
 
-// Fuel of a pulse [kg], reckoned the other way round: the time left after the dead time, at the flow
-// held open.
+// Fuel of a pulse [kg], reckoned the other way round: the time left after the dead time, at the
+// flow held open.
 double injected(const Injector<double>& injector, double time, double dp, double density,
                 double voltage) {
   return (time - injector.dead_time_at(voltage, dp)) * injector.flow_at(dp, density);

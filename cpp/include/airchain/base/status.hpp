@@ -42,7 +42,7 @@ enum class Flag : std::uint32_t {
   odd_filling = 1u << 17,
   odd_combustion = 1u << 18,  ///< or the combustion's formula is used beyond its range
   odd_exhaust = 1u << 19,
-  no_power = 1u << 20,  ///< nothing is left at the crank
+  no_power = 1u << 20,                  ///< nothing is left at the crank
   fuel_saturated = 1u << 21,            ///< the air cannot hold as much fuel vapour as was typed
   on_choke_line = 1u << 22,             ///< choked: flow held, pressure ratio below the map's
   above_highest_speed_line = 1u << 23,  ///< extrapolated by similarity

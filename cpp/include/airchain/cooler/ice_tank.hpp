@@ -18,8 +18,9 @@ struct TankState {
 ///     dm_ice/dt = -UA_ice (T - T_ice)/h_if
 ///
 /// Ice melts at a finite rate: UA_ice falls with the two-thirds power of the ice left (surface of
-/// a shrinking shape). Bags of ice in a tank that is pumped round take some 20 kW/K, a block in still
-/// water a tenth of it (common practice, no source). Left out: heat through the tank's walls, pump work, stratification.
+/// a shrinking shape). Bags of ice in a tank that is pumped round take some 20 kW/K, a block in
+/// still water a tenth of it (common practice, no source). Left out: heat through the tank's walls,
+/// pump work, stratification.
 struct IceTank {
   static constexpr const char* kName = "IceTank";
   double water_mass{base::kRequired};

@@ -72,12 +72,6 @@ void CourseRunner<T>::begin_cycle(int i) {
   lanes_[i].stored_energy = stored(i, &pipe::Cell<T>::energy, kernel_.vessel.energy);
 }
 
-/// Whether the cycle drew enough fresh charge for shares of it to mean something.
-template <class T>
-bool CourseRunner<T>::draws(int i) const {
-  return of(kernel_.tally.intake_fresh, i) > kLeastCharge * of(kernel_.vessel.mass, i);
-}
-
 /// What the tally of a cycle says. With V_d the displacement and the sums over the cycle:
 ///
 ///     eta_v = m_fresh R_fresh T_plenum/(p_plenum V_d),   imep = sum p dV/V_d
@@ -101,7 +95,9 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.fresh_mass = fresh;
   r.residual_fraction = of(k.trapped.residual, i);
   const double drawn = of(t.intake_fresh, i);
-  r.scavenging_loss = draws(i) ? of(t.exhaust_fresh, i) / drawn : __builtin_nan("");
+  // A cylinder that draws next to nothing loses none of it: shares of it would mean nothing.
+  const bool draws = drawn > kLeastCharge * of(k.vessel.mass, i);
+  r.scavenging_loss = draws ? of(t.exhaust_fresh, i) / drawn : 0.0;
   r.imep = of(t.work, i) / displaced;
   r.pmep = -of(t.exchange_work, i) / displaced;
   r.gross_imep = r.imep + r.pmep;
@@ -175,8 +171,8 @@ bool CourseRunner<T>::end_cycle(int i) {
   const double ratio = lane.unrest > 0.0 ? unrest / lane.unrest : kUsualRatio;
   const double q = numerics::min(numerics::max(ratio, kLeastRatio), kMostRatio);
   lane.unrest = unrest;
-  r.converged = finite && draws(i) && lane.cycles >= kLeastCycles &&
-                unrest * q / (1.0 - q) < controls_.tolerance;
+  r.converged =
+      finite && lane.cycles >= kLeastCycles && unrest * q / (1.0 - q) < controls_.tolerance;
   if (finite) {
     tell_new_charge(r, fresh);
     follow_collector(k, i);

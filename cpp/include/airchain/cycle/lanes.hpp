@@ -104,7 +104,6 @@ class CourseRunner {
   /// True when the lane's course is done.
   bool end_cycle(int i);
   CycleResult result_of(int i, double fresh_now) const;
-  bool draws(int i) const;
   void tell_new_charge(CycleResult& r, double fresh_now) const;
   double unrest_of(int i, const CycleResult& r) const;
   double stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const;
