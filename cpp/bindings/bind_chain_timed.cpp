@@ -43,7 +43,7 @@ void bind_chain_timed(py::module_& m) {
         ProgressRelay relay(nobody);
         {
           const py::gil_scoped_release released;
-          pull = sweep::timed_pull(c, tank, speeds, acceleration, 0, std::ref(relay));
+          pull = sweep::run_timed(c, tank, speeds, acceleration, 0, std::ref(relay));
         }
         relay.rethrow();
         return arrays_of(pull);

@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import airchain
-import fitted
 import scenario
 from airchain import InputError, _core
 from airchain.cylinder import surface_cache
@@ -141,7 +140,10 @@ def test_what_needs_many_points_names_the_surface_it_made() -> None:
     split = airchain.explain(direct().level("tame"), direct().level("full"), rpm=6000)
     power = direct().with_surface().level("full").pull([6000.0])["power"][0]
     assert split.second == pytest.approx(power, rel=1e-9)
-    fit = fitted.fit()
+    log = airchain.read_pulls(scenario.FILE.parent / "pulls" / "tame.csv").pulls[0]
+    drive = direct().level("tame").chain.drive
+    pull = log.steady("0.28 kg m^2", f"{drive.inertia} kg m^2", drive.speed_ratio)
+    fit = airchain.reconcile(direct(), {"tame": pull}, ["volumetric_efficiency"])
     assert fit.build.breathes == "surface"
     assert any(words in note for note in fit.notes)
 

@@ -25,7 +25,7 @@ def plan() -> Plan:
 
 @cache
 def build() -> airchain.Build:
-    return airchain.load(scenario.FILE)
+    return airchain.load(scenario.FILE).with_surface()
 
 
 def planned(**changes: Any) -> Plan:

@@ -124,7 +124,6 @@ class DirectCourse final : public cycle::Course {
     p.plenum_temperature = m.path.charge_temperature;
     p.exhaust_pressure = m.demand.exhaust_pressure;
     p.half_burned = held_.combustion.phasing_at(p.plenum_pressure);
-    p.collector_temperature = m.demand.exhaust_temperature;
     return p;
   }
 

@@ -72,9 +72,9 @@ class DirectPull {
 
 }  // namespace
 
-std::vector<chain::Instant> timed_pull(const Chain& chain, const cooler::IceTank* tank,
-                                       const std::vector<double>& engine_speed, double acceleration,
-                                       int threads, const Progress& progress) {
+std::vector<chain::Instant> run_timed(const Chain& chain, const cooler::IceTank* tank,
+                                      const std::vector<double>& engine_speed, double acceleration,
+                                      int threads, const Progress& progress) {
   if (!chain.cylinder) return chain::timed_pull(chain, tank, engine_speed, acceleration);
   chain::validate(chain, chain::Cycles::are_run);
   DirectPull pull;

@@ -108,7 +108,11 @@ def assemble(source: Source) -> Parts:
     elif engine.cylinder is not None:
         nodes = "coarse" if engine.breathes == COARSE else ""
         stations_built["breathing"], cautions = cam_breathing(
-            engine.cylinder, engine.size.speed_limit, engine.breathing_scale, nodes
+            engine.cylinder,
+            engine.size.speed_limit,
+            engine.breathing_scale,
+            nodes,
+            stations_built["combustion"],
         )
         if engine.breathes == COARSE:
             cautions = (*cautions, COARSE_CAUTION)

@@ -95,16 +95,17 @@ def calibrate(
         no level.
     """
     fit = build if isinstance(build, Reconciliation) else None
-    base = build.fitted_build() if isinstance(build, Reconciliation) else build.with_surface()
-    searched = base.cylinder is not None and knock
+    base = build.fitted_build() if isinstance(build, Reconciliation) else build
     levels = list(base.levels) if base.supercharged and base.levels else [""]
+    given = _given(pulls, [name or "as built" for name in levels])
+    base = base.with_surface()  # what is refused costs no surface
+    searched = base.cylinder is not None and knock
     step = _steps(len(levels) + 1 + (_SEARCHES if searched else 0), progress)
     computed = {}
     for name in levels:
         one = (fit.fitted_build(name) if fit is not None else base.level(name)) if name else base
         computed[name or "as built"] = one.pull()
         step()
-    given = _given(pulls, list(computed))
     paths = [_paths.computed(name, pull) for name, pull in computed.items()]
     paths += [_paths.measured(n, m, computed[n].build) for n, many in given.items() for m in many]
     if not any(p.solved > 1 for p in paths):

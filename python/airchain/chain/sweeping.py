@@ -90,7 +90,6 @@ def sweep(
     >>> dict(grid["power"].sizes)
     {'rpm': 2, 'cooler.effectiveness': 2}
     """
-    build = build.with_surface()
     wanted = _wanted(columns)
     if not axes:
         raise refusal("sweep", "axes", "{}", "name at least one input", 'such as {"rpm": [5000]}')
@@ -108,6 +107,7 @@ def sweep(
     if points > _LARGEST:
         raise refusal("sweep", "axes", f"{points:,} points", f"make at most {_LARGEST:,}")
     _check_memory(points, wanted)
+    build = build.with_surface()  # what is refused costs no surface
     arrays = _solve_all(build, outer, lanes, wanted, shape, threads, progress)
     transpose = [order.index(name) for name in axes]
     arrays = {name: values.transpose(transpose) for name, values in arrays.items()}

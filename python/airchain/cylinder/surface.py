@@ -20,6 +20,7 @@ __all__ = [
     "SURFACE",
     "VALUES",
     "Begun",
+    "Burning",
     "Nodes",
     "plan",
     "surface_from_cycles",
@@ -33,6 +34,54 @@ Begun = dict[str, dict[str, list[float]]]
 #: Axes and values of a `BreathingSurface`, in the order of its arguments.
 AXES = ("wave_speed", "pressure_ratio", "temperature", "exhaust_pressure")
 VALUES = ("volumetric_efficiency", "trapping", "pumping", "pressure_effect")
+
+
+class Burning(NamedTuple):
+    """A cylinder, and how its burn is phased by the pressure in the plenum.
+
+    Attributes
+    ----------
+    setup : CycleSetup
+        The cylinder.
+    combustion : Combustion or None
+        What phases it; None for the cylinder's own phasing.
+    """
+
+    setup: _core.CycleSetup
+    combustion: _core.Combustion | None = None
+
+    def half_burned(self, plenum_pressure: Array) -> Array:
+        """Return where half of the charge has burned.
+
+        Parameters
+        ----------
+        plenum_pressure : ndarray
+            In the plenum [Pa].
+
+        Returns
+        -------
+        ndarray
+            Crank angle after top centre [rad].
+        """
+        own = np.full(plenum_pressure.shape, self.setup.burn.half_burned)
+        if self.combustion is None:
+            return own
+        phased = [self.combustion.phasing_at(float(p)) for p in plenum_pressure]
+        return np.minimum(phased, _LATEST)
+
+    @property
+    def phasing(self) -> str:
+        """Everything that decides the phasing, as text."""
+        if self.combustion is None:
+            return ""
+        low, high = _PHASED
+        return repr(self.half_burned(np.linspace(low, high, 8)).tolist())
+
+
+#: Plenum pressures [Pa] between which phasings are told apart.
+_PHASED = (40e3, 700e3)
+#: Latest phasing of a node [rad]: a surface reaches to pressures that no spark is retarded for.
+_LATEST = 0.7
 
 
 class Group(NamedTuple):
@@ -77,7 +126,7 @@ NODES = {
         (
             Group((0.6, 0.66, 0.73), 5, 60),
             Group((0.81, 0.88, 0.94, 1.0, 1.06), 4, 60),
-            Group((1.14, 1.27, 1.5, 1.9, 2.5, 3.3), 3, 46),
+            Group((1.14, 1.27, 1.5, 1.9, 2.5, 3.3), 3, 62),
         ),
         Group((0.6, 0.81, 1.05, 1.5), 3, 16),
     ),
@@ -148,9 +197,9 @@ class _Cycles:
     """Cycles of a group over wave speed, pressure ratio and temperature."""
 
     def __init__(
-        self, setup: _core.CycleSetup, redline: float, nodes: Nodes, group: Group, exhaust: float
+        self, burning: Burning, redline: float, nodes: Nodes, group: Group, exhaust: float
     ) -> None:
-        self.setup = setup
+        self.setup = burning.setup
         speeds = _wave_speeds(redline, nodes, group.speeds)
         t = _temperatures(group.temperatures)
         self.axes = (speeds, np.array(group.ratios), t)
@@ -161,7 +210,7 @@ class _Cycles:
             "plenum_pressure": (exhaust * ratio).ravel(),
             "exhaust_pressure": np.full(u.size, exhaust),
             "plenum_temperature": t.ravel(),
-            "half_burned": np.full(u.size, setup.burn.half_burned),
+            "half_burned": burning.half_burned(exhaust * ratio.ravel()),
         }
         self.solved: dict[str, Array] = {}
 
@@ -233,7 +282,7 @@ def _between(axes: Axes, values: Mapping[str, Array], wanted: Axes) -> dict[str,
 
 
 def surface_from_cycles(
-    setup: _core.CycleSetup,
+    burning: Burning,
     redline: float,
     nodes: Nodes,
     begun: Begun | None = None,
@@ -243,8 +292,8 @@ def surface_from_cycles(
 
     Parameters
     ----------
-    setup : CycleSetup
-        The cylinder.
+    burning : Burning
+        The cylinder and its phasing.
     redline : float
         Highest crank speed [rad/s].
     nodes : Nodes
@@ -267,7 +316,7 @@ def surface_from_cycles(
     """
     jobs = [(group, _EXHAUST[1]) for group in nodes.groups]
     jobs += [(nodes.effect, exhaust) for exhaust in _EFFECT_EXHAUST]
-    cycles = [_Cycles(setup, redline, nodes, *job) for job in jobs]
+    cycles = [_Cycles(burning, redline, nodes, *job) for job in jobs]
     before, total = 0, nodes.cycles
     for number, each in enumerate(cycles):
         each.run(str(number), {} if begun is None else begun, progress, before, total)

@@ -18,7 +18,7 @@ from ..base.kept import ByIdentity
 from ..base.progress import Progress, announced
 from . import surface
 from .parts import Cylinder
-from .surface import AXES, NODES, VALUES, Begun, Nodes, plan, surface_from_cycles
+from .surface import AXES, NODES, VALUES, Begun, Burning, Nodes, plan, surface_from_cycles
 
 __all__ = ["Filling", "cam_breathing", "cycle_breathing", "surface_of"]
 
@@ -45,7 +45,11 @@ class Filling:
 
 
 def cam_breathing(
-    cylinder: Cylinder, redline: float, scale: float = 1.0, nodes: str = ""
+    cylinder: Cylinder,
+    redline: float,
+    scale: float = 1.0,
+    nodes: str = "",
+    combustion: _core.Combustion | None = None,
 ) -> tuple[_core.Breathing, tuple[str, ...]]:
     """Return the breathing of a cylinder with cams, and its cautions.
 
@@ -59,6 +63,8 @@ def cam_breathing(
         Factor on the volumetric efficiency that the chain takes, dimensionless.
     nodes : str
         ``"fine"`` or ``"coarse"``, as in `surface_of`.
+    combustion : Combustion, optional
+        What phases the burn by plenum pressure; the cylinder's own phasing without it.
 
     Returns
     -------
@@ -70,7 +76,7 @@ def cam_breathing(
     InputError
         A node of the surface has no answer.
     """
-    filling = surface_of(cylinder.setup, redline, nodes)
+    filling = surface_of(cylinder.setup, redline, nodes, combustion=combustion)
     breathing = _core.Breathing(surface=filling.surface, scale=scale, temperature_exponent=0.0)
     return breathing, filling.cautions
 
@@ -95,14 +101,18 @@ _made: dict[str, Filling] = {}
 
 
 def surface_of(
-    setup: _core.CycleSetup, redline: float, nodes: str = "", progress: Progress | None = None
+    setup: _core.CycleSetup,
+    redline: float,
+    nodes: str = "",
+    progress: Progress | None = None,
+    combustion: _core.Combustion | None = None,
 ) -> Filling:
     """Return how a cylinder fills up to a redline; what was made before is not made again.
 
     The surface stands on crank-resolved cycles over speed (a quarter of redline to 6 % above),
     plenum over exhaust pressure (0.6 to 3.3) and charge temperature (260 to 400 K) at an exhaust
     pressure of 105 kPa, on fewer at 90 and 150 kPa for what exhaust pressure changes (75 to
-    190 kPa), with the burn's own phasing. It is kept in the folder of `airchain.base.cache`. A new
+    190 kPa), phased as at full throttle. It is kept in the folder of `airchain.base.cache`. A new
     one is announced on standard error and tells how far it is, unless `progress` is given. Work
     that is interrupted goes on where it was the next time.
 
@@ -117,6 +127,8 @@ def surface_of(
         time and up to 2.6 % off; fine without it.
     progress : callable, optional
         Called with the numbers of nodes done and in all while a new surface is made.
+    combustion : Combustion, optional
+        What phases the burn by plenum pressure; the cylinder's own phasing without it.
 
     Returns
     -------
@@ -128,28 +140,28 @@ def surface_of(
     InputError
         A node has no answer, or the limit of the folder is no number.
     """
-    wanted = NODES[nodes or surface.USUAL]
-    key = _fingerprint(setup, redline, wanted)
+    wanted, burning = NODES[nodes or surface.USUAL], Burning(setup, combustion)
+    key = _fingerprint(burning, redline, wanted)
     if key not in _made:
         kept_files.limit()  # refused before the work, not after it
         kept = _read(key)
         if kept is None:
-            kept = Filling(*_new(setup, redline, wanted, key, progress), key)
+            kept = Filling(*_new(burning, redline, wanted, key, progress), key)
             _write(kept)
         _made[key] = kept
     return _made[key]
 
 
 def _new(
-    setup: _core.CycleSetup, redline: float, nodes: Nodes, key: str, progress: Progress | None
+    burning: Burning, redline: float, nodes: Nodes, key: str, progress: Progress | None
 ) -> tuple[_core.BreathingSurface, tuple[str, ...]]:
     """Make a surface, and tell so."""
     with _begun(key) as begun:
         if progress is not None:
-            return surface_from_cycles(setup, redline, nodes, begun, progress)
+            return surface_from_cycles(burning, redline, nodes, begun, progress)
         words = f"A breathing surface of {nodes.cycles:,} cycles is made first; it is then kept."
         with announced(words, "breathing surface", "cycles") as tell:
-            return surface_from_cycles(setup, redline, nodes, begun, tell)
+            return surface_from_cycles(burning, redline, nodes, begun, tell)
 
 
 @contextmanager
@@ -183,8 +195,9 @@ def _core_digest() -> str:
 _setups = ByIdentity[_core.CycleSetup, str](repr)
 
 
-def _fingerprint(setup: _core.CycleSetup, redline: float, nodes: Nodes) -> str:
-    text = repr((_FORMAT, _core_digest(), plan(nodes), redline, _setups.get(setup)))
+def _fingerprint(burning: Burning, redline: float, nodes: Nodes) -> str:
+    made_of = (plan(nodes), redline, burning.phasing, _setups.get(burning.setup))
+    text = repr((_FORMAT, _core_digest(), *made_of))
     return hashlib.sha256(text.encode()).hexdigest()
 
 

@@ -224,10 +224,10 @@ def explain(first: Build | int | str, second: Build | int | str | Diagnosed, *, 
 def _of_builds(first: Build, second: Build, rpm: float, column: str) -> Difference:
     """Split the difference between two builds."""
     checked(column, "explain")
-    first, second = first.with_surface(), second.with_surface()
     if first.supercharged != second.supercharged:
         rule = "both be with or both without compressor"
         raise refusal("explain", "second", second.title, rule, "compare two drive levels")
+    first, second = first.with_surface(), second.with_surface()
     exchange = Exchange.of(first.chain, second.chain, rpm, column)
     return Difference(column, rpm, (first.title, second.title), exchange.first, exchange.second,
                       exchange.shares, exchange.alone, exchange.pairs,

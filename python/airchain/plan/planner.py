@@ -68,8 +68,9 @@ def plan_levels(
     True
     """
     fit = build if isinstance(build, Reconciliation) else None
-    whole = build.build if isinstance(build, Reconciliation) else build.with_surface()
+    whole = build.build if isinstance(build, Reconciliation) else build
     request = read_plan(whole, file)
+    whole = whole.with_surface()  # what is refused costs no surface
     doubt = Doubt(whole, request.rpm, fit)
     trials = _tried(whole, request, doubt, progress)
     fitted = whole if fit is None else whole.changed(fit.factors)

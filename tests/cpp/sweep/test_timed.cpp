@@ -39,12 +39,13 @@ const std::vector<double> kSpeeds{3500 * kRpm, 4500 * kRpm, 5500 * kRpm};
 TEST(TimedPullOfCycles, AgreesWithThePointsOfItsWater) {
   const Chain c = direct_chain();
   const cooler::IceTank ice = tank();
-  const auto told = timed_pull(c, &ice, kSpeeds, 400.0 * kRpm);
+  const auto told = run_timed(c, &ice, kSpeeds, 400.0 * kRpm);
   ASSERT_EQ(told.size(), 3u);
   std::vector<Chain> chains;
   for (const auto& now : told) {
     chains.push_back(c);
-    chains.back().operation = {now.result.engine_speed, 400.0 * kRpm};
+    chains.back().operation.engine_speed = now.result.engine_speed;
+    chains.back().operation.engine_acceleration = 400.0 * kRpm;
     chains.back().cooler.coolant_temperature = now.tank.water_temperature;
   }
   std::vector<chain::Result<double>> alone(3);
@@ -61,10 +62,11 @@ TEST(TimedPullOfCycles, AgreesWithThePointsOfItsWater) {
 // Without a tank the instants know nothing of each other; the rotor's inertia alone is new.
 TEST(TimedPullOfCycles, IsThePullWithoutATank) {
   const Chain c = direct_chain();
-  const auto told = timed_pull(c, nullptr, kSpeeds, 400.0 * kRpm);
+  const auto told = run_timed(c, nullptr, kSpeeds, 400.0 * kRpm);
   for (const auto& now : told) {
     Chain at = c;
-    at.operation = {now.result.engine_speed, 400.0 * kRpm};
+    at.operation.engine_speed = now.result.engine_speed;
+    at.operation.engine_acceleration = 400.0 * kRpm;
     EXPECT_NEAR(now.result.power / solve(at).power, 1.0, 1e-9);
     EXPECT_TRUE(std::isnan(now.tank.water_temperature));
   }
@@ -73,16 +75,16 @@ TEST(TimedPullOfCycles, IsThePullWithoutATank) {
 TEST(TimedPullOfCycles, IsThatOfTheChainWhereThereAreNone) {
   const Chain c = test::boosted_chain();
   const cooler::IceTank ice = tank();
-  const auto ours = timed_pull(c, &ice, kSpeeds, 400.0 * kRpm);
+  const auto ours = run_timed(c, &ice, kSpeeds, 400.0 * kRpm);
   const auto plain = chain::timed_pull(c, &ice, kSpeeds, 400.0 * kRpm);
   for (std::size_t i = 0; i < 3; ++i) EXPECT_EQ(ours[i].result.power, plain[i].result.power);
 }
 
 TEST(TimedPullOfCycles, StopsWhenAskedAndNamesTheBadInput) {
   const Chain c = direct_chain();
-  EXPECT_TRUE(timed_pull(c, nullptr, kSpeeds, 400.0, 1, [](std::size_t) { return false; }).empty());
-  EXPECT_THROW(timed_pull(c, nullptr, {}, 400.0), base::InputError);
-  EXPECT_THROW(timed_pull(c, nullptr, kSpeeds, 0.0), base::InputError);
+  EXPECT_TRUE(run_timed(c, nullptr, kSpeeds, 400.0, 1, [](std::size_t) { return false; }).empty());
+  EXPECT_THROW(run_timed(c, nullptr, {}, 400.0), base::InputError);
+  EXPECT_THROW(run_timed(c, nullptr, kSpeeds, 0.0), base::InputError);
 }
 
 }  // namespace

@@ -7,8 +7,11 @@
 // How one lane of a kernel starts: its point, gas at rest or a flow put aside, and a cycle.
 namespace airchain::cycle {
 
+/// A collector that follows what leaves the primary is first sought near what gas has there at full
+/// load; that sets only how soon a cycle repeats itself.
 template <class T>
 void put_point(Kernel<T>& k, int i, const Point<double>& p) {
+  const double usual = 1000.0 + 0.22 * p.speed;  // [K], speed in rad/s
   const auto put = [&](T& value, double x) { numerics::set_lane(value, i, x); };
   put(k.point.speed, p.speed);
   put(k.point.plenum_pressure, p.plenum_pressure);
@@ -16,7 +19,8 @@ void put_point(Kernel<T>& k, int i, const Point<double>& p) {
   put(k.point.exhaust_pressure, p.exhaust_pressure);
   put(k.point.half_burned, p.half_burned);
   put(k.point.spark, p.spark);
-  put(k.point.collector_temperature, p.collector_temperature);
+  put(k.point.collector_temperature,
+      k.setup().collector == Collector::held ? p.collector_temperature : usual);
 }
 
 /// Share of the trapped mass below which a flow measures nothing.

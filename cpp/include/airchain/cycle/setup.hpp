@@ -98,7 +98,7 @@ struct Point {
   T exhaust_pressure{base::kRequired};
   T half_burned{cylinder::kBestPhasing};
   T spark{-25.0 * base::kPi / 180.0};
-  T collector_temperature{900.0};
+  T collector_temperature{1050.0};
 
   static constexpr auto fields() {
     using base::between;
@@ -118,8 +118,7 @@ struct Point {
               "crank angle after top centre at which the burn starts, before it negative, where "
               "the setup is phased by the spark; a flame's slow growth is in the burn law"),
         field("collector_temperature", &Point::collector_temperature, "K", between(280.0, 1500.0),
-              "of burned gas that comes back from behind the primary, where the setup holds it; "
-              "where it follows what leaves there, the search begins with it")};
+              "of burned gas that comes back from behind the primary, where the setup holds it")};
   }
 };
 

@@ -17,9 +17,9 @@ namespace airchain::sweep {
 ///     f = cycles(T_water),   T_water = fold(f)
 ///
 /// One pass is enough without a tank. An empty list means that `progress` stopped the work.
-std::vector<chain::Instant> timed_pull(const chain::Chain<double>& chain,
-                                       const cooler::IceTank* tank,
-                                       const std::vector<double>& engine_speed, double acceleration,
-                                       int threads = 0, const Progress& progress = {});
+std::vector<chain::Instant> run_timed(const chain::Chain<double>& chain,
+                                      const cooler::IceTank* tank,
+                                      const std::vector<double>& engine_speed, double acceleration,
+                                      int threads = 0, const Progress& progress = {});
 
 }  // namespace airchain::sweep
