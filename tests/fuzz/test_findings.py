@@ -47,7 +47,11 @@ SLIPS = {
     ),
     "a bore beyond the floats": (
         ('bore = "4.56 in"', 'bore = "1e200 in"'),
-        r'engine\.bore = "1e200 in"; must give a value of displacement that is between',
+        r'engine\.bore = "1e200 in"; must be 0\.4 to 3\.0 times the stroke',
+    ),
+    "a bore in mm for inches": (
+        ('bore = "4.56 in"', 'bore = "4.56 mm"'),
+        r'engine\.bore = "4\.56 mm"; must be 0\.4 to 3\.0 .*; did you mean "4\.56 in"\?',
     ),
     "an exhaust in mm for inches": (
         ('diameter = "4.0 in"\ncount = 2', 'diameter = "4.0 mm"\ncount = 2'),
@@ -172,9 +176,7 @@ def test_a_grid_beyond_memory_is_refused_with_its_size(monkeypatch: pytest.Monke
     build = airchain.load(ROOT / "examples" / "one_point.toml")
     monkeypatch.setattr("airchain.chain.sweeping.free_memory", lambda: 2.0**30)
     axes = {"rpm": np.linspace(3000, 7000, 10_000), "ambient.temperature": np.full(5000, 300.0)}
-    message = (
-        r"50,000,000 points of 14 columns, .* GiB; must fit in the 1\.0 GiB of memory"
-    )
+    message = r"50,000,000 points of 14 columns, .* GiB; must fit in the 1\.0 GiB of memory"
     with pytest.raises(InputError, match=message):
         airchain.sweep(build, axes)
 

@@ -179,7 +179,7 @@ BAD = [
     Bad("efficiency above 1", "per cent for a fraction", blown("0.95, 0.90]", "95, 0.90]"),
         r"build.toml:16: engine.volumetric_efficiency.values = .*; give a fraction, .*"),
     Bad("efficiency above 1", "in a map", mapped("1.80, 0.76", "1.80, 1.76"),
-        r".*map.csv:13: .*point 2: efficiency = 1.76; must be above 0 and at most 1; .*"),
+        r".*map.csv:13: .*point 2: efficiency = 1.76; must be between 0.05 and 0.95; .*"),
     Bad("table", "too short", blown("0.95, 0.90]", "0.95]"),
         r"build.toml:16: .*values = .*; must have .* for each rpm \(3\); it has 1, with 2"),
     Bad("table", "unsorted", blown("[1000, 4000,", "[4000, 1000,"),

@@ -215,9 +215,7 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
     typed.positive("bore", "stroke")
     values = typed.fields(_core.Engine)
     if size == "bore":
-        bore, stroke = typed.number("bore"), typed.number("stroke")
-        values["displacement"] = swept_volume(bore, stroke, typed.number("cylinders"))
-        typed.made_of["displacement"] = "bore"
+        values["displacement"] = swept_volume(typed)
     else:
         typed.only_with("a bore", "cylinders")
     return EngineParts(typed.make(_core.Engine, **values), breathing)

@@ -18,6 +18,9 @@ from .slips import likely_slip
 
 Made = TypeVar("Made")
 
+#: To what power a key goes into a field that was made of it.
+_POWERS = {"diameter": 2, "bore": 2}
+
 
 class Section:
     """One table: `keys` says what may stand in it; anything else is noted as refused at once."""
@@ -274,20 +277,27 @@ class Section:
         self, name: str, field: str, maker: Callable[..., object], named: Mapping[str, Any]
     ) -> str:
         """The likely slip: what the value would be in a unit taken for the one typed."""
-        typed, old = self.table[name], named.get(field)
-        key = self.keys[name]
-        if key.kind == "count" or not isinstance(old, float) or not old:
+        old = named.get(field)
+        power = 1 if self.made_of.get(field) != name else _POWERS.get(name, 0)
+        if self.keys[name].kind == "count" or not isinstance(old, float) or not power:
             return ""
+        now = self.number(name)
 
         def passes(value: float) -> bool:
-            squared = key.field != field and field == "area"
-            ratio = value / (old if not squared else self.number(name))
+            meant = value if power == 1 else old * (value / now) ** power
             try:
-                maker(**{**named, field: old * (ratio * ratio if squared else ratio)})
+                maker(**{**named, field: meant})
             except InputError as error:
                 return all(one.field != field for one in error.refusals)
+            except TypeError:  # another argument is missing, which was refused by itself
+                return False
             return True
 
+        return self.slip(name, passes)
+
+    def slip(self, name: str, passes: Callable[[float], bool]) -> str:
+        """Return what may have been meant by a value, by what would pass in SI; else ''."""
+        typed = self.table[name]
         return likely_slip(typed, lambda other: self._to_si(other, name, name), passes)
 
 
