@@ -177,6 +177,7 @@ class DynoDay(Engine):
 
     more: bool = False
     solved: dict = field(default_factory=dict)
+    lags: dict[str, float] = field(default_factory=dict)
 
     @classmethod
     def on(cls, seed: int, more: bool) -> "DynoDay":
@@ -222,7 +223,9 @@ class DynoDay(Engine):
     def _sensed(self, name: str, values: np.ndarray, rpm: np.ndarray, held: bool,
                 case: Case) -> np.ndarray:  # fmt: skip
         rng = self.rng
-        lag = rng.uniform(*LAGS[name]) if name in LAGS else 0.0
+        # A sensor's lag is its own, whatever is pulled.
+        drawn = rng.uniform(*LAGS[name]) if name in LAGS else 0.0
+        lag = self.lags.setdefault(name, drawn)
         lag += case.slower[1] if case.slower[0] == name else 0.0
         there = late(CubicSpline(GRID, values)(rpm), lag, held)
         off = rng.uniform(-_OFFSETS[name], _OFFSETS[name])

@@ -27,7 +27,7 @@ _SHARES = (0.5, 0.25, 0.25)
 #: with those beside it: another gear pair is another day, with another air box and brake.
 LEVEL_REACH, LEVEL_SHARED = 1.0, 0.65
 #: Share of it that another pull on the same level shows again: oil, air box and brake differ.
-PULL_SHARED = 0.9
+PULL_SHARED = 0.8
 
 
 @dataclass(frozen=True)
@@ -55,26 +55,17 @@ class OwnError:
     def shared(self, other: OwnError) -> dict[str, Array]:
         """Return the covariance of the error here with that elsewhere, by its cause."""
         over = over_speed(self.rpm, other.rpm)
-        parts, rest = self._of_parts(other, over)
-        return {"chain": self._alone(other, over) + rest, **parts}
-
-    def linked(self, other: OwnError, alike: float) -> Array:
-        """Return the covariance with another channel: a part's error moves both.
-
-        `alike` is the correlation of what the chain errs by in either besides.
-        """
-        over = over_speed(self.rpm, other.rpm)
-        parts, rest = self._of_parts(other, over)
-        linked: Array = np.sum([*parts.values(), rest], axis=0)
-        return linked + alike * self._alone(other, over) if alike else linked
-
-    def _alone(self, other: OwnError, over: Array) -> Array:
-        """Return what the chain errs by beside its parts' errors, smooth and narrow."""
         along = along_levels(self.level, other.level, self.pull, other.pull)
-        smooth = along * over * np.outer(self.smooth, other.smooth)
-        narrow = nearby(self.rpm, other.rpm) * np.outer(self.narrow, other.narrow)
-        alone: Array = smooth + along * narrow
-        return alone
+        chain = along * over * np.outer(self.smooth, other.smooth)
+        chain += along * nearby(self.rpm, other.rpm) * np.outer(self.narrow, other.narrow)
+        parts, rest = self._of_parts(other, over)
+        return {"chain": chain + rest, **parts}
+
+    def linked(self, other: OwnError) -> Array:
+        """Return the covariance with another channel: a part's error moves both."""
+        parts, rest = self._of_parts(other, over_speed(self.rpm, other.rpm))
+        linked: Array = np.sum([*parts.values(), rest], axis=0)
+        return linked
 
     def _of_parts(self, other: OwnError, over: Array) -> tuple[dict[str, Array], Array]:
         """Return what each part's error gives that grows with load, and all that does not."""
