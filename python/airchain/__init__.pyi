@@ -11,6 +11,7 @@ from .chain.build import Build as Build
 from .chain.ladders import ladder as ladder
 from .chain.loading import load as load
 from .chain.sweeping import sweep as sweep
+from .choosing.choosing import choose_compressor as choose_compressor
 from .cylinder.cams import cam_sweep as cam_sweep
 from .cylinder.crank_engine import CrankEngine as CrankEngine
 from .cylinder.knock_limits import compression_against_boost as compression_against_boost
