@@ -11,6 +11,7 @@ from .chain.build import Build as Build
 from .chain.cam_sweep import cam_sweep as cam_sweep
 from .chain.ladders import ladder as ladder
 from .chain.sweeping import sweep as sweep
+from .choosing.choosing import choose_compressor as choose_compressor
 from .cylinder.crank_engine import CrankEngine as CrankEngine
 from .cylinder.knock_limits import compression_against_boost as compression_against_boost
 from .faults.diagnosing import diagnose as diagnose

@@ -91,6 +91,19 @@ def save_figure(figure: Figure, path: str) -> None:
     say_written(save(figure, path))
 
 
+def made_folder(command: str, path: str) -> Path:
+    """Make the folder of a command's pictures, or refuse it before the work."""
+    from ..base.errors import quoted, refusal
+
+    folder = Path(path)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        rule = f"be a folder that can be written; {error.strerror or error}"
+        raise refusal(command, "figures", quoted(path), rule) from None
+    return folder
+
+
 def check_figure(path: str | None) -> None:
     """Refuse the file of a picture before the work that it shows."""
     if path is not None:

@@ -1,4 +1,4 @@
-"""Beginning with what one has: a whole build file from a few numbers, every guess with its doubt."""
+"""Beginning with what one has: a whole build file of a few numbers, guesses with their doubt."""
 
 import lazy_loader
 

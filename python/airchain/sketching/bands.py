@@ -22,7 +22,7 @@ from .driving import Pair
 from .model import COLUMNS, STEP, Model
 from .today import Known, tuning_error
 
-__all__ = ["Bands", "NINETY"]
+__all__ = ["NINETY", "Bands"]
 
 Array = NDArray[np.float64]
 NINETY = 1.6448536269514722

@@ -138,7 +138,9 @@ def read_facts(told: Mapping[str, Any], levels: Mapping[str, Any], texts: Mappin
     given = set(told) - {name for name, value in told.items() if value is None}
     errors += _missing(given, bool(levels))
     errors += _words(texts)
-    makes = [_kept(errors, _today, name, value) for name, value in today.items() if value is not None]
+    makes = [
+        _kept(errors, _today, name, value) for name, value in today.items() if value is not None
+    ]
     aims = [_kept(errors, _aim, str(name), value) for name, value in levels.items()]
     if errors:
         raise all_of(errors)

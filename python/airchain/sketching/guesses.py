@@ -74,7 +74,7 @@ def _filling(facts: Facts) -> list[Guess]:
               "common practice", port, shape),
         Guess("filling_high", "loss of filling a quarter above that speed", 0.05, 0.03,
               "falls as the inlet Mach index rises (Taylor, vol. 1, ch. 6)", port, shape),
-        Guess("filling_boost", "share of the clearance volume that boost fills", 1.0, 0.5,
+        Guess("filling_boost", "share of the clearance volume that boost fills", 1.0, 0.4,
               "ideal exchange (Heywood, ch. 6); overlap and heat alter it", port, filling),
     ]  # fmt: skip
 
@@ -99,19 +99,20 @@ def _peak_speed(facts: Facts) -> tuple[float, float, str]:
 def _torque(facts: Facts) -> list[Guess]:
     """What the charge makes of itself."""
     # Alcohols stand more spark under boost.
-    retard = radians({"e85": 0.07, "ethanol": 0.07, "methanol": 0.06}.get(facts.fuel, 0.09)) / 1e3  # fmt: skip
+    alcohols = {"e85": 0.07, "ethanol": 0.07, "methanol": 0.06}
+    retard = radians(alcohols.get(facts.fuel, 0.105)) / 1e3
     dyno = "reconcile with a measured pull"
     return [
-        _row("quality", "indicated efficiency over the ideal cycle's", 0.85, 0.045,
+        _row("quality", "indicated efficiency over the ideal cycle's", 0.85, 0.04,
              "0.80 to 0.90 of the fuel-air cycle (Taylor, vol. 1, ch. 5)", dyno,
              "indicated_efficiency"),
         _row("friction", "friction over Chen and Flynn's (SAE 650733)", 1.0, 0.2,
              "its common constants", "motor the engine, or log a coast-down", "friction"),
-        _row("valve_loss", "pumping loss through the valves", 150.0, 0.35,
-             "70 to 200 of cycles with two valves a cylinder; common practice",
+        _row("valve_loss", "pumping loss through the valves", 165.0, 0.33,
+             "100 to 220 of cycles with two valves a cylinder; common practice",
              "log cylinder pressure", "friction"),
-        Guess("retard", "later burn as boost rises", retard, radians(0.02) / 1e3,
-              "a degree of spark a psi, a third made up by quicker burn; common practice",
+        Guess("retard", "later burn as boost rises", retard, radians(0.015) / 1e3,
+              "a degree of spark a psi, a quarter made up by quicker burn; common practice",
               "take it from the spark table", "indicated_efficiency"),
         _row("evaporated", "share of fuel that evaporates before the valve shuts", 0.4, 0.25,
              "0.3 to 0.6; common practice", "log charge temperature with and without fuel",
@@ -147,7 +148,7 @@ def _stage() -> list[Guess]:
              "blade angle and thickness", part, flow),
         _row("exit_flow", "flow coefficient at the impeller's exit", 0.28, 0.12,
              "0.2 to 0.35 (Aungier; Japikse)", "measure the blade's height at the exit", head),
-        Guess("backsweep", "backsweep", radians(35.0), radians(6.0),
+        Guess("backsweep", "backsweep", radians(35.0), radians(7.0),
               "30 to 45 degrees of today's impellers (Whitfield and Baines)", part, head),
         _row("diffuser_ratio", "diffuser over exducer diameter", 1.6, 0.06,
              "1.4 to 1.8 vaneless (Japikse)", part, eta),
@@ -155,7 +156,7 @@ def _stage() -> list[Guess]:
              "keeps angular momentum at the design flow (Aungier)", part, eta),
         _row("clearance", "running clearance over exducer diameter", 0.002, 0.3,
              "0.3 to 0.6 mm; common practice", "a feeler gauge", eta),
-        _row("head_scale", "head over the mean-line's", 1.0, 0.035,
+        _row("head_scale", "head over the mean-line's", 1.0, 0.04,
              "work coefficient within 4 % of published stages", work, head),
         _row("flow_scale", "flow over the mean-line's", 1.0, 0.04,
              "choke within 3 to 5 % of published stages", work, flow),
@@ -174,19 +175,26 @@ def _drive(facts: Facts) -> list[Guess]:
     ]  # fmt: skip
     if not facts.has("step_up"):
         guess = facts["rotor_speed_limit"] / (1.2 * facts["redline"])
-        rows.append(_row("step_up", "step-up inside the compressor", guess, 0.10,
-                         "rotor limit over 1.2 times redline", "turn the shaft and count"))  # fmt: skip
+        source, count = "rotor limit over 1.2 times redline", "turn the shaft and count"
+        rows.append(_row("step_up", "step-up inside the compressor", guess, 0.10, source, count))
     return rows
 
 
 def _cooler(facts: Facts) -> list[Guess]:
     """Cooler by kind, and the pipes about it."""
     probe = "probes before and behind the cooler"
-    pipes = _row("duct_loss", "loss coefficient of the charge pipes", 0.5, 0.4,
-                 "two bends; common practice", "a gauge at either end", "cooler_loss")
+    pipes = _row(
+        "duct_loss",
+        "loss coefficient of the charge pipes",
+        0.5,
+        0.4,
+        "two bends; common practice",
+        "a gauge at either end",
+        "cooler_loss",
+    )
     if facts.cooler == "none":
         return [pipes]
-    effectiveness = {"air_to_air": (0.66, 0.08), "air_to_water": (0.70, 0.07),
+    effectiveness = {"air_to_air": (0.66, 0.08), "air_to_water": (0.69, 0.07),
                      "ice_tank": (0.71, 0.07)}[facts.cooler]  # fmt: skip
     rows = [
         Guess("effectiveness", "cooler effectiveness at full flow", *effectiveness,
@@ -204,4 +212,3 @@ def _cooler(facts: Facts) -> list[Guess]:
                           "a tank of water at the cell's temperature; ice otherwise",
                           "a probe in the tank"))  # fmt: skip
     return rows
-

@@ -12,8 +12,8 @@ from ..units.convert import from_si, unit_label
 __all__ = ["GUESSED", "TYPED", "WORKED_OUT", "Line", "Writer"]
 
 TYPED, WORKED_OUT, GUESSED = "typed", "worked out", "guessed"
-Value = str | float | int | bool | Sequence[str] | Sequence[float] | Sequence[Sequence[float]]
-_UNIT = re.compile(r"[a-zA-Z^0-9/ ]*$")
+Row = Sequence[str] | Sequence[float]
+Value = str | float | int | bool | Row | Sequence[Row]
 
 
 @dataclass(frozen=True)

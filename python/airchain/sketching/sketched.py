@@ -146,9 +146,10 @@ class Sketch(Shown):
         power, half, rpm = self.bands.at(self.strongest, "power")
         head = f"{self.build.name}, a sketch of {len(self.lines)} lines: {told}."
         if not np.isfinite(power):
-            return f"{head} No point of {self.strongest} was solved."
+            return f"{head} No point of level {self.strongest} was solved."
+        who = f"Level {self.strongest}" if self.pairs else "The engine"
         return (
-            f"{head} {self.strongest.capitalize()} makes {self._number(power)} ± "
+            f"{head} {who} makes {self._number(power)} ± "
             f"{self._power(half)} at {rpm:,.0f} rpm (90 % band)."
         )
 
@@ -180,8 +181,12 @@ class Sketch(Shown):
             return []
         return [
             f"The band of {self.strongest} is {100.0 * half / power:.0f} % of its power either "
-            "way. The compressor runs near its choke there, or too little was told."
+            f"way. Most of it comes of: {self.model.guesses[self._widest()].words}."
         ]
+
+    def _widest(self) -> str:
+        """The guess that makes most of the band of power."""
+        return self.model.names[int(np.argmax(self.bands.shares(self.strongest, "power")))]
 
     def _pairs_off(self) -> list[str]:
         told = []
@@ -249,10 +254,10 @@ class Sketch(Shown):
             place, guess = self.model.names.index(name), self.model.guesses[name]
             spread = float(np.sqrt(self.known.covariance[place, place]))
             cells = []
-            for column in columns:
-                top = int(np.nanargmax(self.bands.base[column][row_of]))
-                moves = self.bands.slopes[column][row_of, top, place] * spread
-                cells.append(formatted(float(moves), self._kind(column), system).split(" ")[0])
+            for name_of in columns:
+                top = int(np.nanargmax(self.bands.base[name_of][row_of]))
+                moves = self.bands.slopes[name_of][row_of, top, place] * spread
+                cells.append(formatted(float(moves), self._kind(name_of), system).split(" ")[0])
             doubt = doubt_words(guess, self.model.guesses, self.known)
             rows.append([guess.words, f"± {doubt}", *cells, guess.measure])
         headings = ["guess", "doubt", *(f"moves {heading(name)} by" for name in columns),

@@ -54,7 +54,8 @@ def tuning_error(pressure_ratio: Array) -> Array:
 def brought_to_today(model: Model) -> Known:
     """Return the guesses as today's power and torque leave them; as guessed without any."""
     count = len(model.names)
-    z, covariance = np.zeros(count), np.eye(count)
+    z: Array = np.zeros(count)
+    covariance: Array = np.eye(count)
     told = model.facts.today
     if not told:
         return Known(z, covariance)
@@ -68,7 +69,7 @@ def brought_to_today(model: Model) -> Known:
             up[j], down[j] = z[j] + STEP, z[j] - STEP
             slopes[:, j] = (_seen(model, up, told) - _seen(model, down, told)) / (2.0 * STEP)
         scaled = slopes / errors[:, None]
-        covariance = np.linalg.inv(np.eye(count) + scaled.T @ scaled)
+        covariance = np.asarray(np.linalg.inv(np.eye(count) + scaled.T @ scaled), dtype=float)
         off = (readings - base + slopes @ z) / errors
         z = np.clip(covariance @ (scaled.T @ off), -MOST, MOST)
     return Known(z, covariance)

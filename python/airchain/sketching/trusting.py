@@ -69,7 +69,8 @@ def _shape(model: Model, known: Known) -> float:
 
     def curve(z: Array) -> Array:
         logarithm = np.log(filling(model.values(z), speeds))
-        return logarithm - logarithm.mean()
+        apart: Array = logarithm - logarithm.mean()
+        return apart
 
     chosen = [model.names.index(name) for name in _SHAPE]
     slopes = _slopes(curve, known.z, chosen)
