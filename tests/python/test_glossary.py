@@ -20,6 +20,7 @@ from airchain.shown.tables import Shown
 from airchain.units.tables import SI_KINDS
 from glossary_words import quantities, strange_words
 
+
 def test_every_column_has_an_entry_of_the_cores_unit() -> None:
     for name, unit, _ in [*_core.columns(), *_core.timed_columns()]:
         row = entry(name)

@@ -356,7 +356,7 @@ def knock_margins(
         redline = build.redline / RPM
         rpm = np.append(np.arange(3000.0, redline - 300.0, 1000.0), redline)
     steps = {name: build.level(name) for name in build.levels} or {"as built": build}
-    levels = {}
+    levels: dict[str, dict[str, Array]] = {}
     for name, step in {"naturally aspirated": build.naturally_aspirated(), **steps}.items():
         if progress is not None:
             progress(name)

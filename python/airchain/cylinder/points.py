@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
@@ -16,7 +16,7 @@ from ..base.extras import extra
 from ..base.speeds import RPM
 from ..shown.columns import peak_of, shown_as
 from ..shown.tables import Shown, Table
-from ..units.convert import KINDS, display, from_si, unit_label
+from ..units.convert import KINDS, from_si, unit_label
 from . import plots
 from ._columns import column, columns, count, heading, status_names, with_derived
 from ._described import ONE_CYLINDER

@@ -66,7 +66,7 @@ class Burning(NamedTuple):
         own = np.full(plenum_pressure.shape, self.setup.burn.half_burned)
         if self.combustion is None:
             return own
-        phased = [self.combustion.phasing_at(float(p)) for p in plenum_pressure]
+        phased = np.array([float(self.combustion.phasing_at(float(p))) for p in plenum_pressure])
         return np.minimum(phased, _LATEST)
 
     @property

@@ -6,6 +6,7 @@
 #include <sstream>
 #include <string>
 
+#include "airchain/base/constants.hpp"
 #include "airchain/compressor/slip.hpp"
 
 namespace airchain::compressor {
