@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 __all__ = ["KnockMargins", "MatchedCycles", "cycle_at", "knock_margins"]
 
 Array = NDArray[np.float64]
+Column = NDArray[np.float64] | NDArray[np.bool_]
 _DEGREE = np.pi / 180.0
 #: What the cycle tells beside the chain: column and quantity kind.
 _SHOWN = (
@@ -224,9 +225,9 @@ class KnockMargins(Shown):
     """
 
     build: Build
-    levels: Mapping[str, Mapping[str, Array]]
+    levels: Mapping[str, Mapping[str, Column]]
 
-    def __getitem__(self, level: str) -> Mapping[str, Array]:
+    def __getitem__(self, level: str) -> Mapping[str, Column]:
         return self.levels[level]
 
     @cached_property
@@ -356,7 +357,7 @@ def knock_margins(
         redline = build.redline / RPM
         rpm = np.append(np.arange(3000.0, redline - 300.0, 1000.0), redline)
     steps = {name: build.level(name) for name in build.levels} or {"as built": build}
-    levels: dict[str, dict[str, Array]] = {}
+    levels: dict[str, dict[str, Column]] = {}
     for name, step in {"naturally aspirated": build.naturally_aspirated(), **steps}.items():
         if progress is not None:
             progress(name)
