@@ -3860,8 +3860,8 @@ class CyclePoint:
         Crank angle after top centre at which half the charge has burned, where the setup is phased by it [rad]; between -0.3 and 1 rad.
     spark : float, default -0.4363323129985824
         Crank angle after top centre at which the burn starts, before it negative, where the setup is phased by the spark; a flame's slow growth is in the burn law [rad]; between -1.3 and 0.5 rad.
-    collector_temperature : float, default 900.0
-        Of burned gas that comes back from behind the primary, where the setup holds it; where it follows what leaves there, the search begins with it [K]; between 280 and 1500 K.
+    collector_temperature : float, default 1050.0
+        Of burned gas that comes back from behind the primary, where the setup holds it [K]; between 280 and 1500 K.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -3875,7 +3875,7 @@ class CyclePoint:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, spark: float = -0.4363323129985824, collector_temperature: float = 900.0) -> None:
+    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, spark: float = -0.4363323129985824, collector_temperature: float = 1050.0) -> None:
         ...
     def __repr__(self) -> str:
         ...
@@ -3888,7 +3888,7 @@ class CyclePoint:
     @property
     def collector_temperature(self) -> float:
         """
-        Of burned gas that comes back from behind the primary, where the setup holds it; where it follows what leaves there, the search begins with it [K]; between 280 and 1500 K
+        Of burned gas that comes back from behind the primary, where the setup holds it [K]; between 280 and 1500 K
         """
     @property
     def exhaust_pressure(self) -> float:

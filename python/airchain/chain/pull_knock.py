@@ -108,7 +108,7 @@ class PullKnock:
 
     @property
     def least(self) -> int | None:
-        """Number of the point with the least margin; None where none is known."""
+        """Number of the point with the least margin [dimensionless]; None where none is known."""
         return int(np.nanargmin(self.margin)) if np.isfinite(self.margin).any() else None
 
     def text(self, index: int) -> str:

@@ -222,7 +222,7 @@ TEST(Chain, ASlowCompressorIsARestriction) {
 TEST(Chain, TheChokeLineBeginsWhereTheMapEnds) {
   auto c = boosted_chain();
   c.compressor.flow_scale = 0.5;
-  double inside = 7e-3, choked = 12e-3, boost_inside = 0.0, boost_choked = 0.0;
+  double inside = 4e-3, choked = 12e-3, boost_inside = 0.0, boost_choked = 0.0;
   for (int i = 0; i < 45; ++i) {
     c.engine.displacement = 0.5 * (inside + choked);
     const auto r = sweep::solve(c);
