@@ -25,6 +25,7 @@ from .keys import (
     ENGINE,
     EXHAUST,
     LOSS,
+    LOSS_BEGINS,
     MEASURED_COOLER,
     SCOOP,
     SECTIONS,
@@ -78,6 +79,7 @@ def loss(typed: Section) -> dict[str, float]:
         typed.only_with("a loss_coefficient", "area", "diameter")
         typed.need("at_flow")
         measured = {"density": BENCH_DENSITY, **typed.fields(_Drop)}
+        typed.made_of |= {"loss_coefficient": "drop", "area": "drop"}
         duct = typed.make(_core.duct_from_pressure_drop, **measured)
         return {"loss_coefficient": duct.loss_coefficient, "area": duct.area}
     typed.only_with("a drop", "at_flow", "at_density")
@@ -213,8 +215,7 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
     typed.positive("bore", "stroke")
     values = typed.fields(_core.Engine)
     if size == "bore":
-        bore, stroke = typed.number("bore"), typed.number("stroke")
-        values["displacement"] = swept_volume(bore, stroke, typed.number("cylinders"))
+        values["displacement"] = swept_volume(typed)
     else:
         typed.only_with("a bore", "cylinders")
     return EngineParts(typed.make(_core.Engine, **values), breathing)
@@ -227,8 +228,16 @@ def combustion(source: Source) -> _core.Combustion:
 
 
 def exhaust(source: Source) -> _core.Exhaust:
-    """Back pressure."""
+    """Back pressure; an engine with cams has its primaries in the cycle already."""
     typed = section(source, "exhaust", EXHAUST)
+    engine = source.file.data.get("engine")
+    cams = isinstance(engine, dict) and "camshaft" in engine
+    if cams and typed.has("begins") and typed.text("begins") == LOSS_BEGINS[1]:
+        hint = (
+            "the cycle takes the primaries' own loss, which would count twice: type the loss of "
+            "what comes behind them"
+        )
+        typed.refuse("begins", f'be "{LOSS_BEGINS[0]}" on an engine with cams', hint)
     return typed.make(_core.Exhaust, **{**typed.fields(_core.Exhaust), **typed.area()})
 
 

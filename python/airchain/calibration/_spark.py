@@ -26,7 +26,7 @@ from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
-from ..cylinder.knock_limits import doubt_of
+from ..cylinder.knock_words import BEST_TORQUE, DOUBT
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
 from ..plan.knock import words_of
 from ..plan.reading import cylinders_of
@@ -72,7 +72,7 @@ class Spark:
         Plenum temperatures [K], and how much later than in the tables knock asks half burned to be
         there [rad], along the highest level.
     doubt : float
-        Of the ignition-delay formula [rad].
+        Of a knock limit, either way [rad].
     notes : list of str
         What the tables are worth.
     """
@@ -100,10 +100,16 @@ class Spark:
         temperature, later = _trim(base, top, reference)
         step()
         octane = float(_setup(base).octane)
-        doubt = doubt_of(octane)
         per_ten = np.degrees(np.polyfit(temperature, later, 1)[0]) * 10.0
-        notes = [words_of(doubt, octane), SPARK_CELLS, _BOUND, WARMER.format(later=per_ten)]
-        return cls(*cells, levels, temperature, later, doubt, notes)
+        best = BEST_TORQUE.format(best=np.degrees(base.chain.combustion.best_phasing))
+        notes = [
+            words_of(octane),
+            f"{best[0].upper()}{best[1:]}.",
+            SPARK_CELLS,
+            _BOUND,
+            WARMER.format(later=per_ten),
+        ]
+        return cls(*cells, levels, temperature, later, DOUBT, notes)
 
 
 def _cells(base: Build, rpm: Array, pressure: Array, temperature: float,
@@ -135,7 +141,8 @@ def _level(pull: Pull) -> LevelSpark:
     states = matched_points(Pull.run(build, np.asarray(pull.rpm)[at]))
     excess = float(build.chain.injection.lambda_)
     own = states["half_burned"]
-    mean = searched(_mixed(build, excess), states)
+    best = build.chain.combustion.best_phasing
+    mean = searched(_mixed(build, excess), states, best_phasing=best)
     margin = margin_of(_worst(build, states, excess), own)
     return LevelSpark(np.asarray(pull.rpm)[at], margin, -mean["own_spark"],
                       mean["best_half_burned"], mean["torque_left"])  # fmt: skip
@@ -182,7 +189,8 @@ def _worst(base: Build, states: Mapping[str, Array], excess: float) -> dict[str,
     """Search the worst cylinder: more air than the mean and the mean's fuel."""
     factor = cylinders_of(base).worst_cylinder
     points = {**states, "plenum_pressure": factor * states["plenum_pressure"]}
-    return searched(_mixed(base, factor * excess), points)
+    best = base.chain.combustion.best_phasing
+    return searched(_mixed(base, factor * excess), points, best_phasing=best)
 
 
 def _states(base: Build, rpm: Array, pressure: Array, temperature: Array,

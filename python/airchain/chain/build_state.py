@@ -120,6 +120,11 @@ class BuildState:
         return self._parts.cautions
 
     @property
+    def trust(self) -> Mapping[str, float]:
+        """Standard deviations of factors on its own figures, by `[trust]` [dimensionless]."""
+        return self._parts.trust
+
+    @property
     def source(self) -> Source:
         """The document's tables, with the place of every key."""
         return self.document.source

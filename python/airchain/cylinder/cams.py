@@ -22,6 +22,7 @@ from . import plots
 from ._columns import columns, count
 from ._typed import many
 from .camshaft import Cam
+from .knock_words import knocking_words
 from .points import EnginePoints, condition_unit, shown_condition
 
 if TYPE_CHECKING:
@@ -276,9 +277,10 @@ class CamSweep(EnginePoints):
 
     @property
     def verdict(self) -> str:
-        """How many camshafts, and how many points converged."""
+        """How many camshafts, how many points converged, and how many knock."""
         number = len(self.engines)
-        return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}"
+        knocking = knocking_words(self.solved["knock_integral"])
+        return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}{knocking}"
 
     def of_cam(self, name: str) -> Array:
         """Return a column by camshaft.

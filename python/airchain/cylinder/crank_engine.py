@@ -74,8 +74,8 @@ class CrankEngine(Described):
         (one to 11 mm of the runner and to 53 mm of the primary).
     fuel : str or mapping
         A generic fuel's name, or ``name``, figures of a fuel's own by the names of `Fuel`,
-        ``lambda`` and ``evaporated_fraction``. ``place`` and ``temperature`` of the injection are
-        allowed, and matter to a chain only.
+        ``lambda`` and ``evaporated_fraction``: no more evaporates before the valve than the air
+        can hold. ``place`` and ``temperature`` of the injection are allowed.
     name : str
         What tables call it.
     burn, heat_loss : mapping

@@ -66,8 +66,8 @@ class Burning(NamedTuple):
         own = np.full(plenum_pressure.shape, self.setup.burn.half_burned)
         if self.combustion is None:
             return own
-        phased = [self.combustion.phasing_at(float(p)) for p in plenum_pressure]
-        return np.minimum(phased, _LATEST)
+        phased = [float(self.combustion.phasing_at(float(p))) for p in plenum_pressure]
+        return np.asarray(np.minimum(np.array(phased), _LATEST))
 
     @property
     def phasing(self) -> str:

@@ -104,8 +104,8 @@ class Reconciliation(FittedChain, Shown):
         reach = 1e-3 * np.maximum(1.0, np.minimum(high - low, 10.0))
         bound = (z - low < reach) | (high - z < reach)
         slopes = problem.slopes(z)
-        parts = [-c.whitened(s) for c, s in zip(problem.channels, slopes, strict=True)]
-        covariance = covariance_of(np.concatenate([*parts, np.eye(z.size)]), ~bound)
+        jacobian = np.concatenate([-problem.whitened(slopes), np.eye(z.size)])
+        covariance = covariance_of(jacobian, ~bound)
         scale = np.outer(problem.widths, problem.widths)
         return cls(build, parameters, problem.values(z), covariance * scale, bound, tuple(remarks),
                    problem, z, slopes, problem.computed(z))  # fmt: skip

@@ -71,7 +71,7 @@ def plan_levels(
     whole = build.build if isinstance(build, Reconciliation) else build
     request = read_plan(whole, file)
     whole = whole.with_surface()  # what is refused costs no surface
-    doubt = Doubt(whole.chain, request.rpm, fit)
+    doubt = Doubt(whole, request.rpm, fit)
     trials = _tried(whole, request, doubt, progress)
     fitted = whole if fit is None else whole.changed(fit.factors)
     trials = _with_knock(fitted, request, trials, progress)

@@ -58,6 +58,7 @@ void CourseRunner<T>::idle_like_the_first(int i) {
   begin_cycle(i);
 }
 
+/// Content of cylinder and both pipes: sum of cell content times volume, and the vessel's.
 template <class T>
 double CourseRunner<T>::stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const {
   return of(kernel_.intake_pipe.content(member), i) + of(kernel_.exhaust_pipe.content(member), i) +
@@ -71,6 +72,14 @@ void CourseRunner<T>::begin_cycle(int i) {
   lanes_[i].stored_energy = stored(i, &pipe::Cell<T>::energy, kernel_.vessel.energy);
 }
 
+/// What the tally of a cycle says. With V_d the displacement and the sums over the cycle:
+///
+///     eta_v = m_fresh R_fresh T_plenum/(p_plenum V_d),   imep = sum p dV/V_d
+///     pmep = -(sum p dV from pi to 3 pi)/V_d,   gross imep = imep + pmep
+///     scavenging loss = fresh out/fresh in,   half burned = start + y(1/2) duration
+///     mass error = (mass in - mass stored)/m_trapped
+///     energy error = (energy in + wall heat + fuel heat - heat loss - work - stored)/(m_c q)
+///     m_c = max(m_fresh, m_trapped/1000),   q the mixture's heat [J/kg]
 template <class T>
 CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   const auto& k = kernel_;
@@ -86,14 +95,16 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.fresh_mass = fresh;
   r.residual_fraction = of(k.trapped.residual, i);
   const double drawn = of(t.intake_fresh, i);
-  r.scavenging_loss = drawn != 0.0 ? of(t.exhaust_fresh, i) / drawn : 0.0;
+  // A cylinder that draws next to nothing loses none of it: shares of it would mean nothing.
+  const bool draws = drawn > kLeastCharge * of(k.vessel.mass, i);
+  r.scavenging_loss = draws ? of(t.exhaust_fresh, i) / drawn : 0.0;
   r.imep = of(t.work, i) / displaced;
   r.pmep = -of(t.exchange_work, i) / displaced;
   r.gross_imep = r.imep + r.pmep;
   r.peak_pressure = of(t.peak_pressure, i);
   r.peak_angle = of(t.peak_angle, i);
   r.heat_loss = of(t.heat, i);
-  r.fuel_heat = of(t.released, i);
+  r.fuel_heat = of(t.released, i) - of(t.evaporation, i);
   r.knock_integral = of(t.knock, i);
   r.burn_duration = of(k.trapped.burn_duration, i);
   r.burn_start = of(k.trapped.burn_start, i);
@@ -117,6 +128,8 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
 /// How far a cycle was from the one before: the change of trapped fresh charge, or that of the mass
 /// and energy stored in cylinder and pipes, over the trapped charge's, where that is more. Slow
 /// changes of the gas in the pipes would else pass for rest.
+///
+///     max(|dm_fresh|/m_c, |dm_stored|/m, |dE_stored|/(p V/0.4)),   at inlet closing
 template <class T>
 double CourseRunner<T>::unrest_of(int i, const CycleResult& r) const {
   const auto& v = kernel_.vessel;
@@ -130,7 +143,8 @@ double CourseRunner<T>::unrest_of(int i, const CycleResult& r) const {
 }
 
 /// A cycle burns the charge that was trapped before it and traps the next one. The result tells
-/// that newer charge, and with it, in proportion, what its burning gives.
+/// that newer charge, and with it, in proportion, what its burning gives:
+/// x = x_old m_fresh,new/m_fresh, imep = gross imep - pmep.
 template <class T>
 void CourseRunner<T>::tell_new_charge(CycleResult& r, double fresh_now) const {
   if (r.fresh_mass < kLeastCharge * r.trapped_mass) return;
@@ -141,6 +155,7 @@ void CourseRunner<T>::tell_new_charge(CycleResult& r, double fresh_now) const {
   r.imep = r.gross_imep - r.pmep;
 }
 
+/// A point has converged when unrest q/(1 - q) < tolerance, q = unrest/unrest before, 0.2 to 0.7.
 template <class T>
 bool CourseRunner<T>::end_cycle(int i) {
   Lane& lane = lanes_[i];

@@ -28,6 +28,8 @@ inline constexpr double kLeastCharge = 1e-3;
 
 /// Mean over the gas that leaves behind the primary, by its enthalpy; that of the gas there where
 /// none leaves. The share of fresh charge in it is neglected.
+///
+///     u(T) + R T = (sum of enthalpy that left)/(sum of mass that left),   burned gas; T in K
 template <class T>
 double leaving_temperature(const Kernel<T>& k, int i) {
   const auto of = [&](const T& value) { return numerics::lane(value, i); };
@@ -67,7 +69,7 @@ std::array<T*, 12> cylinder_numbers(Kernel<T>& k) {
           &k.mass_rate, &k.energy_rate, &k.bare_energy_rate, &k.burned_rate};
 }
 
-/// Gas at rest in cylinder and pipes.
+/// Gas at rest in cylinder and pipes: m = p V/(R T), T = 1.15 T_plenum, 8 % of it burned.
 template <class T>
 void fill_lane(Kernel<T>& k, int i) {
   constexpr double kWarming = 1.15, kResidual = 0.08;  // a guess: the cycles forget it
@@ -155,12 +157,28 @@ void start_cycle(Kernel<T>& k, int i) {
   put(k.trapped.burn_start, start > k.start_angle() ? start : k.start_angle());
   put(k.trapped.burn_duration, duration);
   put(k.unburned_temperature, of(v.temperature));
+  put(k.droplets.square, 1.0);
   auto& t = k.tally;
-  for (T* sum :
-       {&t.plenum_mass, &t.plenum_energy, &t.collector_mass, &t.collector_energy, &t.leaving_mass,
-        &t.leaving_heat, &t.intake_mass, &t.intake_fresh, &t.exhaust_fresh, &t.work,
-        &t.exchange_work, &t.heat, &t.released, &t.burned, &t.knock, &t.peak_pressure,
-        &t.peak_angle, &k.intake_pipe.wall_heat, &k.exhaust_pipe.wall_heat})
+  for (T* sum : {&t.plenum_mass,
+                 &t.plenum_energy,
+                 &t.collector_mass,
+                 &t.collector_energy,
+                 &t.leaving_mass,
+                 &t.leaving_heat,
+                 &t.intake_mass,
+                 &t.intake_fresh,
+                 &t.exhaust_fresh,
+                 &t.work,
+                 &t.exchange_work,
+                 &t.heat,
+                 &t.released,
+                 &t.evaporation,
+                 &t.burned,
+                 &t.knock,
+                 &t.peak_pressure,
+                 &t.peak_angle,
+                 &k.intake_pipe.wall_heat,
+                 &k.exhaust_pipe.wall_heat})
     put(*sum, 0.0);
 }
 

@@ -21,7 +21,8 @@ struct ValveArea {
 
 /// From rising angles and areas [m^2]; throws InputError unless these are 0 at both ends.
 ValveArea valve_area(std::vector<double> angle, std::vector<double> area);
-/// Area through the event of a lobe whose peak stands at `peak`. Throws InputError where the lift
+/// Area through the event of a lobe whose peak stands at `peak` [rad], at least every half degree:
+/// A(angle) = bench(lift(angle - peak)). Throws InputError where the lift
 /// exceeds the last row of the flow bench.
 ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numerics::Curve& bench);
 
@@ -41,6 +42,7 @@ struct Runner {
                       field("cells", &Runner::cells, "1", between(0.0, 400.0),
                             "that the pipe is cut into, a whole number; 0 for no pipe")};
   }
+  /// The pipe in cells, or without any an opening of A = pi/4 far_diameter^2 alone.
   pipe::Shape shape() const;
 };
 void validate(const Runner& runner);
@@ -94,7 +96,7 @@ struct Point {
   T plenum_pressure{base::kRequired};
   T plenum_temperature{base::kRequired};
   T exhaust_pressure{base::kRequired};
-  T half_burned{8.0 * base::kPi / 180.0};
+  T half_burned{cylinder::kBestPhasing};
   T spark{-25.0 * base::kPi / 180.0};
   T collector_temperature{1050.0};
 

@@ -113,7 +113,7 @@ template <class Inner>
 bool run_courses(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
                  int threads, const Progress& progress, std::vector<Inner> inner) {
   const cycle::Grids grids(setup);
-  if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+  threads = threads_of(threads);
   const Runner runner = best_runner();
   const std::size_t most = (inner.size() + runner.lanes - 1) / runner.lanes;
   const std::size_t team = std::min(static_cast<std::size_t>(threads), most);
