@@ -45,6 +45,7 @@ def bare_setup(heat_multiplier: float = 1.0) -> _core.CycleSetup:
         exhaust=runner,
         burn=_core.Burn(completeness=1.0, speed_exponent=0.0),
         heat_loss=_core.HeatLoss(multiplier=heat_multiplier),
+        collector="held",  # as hot as the point has it, in the independent cylinders too
         mixture=_core.ChargeMixture(
             fuel=_core.generic_fuel("ethanol"), lambda_=1.0, evaporated_fraction=1.0
         ),
