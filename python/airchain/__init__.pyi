@@ -8,10 +8,10 @@ import airchain._core
 from .calibration.files import read_calibration as read_calibration
 from .calibration.making import calibrate as calibrate
 from .chain.build import Build as Build
+from .chain.cam_sweep import cam_sweep as cam_sweep
 from .chain.ladders import ladder as ladder
-from .chain.loading import load as load
 from .chain.sweeping import sweep as sweep
-from .cylinder.cams import cam_sweep as cam_sweep
+from .choosing.choosing import choose_compressor as choose_compressor
 from .cylinder.crank_engine import CrankEngine as CrankEngine
 from .cylinder.knock_limits import compression_against_boost as compression_against_boost
 from .faults.diagnosing import diagnose as diagnose
@@ -24,10 +24,12 @@ from .fuel.fuels import compare_fuels as compare_fuels
 from .measured.compare import overlay as overlay
 from .measured.log.reader import read_pulls as read_pulls
 from .measured.measured import MeasuredPull as MeasuredPull
+from .plan.loading import load as load
 from .plan.planner import plan_levels as plan_levels
 from .plan.weather import weather_bands as weather_bands
 from .report.report import make_report as make_report
 from .shown.glossary import glossary as glossary
+from .sketching.beginning import sketch as sketch
 
 # The core makes the class; its stub names it as this package's, where its user finds it.
 class InputError(ValueError):

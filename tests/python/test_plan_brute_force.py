@@ -21,7 +21,7 @@ HP = 745.69987158227022
 
 @cache
 def build() -> airchain.Build:
-    return airchain.load(scenario.FILE)
+    return airchain.load(scenario.FILE).with_surface()
 
 
 @cache
@@ -53,7 +53,7 @@ def test_doubt_of_a_typed_curve_decides_near_a_limit(cams: bool, most: float, ke
     whole = build() if cams else typed()
     plan = agrees_with_brute_force([41], [False], [0], [700], most, whole)
     assert plan.found == kept
-    names = {unknown.name for unknown in Doubt(whole.chain, plan.request.rpm).unknowns}
+    names = {unknown.name for unknown in Doubt(whole, plan.request.rpm).unknowns}
     assert any(name.startswith("volumetric_efficiency_shape") for name in names) != cams
 
 

@@ -15,6 +15,7 @@ from airchain.plan import Plan
 from airchain.plan._doubt import Doubt
 from airchain.plan._solving import solve_all
 from airchain.plan.request import AS_TYPED, Day
+from glossary_words import quantities, strange_words
 
 
 @cache
@@ -24,7 +25,7 @@ def plan() -> Plan:
 
 @cache
 def build() -> airchain.Build:
-    return airchain.load(scenario.FILE)
+    return airchain.load(scenario.FILE).with_surface()
 
 
 def planned(**changes: Any) -> Plan:
@@ -60,7 +61,7 @@ def test_planned_levels_are_those_of_the_build_file() -> None:
 def test_one_call_for_many_ratios_is_each_ratio_alone() -> None:
     drives = [t.fitting.drive for t in plan().trials if t.solved][:3]
     rpm = np.array([4000.0, 7000.0])
-    doubt = Doubt(build().chain, rpm)
+    doubt = Doubt(build(), rpm)
     whole = solve_all(build().chain, drives, {AS_TYPED: Day(build().chain.ambient)}, rpm, doubt)
     for drive, solved in zip(drives, whole, strict=True):
         alone = _core.solve(build().chain.replace(drive=drive), {"engine_speed": rpm * RPM})
@@ -159,7 +160,7 @@ def test_tooth_load_is_that_of_the_drive() -> None:
 def test_band_agrees_with_drawing_the_unknowns() -> None:
     chain = build().level("middle").chain
     rpm = np.array([4000.0, 7000.0])
-    doubt = Doubt(chain, rpm)
+    doubt = Doubt(build().level("middle"), rpm)
     drive = chain.drive
     solved = solve_all(chain, [drive], {AS_TYPED: Day(chain.ambient)}, rpm, doubt)[0][AS_TYPED]
     # A third of each width, so that no effectiveness is drawn above 1.
@@ -283,3 +284,8 @@ def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:
     true = sum(v for cause, v in parts.items() if cause != "sensor")
     assert half == pytest.approx(1.6448536269514722 * np.sqrt(true), rel=1e-3)
     assert np.all(half <= 1.6448536269514722 * spread)
+
+
+def test_headings_are_words_of_the_glossary() -> None:
+    assert strange_words(plan()) == []
+    assert len(quantities(plan())) > 5

@@ -3,32 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, TypedDict
 
 from .. import _core
-from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
+from ..base.errors import InputError, Refusal, all_of, joined, quoted, refusal, suggestion, told_as
 from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
-from ..cylinder.surface import NO_SURFACE
+from ..cylinder.surface import COARSE, CYCLES
 from ..cylinder.surface_cache import cam_breathing, cycle_breathing
-from ..typed.place import Typed
+from ..typed.place import Typed, dotted
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
 from .compressor import compressor, rotor
 from .drive import Level, drive
 from .fuel_system import FuelSystem, fuel_system
-from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS
+from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS, TRUST
 from .source import Source
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
 #: Said in every result of a build that asks for a coarse breathing surface.
-COARSE = (
+COARSE_CAUTION = (
     "The breathing stands on a coarse surface, up to 2.6 % off the cycles. Take the line "
-    'surface = "coarse" out of [engine] before you trust a figure.'
+    'breathing = "coarse surface" out of [engine] before you trust a figure.'
 )
 
 
@@ -67,7 +67,9 @@ class Parts:
     handover: Handover
     cylinder: Cylinder | None
     cautions: tuple[str, ...]
+    breathes: str = ""
     level_name: str = ""
+    trust: Mapping[str, float] = field(default_factory=dict)
 
 
 def assemble(source: Source) -> Parts:
@@ -76,8 +78,10 @@ def assemble(source: Source) -> Parts:
     about = source.attempt(_about, source)
     stations_built: dict[str, Any] = {
         name: source.attempt(_made_of, source, (name,), getattr(stations, name))
-        for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
+        for name in ("ambient", "scoop", "throttle", "combustion", "bypass")
     }
+    of_exhaust = ("exhaust", "engine")  # which says whether the primaries are in the cycle
+    stations_built["exhaust"] = source.attempt(_made_of, source, of_exhaust, stations.exhaust)
     pair = (None, None)
     charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
     engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)
@@ -93,24 +97,30 @@ def assemble(source: Source) -> Parts:
     system = source.attempt(_made_of, source, of_fuel, fuel_system, charge)
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
+    trust = source.attempt(_trust, source, otherwise={})
     if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
     stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
     stations_built["breathing"], cautions = engine.breathing, tuple[str, ...]()
-    if engine.cylinder is not None and engine.surface == NO_SURFACE:
+    if engine.cylinder is not None and engine.breathes == CYCLES:
         stations_built["breathing"] = cycle_breathing(engine.breathing_scale)
         stations_built["cylinder"] = engine.cylinder.setup
     elif engine.cylinder is not None:
+        nodes = "coarse" if engine.breathes == COARSE else ""
         stations_built["breathing"], cautions = cam_breathing(
-            engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
+            engine.cylinder,
+            engine.size.speed_limit,
+            engine.breathing_scale,
+            nodes,
+            stations_built["combustion"],
         )
-        if engine.surface == "coarse":
-            cautions = (*cautions, COARSE)
+        if engine.breathes == COARSE:
+            cautions = (*cautions, COARSE_CAUTION)
     stations_built["drive"] = built.drive
     try:
         chain = _core.Chain(**stations_built)
     except InputError as error:
-        raise under(source.file.name, error) from None
+        raise told_as(error, lambda one: _of_chain(source, one)) from None
     return Parts(
         **about,
         chain=chain,
@@ -123,6 +133,33 @@ def assemble(source: Source) -> Parts:
         handover=whose,
         cylinder=engine.cylinder,
         cautions=cautions,
+        trust=trust,
+        breathes=engine.breathes,
+    )
+
+
+#: Tables of what the core refuses only once all stations are together, by the core's word.
+_PLACES = {
+    "Compressor": ("compressor",),
+    "Cooler": ("cooler",),
+    "Breathing": ("engine", "volumetric_efficiency"),
+}
+
+
+def _of_chain(source: Source, refused: Refusal) -> Refusal:
+    """What does not go together, as a refusal of the key that was typed where there is one."""
+    path = (*_PLACES.get(refused.where, ()), refused.field)
+    typed: Any = source.file.data
+    for part in path:
+        typed = typed.get(part) if isinstance(typed, Mapping) else None
+    if typed is None:
+        return refused.replace(where=joined(source.file.name, refused.where))
+    return Refusal(
+        where=source.where(path),
+        field=dotted(path),
+        value=quoted(typed),
+        rule=refused.rule,
+        hint=refused.hint,
     )
 
 
@@ -142,6 +179,17 @@ def _about(source: Source) -> _About:
         "notes": typed.text("notes"),
         "invented": typed.flag("invented"),
     }
+
+
+def _trust(source: Source) -> dict[str, float]:
+    """Standard deviations of factors on the build's own figures, where it tells them."""
+    typed = stations.section(source, "trust", TRUST)
+    widths = {name: typed.number(name) for name in TRUST if typed.has(name)}
+    for name, width in widths.items():
+        if not 0.0 < width <= 1.0:
+            rule = "be above 0 and at most 1"
+            typed.refuse(name, rule, "a standard deviation as a share, such as 0.05")
+    return widths
 
 
 def _handover(report: Section | None) -> Handover:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from .. import _core
 from ..cylinder.keys import CYLINDER
-from ..cylinder.surface import NO_SURFACE, NODES
+from ..cylinder.surface import COARSE, CYCLES, SURFACE
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
 SECTIONS = (
@@ -29,6 +29,7 @@ SECTIONS = (
     "fuel_system",
     "report",
     "plan",
+    "trust",
 )
 #: Sections that make no sense without a compressor.
 OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass", "plan")
@@ -39,6 +40,26 @@ REPORT: Keys = {
     "pull_rate": Key("angular_acceleration"),
     **dict.fromkeys(("customer", "workshop", "date", "reference"), TEXT),
 }
+
+#: What a build's own figures may be off by: standard deviations of factors on them, by the names
+#: that fits use, where they are not those that a build is usually trusted for.
+TRUST: Keys = dict.fromkeys(
+    (
+        "volumetric_efficiency",
+        "volumetric_efficiency_shape",
+        "indicated_efficiency",
+        "friction",
+        "compressor_head",
+        "compressor_flow",
+        "compressor_efficiency",
+        "cooler_effectiveness",
+        "cooler_loss",
+        "exhaust_loss",
+        "inlet_loss",
+        "belt_slip",
+    ),
+    Key("dimensionless"),
+)
 
 AMBIENT: Keys = {
     "pressure": Key("barometer", "pressure"),
@@ -127,7 +148,7 @@ ENGINE: Keys = {
     **CYLINDER,
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),
-    "surface": choice(*NODES, NO_SURFACE),
+    "breathing": choice(CYCLES, SURFACE, COARSE),
 }
 BREATHING: Keys = {
     **core_keys(_core.Breathing),
@@ -136,7 +157,14 @@ BREATHING: Keys = {
     "values": Key("dimensionless", "volumetric_efficiency"),
 }
 COMBUSTION = core_keys(_core.Combustion)
-EXHAUST: Keys = {**core_keys(_core.Exhaust), "diameter": Key("length"), "count": Key("count")}
+#: Where the loss of [exhaust] begins: behind the primaries, or with them.
+LOSS_BEGINS = ("behind the primaries", "at the ports")
+EXHAUST: Keys = {
+    **core_keys(_core.Exhaust),
+    "diameter": Key("length"),
+    "count": Key("count"),
+    "begins": choice(*LOSS_BEGINS),
+}
 BYPASS: Keys = {
     **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),

@@ -7,11 +7,13 @@ import click
 #: Commands by what they are for, in the order of the job.
 SECTIONS: dict[str, tuple[str, ...]] = {
     "Find the words": ("glossary", "keys"),
+    "Begin": ("sketch",),
     "Compute a build": ("pull", "timed", "stations", "drive", "ladder", "sweep"),
     "Read a dyno's log": ("check", "read", "correct", "compare"),
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
-    "Choose the parts": ("plan", "fuel"),
+    "Choose the parts": ("choose", "plan", "fuel"),
     "Hand over": ("calibrate", "report"),
+    "Look after the program": ("cache",),
 }
 
 

@@ -90,6 +90,7 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("fuel_system.return_line", fuelling.LINE, (_core.Line,)),
     KeyTable("fuel_system.tank", fuelling.TANK),
     KeyTable("report", built.REPORT),
+    KeyTable("trust", built.TRUST),
     KeyTable("plan", planned.PLAN),
     KeyTable("plan.weather", planned.DAY, (_core.Ambient,)),
     KeyTable("plan.levels", planned.LEVEL),

@@ -25,6 +25,8 @@ except ModuleNotFoundError as missing:
 import click
 
 from .build import BUILD_COMMANDS
+from .cache import CACHE_COMMANDS
+from .choose import choose
 from .fits import FIT_COMMANDS
 from .fuel import FUEL_COMMANDS
 from .groups import JobGroup
@@ -32,6 +34,7 @@ from .logs import LOG_COMMANDS
 from .options import say
 from .plan import plan
 from .report import report
+from .sketch import sketch
 from .words import WORD_COMMANDS
 
 __all__ = ["cli", "main"]
@@ -50,7 +53,8 @@ def cli(debug: bool) -> None:
 
 
 for _command in (
-    *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, *FUEL_COMMANDS, report, *WORD_COMMANDS,
+    sketch, *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, *FUEL_COMMANDS, report,
+    *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

@@ -49,7 +49,7 @@ def figure_option(shows: str) -> Callable[[_Command], _Command]:
 
 def load_build(file: str, level: str | None = None) -> Build:
     """Return the build of a file, on one of its levels where one is named."""
-    from ..chain.loading import load
+    from ..plan.loading import load
 
     build = load(file)
     return build if level is None else build.level(level)
@@ -89,6 +89,19 @@ def save_figure(figure: Figure, path: str) -> None:
     from ..shown.figure import save
 
     say_written(save(figure, path))
+
+
+def made_folder(command: str, path: str) -> Path:
+    """Make the folder of a command's pictures, or refuse it before the work."""
+    from ..base.errors import quoted, refusal
+
+    folder = Path(path)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        rule = f"be a folder that can be written; {error.strerror or error}"
+        raise refusal(command, "figures", quoted(path), rule) from None
+    return folder
 
 
 def check_figure(path: str | None) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import BUILD_FILE, UNITS, load_build, save_figure, say_notes, tell
+from .options import BUILD_FILE, UNITS, load_build, made_folder, save_figure, say_notes, tell
 
 if TYPE_CHECKING:
     from ..chain.build import Build
@@ -29,7 +29,7 @@ def plan(
     """Plan the drive levels: parts, room left to every limit, and what to check between steps."""
     from ..plan.planner import plan_levels
 
-    folder = None if figures is None else _made_folder(figures)
+    folder = None if figures is None else made_folder("plan", figures)
     build = load_build(file)
     source: Build | Reconciliation = build
     if fit:
@@ -45,19 +45,6 @@ def plan(
         )
     if folder is not None:
         _draw(planned, folder, system)
-
-
-def _made_folder(path: str) -> Path:
-    """Make the folder of the pictures, or refuse it before the work."""
-    from ..base.errors import quoted, refusal
-
-    folder = Path(path)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        rule = f"be a folder that can be written; {error.strerror or error}"
-        raise refusal("plan", "figures", quoted(path), rule) from None
-    return folder
 
 
 def _draw(plan: Plan, folder: Path, system: str) -> None:

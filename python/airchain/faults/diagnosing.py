@@ -182,7 +182,7 @@ def _problem(fit: FittedChain | None, build: Build, run: Run,
     """Return the pulls of the fit and this one as one problem."""
     earlier: Sequence[Run] = fit.problem.runs if fit else ()
     parameters: Sequence[str] = fit.parameters if fit else _usual(build)
-    drifts: Sequence[Drift] = fit.problem.drifts if fit else drifts_of(None)
+    drifts: Sequence[Drift] = fit.problem.drifts if fit else drifts_of(None, build.trust)
     whole, _ = problem_of(build, [*map(thinned, earlier), run], parameters, sensors, drifts)
     return replace(whole, unknowns=fit.problem.unknowns) if fit else whole
 

@@ -184,9 +184,10 @@ def explain(first: Build | int | str, second: Build | int | str | _Diagnosed, *,
     Parameters
     ----------
     first, second : Build, or int or str with `fit`
-        The two builds, both with or both without compressor. With a fit: numbers of its pulls
-        from 0 [dimensionless], or their names; `second` may be a `Diagnosis`, whose pull the fit
-        does not hold: what its fault explains is a share of its own.
+        The two builds, both with or both without compressor; those that breathe by their cycles
+        get breathing surfaces first. With a fit: numbers of its pulls from 0 [dimensionless], or
+        their names; `second` may be a `Diagnosis`, whose pull the fit does not hold: what its
+        fault explains is a share of its own.
     rpm : float
         Engine speed [rpm]; of two pulls one that both reach.
     column : str
@@ -226,6 +227,7 @@ def _of_builds(first: Build, second: Build, rpm: float, column: str) -> Differen
     if first.supercharged != second.supercharged:
         rule = "both be with or both without compressor"
         raise refusal("explain", "second", second.title, rule, "compare two drive levels")
+    first, second = first.with_surface(), second.with_surface()
     exchange = Exchange.of(first.chain, second.chain, rpm, column)
     return Difference(column, rpm, (first.title, second.title), exchange.first, exchange.second,
                       exchange.shares, exchange.alone, exchange.pairs,

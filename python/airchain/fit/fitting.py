@@ -87,12 +87,14 @@ def reconcile(
         An unknown, level, channel or pull is none, or the chain has no answer where it was
         measured.
     """
-    sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy)
+    sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy, build.trust)
     steps = _steps(rounding)
-    build, runs = build.with_surface(), []
-    for level, pull in _listed(build, pulls):
-        at = build.level(level) if level and level != build.level_name else build
-        runs.append(prepared(at, level, pull, sensors, steps))
+    listed = [
+        (build.level(level) if level and level != build.level_name else build, level, pull)
+        for level, pull in _listed(build, pulls)
+    ]
+    build = build.with_surface()  # what is refused costs no surface
+    runs = [prepared(at.with_surface(), level, pull, sensors, steps) for at, level, pull in listed]
     return _screened(build, runs, parameters, sensors, drifts)
 
 

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
-from .parameters import UNKNOWNS, Unknown, applied
+from .parameters import Unknown, applied, trusted
 from .runs import Run
 
 Array = NDArray[np.float64]
@@ -43,17 +43,22 @@ class Answers(Protocol):
 
 @dataclass(frozen=True)
 class Drift:
-    """A part of the chain, what it is loaded by, and its error at half as much load again."""
+    """A part of the chain, what it is loaded by, and its error at half as much load again.
+
+    `trust` is the part's standard deviation where the build tells its own.
+    """
 
     part: str
     load: str
     words: str
     size: float
+    trust: float | None = None
 
     @property
     def unknown(self) -> Unknown:
         """The factor that errs."""
-        return UNKNOWNS[self.part]
+        own = {} if self.trust is None else {self.part: self.trust}
+        return trusted(self.part, own)
 
 
 # Standard deviations for half as much load again. Where no source is named: common practice, none.
@@ -85,9 +90,10 @@ LOADS = tuple(dict.fromkeys(drift.load for drift in DRIFTS))
 PARTS = tuple(drift.part for drift in DRIFTS)
 
 
-def drifts_of(accuracy: Mapping[str, Mapping[str, float]] | None) -> tuple[Drift, ...]:
-    """Return the drifts with the user's own sizes in place."""
-    by_part = {drift.part: drift for drift in DRIFTS}
+def drifts_of(accuracy: Mapping[str, Mapping[str, float]] | None,
+              trust: Mapping[str, float]) -> tuple[Drift, ...]:  # fmt: skip
+    """Return the drifts with the user's own sizes, and what the build says it is trusted for."""
+    by_part = {drift.part: replace(drift, trust=trust.get(drift.part)) for drift in DRIFTS}
     for part, figures in (accuracy or {}).items():
         if part not in by_part:
             continue

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -63,9 +63,18 @@ UNKNOWNS: dict[str, Unknown] = {
 }
 
 
+def trusted(name: str, trust: Mapping[str, float]) -> Unknown:
+    """Return the unknown of a name, as wide as a build's own [trust] says where it does."""
+    row = UNKNOWNS[name]
+    return replace(row, width=trust.get(name, row.width))
+
+
 def chosen(names: Sequence[str], chains: Sequence[_core.Chain], rpm: Array,
-           links: Sequence[Link]) -> tuple[Unknown, ...]:  # fmt: skip
-    """Return the unknowns of these names; the shape becomes one unknown a knot."""
+           links: Sequence[Link], trust: Mapping[str, float]) -> tuple[Unknown, ...]:  # fmt: skip
+    """Return the unknowns of these names; the shape becomes one unknown a knot.
+
+    `trust` holds the widths that the build tells of its own.
+    """
     if isinstance(names, str) or not names:
         raise refusal("reconcile", "parameters", quoted(names), "be a list of unknowns")
     unknowns: list[Unknown] = []
@@ -74,7 +83,7 @@ def chosen(names: Sequence[str], chains: Sequence[_core.Chain], rpm: Array,
             known = list(UNKNOWNS)
             hint = suggestion(str(name), known) or "one of " + ", ".join(known)
             raise refusal("reconcile", "parameters", quoted(name), "be known unknowns", hint)
-        row = UNKNOWNS[name]
+        row = trusted(name, trust)
         if row.station in OF_COMPRESSOR and not any(c.compressor for c in chains):
             raise refusal("reconcile", "parameters", quoted(name), "suit a build with compressor")
         if name == SLIP and not any(isinstance(x, _core.PulleyPair) for x in links):

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..chain.build import Build
+from ..chain.build_words import surface_words
 from ..shown.tables import Shown, Table
 from .checks import left_out, narrowing
 from .comparison import Comparison
@@ -235,7 +236,7 @@ class Reconciliation(FittedChain, Shown):
         """What is and is not known, in sentences."""
         pulls = pull_words(self, self.answers)
         return [*fit_words(self), *correlation_words(self), *pulls, *sensor_words(self),
-                *self.remarks]  # fmt: skip
+                *self.remarks, *surface_words(self.build)]  # fmt: skip
 
     def _tables(self, system: str) -> list[Table]:
         rows = []

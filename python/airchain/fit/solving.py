@@ -22,7 +22,7 @@ def problem_of(build: Build, runs: Sequence[Run], parameters: Sequence[str],
                ) -> tuple[Problem, list[str]]:  # fmt: skip
     """Return the fit as numbers, and notes on what was left out."""
     rpm = np.concatenate([run.rpm for run in runs])
-    unknowns = chosen(parameters, [run.chain for run in runs], rpm, build.links)
+    unknowns = chosen(parameters, [run.chain for run in runs], rpm, build.links, build.trust)
     notes: list[str] = []
     means = np.array([u.mean for u in unknowns])
     columns = [*dict.fromkeys(s.column for s in sensors.values())]

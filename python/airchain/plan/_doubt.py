@@ -19,12 +19,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from ..chain.build import Build
 from ..chain.factors import SHAPE
 from ..fit.band import Site, drifts, forecast
 from ..fit.fitted_chain import NINETY
 from ..fit.fitting import DEFAULT
 from ..fit.load_drift import PARTS
-from ..fit.parameters import UNKNOWNS, applied, chosen
+from ..fit.parameters import applied, chosen, trusted
 from ..fit.problem import ambient_of
 from ..fit.reconciliation import Reconciliation
 from ..fit.sensors import SENSORS, own_size
@@ -40,7 +41,6 @@ _PEAK, _POWER = 0.15 / NINETY, 0.03
 #: The same of the flow at either end of a speed line: measured, and predicted from dimensions.
 _END, _ESTIMATED_END = 0.02, 0.05
 _SLIP = "belt_slip"
-_SLIP_WIDTH = UNKNOWNS[_SLIP].width
 #: Of an unknown's prior width; small enough for the slope, large enough against round-off.
 _STEP = 0.02
 _CHANNELS = {"torque": "torque", "boost": "plenum_pressure"}
@@ -57,14 +57,16 @@ class At(NamedTuple):
 class Doubt:
     """The unknowns of a build with what is known of them."""
 
-    def __init__(self, chain: _core.Chain, rpm: Array, fit: Reconciliation | None = None) -> None:
+    def __init__(self, build: Build, rpm: Array, fit: Reconciliation | None = None) -> None:
+        chain = build.chain
+        self._slip = trusted(_SLIP, build.trust).width
         self.fit = fit
         fitted = list(fit.unknowns) if fit is not None else []
         asked = set(fit.parameters) if fit is not None else set()
         # A surface from cams and ports has no typed curve whose shape could be in doubt.
         typed = fit is None and chain.breathing.table is not None
         names = [n for n in (TRUSTED if typed else _UNFITTED) if n not in asked]
-        rest = list(chosen(names, [chain], rpm, ())) if names else []
+        rest = list(chosen(names, [chain], rpm, (), build.trust)) if names else []
         self.unknowns = (*fitted, *rest)
         self.fitted = len(fitted)
         values = [*(fit.values if fit is not None else []), *(u.mean for u in rest)]
@@ -141,7 +143,7 @@ class Doubt:
         # What no fit has measured is among the unknowns already.
         drift = drift[:, : len(PARTS)]
         variance = variance + np.sum(drift * drift, axis=1)
-        own = _own_error(name, f, at)
+        own = _own_error(name, f, at, self._slip)
         return f, NINETY * np.sqrt(variance + own * own)
 
     def _measured(self, fit: Reconciliation, channel_name: str, f: Array, slopes: Array,
@@ -162,7 +164,7 @@ class Doubt:
         return f + shift, NINETY * np.sqrt(np.maximum(variance, 0.0))
 
 
-def _own_error(name: str, f: Array, at: At) -> Array:
+def _own_error(name: str, f: Array, at: At, slip: float) -> Array:
     """Standard deviation of the chain's own error of a column [SI]."""
     shares: Mapping[str, Array] = {
         "peak_pressure": _PEAK * f,
@@ -176,7 +178,7 @@ def _own_error(name: str, f: Array, at: At) -> Array:
         return np.where(np.isfinite(shares[name]), shares[name], 0.0)
     if name in ("rotor_speed", "tip_speed"):
         slips = any(belt[0] > 0.0 for belt in at.chain.drive.belts)
-        return (_SLIP_WIDTH if slips else 0.0) * f
+        return (slip if slips else 0.0) * f
     # What a sensor reads is trusted as where readings are compared with it.
     sensed = {
         "boost": "plenum_pressure",

@@ -14,7 +14,7 @@ from ...shown.tables import Shown, Table
 from ...units.convert import formatted
 from ..finding import Finding
 from ..measured import MeasuredPull
-from ..plots import draw_pulls
+from ..plots import SHOWN, draw_pulls
 from .mapping import LogMapping
 
 if TYPE_CHECKING:
@@ -127,7 +127,7 @@ class PullLog(Shown, Sequence[MeasuredPull]):
         system: str = "trade",
         title: str | None = None,
         beside: Sequence[PullLog] = (),
-        columns: Sequence[str] = ("boost", "plenum_temperature"),
+        columns: Sequence[str] = SHOWN,
     ) -> Figure:
         """Draw power and torque of the pulls in one panel, other quantities in panels below.
 

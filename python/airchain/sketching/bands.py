@@ -1,0 +1,128 @@
+"""The 90 % bands of a sketch, and which guesses make them.
+
+For a column f of a level, slopes s of f with each guess in widths and their covariance P,
+
+    half = 1.645 sqrt(s' P s + tuning^2 + own^2)
+
+Measuring guess j would take (P s)_j^2 / P_jj out of the variance. The chain's own error is that of
+fits; power has besides what torque per air drifts by with density.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..chain.build import Build
+from ..fit.sensors import SENSORS, own_size
+from .driving import Pair
+from .model import COLUMNS, STEP, Model
+from .today import Known, tuning_error
+
+__all__ = ["NINETY", "Bands"]
+
+Array = NDArray[np.float64]
+NINETY = 1.6448536269514722
+#: Torque per air at half as much charge density again, a standard deviation over it: added up from
+#: its parts, see the drifts of fits; burn that comes later is a guess of its own.
+_PER_AIR = 0.013
+_SENSORS = {"power": "torque", "torque": "torque", "boost": "plenum_pressure",
+            "charge_temperature": "plenum_temperature", "air_flow": "air_flow"}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Bands:
+    """Columns of every level with half their 90 % band [SI], over engine speed.
+
+    `slopes` are by column: levels, speeds, guesses.
+    """
+
+    levels: tuple[str, ...]
+    rpm: Array
+    base: Mapping[str, Array]
+    half: Mapping[str, Array]
+    slopes: Mapping[str, Array]
+    covariance: Array
+
+    @classmethod
+    def of(cls, model: Model, known: Known, pairs: Mapping[str, Pair], build: Build) -> Bands:
+        """Return the bands of a model about what its build makes."""
+        base = model.solved(build, [pair.ratio for pair in pairs.values()])
+        slopes = _slopes(model, known.z, pairs, base)
+        filling = model.names.index("filling")
+        share = model.guesses["filling"].doubt / model.values(known.z)["filling"]
+        tuning = tuning_error(_plenum_ratio(model, base)) / share
+        half = {}
+        for name in COLUMNS:
+            variance = np.einsum("lri,ij,lrj->lr", slopes[name], known.covariance, slopes[name])
+            local = slopes[name][:, :, filling] * tuning
+            own = _own(name, base, model)
+            half[name] = NINETY * np.sqrt(variance + local**2 + own**2)
+        levels = tuple(pairs) or ("today",)
+        return cls(levels, model.rpm, base, half, slopes, known.covariance)
+
+    def at(self, level: str, name: str) -> tuple[float, float, float]:
+        """Return the largest of a column, half its band there, and the speed [rpm]."""
+        row = self.levels.index(level)
+        values = self.base[name][row]
+        if not np.isfinite(values).any():
+            return float("nan"), float("nan"), float("nan")
+        top = int(np.nanargmax(values))
+        return float(values[top]), float(self.half[name][row, top]), float(self.rpm[top])
+
+    def shares(self, level: str, name: str) -> Array:
+        """Return what measuring each guess would take out of the variance at the peak."""
+        row = self.levels.index(level)
+        top = int(np.nanargmax(self.base[name][row]))
+        moved = self.covariance @ self.slopes[name][row, top]
+        variance = (self.half[name][row, top] / NINETY) ** 2
+        shares: Array = moved**2 / np.diag(self.covariance) / variance
+        return shares
+
+
+def _slopes(model: Model, z: Array, pairs: Mapping[str, Pair],
+            base: Mapping[str, Array]) -> dict[str, Array]:  # fmt: skip
+    """Change of every column a width of each guess; from one side where the other has no answer."""
+    columns: dict[str, list[Array]] = {name: [] for name in COLUMNS}
+    for j in range(z.size):
+        ends = []
+        for side in (STEP, -STEP):
+            moved = z.copy()
+            moved[j] += side
+            ends.append(model.levels(moved, pairs))
+        for name in COLUMNS:
+            up, down = ends[0][name] - base[name], base[name] - ends[1][name]
+            both = 0.5 * (up + down)
+            one = np.where(np.isfinite(up), up, down)
+            slope = np.where(np.isfinite(both), both, one) / STEP
+            columns[name].append(np.nan_to_num(slope))
+    return {name: np.stack(rows, axis=-1) for name, rows in columns.items()}
+
+
+def _plenum_ratio(model: Model, base: Mapping[str, Array]) -> Array:
+    """Plenum over ambient pressure."""
+    ambient = model.facts.numbers.get("barometer", 99000.0)
+    ratio: Array = 1.0 + np.nan_to_num(base["boost"]) / ambient
+    return ratio
+
+
+def _own(name: str, base: Mapping[str, Array], model: Model) -> Array:
+    """Standard deviation of the chain's own error [SI]."""
+    values = base[name]
+    if name not in _SENSORS:
+        return np.zeros_like(values)
+    sensor = SENSORS[_SENSORS[name]]
+    if name == "charge_temperature":
+        own = own_size(sensor, values, model.facts.numbers.get("temperature", 298.15))
+    else:
+        own = own_size(sensor, values, 0.0)
+    if name == "power":
+        own = np.hypot(sensor.structure, sensor.narrow) * np.abs(values)
+    if name in ("power", "torque"):
+        density = np.nan_to_num(base["plenum_density"], nan=1.2)
+        drift = _PER_AIR * np.log(np.maximum(density / 1.15, 1.0)) / np.log(1.5)
+        own = np.hypot(own, drift * values)
+    return own

@@ -1,0 +1,160 @@
+"""From the first call to a build file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from ..base.progress import Progress
+from .aiming import aimed
+from .bands import Bands
+from .drafting import build_of, drafted
+from .driving import Pair
+from .facts import read_facts
+from .guesses import guesses_of
+from .lines import Line, Writer
+from .model import Model
+from .sketched import Sketch
+from .today import Known, brought_to_today
+from .trusting import trust_lines
+
+__all__ = ["sketch"]
+
+Told = str | float | None
+
+
+def sketch(
+    name: str = "sketch", *, bore: Told = None, stroke: Told = None, displacement: Told = None,
+    cylinders: Told = None, compression_ratio: Told = None, redline: Told = None,
+    fuel: str = "gasoline_premium", power: str | None = None, torque: str | None = None,
+    standard: str = "sae_j1349", intake_duration: Told = None, inducer_diameter: Told = None,
+    exducer_diameter: Told = None, rotor_speed_limit: Told = None, rated_flow: Told = None,
+    step_up: Told = None, tooth_sum: Told = None, drive: str = "gears",
+    cooler: str = "air_to_water", coolant_temperature: Told = None, barometer: Told = None,
+    temperature: Told = None, humidity: Told = None, levels: Mapping[str, Told] | None = None,
+    units: str = "", progress: Progress | None = None,
+) -> Sketch:  # fmt: skip
+    """Sketch a whole build from what is known at the first call.
+
+    What was not told is worked out or guessed, each guess with its doubt. Where power or torque of
+    today are known, filling, burn and friction are brought to them. The file that comes of it
+    loads as any other, and its ``[trust]`` hands the doubts on to fits and plans.
+
+    Values are texts with their unit, pint quantities, or plain numbers where they have none.
+
+    Parameters
+    ----------
+    name : str
+        What the build is called.
+    bore, stroke, displacement : str
+        Two of them, or displacement alone for a square engine [m, m, m^3]; 30 to 250 mm, 20 to
+        250 mm, 0.1 to 50 L.
+    cylinders : int
+        From 1 to 24 [dimensionless]; eight unless told.
+    compression_ratio : float
+        From 5 to 20 [dimensionless].
+    redline : str
+        Highest crank speed [rad/s, or text such as "7600 rpm"].
+    fuel : str
+        A generic fuel, such as ``"e85"``.
+    power, torque : str, optional
+        Best of today, naturally aspirated, and where: ``"540 hp at 6200 rpm"``.
+    standard : str
+        Power standard that they are corrected to, or ``"as_measured"`` in the build's weather.
+    intake_duration : str, optional
+        Of the intake cam at 0.050 in, in crank angle [rad].
+    inducer_diameter, exducer_diameter : str, optional
+        The impeller's at the tip of its inlet, and at its rim [m]; with the limit below they make
+        the compressor, without them the engine stays naturally aspirated.
+    rotor_speed_limit : str, optional
+        Highest speed of the impeller [rad/s].
+    rated_flow : str, optional
+        Largest flow at that speed, as the name plate says [kg/s].
+    step_up : float, optional
+        Impeller over input shaft inside the compressor [dimensionless].
+    tooth_sum : int, optional
+        Sum of teeth that the centres take [dimensionless].
+    drive : str
+        ``"gears"`` or ``"belt"``.
+    cooler : str
+        ``"none"``, ``"air_to_air"``, ``"air_to_water"`` or ``"ice_tank"``.
+    coolant_temperature : str, optional
+        Of the coolant as it enters [K].
+    barometer, temperature, humidity : str, optional
+        The weather [Pa, K, dimensionless]; the reference of ISO 1585 without it.
+    levels : mapping, optional
+        What each level is to give, by name: a power, a boost, a drive ratio, or teeth as
+        ``"40:33"`` with the crank's gear first. Without it one level at the rotor's limit.
+    units : str
+        ``"trade"`` or ``"si"``; those of the engine's size unless told.
+    progress : callable, optional
+        Called with the steps done and all of them [dimensionless].
+
+    Returns
+    -------
+    Sketch
+        The build, its file, its bands, and what to measure first.
+
+    Raises
+    ------
+    InputError
+        Something is missing, unknown or out of range, or no drive ratio reaches an aim.
+
+    Notes
+    -----
+    Range: four-stroke engines with one centrifugal compressor. Volumetric efficiency is sketched
+    as a curve, not by cams and ports. Left out: what nobody can guess, such as a clogged filter.
+    Proportions and correlations name their source in the file, behind each line.
+
+    Examples
+    --------
+    >>> call = airchain.sketch(
+    ...     "first call", bore="4.5 in", stroke="4.25 in", compression_ratio=9.5,
+    ...     redline="6800 rpm", power="640 hp at 6200 rpm")
+    >>> call.build.supercharged
+    False
+    """
+    told = {
+        "bore": bore, "stroke": stroke, "displacement": displacement, "cylinders": cylinders,
+        "compression_ratio": compression_ratio, "redline": redline,
+        "intake_duration": intake_duration, "inducer_diameter": inducer_diameter,
+        "exducer_diameter": exducer_diameter, "rotor_speed_limit": rotor_speed_limit,
+        "rated_flow": rated_flow, "step_up": step_up, "tooth_sum": tooth_sum,
+        "coolant_temperature": coolant_temperature, "barometer": barometer,
+        "temperature": temperature, "humidity": humidity,
+    }  # fmt: skip
+    words = {"name": name, "fuel": fuel, "cooler": cooler, "drive": drive, "standard": standard,
+             "units": units}  # fmt: skip
+    facts = read_facts(told, levels or {}, words, {"power": power, "torque": torque})
+    return _sketched(Model(facts, guesses_of(facts)), progress)
+
+
+def _sketched(model: Model, progress: Progress | None) -> Sketch:
+    steps = 4
+
+    def done(step: int) -> None:
+        if progress is not None:
+            progress(step, steps)
+
+    done(0)
+    known = brought_to_today(model)
+    done(1)
+    pairs = aimed(model, known.z)
+    done(2)
+    lines = _lines(model, known, pairs)
+    build = build_of(lines, model.facts.name)
+    done(3)
+    bands = Bands.of(model, known, pairs, build)
+    done(steps)
+    return Sketch(model, known, pairs, tuple(lines), build, bands)
+
+
+def _lines(model: Model, known: Known, pairs: Mapping[str, Pair]) -> list[Line]:
+    """Every line, the fuel system sized for the air of the strongest level."""
+    facts, writer = model.facts, Writer(model.facts.system)
+    values = model.rated(known.z, pairs)
+    ratio = max((pair.ratio for pair in pairs.values()), default=1.0)
+    air = model.solved(model.build(known.z, pairs), [ratio])["air_flow"]
+    most = float(np.nanmax(air)) if np.isfinite(air).any() else 0.0
+    return [*drafted(facts, values, pairs, writer, most), *trust_lines(model, known, pairs)]

@@ -1,0 +1,102 @@
+"""A sketch as a function of its guesses, in widths of each: the chain at today's and all levels."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..base.speeds import RPM
+from ..chain.build import Build
+from ..chain.changes import Weather
+from ..chain.solving import default_speeds
+from ..measured.correct import reference_weather
+from .drafting import build_of, drafted, exact
+from .driving import Pair
+from .facts import Facts
+from .guesses import Guess
+from .lines import Writer
+
+__all__ = ["COLUMNS", "Model"]
+
+Array = NDArray[np.float64]
+#: What of every level is looked at.
+COLUMNS = ("power", "torque", "boost", "charge_temperature", "air_flow", "plenum_density",
+           "pressure_ratio")  # fmt: skip
+#: Widths that a guess is moved by for its slope, and that it may be fitted away by.
+STEP, MOST = 1.0, 3.0
+
+
+@dataclass(frozen=True)
+class Model:
+    """The chain of some facts over widths z of its guesses: value = guess + z doubt.
+
+    Attributes
+    ----------
+    facts : Facts
+        What was told.
+    guesses : mapping
+        The guesses by name, in the order of z.
+    """
+
+    facts: Facts
+    guesses: Mapping[str, Guess]
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """Names of the guesses, in the order of z."""
+        return tuple(self.guesses)
+
+    @cached_property
+    def rpm(self) -> Array:
+        """Engine speeds [rpm] that levels are compared at."""
+        return default_speeds(self.build(np.zeros(len(self.names)), {}))
+
+    def values(self, z: Array) -> dict[str, float]:
+        """Return the guesses [SI] at these widths."""
+        rows = zip(self.guesses.values(), z, strict=True)
+        return {guess.name: guess.value + float(x) * guess.doubt for guess, x in rows}
+
+    def build(self, z: Array, pairs: Mapping[str, Pair], writer: Writer | None = None) -> Build:
+        """Return the build at these widths."""
+        writer = writer or exact(self.facts)
+        return build_of(drafted(self.facts, self.rated(z, pairs), pairs, writer))
+
+    def rated(self, z: Array, pairs: Mapping[str, Pair]) -> dict[str, float]:
+        """Return the guesses, the map's flow brought to that of the name plate where it is told."""
+        values = self.values(z)
+        if not self.facts.has("rated_flow"):
+            return values
+        unit = {**values, "flow_scale": 1.0}
+        predicted = build_of(drafted(self.facts, unit, pairs, exact(self.facts)))
+        performance = predicted.chain.compressor.map
+        largest = float(performance.right_flow(performance.design_speed))
+        scale = self.facts["rated_flow"] / largest * values["flow_scale"]
+        return {**values, "flow_scale": min(max(scale, 0.5), 2.0)}
+
+    def today(self, z: Array, rpm: Sequence[float]) -> Array:
+        """Return today's torque [N m] at engine speeds [rpm], naturally aspirated."""
+        build = self.build(z, {}).naturally_aspirated()
+        if self.facts.standard != "as_measured":
+            build = build.changed(Weather.of(reference_weather(self.facts.standard)))
+        axes = {"engine_speed": np.asarray(rpm) * RPM}
+        torque: Array = _core.solve(build.chain, axes, ["torque"])["torque"]
+        return torque
+
+    def levels(self, z: Array, pairs: Mapping[str, Pair]) -> dict[str, Array]:
+        """Return columns [SI] of every level (rows) over `rpm`."""
+        return self.solved(self.build(z, pairs), [pair.ratio for pair in pairs.values()])
+
+    def solved(self, build: Build, ratios: Sequence[float]) -> dict[str, Array]:
+        """Return columns [SI] at drive ratios (rows) over `rpm`."""
+        speeds = self.rpm * RPM
+        if not self.facts.supercharged:
+            plain = _core.solve(build.chain, {"engine_speed": speeds}, list(COLUMNS))
+            return {name: values[None, :] for name, values in plain.items()}
+        axes = {"drive.drive_ratio": np.array(ratios), "engine_speed": speeds}
+        columns: dict[str, Array] = _core.solve(build.chain, axes, list(COLUMNS))
+        return columns

@@ -1,0 +1,266 @@
+"""What a sketch gives: a build, its file, its bands, and what to measure first."""
+
+from __future__ import annotations
+
+import os
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+import numpy as np
+
+from ..base.errors import quoted, refusal
+from ..base.text_file import checked_target, write_text
+from ..chain.build import Build
+from ..shown import statuses
+from ..shown.columns import column, heading
+from ..shown.tables import Shown, Table
+from ..units.convert import display, formatted, unit_label
+from .bands import Bands
+from .driving import Pair
+from .file_text import file_text
+from .lines import GUESSED, TYPED, WORKED_OUT, Line
+from .marks import doubt_words, head_of, marks_of
+from .model import Model
+from .today import Known
+
+__all__ = ["Sketch"]
+
+_SHOWN = ("power", "torque", "boost", "charge_temperature", "air_flow")
+_FIRST = 5
+#: Half a 90 % band of power beyond which a sketch says that it is wide.
+WIDE = 0.15
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Sketch(Shown):
+    """A build sketched from a few facts. Made by `airchain.sketch`.
+
+    Attributes
+    ----------
+    model : Model
+        The facts and the guesses.
+    known : Known
+        What today's figures leave of the guesses.
+    pairs : mapping
+        The gears or pulleys of every level.
+    lines : tuple of Line
+        Every line of the file.
+    build : Build
+        The build that the file describes.
+    bands : Bands
+        What every level makes, with half its 90 % band.
+    """
+
+    model: Model
+    known: Known
+    pairs: Mapping[str, Pair]
+    lines: tuple[Line, ...]
+    build: Build
+    bands: Bands
+
+    @cached_property
+    def file(self) -> str:
+        """The build file, with a mark behind every line."""
+        marks = marks_of(self.lines, self.model.guesses, self.known)
+        return file_text(self.lines, marks, head_of([self.verdict, *self.notes]))
+
+    def save(self, path: str | os.PathLike[str]) -> Path:
+        """Write the build file in one step.
+
+        Parameters
+        ----------
+        path : str or path
+            The file, such as ``"my_engine.toml"``.
+
+        Returns
+        -------
+        pathlib.Path
+            The file; `airchain.load` reads it.
+
+        Raises
+        ------
+        InputError
+            The file cannot be written, or does not end in .toml.
+        """
+        target = checked_target(path, ".toml")
+        write_text(target, self.file)
+        return target
+
+    def band(self, level: str, name: str) -> tuple[float, float, float]:
+        """Return the largest value of a column of a level, and half its 90 % band.
+
+        Parameters
+        ----------
+        level : str
+            The level.
+        name : str
+            ``"power"``, ``"torque"``, ``"boost"``, ``"charge_temperature"`` or ``"air_flow"``.
+
+        Returns
+        -------
+        tuple of float
+            The value [SI], half its band [SI], and the engine speed it stands at [rpm]; NaN where
+            no point of the level was solved.
+
+        Raises
+        ------
+        InputError
+            There is no such level or column.
+        """
+        for what, value, known in (("level", level, self.bands.levels), ("column", name, _SHOWN)):
+            if value not in known:
+                rule = f"be one of {', '.join(known)}"
+                raise refusal("Sketch", what, quoted(value), rule)
+        return self.bands.at(level, name)
+
+    @property
+    def strongest(self) -> str:
+        """The level that is driven fastest."""
+        if not self.pairs:
+            return self.bands.levels[0]
+        return max(self.pairs, key=lambda name: self.pairs[name].ratio)
+
+    def measure_first(self) -> list[str]:
+        """Return the names of the guesses that move full-level boost and power most.
+
+        Returns
+        -------
+        list of str
+            Five at most, the one that moves most first.
+        """
+        columns = ("power", "boost") if self.pairs else ("power",)
+        if not all(np.isfinite(self.bands.at(self.strongest, name)[0]) for name in columns):
+            return []
+        share = sum(self.bands.shares(self.strongest, name) for name in columns)
+        order = np.argsort(-np.asarray(share), kind="stable")
+        return [self.model.names[int(j)] for j in order[:_FIRST]]
+
+    @property
+    def verdict(self) -> str:
+        """How much was told and guessed, and what the strongest level makes."""
+        count = Counter(line.origin for line in self.lines)
+        told = ", ".join(f"{count[origin]} {origin}" for origin in (TYPED, WORKED_OUT, GUESSED))
+        power, half, rpm = self.bands.at(self.strongest, "power")
+        head = f"{self.build.name}, a sketch of {len(self.lines)} lines: {told}."
+        if not np.isfinite(power):
+            return f"{head} No point of level {self.strongest} was solved."
+        who = f"Level {self.strongest}" if self.pairs else "The engine"
+        return (
+            f"{head} {who} makes {self._number(power)} ± "
+            f"{self._power(half)} at {rpm:,.0f} rpm (90 % band)."
+        )
+
+    def _number(self, power: float) -> str:
+        return f"{display(power, 'power', self.model.facts.system)[0]:,.0f}"
+
+    def _power(self, power: float) -> str:
+        return f"{self._number(power)} {unit_label('power', self.model.facts.system)}"
+
+    @property
+    def notes(self) -> list[str]:
+        """What to measure first, what is wide, and what was not solved."""
+        return [*self._first_words(), *self._wide(), *self._pairs_off(), *self._unsolved()]
+
+    def _first_words(self) -> list[str]:
+        names = self.measure_first()
+        if not names:
+            return []
+        words = [self.model.guesses[name].words for name in names]
+        what = "boost and power" if self.pairs else "power"
+        return [
+            f"These {len(names)} guesses move {what} of {self.strongest} most; measure them "
+            f"first: {', '.join(words)}."
+        ]
+
+    def _wide(self) -> list[str]:
+        power, half, _ = self.bands.at(self.strongest, "power")
+        if not half > WIDE * power:
+            return []
+        return [
+            f"The band of {self.strongest} is {100.0 * half / power:.0f} % of its power either "
+            f"way. Most of it comes of: {self.model.guesses[self._widest()].words}."
+        ]
+
+    def _widest(self) -> str:
+        """The guess that makes most of the band of power."""
+        return self.model.names[int(np.argmax(self.bands.shares(self.strongest, "power")))]
+
+    def _pairs_off(self) -> list[str]:
+        told = []
+        for name, pair in self.pairs.items():
+            off = 100.0 * (pair.ratio / pair.wanted - 1.0)
+            if pair.teeth[0] and abs(off) >= 1.0:
+                told.append(
+                    f"{name}: the nearest pair, {pair.teeth[0]} to {pair.teeth[1]} teeth, drives "
+                    f"{off:+.1f} % off what its aim wants."
+                )
+        return told
+
+    def _unsolved(self) -> list[str]:
+        told = []
+        for name in self.bands.levels:
+            pull = (self.build.level(name) if self.pairs else self.build).pull(self.bands.rpm)
+            if not pull.matched.all():
+                told.append(f"{name}: {statuses.count(pull.columns['status'])}")
+        return told
+
+    def _tables(self, system: str) -> list[Table]:
+        tables = [self._level_table(system)]
+        if self.measure_first():
+            tables.append(self._first_table(system))
+        return tables
+
+    def _level_table(self, system: str) -> Table:
+        names = [*_SHOWN]
+        headings = ["level", "drive", *(f"peak {heading(name)}" for name in names)]
+        units = ["", "", *(unit_label(self._kind(name), system) for name in names)]
+        rows = []
+        for level in self.bands.levels:
+            cells = [self._cell(level, name, system) for name in names]
+            rows.append([level, self._drive(level), *cells])
+        caption = "What each level makes, with half its 90 % band"
+        return Table(headings, units, rows, caption, flush=(0, 1))
+
+    def _kind(self, name: str) -> str:
+        return column(name).kind
+
+    def _cell(self, level: str, name: str, system: str) -> str:
+        value, half, _ = self.bands.at(level, name)
+        if not np.isfinite(value):
+            return "–"
+        kind = self._kind(name)
+        shown = formatted(value, kind, system).split(" ")[0]
+        kind = "temperature_difference" if kind == "temperature" else kind
+        return f"{shown} ± {formatted(half, kind, system).split(' ')[0]}"
+
+    def _drive(self, level: str) -> str:
+        if level not in self.pairs:
+            return "–"
+        pair = self.pairs[level]
+        if pair.teeth[0]:
+            return f"{pair.teeth[0]}:{pair.teeth[1]}"
+        return f"{pair.ratio:.3f}"
+
+    def _first_table(self, system: str) -> Table:
+        """The guesses that move most: by how much they do, and how to measure each."""
+        columns = ("power", "boost") if self.pairs else ("power",)
+        row_of = self.bands.levels.index(self.strongest)
+        units = ["", "", *(unit_label(self._kind(name), system) for name in columns), ""]
+        rows = []
+        for name in self.measure_first():
+            place, guess = self.model.names.index(name), self.model.guesses[name]
+            spread = float(np.sqrt(self.known.covariance[place, place]))
+            cells = []
+            for name_of in columns:
+                top = int(np.nanargmax(self.bands.base[name_of][row_of]))
+                moves = self.bands.slopes[name_of][row_of, top, place] * spread
+                cells.append(formatted(float(moves), self._kind(name_of), system).split(" ")[0])
+            doubt = doubt_words(guess, self.model.guesses, self.known)
+            rows.append([guess.words, f"± {doubt}", *cells, guess.measure])
+        headings = ["guess", "doubt", *(f"moves {heading(name)} by" for name in columns),
+                    "how to measure it"]  # fmt: skip
+        caption = f"Measure these first: what one standard deviation does at {self.strongest}"
+        return Table(headings, units, rows, caption, flush=(0, 1, len(headings) - 1))
