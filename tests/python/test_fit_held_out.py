@@ -3,8 +3,12 @@
 Sizes in the fit were chosen on the engines of seeds 0 to 59. Those of the slow test begin at 1000,
 and were first looked at after everything was settled. Then one level held 89 to 97 %, two levels 89
 to 95 %, and three levels 88 to 95 % but for the compressor's flow (79 and 81 %) and the cooler (83
-and 83 %): what the parts' errors bend between three loads is still taken too lightly. Nine of 1,200
-fits had an unknown more than four deviations off, and three of those did not say so.
+and 83 %). Nine of 1,200 fits had an unknown more than four deviations off, and three of those did
+not say so.
+
+Since then all channels stand in one covariance. Its first run on fresh engines (seeds 1200 to 1239,
+typed and tuned, 80 fits to three levels) held volumetric efficiency in 86, indicated efficiency in
+91, head in 94, flow in 85 and the cooler in 88 %, each give or take 4.
 """
 
 from dataclasses import dataclass, field
@@ -22,7 +26,7 @@ STEPS = (("tame",), ("tame", "middle"), ("tame", "middle", "full"))
 NEXT = ("middle", "full", "high")
 NINETY = 1.6448536269514722
 #: Shares that are held [%], and those of the two that three levels do not hold.
-LOW, HIGH, WEAK = 86.0, 97.5, 76.0
+LOW, HIGH, WEAK = 86.0, 97.5, 78.0
 WEAKER = ("compressor_flow", "cooler_effectiveness")
 
 

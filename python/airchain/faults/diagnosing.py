@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..base.progress import telling
 from ..chain.build import Build
 from ..chain.changes import Mixture
 from ..fit.fitted_chain import FittedChain
@@ -124,19 +125,22 @@ def _weighed(setting: Setting, weak: Weakest | None) -> Diagnosis:
     readings = Readings.of(setting.problem)
     sound = sound_of(readings, setting.start)
     scene = setting.at(sound.z)
-    first = [
-        (fault.name, one)
-        for fault in FAULTS
-        for form in fault.forms(scene) if form.suits(scene)
-        for one in [weighed(sound, form, scene)] if one is not None
-    ]  # fmt: skip
-    top = max((one.evidence for _, one in first), default=0.0)
-    # Where no fault tells more than a sound engine none needs a closer look.
-    close = max(top - _FAR_BEHIND, sound.healthy + _WORTH)
-    second = [
-        (name, _again(setting, readings, one) if one.evidence > close else one)
-        for name, one in first
-    ]
+    ways = [(fault.name, form) for fault in FAULTS for form in fault.forms(scene)
+            if form.suits(scene)]  # fmt: skip
+    with telling(f"{scene.run.name}: weighing faults", "ways") as progress:
+        first = []
+        for number, (name, form) in enumerate(ways, 1):
+            one = weighed(sound, form, scene)
+            first += [] if one is None else [(name, one)]
+            progress(number, 2 * len(ways))
+        top = max((one.evidence for _, one in first), default=0.0)
+        # Where no fault tells more than a sound engine none needs a closer look.
+        close = max(top - _FAR_BEHIND, sound.healthy + _WORTH)
+        second = []
+        for number, (name, one) in enumerate(first, 1):
+            near = one.evidence > close
+            second.append((name, _again(setting, readings, one) if near else one))
+            progress(len(ways) + number, 2 * len(ways))
     return ranked(setting.problem, scene, sound, second, weak)
 
 

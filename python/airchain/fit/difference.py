@@ -24,11 +24,11 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 
-__all__ = ["Diagnosed", "Difference", "explain"]
+__all__ = ["Difference", "explain"]
 
 
 @runtime_checkable
-class Diagnosed(Protocol):
+class _Diagnosed(Protocol):
     """A pull that was looked at for a fault."""
 
     @property
@@ -170,7 +170,7 @@ class Difference(Shown):
         return [Table(headings, [""] * 3, rows, key=f"Power budget at the crank: {budget}")]
 
 
-def explain(first: Build | int | str, second: Build | int | str | Diagnosed, *, rpm: float,
+def explain(first: Build | int | str, second: Build | int | str | _Diagnosed, *, rpm: float,
             column: str = "power", fit: FittedChain | None = None) -> Difference:  # fmt: skip
     """Split a difference over the stations that differ: of two builds, or of two measured pulls.
 
@@ -208,7 +208,7 @@ def explain(first: Build | int | str, second: Build | int | str | Diagnosed, *, 
         exchange has no answer, or a pull did not measure the quantity or the speed.
     """
     if fit is not None:
-        if isinstance(second, Diagnosed):
+        if isinstance(second, _Diagnosed):
             split = _of_pulls(fit, [_run_of(fit, first, "first"), second.run], rpm, column)
             return _with_fault(split, *second.effect(column, rpm))
         runs = [_run_of(fit, pull, field)
