@@ -1,4 +1,8 @@
-"""The invented Ridge Road scenario: prints its ladder and writes its summary."""
+"""The invented Ridge Road scenario: prints its ladder at once, fits, and writes its report.
+
+The ladder comes straight from the cylinder's cycles. Fit, calibration and report stand on a
+breathing surface, which the fit makes first.
+"""
 
 import argparse
 import sys
@@ -62,7 +66,7 @@ def main() -> int:
     tables = airchain.calibrate(fit, pulls)
     tables.write(options.output.parent / "calibration")
     print(f"{tables.verdict}\n{tables.agreement.verdict}\n{tables.next_ratio().verdict}")
-    report = airchain.make_report(build, fit, told, pulls, steps=steps, system=options.units)
+    report = airchain.make_report(build, fit, told, pulls, system=options.units)
     print("\nAn invented build, no measurement. The report:")
     for file in (options.output, options.output.with_suffix(".pdf")):
         print(report.write(file))

@@ -90,7 +90,8 @@ void bind_chain(py::module_& m) {
       "by default.\n\nStations are given by keyword and refused with InputError "
       "where they do not fit; see each station's own class.");
   cls.def(py::init([](const py::kwargs& parts) { return changed(Chain{}, parts); }));
-  cls.def("replace", &changed, "The same chain with other stations, given by keyword.");
+  cls.def("replace", &changed, "The same chain with other stations, given by keyword.")
+      .def("stations", &stations, "Every station by name; None stands for one that is not set.");
   const Chain sample;
   chain::for_each_station(sample, sample, [&](const char* name, const auto&, const auto&) {
     cls.def_property_readonly(

@@ -1,9 +1,10 @@
 #include <algorithm>
 
 #include "airchain/chain/chain.hpp"
-#include "airchain/chain/timed.hpp"
+#include "airchain/sweep/timed.hpp"
 #include "arrays.hpp"
 #include "bindings.hpp"
+#include "progress.hpp"
 
 namespace airchain::bindings {
 
@@ -38,10 +39,13 @@ void bind_chain_timed(py::module_& m) {
          double acceleration) {
         const auto speeds = numbers_from("timed_pull", "engine_speed", engine_speed);
         std::vector<Instant> pull;
+        const py::object nobody = py::none();
+        ProgressRelay relay(nobody);
         {
           const py::gil_scoped_release released;
-          pull = chain::timed_pull(c, tank, speeds, acceleration);
+          pull = sweep::run_timed(c, tank, speeds, acceleration, 0, std::ref(relay));
         }
+        relay.rethrow();
         return arrays_of(pull);
       },
       py::arg("chain"), py::arg("tank").none(true), py::arg("engine_speed"),

@@ -86,6 +86,8 @@ void bind_cycle(py::module_& m) {
       [](const Runner& r) { cycle::validate(r); });
   const Choices<cycle::Phasing> phasings{{"half_burned", cycle::Phasing::half_burned},
                                          {"spark", cycle::Phasing::spark}};
+  const Choices<cycle::Collector> collectors{{"follows", cycle::Collector::follows},
+                                             {"held", cycle::Collector::held}};
   bind_station<Setup>(
       m, Setup::kName,
       "One cylinder with its own runner and primary, over crank angle.\n\n"
@@ -97,6 +99,9 @@ void bind_cycle(py::module_& m) {
        needed(part("exhaust", &Setup::exhaust, "Runner", "Primary between collector and valve")),
        choice_part("phasing", &Setup::phasing, phasings,
                    "What fixes the burn of a point: half_burned or spark"),
+       choice_part("collector", &Setup::collector, collectors,
+                   "Whether gas that comes back from behind the primary follows what leaves there "
+                   "in temperature, or is held at the point's: follows or held"),
        part("burn", &Setup::burn, "Burn", "How the charge burns"),
        part("heat_loss", &Setup::heat_loss, "HeatLoss", "Heat to the walls"), mixture_part()},
       [](const Setup& s) { cycle::validate(s); });

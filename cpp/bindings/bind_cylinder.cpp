@@ -15,6 +15,7 @@ using cylinder::Exhaust;
 void bind_cylinder(py::module_& m) {
   const auto& octane = cylinder::kKnockOctane;
   m.attr("KNOCK_OCTANE") = py::make_tuple(octane.low, octane.high);
+  m.attr("KNOCK_DOUBT") = cylinder::kKnockDoubt;
   bind_cylinder_table(m);
   bind_cylinder_surface(m);
   bind_cylinder_crank(m);

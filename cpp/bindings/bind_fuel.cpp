@@ -1,4 +1,4 @@
-#include "airchain/fuel/fuel.hpp"
+#include "airchain/fuel/evaporation.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
 
@@ -16,8 +16,8 @@ void bind_fuel(py::module_& m) {
                                        {"plenum", InjectionPlace::plenum},
                                        {"port", InjectionPlace::port}};
   bind_station<Input>(m, "Injection",
-                      "How the fuel is put in. What has not evaporated at its place enters the "
-                      "cylinder as liquid\nand cools the charge no more.",
+                      "How the fuel is put in. It evaporates as far as is typed, or as the air "
+                      "can hold;\nthe rest enters the cylinder as liquid.",
                       {choice_part("place", &Input::place, places,
                                    "Where the fuel meets the air: before_compressor, plenum or "
                                    "port")});
@@ -35,6 +35,28 @@ void bind_fuel(py::module_& m) {
         return names;
       },
       "Names that `generic_fuel` knows.");
+  m.def(
+      "charge_after_fuel",
+      [](const Liquid& liquid, const Input& input, double pressure, double temperature,
+         double humidity) {
+        const auto s = fuel::charge_after_fuel(liquid, input, pressure, temperature, humidity);
+        const double all = s.fuel_vapour + s.fuel_liquid;
+        return std::pair{s.temperature, s.fuel_vapour / all};
+      },
+      py::arg("fuel"), py::arg("injection"), py::arg("pressure"), py::arg("temperature"),
+      py::arg("humidity_ratio") = 0.0,
+      "Temperature [K] of air after fuel has evaporated into it, and the share of the fuel that\n"
+      "did: as much as is typed, or as the air can hold. Pressure [Pa] and temperature [K] are "
+      "the\n"
+      "air's before the fuel, humidity is water vapour per dry air by mass [dimensionless].");
+  m.def(
+      "fuel_vapour_pressure",
+      [](const Liquid& liquid, double temperature) {
+        base::require("Fuel", "temperature", temperature, "K", base::between(200.0, 400.0));
+        return fuel::saturation_pressure(liquid.thermo(), temperature);
+      },
+      py::arg("fuel"), py::arg("temperature"),
+      "Pressure of a fuel's vapour over its liquid [Pa] at a temperature [K], 200 to 400 K.");
   bind_fuel_parts(m);
   bind_fuel_supply(m);
 }

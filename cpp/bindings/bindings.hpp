@@ -42,5 +42,6 @@ void bind_chain(pybind11::module_& m);
 void bind_chain_states(pybind11::module_& m);
 void bind_chain_timed(pybind11::module_& m);
 void bind_sweep(pybind11::module_& m);
+void bind_sweep_direct(pybind11::module_& m);
 
 }  // namespace airchain::bindings

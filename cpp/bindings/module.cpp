@@ -30,4 +30,5 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   bindings::bind_cycle_spark(m);
   bindings::bind_chain(m);
   bindings::bind_sweep(m);
+  bindings::bind_sweep_direct(m);
 }

@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_DOUBT', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'charge_after_fuel', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'fuel_vapour_pressure', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'solve_chains', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
 class Refusal:
     """
     One thing that was refused, in parts.
@@ -302,7 +302,7 @@ class Duct:
     loss_coefficient : float, default 0.0
         Total pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 10000.
     area : float, default 0.01
-        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2.
+        Flow area the loss coefficient refers to [m^2]; between 5e-05 and 10 m^2.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -329,7 +329,7 @@ class Duct:
     @property
     def area(self) -> float:
         """
-        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2
+        Flow area the loss coefficient refers to [m^2]; between 5e-05 and 10 m^2
         """
     @property
     def loss_coefficient(self) -> float:
@@ -1745,7 +1745,7 @@ class Cooler:
     loss_coefficient : float, default 0.0
         Charge pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 10000.
     area : float, default 0.01
-        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2.
+        Flow area the loss coefficient refers to [m^2]; between 5e-05 and 10 m^2.
     shape : Curve | None, default None
         Effectiveness against charge flow [kg/s], before the factor; None when it does not vary.
     ambient_cooled : bool, default False
@@ -1785,7 +1785,7 @@ class Cooler:
     @property
     def area(self) -> float:
         """
-        Flow area the loss coefficient refers to [m^2]; above 0 and at most 10 m^2
+        Flow area the loss coefficient refers to [m^2]; between 5e-05 and 10 m^2
         """
     @property
     def coolant_rise(self) -> float:
@@ -1872,7 +1872,7 @@ class IceTank:
         Ice in the tank before the run [kg]; between 0 and 1000 kg.
     water_temperature : float
         Water before the run [K]; between 273.15 and 370 K.
-    ice_conductance : float, default 2000.0
+    ice_conductance : float, default 20000.0
         Heat transfer coefficient times surface of the ice before the run [W/K]; between 0 and 1e+06 W/K.
     """
     __hash__: typing.ClassVar[None] = None
@@ -1887,7 +1887,7 @@ class IceTank:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, water_mass: float, ice_mass: float = 0.0, water_temperature: float, ice_conductance: float = 2000.0) -> None:
+    def __init__(self, *, water_mass: float, ice_mass: float = 0.0, water_temperature: float, ice_conductance: float = 20000.0) -> None:
         ...
     def __repr__(self) -> str:
         ...
@@ -1941,7 +1941,7 @@ class Throttle:
     Parameters
     ----------
     area : float, default 0.02
-        Flow area of all blades wide open [m^2]; above 0 and at most 1 m^2.
+        Flow area of all blades wide open [m^2]; between 5e-05 and 1 m^2.
     discharge_coefficient : float, default 0.9
         Effective over geometric area [dimensionless]; above 0 and at most 1.
     opening : float, default 1.0
@@ -1972,7 +1972,7 @@ class Throttle:
     @property
     def area(self) -> float:
         """
-        Flow area of all blades wide open [m^2]; above 0 and at most 1 m^2
+        Flow area of all blades wide open [m^2]; between 5e-05 and 1 m^2
         """
     @property
     def discharge_coefficient(self) -> float:
@@ -2000,6 +2000,8 @@ class Fuel:
         Heat of combustion of the liquid, water as vapour [J/kg]; between 1e+07 and 5e+07 J/kg.
     latent_heat : float
         Heat of vaporization at 25 degC [J/kg]; between 100000 and 1.5e+06 J/kg.
+    vapour_pressure : float
+        Over the liquid at 25 degC; of a gasoline with some 40 % evaporated [Pa]; between 10 and 100000 Pa.
     density : float
         Liquid at 15 degC [kg/m^3]; between 600 and 900 kg/m^3.
     vapour_heat_capacity : float, default 1600.0
@@ -2023,13 +2025,13 @@ class Fuel:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, hydrogen_ratio: float, oxygen_ratio: float = 0.0, vapour_molar_mass: float, lower_heating_value: float, latent_heat: float, density: float, vapour_heat_capacity: float = 1600.0, liquid_heat_capacity: float = 2200.0, research_octane: float, motor_octane: float) -> None:
+    def __init__(self, *, hydrogen_ratio: float, oxygen_ratio: float = 0.0, vapour_molar_mass: float, lower_heating_value: float, latent_heat: float, vapour_pressure: float, density: float, vapour_heat_capacity: float = 1600.0, liquid_heat_capacity: float = 2200.0, research_octane: float, motor_octane: float) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, hydrogen_ratio: float = ..., oxygen_ratio: float = ..., vapour_molar_mass: float = ..., lower_heating_value: float = ..., latent_heat: float = ..., density: float = ..., vapour_heat_capacity: float = ..., liquid_heat_capacity: float = ..., research_octane: float = ..., motor_octane: float = ...) -> Fuel:
+    def replace(self, *, hydrogen_ratio: float = ..., oxygen_ratio: float = ..., vapour_molar_mass: float = ..., lower_heating_value: float = ..., latent_heat: float = ..., vapour_pressure: float = ..., density: float = ..., vapour_heat_capacity: float = ..., liquid_heat_capacity: float = ..., research_octane: float = ..., motor_octane: float = ...) -> Fuel:
         """
         The same with some values changed.
         """
@@ -2088,17 +2090,22 @@ class Fuel:
         """
         Mean of the vapour, which displaces air [kg/mol]; between 0.02 and 0.2 kg/mol
         """
+    @property
+    def vapour_pressure(self) -> float:
+        """
+        Over the liquid at 25 degC; of a gasoline with some 40 % evaporated [Pa]; between 10 and 100000 Pa
+        """
 class Injection:
     """
-    How the fuel is put in. What has not evaporated at its place enters the cylinder as liquid
-    and cools the charge no more.
+    How the fuel is put in. It evaporates as far as is typed, or as the air can hold;
+    the rest enters the cylinder as liquid.
     
     Parameters
     ----------
     lambda_ : float, default 0.88
         Air-fuel ratio over the stoichiometric one [dimensionless]; between 0.5 and 1.5.
     evaporated_fraction : float, default 0.35
-        Share of the fuel that evaporates before the inlet valve closes; common practice 0.3 to 0.6 [dimensionless]; between 0 and 1.
+        Share of the fuel that evaporates before the inlet valve closes, as far as the air can hold it; common practice 0.3 to 0.6 [dimensionless]; between 0 and 1.
     fuel_temperature : float, default 298.15
         Of the liquid as it is injected [K]; between 240 and 350 K.
     place : str, default 'port'
@@ -2131,7 +2138,7 @@ class Injection:
     @property
     def evaporated_fraction(self) -> float:
         """
-        Share of the fuel that evaporates before the inlet valve closes; common practice 0.3 to 0.6 [dimensionless]; between 0 and 1
+        Share of the fuel that evaporates before the inlet valve closes, as far as the air can hold it; common practice 0.3 to 0.6 [dimensionless]; between 0 and 1
         """
     @property
     def fuel_temperature(self) -> float:
@@ -3392,7 +3399,7 @@ class Combustion:
     best_phasing : float, default 0.13962634015954636
         The same at best torque; common practice 8 to 10 degrees [rad]; between 0 and 0.4 rad.
     phasing_retard : float, default 0.0
-        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 1e-05 rad/Pa.
+        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 5e-06 rad/Pa.
     coolant_share : float, default 0.22
         Share of the heat released that goes to coolant and oil [dimensionless]; between 0 and 0.5.
     """
@@ -3444,7 +3451,7 @@ class Combustion:
     @property
     def phasing_retard(self) -> float:
         """
-        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 1e-05 rad/Pa
+        Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 5e-06 rad/Pa
         """
     @property
     def quality(self) -> float:
@@ -3462,7 +3469,7 @@ class Exhaust:
     loss_coefficient : float, default 2.0
         Pressure lost over the dynamic pressure in `area` [dimensionless]; between 0 and 1000.
     area : float, default 0.012
-        Flow area of all exhaust pipes together [m^2]; above 0 and at most 1 m^2.
+        Flow area of all exhaust pipes together [m^2]; between 5e-05 and 1 m^2.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -3489,7 +3496,7 @@ class Exhaust:
     @property
     def area(self) -> float:
         """
-        Flow area of all exhaust pipes together [m^2]; above 0 and at most 1 m^2
+        Flow area of all exhaust pipes together [m^2]; between 5e-05 and 1 m^2
         """
     @property
     def loss_coefficient(self) -> float:
@@ -3608,6 +3615,8 @@ class ChargeMixture:
         Share of the fuel that is vapour in the runner [dimensionless]; between 0 and 1.
     vapour : float, default 0.0
         Water per dry air [kg/kg]; between 0 and 0.1 kg/kg.
+    droplet_diameter : float, default 2e-05
+        Of the liquid fuel in the cylinder as the inlet closes; 10 to 50 um behind a port injector's inlet valve, from memory [m]; between 1e-06 and 0.0005 m.
     fuel : Fuel
         What is mixed into the air.
     """
@@ -3625,13 +3634,13 @@ class ChargeMixture:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, lambda_: float, evaporated_fraction: float, vapour: float = 0.0, fuel: Fuel) -> None:
+    def __init__(self, *, lambda_: float, evaporated_fraction: float, vapour: float = 0.0, droplet_diameter: float = 2e-05, fuel: Fuel) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, lambda_: float = ..., evaporated_fraction: float = ..., vapour: float = ..., fuel: Fuel = ...) -> ChargeMixture:
+    def replace(self, *, lambda_: float = ..., evaporated_fraction: float = ..., vapour: float = ..., droplet_diameter: float = ..., fuel: Fuel = ...) -> ChargeMixture:
         """
         The same with some values changed.
         """
@@ -3639,6 +3648,11 @@ class ChargeMixture:
     def air_fraction(self) -> float:
         """
         Mass of dry air in the fresh charge [dimensionless].
+        """
+    @property
+    def droplet_diameter(self) -> float:
+        """
+        Of the liquid fuel in the cylinder as the inlet closes; 10 to 50 um behind a port injector's inlet valve, from memory [m]; between 1e-06 and 0.0005 m
         """
     @property
     def evaporated_fraction(self) -> float:
@@ -3742,6 +3756,8 @@ class CycleSetup:
         Primary between collector and valve.
     phasing : str, default 'half_burned'
         What fixes the burn of a point: half_burned or spark.
+    collector : str, default 'follows'
+        Whether gas that comes back from behind the primary follows what leaves there in temperature, or is held at the point's: follows or held.
     burn : Burn
         How the charge burns.
     heat_loss : HeatLoss
@@ -3761,13 +3777,13 @@ class CycleSetup:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, phasing: str = 'half_burned', burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
+    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, phasing: str = 'half_burned', collector: str = 'follows', burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., phasing: str = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
+    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., phasing: str = ..., collector: str = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
         """
         The same with some values changed.
         """
@@ -3775,6 +3791,11 @@ class CycleSetup:
     def burn(self) -> Burn:
         """
         How the charge burns
+        """
+    @property
+    def collector(self) -> str:
+        """
+        Whether gas that comes back from behind the primary follows what leaves there in temperature, or is held at the point's: follows or held
         """
     @property
     def crank(self) -> Crank:
@@ -3839,8 +3860,8 @@ class CyclePoint:
         Crank angle after top centre at which half the charge has burned, where the setup is phased by it [rad]; between -0.3 and 1 rad.
     spark : float, default -0.4363323129985824
         Crank angle after top centre at which the burn starts, before it negative, where the setup is phased by the spark; a flame's slow growth is in the burn law [rad]; between -1.3 and 0.5 rad.
-    collector_temperature : float, default 900.0
-        Of burned gas that comes back from behind the primary [K]; between 280 and 1500 K.
+    collector_temperature : float, default 1050.0
+        Of burned gas that comes back from behind the primary, where the setup holds it [K]; between 280 and 1500 K.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -3854,7 +3875,7 @@ class CyclePoint:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, spark: float = -0.4363323129985824, collector_temperature: float = 900.0) -> None:
+    def __init__(self, *, speed: float, plenum_pressure: float, plenum_temperature: float, exhaust_pressure: float, half_burned: float = 0.13962634015954636, spark: float = -0.4363323129985824, collector_temperature: float = 1050.0) -> None:
         ...
     def __repr__(self) -> str:
         ...
@@ -3867,7 +3888,7 @@ class CyclePoint:
     @property
     def collector_temperature(self) -> float:
         """
-        Of burned gas that comes back from behind the primary [K]; between 280 and 1500 K
+        Of burned gas that comes back from behind the primary, where the setup holds it [K]; between 280 and 1500 K
         """
     @property
     def exhaust_pressure(self) -> float:
@@ -3911,6 +3932,8 @@ class SparkSearch:
         Earliest crank angle after top centre of half burned that is tried [rad]; between -0.3 and 0.3 rad.
     latest : float, default 0.7853981633974483
         The latest [rad]; between 0.31 and 1 rad.
+    earliest_best : float, default 0.13962634015954636
+        Earliest half burned that counts as best torque, unless the point's own is earlier; common practice 8 to 10 degrees [rad]; between -0.3 and 0.3 rad.
     step : float, default 0.10471975511965977
         Between the first trials about the point's own phasing [rad]; between 0.02 and 0.3 rad.
     tolerance : float, default 0.0017453292519943296
@@ -3930,13 +3953,13 @@ class SparkSearch:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, knock_level: float = 1.0, earliest: float = -0.17453292519943295, latest: float = 0.7853981633974483, step: float = 0.10471975511965977, tolerance: float = 0.0017453292519943296, spark_delay: float = 0.0) -> None:
+    def __init__(self, *, knock_level: float = 1.0, earliest: float = -0.17453292519943295, latest: float = 0.7853981633974483, earliest_best: float = 0.13962634015954636, step: float = 0.10471975511965977, tolerance: float = 0.0017453292519943296, spark_delay: float = 0.0) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, knock_level: float = ..., earliest: float = ..., latest: float = ..., step: float = ..., tolerance: float = ..., spark_delay: float = ...) -> SparkSearch:
+    def replace(self, *, knock_level: float = ..., earliest: float = ..., latest: float = ..., earliest_best: float = ..., step: float = ..., tolerance: float = ..., spark_delay: float = ...) -> SparkSearch:
         """
         The same with some values changed.
         """
@@ -3944,6 +3967,11 @@ class SparkSearch:
     def earliest(self) -> float:
         """
         Earliest crank angle after top centre of half burned that is tried [rad]; between -0.3 and 0.3 rad
+        """
+    @property
+    def earliest_best(self) -> float:
+        """
+        Earliest half burned that counts as best torque, unless the point's own is earlier; common practice 8 to 10 degrees [rad]; between -0.3 and 0.3 rad
         """
     @property
     def knock_level(self) -> float:
@@ -4133,6 +4161,10 @@ class Chain:
     def replace(self, **kwargs) -> Chain:
         """
         The same chain with other stations, given by keyword.
+        """
+    def stations(self) -> dict:
+        """
+        Every station by name; None stands for one that is not set.
         """
     @property
     def ambient(self) -> typing.Any:
@@ -4333,6 +4365,12 @@ def breathing_table(engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.
     """
     A table of volumetric efficiency [dimensionless]: one row per engine speed [rad/s], one column per plenum over exhaust pressure.
     """
+def charge_after_fuel(fuel: Fuel, injection: Injection, pressure: typing.SupportsFloat | typing.SupportsIndex, temperature: typing.SupportsFloat | typing.SupportsIndex, humidity_ratio: typing.SupportsFloat | typing.SupportsIndex = 0.0) -> tuple[float, float]:
+    """
+    Temperature [K] of air after fuel has evaporated into it, and the share of the fuel that
+    did: as much as is typed, or as the air can hold. Pressure [Pa] and temperature [K] are the
+    air's before the fuel, humidity is water vapour per dry air by mass [dimensionless].
+    """
 def columns() -> list:
     """
     Name, SI unit and meaning of every column of a result.
@@ -4410,6 +4448,10 @@ def events_at_seat_lift(camshaft: Camshaft) -> dict:
 def flag_names() -> list[str]:
     """
     Names of the bits of the flags column, from the lowest.
+    """
+def fuel_vapour_pressure(fuel: Fuel, temperature: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Pressure of a fuel's vapour over its liquid [Pa] at a temperature [K], 200 to 400 K.
     """
 def gear_stress(pair: GearPair, teeth: GearTeeth, pitch_line_speed: typing.SupportsFloat | typing.SupportsIndex, tangential_force: typing.SupportsFloat | typing.SupportsIndex) -> GearStress:
     """
@@ -4542,6 +4584,15 @@ def solve(chain: Chain, axes: dict, columns: collections.abc.Sequence[str] | Non
     number of threads (0: all). progress is called with the number of points done.
     Raises InputError for an axis or column that is not there or out of range.
     """
+def solve_chains(chains: collections.abc.Sequence[Chain], engine_speed: numpy.typing.ArrayLike, threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
+    """
+    Solve chains that breathe by the cycles of one cylinder, each at every engine speed [rad/s].
+    
+    The result maps each column to an array over chains and speeds, in SI. A point is bitwise the same
+    as alone by `solve`, but many fill the lanes better. progress is called with the number of points
+    done.
+    Raises InputError for chains without a cylinder or of several.
+    """
 def spark_columns() -> list:
     """
     Name, SI unit and meaning of every number of a spark search beside its cycles.
@@ -4612,6 +4663,7 @@ def valve_area(lift: LiftCurve, peak: typing.SupportsFloat | typing.SupportsInde
     centre; `bench` is made by `effective_area`. Raises InputError where the lift exceeds its last row.
     """
 CHECKING_LIFT: float = 0.00127
+KNOCK_DOUBT: float = 0.08726646259971647
 KNOCK_OCTANE: tuple = (80.0, 100.0)
 SEAT_LIFT: float = 0.0001524
-__version__: str = '0.1.0'
+__version__: str = ''

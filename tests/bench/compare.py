@@ -1,10 +1,11 @@
 """Today's build beside an earlier commit's: the ratio of what a point costs, in one run.
 
-Usage: python tests/bench/compare.py COMMIT [--rounds N] [--jobs N]
+Usage: python tests/bench/compare.py COMMIT [--rounds N] [--jobs N] [--avx2]
 
 The earlier commit is built in a git worktree below build/earlier, today's tree in build/compared,
 both optimized as installed. Their benchmarks take turns, and each keeps its shortest processor
-time, so that other work on the machine touches both alike. Times of one machine say little; the
+time, so that other work on the machine touches both alike. With --avx2 both are built without
+their AVX-512 kernels, in folders of their own. Times of one machine say little; the
 ratios are to be quoted.
 """
 
@@ -52,18 +53,20 @@ def worktree(commit: str) -> Path:
     return place
 
 
-def built(tree: Path, jobs: int) -> Path:
-    """Folder of the benchmarks of a tree, built."""
+def built(tree: Path, jobs: int, avx2: bool) -> Path:
+    """Folder of the benchmarks of a tree, built; without AVX-512 where asked."""
     print(f"building the benchmarks of {tree}", flush=True)
-    cmake = tool("cmake")
-    configure = [cmake, "-S", str(tree / "cpp"), "-B", str(tree / "build" / "compared"), "-G"]
-    configure += ["Ninja", f"-DCMAKE_MAKE_PROGRAM={tool('ninja')}", "-DCMAKE_BUILD_TYPE=Release"]
+    cmake, place = tool("cmake"), tree / "build" / ("compared-avx2" if avx2 else "compared")
+    configure = [cmake, "-S", str(tree / "cpp"), "-B", str(place), "-G", "Ninja"]
+    # A commit from before these kernels does not know the option, and needs none.
+    configure += ["-DAIRCHAIN_AVX512=OFF", "--no-warn-unused-cli"] if avx2 else []
+    configure += [f"-DCMAKE_MAKE_PROGRAM={tool('ninja')}", "-DCMAKE_BUILD_TYPE=Release"]
     configure += ["-DAIRCHAIN_TESTS=OFF", "-DAIRCHAIN_BENCH=ON"]
     configure += [f"-DCMAKE_PREFIX_PATH={sysconfig.get_path('platlib')}"]
     subprocess.run(configure, check=True, stdout=subprocess.DEVNULL)
-    build = [cmake, "--build", str(tree / "build" / "compared"), "--parallel", str(jobs)]
+    build = [cmake, "--build", str(place), "--parallel", str(jobs)]
     subprocess.run([*build, "--target", *PROGRAMS], check=True)
-    return tree / "build" / "compared" / "bench"
+    return place / "bench"
 
 
 def measured(folder: Path, program: str) -> dict[str, float]:
@@ -83,8 +86,10 @@ def main() -> None:
     parser.add_argument("commit", help="the earlier commit")
     parser.add_argument("--rounds", type=int, default=5, help="turns of each build")
     parser.add_argument("--jobs", type=int, default=1, help="compilers at a time")
+    parser.add_argument("--avx2", action="store_true", help="without the AVX-512 kernels")
     asked = parser.parse_args()
-    folders = [built(worktree(asked.commit), asked.jobs), built(ROOT, asked.jobs)]
+    trees = (worktree(asked.commit), ROOT)
+    folders = [built(tree, asked.jobs, asked.avx2) for tree in trees]
     shortest: list[dict[str, float]] = [{}, {}]
     for turn in range(asked.rounds):
         print(f"round {turn + 1} of {asked.rounds}", flush=True)

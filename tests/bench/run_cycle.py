@@ -120,7 +120,7 @@ def cams() -> None:
     heard: list[int] = []
 
     def run() -> object:
-        return airchain.cam_sweep(
+        return airchain.cylinder.cams_at_held_plenum(
             engine, rpm, "100 kPa", "103 kPa", **axes, threads=2,
             progress=lambda done, _: heard.append(done),
         )  # fmt: skip

@@ -24,6 +24,7 @@ CHANGES = {
     "plan.limits.torque.most": "1300 lb ft",
     "plan.limits.knock": None,
     "combustion.phasing_retard": "0.09 deg/kPa",
+    "engine.breathing": "surface",
 }
 
 

@@ -24,6 +24,7 @@ rod_length = "145 mm"
 cylinders = 4
 compression_ratio = 10.5
 redline = "7000 rpm"
+breathing = "surface"
 [engine.camshaft]
 lobe_separation = "110 deg"
 intake_centreline = "108 deg"
@@ -76,6 +77,7 @@ rod_length = "6.20 in"
 cylinders = 8
 compression_ratio = 9.2
 redline = "7600 rpm"
+breathing = "surface"
 [engine.camshaft]
 lobe_separation = "114 deg"
 intake_centreline = "110 deg"

@@ -22,6 +22,29 @@ COOLANT = 308.15
 LAMBDA, STOICHIOMETRIC, HEATING = 0.86, 14.9266, 43.9e6
 
 
+@dataclass(frozen=True)
+class Wrong:
+    """What is wrong with an engine at one speed.
+
+    Shares lost: `slip` of rotor speed, `filling`, `work`, `cooling`. `hole` is the area of a leak
+    at the plenum [m^2], its discharge coefficient in it; `choked` the inlet's loss at 1 kg/s [Pa],
+    `warm` the coolant's excess [K], `spark` how late it comes [deg], `rich` lambda over its target.
+    """
+
+    slip: float = 0.0
+    filling: float = 0.0
+    work: float = 0.0
+    cooling: float = 0.0
+    hole: float = 0.0
+    choked: float = 0.0
+    warm: float = 0.0
+    spark: float = 0.0
+    rich: float = 1.0
+
+
+SOUND = Wrong()
+
+
 @dataclass
 class Truth:
     """Factors on the nominal engine."""
@@ -65,19 +88,29 @@ def warmed(rpm: float, t: float) -> float:
     return breathing(rpm) * (t / 310.0) ** 0.4
 
 
-def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float) -> dict[str, float]:
+def escaping(hole: float, p: float, t: float, outside: float) -> float:
+    """Flow through a hole [kg/s]: isentropic, choked where the pressure is high enough."""
+    critical = (2.0 / (GAMMA + 1.0)) ** (GAMMA / (GAMMA - 1.0))
+    ratio = max(min(outside / p, 1.0), critical)
+    head = ratio ** (2.0 / GAMMA) - ratio ** ((GAMMA + 1.0) / GAMMA)
+    return hole * p * np.sqrt(2.0 * GAMMA / (GAMMA - 1.0) / (R * t) * head)
+
+
+def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
+          wrong: Wrong = SOUND) -> dict[str, float]:  # fmt: skip
     """Matched point at an engine speed [rpm]; SI."""
     speed = rpm * np.pi / 30.0
-    n = speed * drive * STEP_UP / DESIGN * np.sqrt(REFERENCE_T / t0)
+    n = speed * drive * (1.0 - wrong.slip) * STEP_UP / DESIGN * np.sqrt(REFERENCE_T / t0)
     rate = DISPLACEMENT * speed / (4.0 * np.pi)
     ref = _held(truth, rpm, p0, t0)
     head_factor = truth.at("compressor_head", rpm, n, ref["n"])
 
-    def path(flow: float) -> tuple[float, float, float, float]:
-        corrected = flow * np.sqrt(t0 / REFERENCE_T) * REFERENCE_P / p0
+    def path(flow: float) -> tuple[float, ...]:
+        p1 = p0 - wrong.choked * flow**1.9
+        corrected = flow * np.sqrt(t0 / REFERENCE_T) * REFERENCE_P / p1
         phi = corrected / n / truth.compressor_flow
         head = head_factor * log_ratio(phi) * n**2
-        p2 = p0 * np.exp(head)
+        p2 = p1 * np.exp(head)
         eta = efficiency(phi) * truth.at("compressor_efficiency", rpm, n, ref["n"])
         # The map's work, not its efficiency, follows the head factor.
         nominal = CP * REFERENCE_T * (np.exp(log_ratio(phi) * n**2 * R / CP) - 1.0)
@@ -85,24 +118,33 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float) -> dict[
         t2 = t0 + work / CP
         p3 = p2 - 0.5 * 0.5 * flow**2 * R * t2 / (p2 * DUCT_AREA**2)
         cooled = 0.8 * truth.at("cooler_effectiveness", rpm, flow, ref["air_flow"])
-        t3 = t2 - min(cooled, 0.98) * (t2 - COOLANT)
-        return p3, t3, t2, work
+        t3 = t2 - min(cooled * (1.0 - wrong.cooling), 0.98) * (t2 - COOLANT - wrong.warm)
+        return p3, t3, p2, t2, work, p1
 
     def excess(flow: float) -> float:
-        p3, t3, _, _ = path(flow)
+        p3, t3, *_ = path(flow)
         filled = truth.at("volumetric_efficiency", rpm, p3 / t3, ref["density"])
-        return flow - filled * truth.filling(rpm, t3) * p3 / (R * t3) * rate
+        filled *= truth.filling(rpm, t3) * (1.0 - wrong.filling)
+        return flow - escaping(wrong.hole, p3, t3, p0) - filled * p3 / (R * t3) * rate
 
     flow = brentq(excess, 0.02 * n, 1.75 * n, xtol=1e-12)
-    p3, t3, _t2, work = path(flow)
+    p3, t3, p2, t2, work, p1 = path(flow)
+    burned = flow - escaping(wrong.hole, p3, t3, p0)
     indicated = truth.at("indicated_efficiency", rpm, p3 / t3, ref["density"])
+    indicated *= (1.0 - wrong.work) * (1.0 - 4.2e-4 * wrong.spark**2)
+    lean = LAMBDA * wrong.rich
+    share = share_of_work(indicated, lean)
     loads = {"volumetric_efficiency": "density", "indicated_efficiency": "density",
              "compressor_head": "n", "cooler_effectiveness": "air_flow"}  # fmt: skip
     here = {"density": p3 / t3, "n": n, "air_flow": flow}
     return {part: truth.at(part, rpm, here[x], ref[x]) for part, x in loads.items()} | {
         "air_flow": flow, "plenum_pressure": p3, "plenum_temperature": t3,
-        "torque": torque(indicated, speed, rate, flow, p3, t3, p0, work),
-        "n": n, "density": p3 / t3,
+        "torque": torque(share, lean, speed, rate, (flow, burned), p3, t3, p0, work),
+        "n": n, "density": p3 / t3, "burned": burned, "lambda": lean,
+        "fuel_flow": burned / (lean * STOICHIOMETRIC), "rotor_speed": speed * drive
+        * (1.0 - wrong.slip) * STEP_UP, "compressor_inlet_pressure": p1,
+        "compressor_outlet_pressure": p2, "compressor_outlet_temperature": t2,
+        "exhaust_temperature": exhaust(t3, share, lean),
     }  # fmt: skip
 
 
@@ -113,14 +155,28 @@ def _held(truth: Truth, rpm: float, p0: float, t0: float) -> dict[str, float]:
     return point(replace(truth, growth={}), rpm, truth.held, p0, t0)
 
 
-def torque(indicated_factor: float, speed: float, rate: float, flow: float, p: float, t: float,
-           p0: float, work: float) -> float:  # fmt: skip
-    """Crank torque [N m]: indicated work of the fuel less gas exchange, friction and drive."""
-    phi = 1.0 / LAMBDA
-    share = 0.86 * indicated_factor * (1.0 - COMPRESSION**-0.26)
-    share *= (1.03 - 1.33 * (phi - 1.15) ** 2) * LAMBDA
-    indicated = flow / (LAMBDA * STOICHIOMETRIC) * HEATING * share
+def share_of_work(indicated_factor: float, lean: float) -> float:
+    """Indicated work over the fuel's heating value, at a lambda."""
+    phi = 1.0 / lean
+    ideal = 0.86 * indicated_factor * (1.0 - COMPRESSION**-0.26)
+    return ideal * (1.03 - 1.33 * (phi - 1.15) ** 2) * lean
+
+
+def exhaust(t3: float, share: float, lean: float) -> float:
+    """Exhaust temperature [K]: what is released and neither works nor goes to the coolant."""
+    released = min(1.0, 1.0 - 1.15 * (1.0 - lean))
+    heat = HEATING / (lean * STOICHIOMETRIC) * (0.78 * released - share)
+    return t3 + heat / (1.0 + 1.0 / (lean * STOICHIOMETRIC)) / 1208.0
+
+
+def torque(share: float, lean: float, speed: float, rate: float, flows: tuple[float, float],
+           p: float, t: float, p0: float, work: float) -> float:  # fmt: skip
+    """Crank torque [N m]: indicated work of the fuel less gas exchange, friction and drive.
+
+    `flows` are those through the compressor and into the engine.
+    """
+    indicated = flows[1] / (lean * STOICHIOMETRIC) * HEATING * share
     piston = STROKE * speed / np.pi
     pumping = (p0 - p) + 90.0 * p / (R * t) * piston**2
     friction = 0.4e5 + 9.0e3 * piston + 90.0 * piston**2
-    return (indicated - (pumping + friction) * rate - flow * work / EFFICIENCY) / speed
+    return (indicated - (pumping + friction) * rate - flows[0] * work / EFFICIENCY) / speed

@@ -20,7 +20,7 @@ def quick() -> Path:
     folder = Path(tempfile.mkdtemp(prefix="airchain-demo-"))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     text, count = re.subn(
-        r"^\[engine\].*\n", r'\g<0>surface = "coarse"\n', FILE.read_text(), flags=re.M
+        r"^\[engine\].*\n", r'\g<0>breathing = "coarse surface"\n', FILE.read_text(), flags=re.M
     )
     assert count == 1
     (folder / FILE.name).write_text(text)

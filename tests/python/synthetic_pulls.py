@@ -114,12 +114,20 @@ def _map() -> str:
     return "\n".join(lines) + "\n"
 
 
+STEP = """kind = "step_up"
+speed_ratio = 4.75"""
+BELT = """kind = "pulleys"
+driving_diameter = "475 mm"
+driven_diameter = "100 mm\""""
+
+
 @cache
-def build() -> airchain.Build:
-    """The nominal engine as a build file."""
+def build(belted: bool = False) -> airchain.Build:
+    """The nominal engine as a build file; a belt may stand in the place of the step-up gears."""
     folder = Path(mkdtemp())
     rpm = np.arange(2500, 8001, 500)
-    text = BUILD.replace("RPM", ", ".join(map(str, rpm)))
+    text = BUILD.replace(STEP, BELT) if belted else BUILD
+    text = text.replace("RPM", ", ".join(map(str, rpm)))
     text = text.replace("VALUES", ", ".join(f"{breathing(float(n)):.6f}" for n in rpm))
     (folder / "map.csv").write_text(_map())
     (folder / "build.toml").write_text(text)

@@ -179,7 +179,7 @@ BAD = [
     Bad("efficiency above 1", "per cent for a fraction", blown("0.95, 0.90]", "95, 0.90]"),
         r"build.toml:16: engine.volumetric_efficiency.values = .*; give a fraction, .*"),
     Bad("efficiency above 1", "in a map", mapped("1.80, 0.76", "1.80, 1.76"),
-        r".*map.csv:13: .*point 2: efficiency = 1.76; must be above 0 and at most 1; .*"),
+        r".*map.csv:13: .*point 2: efficiency = 1.76; must be between 0.05 and 0.95; .*"),
     Bad("table", "too short", blown("0.95, 0.90]", "0.95]"),
         r"build.toml:16: .*values = .*; must have .* for each rpm \(3\); it has 1, with 2"),
     Bad("table", "unsorted", blown("[1000, 4000,", "[4000, 1000,"),
@@ -245,7 +245,6 @@ def test_the_well_build_is_taken(tmp_path: Path) -> None:
 # Mistakes that only the match can find never throw: such a point is NaN, and its status says why.
 LOST = {
     "left_of_surge_line": ('driven_diameter = "3 in"', 'driven_diameter = "1.6 in"', 1500),
-    "beyond_choke": ('displacement = "2.0 L"', 'displacement = "8.0 L"', 6500),
     "outside_map": ('driven_diameter = "3 in"', 'driven_diameter = "1.6 in"', 6500),
 }
 
@@ -258,6 +257,21 @@ def test_a_chain_with_no_solution_says_why(tmp_path: Path, status: str) -> None:
     assert all(np.isnan(pull[name][0]) for name in ("power", "boost", "air_flow"))
     assert len(pull.notes) == 1
     assert pull.notes[0].startswith("1 ")
+
+
+def test_past_choke_the_compressor_is_solved_on_its_choke_line(tmp_path: Path) -> None:
+    text = _changed(BLOWN, 'displacement = "2.0 L"', 'displacement = "8.0 L"')
+    pull = _loaded(tmp_path, text).pull([6500])
+    assert pull.status == ["matched"]
+    assert any("The compressor is choked" in note for note in pull.notes)
+    assert (
+        airchain.ladder(_loaded(tmp_path, text), [6500]).steps[-1].margin("choke_margin") == "none"
+    )
+    # A map that does not say that its right ends are choke has no choke line.
+    unknown = _changed(MAP, "# right_end = choke", "# right_end = last_point")
+    lost = _loaded(tmp_path, text, unknown).pull([6500])
+    assert lost.status == ["beyond_choke"]
+    assert np.isnan(lost["power"][0])
 
 
 def test_rpm_beyond_redline_is_told_and_solved(tmp_path: Path) -> None:

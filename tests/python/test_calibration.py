@@ -15,6 +15,7 @@ from airchain.calibration._paths import Path, measured
 from airchain.calibration._surface import volumetric_efficiency
 from airchain.calibration.agreement import agreement_of
 from airchain.calibration.engine import breathing_changes
+from glossary_words import quantities, strange_words
 
 AIR = 287.04  # J/(kg K), dry air of 28.9665 g/mol
 POUND = 0.45359237
@@ -322,3 +323,8 @@ def test_pictures_show_every_level() -> None:
     assert lines == ["tame", "middle", "full", "next ratio up"]
     filling = made().plot_filling()
     assert len(filling.axes[0].get_lines()) == 6 * (1 + 3)
+
+
+def test_headings_are_words_of_the_glossary() -> None:
+    assert strange_words(made()) == []
+    assert len(quantities(made())) > 5

@@ -17,6 +17,7 @@ from airchain import _core
 from airchain.cli.main import cli
 from airchain.fuel import FuelDemand
 from airchain.fuel.fuels import FuelComparison
+from glossary_words import quantities, strange_words
 
 INCH, PSI, POUND = 0.0254, 6894.757293168, 0.45359237
 
@@ -150,10 +151,27 @@ def test_vapour_displaces_air_as_practice_has_it() -> None:
 def test_vapour_share_by_hand() -> None:
     pull = compared().pulls["methanol"]
     chain = pull.build.chain
-    fuel = 1 / (0.86 * chain.fuel.stoichiometric_ratio) * 0.4 / 32.042e-3
+    evaporated = pull["fuel_evaporated"][compared().at_peak("methanol")]
+    fuel = 1 / (0.86 * chain.fuel.stoichiometric_ratio) * evaporated / 32.042e-3
     humid = pull["humidity_ratio"][0] / 18.015e-3
     expected = fuel / (1 / 28.9665e-3 + humid + fuel)
     assert compared().vapour_share("methanol") == pytest.approx(expected, rel=1e-3)
+
+
+# Ambrose and Sprake's Antoine constants of methanol (webbook form, 288 to 357 K, extrapolated some
+# kelvin here; from memory): ln p falls to the charge's temperature where no more vapour is held.
+def test_methanol_evaporates_only_as_far_as_the_air_holds_it() -> None:
+    build = scenario.full().replace({"fuel.name": "methanol", "fuel.lambda": 0.72})
+    pull = build.pull([3000])
+    share, t = float(pull["fuel_evaporated"][0]), float(pull["charge_temperature"][0])
+    assert 0.16 < share < 0.22
+    assert 270.0 < t < 287.0
+    ratio = share / (0.72 * build.chain.fuel.stoichiometric_ratio)
+    fuel, air = ratio / 32.042e-3, 1 / 28.9665e-3 + float(pull["humidity_ratio"][0]) / 18.015e-3
+    partial = float(pull["plenum_pressure"][0]) * fuel / (fuel + air)
+    assert partial == pytest.approx(1e5 * 10 ** (5.20409 - 1581.341 / (t - 33.50)), rel=0.05)
+    assert any("The air is full of fuel vapour" in note for note in pull.notes)
+    assert not any("fuel vapour" in note for note in scenario.full().pull([3000]).notes)
 
 
 def test_methanol_cools_most_and_asks_for_most() -> None:
@@ -225,3 +243,9 @@ def test_command_tells_demand_and_fuels(tmp_path: Path) -> None:
     assert "The smallest that would do" in told.stderr
     assert "methanol" in told.stdout
     assert picture.stat().st_size > 1000
+
+
+def test_headings_are_words_of_the_glossary() -> None:
+    for shown in (demand(), compared()):
+        assert strange_words(shown) == []
+        assert len(quantities(shown)) > 5

@@ -38,7 +38,7 @@ OBJECTS: dict[str, Callable[[], Any]] = {
     "build_with_a_tank": scenario.iced,
     "pull": lambda: scenario.full().pull(SPEEDS),
     "pull_not_all_matched": lambda: (
-        scenario.full().replace({"drive.links.1.speed_ratio": 6.2}).pull(SPEEDS)
+        scenario.full().replace({"drive.links.1.speed_ratio": 6.8}).pull(SPEEDS)
     ),
     "timed_pull": lambda: scenario.iced().timed_pull(SPEEDS, rpm_per_second=500),
     "stations": lambda: scenario.full().pull(SPEEDS).stations(7000),

@@ -9,6 +9,7 @@ import airchain
 from airchain import _core
 from airchain.chain.build import Build
 from airchain.chain.matched_cycles import KnockMargins, MatchedCycles, knock_margins, matched_points
+from airchain.cylinder.spark_searches import SEARCH
 from airchain.cylinder.trace import CycleTrace
 from cam_engine import built, coarsen
 
@@ -49,7 +50,7 @@ def test_margins_are_those_of_direct_searches(build: Build) -> None:
     for name, columns in margins.levels.items():
         step = build.naturally_aspirated() if name == "naturally aspirated" else build
         points = matched_points(step.pull([4500.0, 6500.0]))
-        direct = _core.run_spark_searches(build.cylinder.setup, points)
+        direct = _core.run_spark_searches(build.cylinder.setup, points, SEARCH)
         assert np.allclose(margins[name]["rpm"], [4500.0, 6500.0])
         for column, values in direct.items():
             assert np.array_equal(columns[column], values, equal_nan=True), column
@@ -63,11 +64,11 @@ def test_margins_tell_the_least_with_its_place_and_doubt(build: Build) -> None:
     margins = build.knock_margins([4500.0, 6500.0])
     text = margins.text()
     assert "least knock margin est." in text
-    assert "2 degrees of doubt" in text
+    assert "± 5 degrees of doubt" in text
     assert "no figure here is a permission" in text
     assert "safe" not in text
     worst = min(float(np.nanmin(c["own_margin"])) for c in margins.levels.values())
-    assert f"{np.rad2deg(worst):+.1f} deg" in margins.verdict
+    assert f"{np.rad2deg(worst):+.1f} ± 5 deg" in margins.verdict
     table = margins._tables("trade")[0]
     assert len(table.rows) == 2 * len(margins.levels)
     panel = margins.plot().axes[0]

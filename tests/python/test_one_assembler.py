@@ -74,7 +74,7 @@ def by_file(data: dict[str, Any]) -> Cylinder:
 
 def by_arguments(data: dict[str, Any]) -> airchain.CrankEngine:
     """The engine as Python makes it of the same tables."""
-    typed = {k: v for k, v in data["engine"].items() if k != "breathing_scale"}
+    typed = {k: v for k, v in data["engine"].items() if not k.startswith("breathing")}
     return airchain.CrankEngine(**typed, fuel=data["fuel"])
 
 

@@ -21,7 +21,7 @@ HP = 745.69987158227022
 
 @cache
 def build() -> airchain.Build:
-    return airchain.load(scenario.FILE)
+    return airchain.load(scenario.FILE).with_surface()
 
 
 @cache

@@ -10,7 +10,7 @@ import airchain
 import blown_cam_engine as blown
 from airchain import _core
 from airchain.cylinder import spark_searches as _spark_memo
-from airchain.cylinder.knock_limits import doubt_of
+from airchain.cylinder.knock_words import DOUBT
 from airchain.plan import Plan
 from airchain.plan.knock import Knock, words_of
 from airchain.plan.limits import Limit
@@ -83,12 +83,12 @@ def test_doubt_is_the_formulas_and_the_chains() -> None:
     assert np.allclose(knock.doubt[places], doubt, rtol=0.0, atol=0.3 * DEGREE)
 
 
-def test_doubt_is_told_by_the_fuels_octane() -> None:
+def test_doubt_is_told_with_the_fuels_octane() -> None:
     # [SAE780080] was fitted from octane 80 to 100.
-    assert doubt_of(98.0) == pytest.approx(2.0 * DEGREE)
-    assert "with 2 degrees of doubt within octane 80 to 100" in words_of(doubt_of(98.0), 98.0)
-    assert "4 to 5 degrees of doubt at research octane 116" in words_of(doubt_of(116.0), 116.0)
-    assert any("4 to 5 degrees of doubt" in note for note in plan().notes)
+    assert pytest.approx(5.0 * DEGREE) == DOUBT
+    assert "± 5 degrees at best. It is" in words_of(98.0)
+    assert "not calibrated above octane 100 (here 116)" in words_of(116.0)
+    assert any("± 5 degrees at best" in note for note in plan().notes)
 
 
 def test_an_option_passes_only_if_its_band_clears_everywhere() -> None:

@@ -15,6 +15,7 @@ from airchain.plan import Plan
 from airchain.plan._doubt import Doubt
 from airchain.plan._solving import solve_all
 from airchain.plan.request import AS_TYPED, Day
+from glossary_words import quantities, strange_words
 
 
 @cache
@@ -24,7 +25,7 @@ def plan() -> Plan:
 
 @cache
 def build() -> airchain.Build:
-    return airchain.load(scenario.FILE)
+    return airchain.load(scenario.FILE).with_surface()
 
 
 def planned(**changes: Any) -> Plan:
@@ -283,3 +284,8 @@ def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:
     true = sum(v for cause, v in parts.items() if cause != "sensor")
     assert half == pytest.approx(1.6448536269514722 * np.sqrt(true), rel=1e-3)
     assert np.all(half <= 1.6448536269514722 * spread)
+
+
+def test_headings_are_words_of_the_glossary() -> None:
+    assert strange_words(plan()) == []
+    assert len(quantities(plan())) > 5

@@ -72,13 +72,15 @@ def test_a_surface_tells_how_far_it_is(
     cam_engine.coarsen(monkeypatch, tmp_path)
     monkeypatch.setattr(progress, "PATIENCE", 0.0)
     build = cam_engine.built()
-    assert "breathing surface of a new engine: " in capsys.readouterr().err
-    told: list[tuple[int, int]] = []
+    told = capsys.readouterr().err
+    assert told.startswith("A breathing surface of 70 cycles is made first; it is then kept.\n")
+    assert "breathing surface: " in told
+    counted: list[tuple[int, int]] = []
     monkeypatch.setattr(breathing, "_made", {})
     monkeypatch.setenv("AIRCHAIN_CACHE", str(tmp_path / "other"))
-    breathing.surface_of(build.cylinder.setup, build.redline, progress=lambda *n: told.append(n))
-    assert told[-1] == (3 * 6 * 3 + 2 * 2 * 2 * 2, 3 * 6 * 3 + 2 * 2 * 2 * 2)
-    assert told == sorted(told)
+    breathing.surface_of(build.cylinder.setup, build.redline, progress=lambda *n: counted.append(n))
+    assert counted[-1] == (3 * 6 * 3 + 2 * 2 * 2 * 2, 3 * 6 * 3 + 2 * 2 * 2 * 2)
+    assert counted == sorted(counted)
     assert capsys.readouterr().err == ""
 
 
@@ -101,7 +103,10 @@ def test_ctrl_c_stops_the_making_of_a_surface(
     process = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
     assert process.stderr is not None
     try:
-        assert "breathing surface of a new engine" in process.stderr.readline()
+        assert process.stderr.readline() == (
+            "A breathing surface of 3,600 cycles is made first; it is then kept.\n"
+        )
+        assert "breathing surface: " in process.stderr.readline()
         process.send_signal(signal.SIGINT)
         rest = process.communicate(timeout=60)[1]
     finally:
@@ -118,13 +123,15 @@ def test_a_build_may_ask_for_a_coarse_surface(
     monkeypatch.setattr(surface, "USUAL", "fine")
     few = surface.NODES["coarse"]
     monkeypatch.setitem(surface.NODES, "fine", few._replace(effect=surface.Group((0.8, 1.4), 2, 3)))
-    head = '[engine]\nbore = "86 mm"'
-    coarse = cam_engine.built(head, head.replace("\n", '\nsurface = "coarse"\n'))
-    fine = cam_engine.built(head, head.replace("\n", '\nsurface = "fine"\n'))
-    assert cam_engine.built().chain.breathing.surface == fine.chain.breathing.surface
+    typed = 'breathing = "surface"'
+    coarse = cam_engine.built(typed, 'breathing = "coarse surface"')
+    fine = cam_engine.built()
     assert coarse.chain.breathing.surface != fine.chain.breathing.surface
     assert coarse.fingerprint != fine.fingerprint
     assert "coarse surface" in " ".join(coarse.cautions)
     assert fine.cautions == ()
-    with pytest.raises(airchain.InputError, match=r'engine.surface = "rough"; must be one of fine'):
-        cam_engine.built(head, head.replace("\n", '\nsurface = "rough"\n'))
+    assert "a coarse surface of the cylinder's cycles" in repr(coarse)
+    with pytest.raises(
+        airchain.InputError, match=r'breathing = "rough"; must be one of cycles, surface, coarse'
+    ):
+        cam_engine.built(typed, 'breathing = "rough"')

@@ -37,7 +37,8 @@ def test_text_counts_the_points_first(full: airchain.Build) -> None:
     pull = full.pull()
     first = repr(pull).splitlines()[0]
     assert pull.matched.all()
-    assert first == f"{full.title}: All {len(pull)} points solved."
+    assert first == f"{full.title}: All {len(pull)} points solved. {pull.knock.verdict}"
+    assert "± 5 deg" in first
     assert f"All {len(pull)} points solved." in pull._repr_html_()
 
 
@@ -51,7 +52,7 @@ def test_unsolved_points_are_nan_and_say_what_to_do(full: airchain.Build) -> Non
         n.startswith("1 point lies outside the map. The corrected speed") for n in pull.notes
     )
     assert pull.peak("power") == (pull["power"][0], pytest.approx(pull.rpm[0]))
-    lost = Pull(full, _core.solve(chain, {"engine_speed": np.array([880.0, 900.0])}))
+    lost = Pull(full, _core.solve(chain, {"engine_speed": np.array([940.0, 960.0])}))
     assert np.isnan(lost.peak("power")).all()
 
 
@@ -180,7 +181,7 @@ def test_stations_tell_flow_water_and_fuel(full: airchain.Build) -> None:
     liquid, vapour = states["charge"]["fuel_liquid"], states["charge"]["fuel_vapour"]
     assert vapour / (vapour + liquid) == pytest.approx(0.4)
     assert states["plenum"]["vapour"] == pytest.approx(table["humidity_ratio"], rel=1e-12)
-    lines = table.text("si").splitlines()
+    lines = table.tables_text("si").splitlines()
     assert max(len(line) for line in lines) <= 125
     assert "g/kg" in table._repr_html_()
 

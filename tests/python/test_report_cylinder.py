@@ -30,7 +30,7 @@ def test_knock_page_has_levels_weathers_and_their_doubt() -> None:
     section = cylinder_parts.knock(material())
     assert section is not None
     text = "".join(section.blocks)
-    for words in ("tame", "middle", "full", "coldest", "hottest", "± up to", "4 to 5 degrees"):
+    for words in ("tame", "middle", "full", "coldest", "hottest", "± up to", "± 5 degrees at best"):
         assert words in text
     assert "the engine&#x27;s own knock, heard or measured, decides" in text
     assert "its band reaches into knock" in text
@@ -64,7 +64,7 @@ def test_cycle_page_shows_every_level_at_the_reference_speed() -> None:
 
 def test_pressures_are_marked_where_the_cycle_has_them() -> None:
     traces = cylinder_parts._traces(material())
-    figure = plot_pressures({"full": traces["full"]})
+    figure = plot_pressures({"full": traces["full"]}, [0])
     lines = figure.axes[0].lines
     curve = lines[0]
     psi = traces["full"].point["peak_pressure"][0] / 6894.757293168

@@ -31,7 +31,6 @@ def states(
         "exhaust_pressure": exhaust,
         "plenum_temperature": rng.uniform(260.0, 400.0, count),
         "half_burned": np.full(count, build.cylinder.setup.burn.half_burned),
-        "collector_temperature": np.full(count, nodes.COLLECTOR_TEMPERATURE),
     }
 
 

@@ -15,7 +15,7 @@ from airchain.chain.sweeping import write_dataset
 
 @pytest.fixture(scope="module")
 def full() -> airchain.Build:
-    return scenario.full()
+    return scenario.full().with_surface()
 
 
 AXES = {"cooler.effectiveness": [0.5, 0.8], "rpm": [4000, 5500, 7000]}

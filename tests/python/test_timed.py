@@ -13,7 +13,7 @@ from airchain.chain.timed_pull import TimedPull
 
 @pytest.fixture(scope="module")
 def iced() -> airchain.Build:
-    return scenario.iced()
+    return scenario.iced().with_surface()
 
 
 @pytest.fixture(scope="module")

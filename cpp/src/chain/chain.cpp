@@ -32,6 +32,17 @@ void validate(const Chain<double>& chain, Cycles cycles) {
                                                      .field = "cooler",
                                                      .rule = "be a curve",
                                                      .statement = "cooler has no shape"});
+  if (chain.supercharged()) {
+    const double highest = chain.compressor.map->highest_efficiency();
+    base::require("Compressor", "efficiency_scale", chain.compressor.efficiency_scale, "1",
+                  base::above_up_to(0.0, compressor::kMostEfficiency / highest),
+                  "the map reaches an efficiency of " + base::number_text(highest) + " by itself");
+  }
+  if (b.table)
+    base::require("Breathing", "scale", b.scale, "1",
+                  base::above_up_to(0.0, cylinder::kMostFilling / cylinder::highest(*b.table)),
+                  "the table reaches a volumetric efficiency of " +
+                      base::number_text(cylinder::highest(*b.table)) + " by itself");
   base::require("Cooler", "effectiveness",
                 chain.cooler.effectiveness * chain.cooler.shape->highest(), "1",
                 base::between(0.0, 1.0), "a cooler cannot take the charge below its coolant");

@@ -16,6 +16,13 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
   base::require("Engine", "plenum_pressure", plenum_pressure, "Pa", base::between(1e3, 1e6));
   base::require("Engine", "plenum_temperature", plenum_temperature, "K",
                 base::between(230.0, 500.0));
+  const auto& b = chain.breathing;
+  base::require_that(
+      b.table || b.surface || b.held,
+      {.where = "Chain",
+       .field = "breathing",
+       .rule = "be a Breathing with its table of volumetric efficiency or its surface",
+       .statement = "breathing has no table"});
   Chain<double> c = chain;
   c.operation.engine_speed = engine_speed;
   base::require_fields(c.operation);
@@ -23,11 +30,13 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
   setup.set_speed(c);
   Path<double> p{};
   p.plenum_pressure = plenum_pressure;
-  p.charge_temperature = plenum_temperature;
-  p.charge_gas_constant = setup.charge.gas_constant;
-  if (c.injection.place == fuel::InjectionPlace::port)
-    p.charge_temperature = setup.charge_heating.temperature_after(
-        setup.gas.enthalpy(plenum_temperature) - setup.charge_datum);
+  if (c.injection.place == fuel::InjectionPlace::port) {
+    add_fuel<false>(setup, setup.gas, plenum_temperature, p);
+  } else {
+    // The plenum is told with its fuel in it, evaporated as far as it does.
+    p.charge_temperature = plenum_temperature;
+    p.charge_gas_constant = setup.charge.gas_constant;
+  }
   cylinder::Breathing<double>::Line breathing(c.breathing, engine_speed);
   // Full cylinders of dry air; only where the search below starts.
   constexpr double kDryAir = 287.0;  // gas constant, rounded [J/(kg K)]

@@ -38,7 +38,7 @@ LiftOff lift_off(const Chain<double>& chain, double flow_over_left) {
   LiftOff found{base::Status::outside_map, 0, none, none, none, none, none, none};
   found.flags = static_cast<std::uint32_t>(compressor::left_flag(map.data().left_end));
   found.rotor_speed = chain.operation.engine_speed * chain.drive.speed_ratio();
-  if (setup.speed > 1.0 + 1e-9) return found;
+  if (setup.speed > kFarthestSpeed + 1e-9) return found;
 
   auto line = map.table().line(setup.speed);
   const double left = line.one_at<CompressorMap::phi>(0.0);

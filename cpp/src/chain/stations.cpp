@@ -21,7 +21,7 @@ struct Contents {
     after_cooler.liquid_water += condensed;
     charge = after_cooler;
     charge.dry_air_flow = r.air_flow;
-    charge.fuel_vapour = setup.fuel_air_ratio * chain.injection.evaporated_fraction;
+    charge.fuel_vapour = setup.fuel_air_ratio * r.fuel_evaporated;
     charge.fuel_liquid = setup.fuel_air_ratio - charge.fuel_vapour;
   }
 

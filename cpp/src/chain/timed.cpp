@@ -15,33 +15,34 @@ constexpr double kLongestPull = 3600.0;
 constexpr double kHeatTolerance = 1e-10;
 constexpr int kMostTurns = 12;
 
-Result<double> solved(Chain<double> c, double engine_speed, double acceleration,
-                      const cooler::TankState& tank) {
-  c.operation = {engine_speed, acceleration};
-  if (std::isnan(tank.water_temperature)) return solve(c);
-  c.cooler.coolant_temperature = tank.water_temperature;
-  Result<double> result = solve(c);
-  result.coolant_temperature = tank.water_temperature;  // known without a match too
-  return result;
-}
-
 double heat_of(const Result<double>& r) { return std::isnan(r.cooler_heat) ? 0.0 : r.cooler_heat; }
 
 struct Fold {
   const Chain<double>& chain;
   const cooler::IceTank* tank;
   double acceleration;
+  const SolveInstant& solve_instant;
+
+  Result<double> solved(double engine_speed, const cooler::TankState& state) const {
+    Chain<double> c = chain;
+    c.operation = {engine_speed, acceleration};
+    if (std::isnan(state.water_temperature)) return solve_instant(c);
+    c.cooler.coolant_temperature = state.water_temperature;
+    Result<double> result = solve_instant(c);
+    result.coolant_temperature = state.water_temperature;  // known without a match too
+    return result;
+  }
 
   Instant step(const Instant& now, double engine_speed, double duration) const {
     Instant next{now.time + duration, now.tank, now.result};
     if (tank == nullptr) {
-      next.result = solved(chain, engine_speed, acceleration, next.tank);
+      next.result = solved(engine_speed, next.tank);
       return next;
     }
     double heat = heat_of(now.result);
     for (int i = 0; i < kMostTurns; ++i) {
       next.tank = tank->after(now.tank, 0.5 * (heat_of(now.result) + heat), duration);
-      next.result = solved(chain, engine_speed, acceleration, next.tank);
+      next.result = solved(engine_speed, next.tank);
       const double before = heat;
       heat = heat_of(next.result);
       if (std::abs(heat - before) <= kHeatTolerance * std::abs(heat)) break;
@@ -50,9 +51,7 @@ struct Fold {
   }
 };
 
-void check(const Chain<double>& chain, const std::vector<double>& engine_speed,
-           double acceleration) {
-  validate(chain);
+void check(const std::vector<double>& engine_speed, double acceleration) {
   base::require_that(!engine_speed.empty(), {.where = "timed_pull",
                                              .field = "engine_speed",
                                              .rule = "be at least one speed",
@@ -76,14 +75,22 @@ void check(const Chain<double>& chain, const std::vector<double>& engine_speed,
 
 std::vector<Instant> timed_pull(const Chain<double>& chain, const cooler::IceTank* tank,
                                 const std::vector<double>& engine_speed, double acceleration) {
-  check(chain, engine_speed, acceleration);
+  validate(chain);
+  return timed_pull(chain, tank, engine_speed, acceleration,
+                    [](const Chain<double>& c) { return solve(c); });
+}
+
+std::vector<Instant> timed_pull(const Chain<double>& chain, const cooler::IceTank* tank,
+                                const std::vector<double>& engine_speed, double acceleration,
+                                const SolveInstant& solve_instant) {
+  check(engine_speed, acceleration);
   const double none = std::nan("");
   if (tank != nullptr) base::require_fields(*tank);
   const cooler::TankState start =
       tank != nullptr ? tank->start() : cooler::TankState{none, none, none};
-  const Fold fold{chain, tank, acceleration};
+  const Fold fold{chain, tank, acceleration, solve_instant};
   double speed = engine_speed.front();
-  std::vector<Instant> told{{0.0, start, solved(chain, speed, acceleration, start)}};
+  std::vector<Instant> told{{0.0, start, fold.solved(speed, start)}};
   for (std::size_t i = 1; i < engine_speed.size(); ++i) {
     const double rise = engine_speed[i] - speed;
     const double whole = rise / acceleration;

@@ -1,5 +1,6 @@
 #include "airchain/compressor/map.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "airchain/base/guards.hpp"
@@ -25,6 +26,13 @@ CompressorMap CompressorMap::from(const MapData& data) {
               numerics::Slopes::monotone, "CompressorMap", "relative corrected speed",
               "place along the speed line");
   return CompressorMap(std::make_shared<const Parts>(Parts{data, std::move(table)}));
+}
+
+double CompressorMap::highest_efficiency() const {
+  double most = 0.0;
+  for (const SpeedLine& line : data().lines)
+    most = std::max(most, *std::max_element(line.efficiency.begin(), line.efficiency.end()));
+  return most;
 }
 
 double CompressorMap::reference_sound_speed_squared() const {

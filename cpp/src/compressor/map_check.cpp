@@ -45,6 +45,14 @@ void check_sizes(const SpeedLine& line, std::size_t index) {
                 .statement = has + " points"});
 }
 
+/// The likely slip of an efficiency that no machine has.
+std::string efficiency_hint(double share) {
+  if (share > 1.0 && share <= 100.0) return "a fraction, not per cent";
+  if (share > 0.0 && 100.0 * share <= kMostEfficiency && share < kLeastEfficiency)
+    return "did you mean " + number_text(100.0 * share) + "?";
+  return "";
+}
+
 void check_points(const SpeedLine& line, std::size_t index) {
   for (std::size_t i = 0; i < line.flow.size(); ++i) {
     const Indices place{line_index(index), point_index(i)};
@@ -52,8 +60,8 @@ void check_points(const SpeedLine& line, std::size_t index) {
     require(kWhere, "flow", flow, "kg/s", {0.0, 1e3, true, false}, "", place);
     require(kWhere, "pressure_ratio", ratio, "1", {1.0, 20.0, true, false},
             "total to total, outlet over inlet, absolute", place);
-    require(kWhere, "efficiency", share, "1", base::above_up_to(0.0, 1.0),
-            share > 1.0 && share <= 100.0 ? "a fraction, not per cent" : "", place);
+    require(kWhere, "efficiency", share, "1", base::between(kLeastEfficiency, kMostEfficiency),
+            efficiency_hint(share), place);
     for (std::size_t k = 0; k < i; ++k) {
       if (line.flow[k] != flow || line.pressure_ratio[k] != ratio) continue;
       base::refuse({.where = kWhere,

@@ -14,7 +14,7 @@ namespace {
 constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 constexpr GasState kNoState{kNan, kNan, kNan, kNan, kNan};
-constexpr VelocityTriangle kNoTriangle{kNan, kNan, kNan, kNan, kNan, kNan, kNan, kNan, kNan, kNan};
+constexpr VelocityTriangle kNoTriangle{kNan, kNan, kNan, kNan, kNan, kNan, kNan, kNan, kNan};
 
 MeanlinePoint unsolved(MeanlineStatus status) {
   return {status,

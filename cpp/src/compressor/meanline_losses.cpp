@@ -39,7 +39,6 @@ VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double 
   const double relative_tangential = blade_speed - tangential;
   const double absolute = std::hypot(meridional, tangential);
   const double relative = std::hypot(meridional, relative_tangential);
-  const double sonic = gas.sonic_speed(temperature);
   return {radius,
           blade_speed,
           meridional,
@@ -48,8 +47,7 @@ VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double 
           relative,
           std::atan2(tangential, meridional),
           std::atan2(relative_tangential, meridional),
-          absolute / sonic,
-          relative / sonic};
+          absolute / gas.sonic_speed(temperature)};
 }
 
 double best_incidence_angle(const Impeller& impeller) {

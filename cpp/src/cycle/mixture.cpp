@@ -5,7 +5,7 @@ namespace airchain::cycle {
 ChargeMixture charge_mixture(const ChargeRecipe& recipe) {
   base::require_fields(recipe.fuel);
   base::require_fields(recipe);
-  const auto& [fuel, lambda, evaporated_fraction, vapour] = recipe;
+  const auto& [fuel, lambda, evaporated_fraction, vapour, diameter] = recipe;
   const double ratio = 1.0 / (lambda * fuel.stoichiometric_ratio());  // fuel per dry air
   const double total = 1.0 + vapour + ratio;
   ChargeMixture m;
@@ -15,9 +15,12 @@ ChargeMixture charge_mixture(const ChargeRecipe& recipe) {
   const double evaporated = evaporated_fraction * m.fuel_fraction;
   m.fresh.add(m.air_fraction, gas::kDryAir);
   m.fresh.add(vapour / total, gas::kWater);
-  m.fresh.add_fuel_vapour(evaporated, base::kMolarGasConstant / fuel.vapour_molar_mass,
-                          fuel.vapour_heat_capacity);
+  const double vapour_constant = base::kMolarGasConstant / fuel.vapour_molar_mass;
+  m.evaporated = m.fresh;
+  m.fresh.add_fuel_vapour(evaporated, vapour_constant, fuel.vapour_heat_capacity);
   m.fresh.add_liquid(m.fuel_fraction - evaporated, fuel.liquid_heat_capacity);
+  m.evaporated.add_fuel_vapour(m.fuel_fraction, vapour_constant, fuel.vapour_heat_capacity);
+  m.latent_heat = (m.fuel_fraction - evaporated) * fuel.latent_heat;
 
   const auto made =
       cylinder::products_of(lambda, fuel.hydrogen_ratio, fuel.oxygen_ratio, fuel.oxygen_demand());

@@ -38,7 +38,8 @@ SparkCourse::SparkCourse(const Setup& setup, const Point<double>& point, const S
       out_(&out),
       own_(point.half_burned),
       first_(std::min(search.earliest, own_)),
-      last_(std::max(search.latest, own_)) {
+      last_(std::max(search.latest, own_)),
+      first_best_(std::max(first_, std::min(search.earliest_best, own_))) {
   out = {};
   out.own = out.best = out.limit = nothing();
   for (const auto& number : kSparkNumbers) out.*number.member = kNone;
@@ -75,21 +76,22 @@ bool SparkCourse::take(const CycleResult& result) {
 }
 
 SparkCourse::Step SparkCourse::towards_best() const {
+  // The point's own phasing is the first trial, and no other lies before `first_best_` yet.
   std::size_t m = 0;
   for (std::size_t i = 1; i < trials_.size(); ++i)
     if (trials_[i].result.imep > trials_[m].result.imep) m = i;
   const Trial& top = trials_[m];
   // Neighbours at least half a step away: closer ones measure what has not settled.
-  const double left = std::max(top.phasing - 0.5 * search_.step, first_);
+  const double left = std::max(top.phasing - 0.5 * search_.step, first_best_);
   const double right = std::min(top.phasing + 0.5 * search_.step, last_);
   const Trial *before = nullptr, *after = nullptr;
   for (const Trial& t : trials_) {
     if (&t < &top && t.phasing <= left) before = &t;
     if (&t > &top && t.phasing >= right && after == nullptr) after = &t;
   }
-  const bool at_first = top.phasing - first_ <= search_.tolerance;
+  const bool at_first = top.phasing - first_best_ <= search_.tolerance;
   const bool at_last = last_ - top.phasing <= search_.tolerance;
-  if (before == nullptr && !at_first) return {std::max(top.phasing - search_.step, first_)};
+  if (before == nullptr && !at_first) return {std::max(top.phasing - search_.step, first_best_)};
   if (after == nullptr && !at_last) return {std::min(top.phasing + search_.step, last_)};
   if (at_first) return {{}, SparkStatus::at_the_earliest, &top};
   if (at_last) return {{}, SparkStatus::at_the_latest, &top};

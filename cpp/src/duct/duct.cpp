@@ -1,5 +1,6 @@
 #include "airchain/duct/duct.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace airchain::duct {
@@ -9,8 +10,9 @@ Duct<double> from_pressure_drop(double pressure_drop, double mass_flow, double d
   base::require("Duct", "mass_flow", mass_flow, "kg/s", base::above_up_to(0.0, 20.0));
   base::require("Duct", "density", density, "kg/m^3", base::above_up_to(0.0, 20.0));
   Duct<double> duct;
-  duct.loss_coefficient = 1.0;
-  duct.area = mass_flow / std::sqrt(2.0 * density * pressure_drop);
+  const double area = mass_flow / std::sqrt(2.0 * density * pressure_drop);
+  duct.area = std::max(area, base::kLeastFlowArea);
+  duct.loss_coefficient = (duct.area / area) * (duct.area / area);
   return duct;
 }
 

@@ -64,13 +64,13 @@ std::shared_ptr<const PumpCurves> pump_curves(std::vector<double> voltage,
   for_each_step(*table, false, [&](double step) {
     base::require_that(step <= 0.0, {.where = where,
                                      .field = "curves",
-                                     .rule = "fall with pressure",
+                                     .rule = "fall with pressure, or stay",
                                      .statement = "flow grows with pressure"});
   });
   for_each_step(*table, true, [&](double step) {
     base::require_that(step >= 0.0, {.where = where,
                                      .field = "curves",
-                                     .rule = "grow with voltage",
+                                     .rule = "grow with voltage, or stay",
                                      .statement = "flow falls with voltage"});
   });
   return table;

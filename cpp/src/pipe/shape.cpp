@@ -2,7 +2,6 @@
 
 #include <cmath>
 #include <limits>
-#include <numeric>
 
 #include "airchain/base/constants.hpp"
 #include "airchain/base/guards.hpp"
@@ -64,7 +63,5 @@ ShapeView Shape::view() const {
   return {cells(),        width_,        1.0 / width_, friction_factor_, left_area_,    right_area_,
           volume_.data(), entry_.data(), exit_.data(), widening_.data(), wetted_.data()};
 }
-
-double Shape::total_volume() const { return std::accumulate(volume_.begin(), volume_.end(), 0.0); }
 
 }  // namespace airchain::pipe

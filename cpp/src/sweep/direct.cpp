@@ -20,8 +20,7 @@ constexpr double kTemperatureExponent = 0.4;
 /// Relative change of the state at the cylinder from one match to the next at which they agree. The
 /// filling answers to it by a tenth or so.
 constexpr double kSettled = 1e-4;
-/// Weight of the collector's temperature in that change: 10 % of it move the filling by up to 1 %.
-constexpr double kCollectorWeight = 0.1;
+/// Times that a settled cycle may begin anew because its match has moved on.
 constexpr int kMostTurns = 12;
 
 bool in_range(const Point& point) {
@@ -33,11 +32,9 @@ bool in_range(const Point& point) {
 double share(double now, double before) { return std::abs(now - before) / std::abs(before); }
 
 double change_between(const Point& now, const Point& before) {
-  return std::max(
-      {share(now.plenum_pressure, before.plenum_pressure),
-       share(now.plenum_temperature, before.plenum_temperature),
-       share(now.exhaust_pressure, before.exhaust_pressure),
-       kCollectorWeight * share(now.collector_temperature, before.collector_temperature)});
+  return std::max({share(now.plenum_pressure, before.plenum_pressure),
+                   share(now.plenum_temperature, before.plenum_temperature),
+                   share(now.exhaust_pressure, before.exhaust_pressure)});
 }
 
 Result without_answer(const Chain& chain) {
@@ -50,13 +47,13 @@ Result without_answer(const Chain& chain) {
   return r;
 }
 
-/// One operating point: match and cycle in turn until they agree.
+/// One operating point: a match after every cycle, until cycle and match stand still.
 class DirectCourse final : public cycle::Course {
  public:
   DirectCourse(const Chain& chain, Result& out) : chain_(&chain), held_(chain), out_(&out) {
     held_.cylinder = nullptr;
     hold(kGuess, 1.0, 0.0, held_.breathing.reference_temperature);
-    point_ = matched(-1.0);
+    point_ = matched();
   }
 
   /// Whether there is a cycle to run; where not, the result stands already.
@@ -72,15 +69,24 @@ class DirectCourse final : public cycle::Course {
 
   Point point() const override { return point_; }
 
+  bool moves(const cycle::CycleResult& result) override {
+    if (!fills(result)) return false;
+    hold(result);
+    const Point next = matched();
+    // The first cycles may lead astray.
+    if (!in_range(next)) return false;
+    point_ = next;
+    return true;
+  }
+
   bool take(const cycle::CycleResult& result) override {
     ++turns_;
-    if (!(result.volumetric_efficiency > 0.0)) {
+    if (!fills(result)) {
       *out_ = without_answer(*chain_);
       return false;
     }
-    hold(result.volumetric_efficiency, 1.0 - std::max(result.scavenging_loss, 0.0),
-         result.pmep / point_.plenum_pressure, point_.plenum_temperature);
-    const Point next = matched(result.exhaust_temperature);
+    hold(result);
+    const Point next = matched();
     if (!in_range(next)) {
       *out_ = without_answer(*chain_);
       return false;
@@ -95,13 +101,18 @@ class DirectCourse final : public cycle::Course {
   }
 
  private:
+  static bool fills(const cycle::CycleResult& result) { return result.volumetric_efficiency > 0.0; }
+  void hold(const cycle::CycleResult& result) {
+    hold(result.volumetric_efficiency, 1.0 - std::max(result.scavenging_loss, 0.0),
+         result.pmep / point_.plenum_pressure, point_.plenum_temperature);
+  }
   void hold(double filling, double trapping, double pumping, double temperature) {
     held_.breathing.held = {filling, trapping, pumping};
     held_.breathing.reference_temperature = temperature;
     held_.breathing.temperature_exponent = kTemperatureExponent;
   }
   /// The state at the cylinder; that at the end of the speed line where the point lies beyond it.
-  Point matched(double collector_temperature) {
+  Point matched() {
     chain::Setup<double> setup(held_);
     setup.set_speed(held_);
     cylinder::Breathing<double>::Line breathing(held_.breathing, held_.operation.engine_speed);
@@ -113,8 +124,6 @@ class DirectCourse final : public cycle::Course {
     p.plenum_temperature = m.path.charge_temperature;
     p.exhaust_pressure = m.demand.exhaust_pressure;
     p.half_burned = held_.combustion.phasing_at(p.plenum_pressure);
-    p.collector_temperature =
-        collector_temperature > 0.0 ? collector_temperature : m.demand.exhaust_temperature;
     return p;
   }
 
@@ -129,7 +138,7 @@ class DirectCourse final : public cycle::Course {
 }  // namespace
 
 bool run_direct(const std::vector<Chain>& chains, Result* out, int threads,
-                const Progress& progress) {
+                const Progress& progress, const cycle::Controls& controls) {
   base::require_that(!chains.empty(), "Sweep", "there are no points", "at least one");
   for (const Chain& chain : chains) {
     chain::validate(chain, chain::Cycles::are_run);
@@ -148,8 +157,7 @@ bool run_direct(const std::vector<Chain>& chains, Result* out, int threads,
   const std::size_t before = chains.size() - courses.size();
   if (courses.empty()) return !progress || progress(before);
   const Progress counted = [&](std::size_t done) { return !progress || progress(before + done); };
-  return run_courses(*chains[0].cylinder, points, cycle::Controls{}, threads, counted,
-                     std::move(courses));
+  return run_courses(*chains[0].cylinder, points, controls, threads, counted, std::move(courses));
 }
 
 Chain held_at(const Chain& chain, const Result& solved) {

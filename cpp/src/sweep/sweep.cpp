@@ -230,11 +230,19 @@ bool has_avx512() {
 
 std::string instruction_set() { return has_avx512() ? "avx512" : has_avx2() ? "avx2" : "baseline"; }
 
+int threads_of(int threads) {
+  base::require("Sweep", "threads", threads, "1", base::between(0, 1024),
+                "0 for one on each processor");
+  return threads > 0 ? threads
+                     : static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+}
+
 bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
          const std::vector<int>& wanted, double* const* out, int threads,
          const Progress& progress) {
   chain::validate(chain, chain::Cycles::are_run);
   check_axes(chain, axes);
+  threads = threads_of(threads);
   for (int column : wanted)
     base::require("Sweep", "column", column, "1", base::between(0, double(columns().size() - 1)));
   Grid grid{static_cast<int>(axes.size()), {}, {}};
@@ -249,7 +257,6 @@ bool run(const chain::Chain<double>& chain, const std::vector<Axis>& axes,
     run_point(chain, axes, wanted, out);
     return !progress || progress(1);
   }
-  if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
 #ifdef AIRCHAIN_HAS_AVX512
   if (has_avx512())
     return run_tiles<Avx512>(chain, axes, grid, points, wanted, out, threads, progress,

@@ -51,6 +51,33 @@ def telling(what: str, of: str = "points", stream: TextIO | None = None) -> Iter
         teller.end()
 
 
+@contextmanager
+def announced(
+    words: str, what: str, of: str = "points", stream: TextIO | None = None
+) -> Iterator[Progress]:
+    """Say on standard error what is done first, then tell how far it is as `telling` does.
+
+    Parameters
+    ----------
+    words : str
+        A sentence, written at once.
+    what, of : str
+        As for `telling`.
+    stream : text stream, optional
+        Where to write; standard error unless given.
+
+    Yields
+    ------
+    Progress
+        To be called with what is done and what there is in all.
+    """
+    where = sys.stderr if stream is None else stream
+    where.write(f"{words}\n")
+    where.flush()
+    with telling(what, of, where) as progress:
+        yield progress
+
+
 def relay(progress: Progress | None, before: int, total: int) -> Callable[[int], None] | None:
     """Return what the core calls with the points done of one run among several.
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import errno
 import os
-import secrets
 import shutil
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from .errors import InputError, quoted, refusal
+from .places import place_beside, put_in_place
 
 #: Largest input file read [bytes]; the longest real build or map is a hundredth of it.
 LARGEST_FILE = 4 * 1024 * 1024
@@ -142,8 +142,7 @@ def write_with(path: str | os.PathLike[str], fill: Callable[[Path], object]) -> 
 
 
 def _write_in_one_step(target: Path, fill: Callable[[Path], object]) -> None:
-    name = f".{target.stem[:64]}.{secrets.token_hex(6)}.tmp{target.suffix[:16]}"
-    beside = target.with_name(name)
+    beside = place_beside(target, target.stem, target.suffix)
     try:
         # Made here first, so that nothing that already has the name is written over.
         beside.open("xb").close()
@@ -200,22 +199,14 @@ def _replace_folder(target: Path, files: Mapping[str, bytes | str]) -> None:
     """Fill a folder beside the target, and let it take the target's place."""
     if target.exists() and not target.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR))
-    token = secrets.token_hex(6)
-    beside, aside = (target.with_name(f".{target.name[:64]}.{token}.{x}") for x in ("tmp", "old"))
+    beside = place_beside(target, target.name)
     try:
         beside.mkdir()
         for name, data in files.items():
             write_bytes(beside / name, data)
         if target.exists():
             shutil.copymode(target, beside)
-            target.rename(aside)
-        try:
-            beside.rename(target)
-        except BaseException:
-            if aside.exists():
-                aside.rename(target)
-            raise
-        shutil.rmtree(aside, ignore_errors=True)
+        put_in_place(beside, target)
     finally:
         shutil.rmtree(beside, ignore_errors=True)
 

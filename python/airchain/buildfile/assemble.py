@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 from typing import Any, TypedDict
 
 from .. import _core
-from ..base.errors import InputError, all_of, quoted, refusal, suggestion, under
+from ..base.errors import InputError, Refusal, all_of, joined, quoted, refusal, suggestion, told_as
 from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
-from ..cylinder.surface import NO_SURFACE
+from ..cylinder.surface import COARSE, CYCLES
 from ..cylinder.surface_cache import cam_breathing, cycle_breathing
-from ..typed.place import Typed
+from ..typed.place import Typed, dotted
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
@@ -26,9 +26,9 @@ from .source import Source
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
 #: Said in every result of a build that asks for a coarse breathing surface.
-COARSE = (
+COARSE_CAUTION = (
     "The breathing stands on a coarse surface, up to 2.6 % off the cycles. Take the line "
-    'surface = "coarse" out of [engine] before you trust a figure.'
+    'breathing = "coarse surface" out of [engine] before you trust a figure.'
 )
 
 
@@ -67,6 +67,7 @@ class Parts:
     handover: Handover
     cylinder: Cylinder | None
     cautions: tuple[str, ...]
+    breathes: str = ""
     level_name: str = ""
     trust: Mapping[str, float] = field(default_factory=dict)
 
@@ -77,8 +78,10 @@ def assemble(source: Source) -> Parts:
     about = source.attempt(_about, source)
     stations_built: dict[str, Any] = {
         name: source.attempt(_made_of, source, (name,), getattr(stations, name))
-        for name in ("ambient", "scoop", "throttle", "combustion", "exhaust", "bypass")
+        for name in ("ambient", "scoop", "throttle", "combustion", "bypass")
     }
+    of_exhaust = ("exhaust", "engine")  # which says whether the primaries are in the cycle
+    stations_built["exhaust"] = source.attempt(_made_of, source, of_exhaust, stations.exhaust)
     pair = (None, None)
     charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
     engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)
@@ -99,20 +102,25 @@ def assemble(source: Source) -> Parts:
         raise all_of(source.errors)
     stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}
     stations_built["breathing"], cautions = engine.breathing, tuple[str, ...]()
-    if engine.cylinder is not None and engine.surface == NO_SURFACE:
+    if engine.cylinder is not None and engine.breathes == CYCLES:
         stations_built["breathing"] = cycle_breathing(engine.breathing_scale)
         stations_built["cylinder"] = engine.cylinder.setup
     elif engine.cylinder is not None:
+        nodes = "coarse" if engine.breathes == COARSE else ""
         stations_built["breathing"], cautions = cam_breathing(
-            engine.cylinder, engine.size.speed_limit, engine.breathing_scale, engine.surface
+            engine.cylinder,
+            engine.size.speed_limit,
+            engine.breathing_scale,
+            nodes,
+            stations_built["combustion"],
         )
-        if engine.surface == "coarse":
-            cautions = (*cautions, COARSE)
+        if engine.breathes == COARSE:
+            cautions = (*cautions, COARSE_CAUTION)
     stations_built["drive"] = built.drive
     try:
         chain = _core.Chain(**stations_built)
     except InputError as error:
-        raise under(source.file.name, error) from None
+        raise told_as(error, lambda one: _of_chain(source, one)) from None
     return Parts(
         **about,
         chain=chain,
@@ -126,6 +134,32 @@ def assemble(source: Source) -> Parts:
         cylinder=engine.cylinder,
         cautions=cautions,
         trust=trust,
+        breathes=engine.breathes,
+    )
+
+
+#: Tables of what the core refuses only once all stations are together, by the core's word.
+_PLACES = {
+    "Compressor": ("compressor",),
+    "Cooler": ("cooler",),
+    "Breathing": ("engine", "volumetric_efficiency"),
+}
+
+
+def _of_chain(source: Source, refused: Refusal) -> Refusal:
+    """What does not go together, as a refusal of the key that was typed where there is one."""
+    path = (*_PLACES.get(refused.where, ()), refused.field)
+    typed: Any = source.file.data
+    for part in path:
+        typed = typed.get(part) if isinstance(typed, Mapping) else None
+    if typed is None:
+        return refused.replace(where=joined(source.file.name, refused.where))
+    return Refusal(
+        where=source.where(path),
+        field=dotted(path),
+        value=quoted(typed),
+        rule=refused.rule,
+        hint=refused.hint,
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from .. import _core
 from ..cylinder.keys import CYLINDER
-from ..cylinder.surface import NO_SURFACE, NODES
+from ..cylinder.surface import COARSE, CYCLES, SURFACE
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
 SECTIONS = (
@@ -148,7 +148,7 @@ ENGINE: Keys = {
     **CYLINDER,
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),
-    "surface": choice(*NODES, NO_SURFACE),
+    "breathing": choice(CYCLES, SURFACE, COARSE),
 }
 BREATHING: Keys = {
     **core_keys(_core.Breathing),
@@ -157,7 +157,14 @@ BREATHING: Keys = {
     "values": Key("dimensionless", "volumetric_efficiency"),
 }
 COMBUSTION = core_keys(_core.Combustion)
-EXHAUST: Keys = {**core_keys(_core.Exhaust), "diameter": Key("length"), "count": Key("count")}
+#: Where the loss of [exhaust] begins: behind the primaries, or with them.
+LOSS_BEGINS = ("behind the primaries", "at the ports")
+EXHAUST: Keys = {
+    **core_keys(_core.Exhaust),
+    "diameter": Key("length"),
+    "count": Key("count"),
+    "begins": choice(*LOSS_BEGINS),
+}
 BYPASS: Keys = {
     **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),

@@ -10,6 +10,7 @@ from ..cylinder.assembly import assembled, swept_volume
 from ..cylinder.charge import Charge, charge_of
 from ..cylinder.keys import FUEL, OWN
 from ..cylinder.parts import Cylinder
+from ..cylinder.surface import CYCLES
 from ..typed.keys import Keys
 from ..typed.place import NotedError
 from ..typed.section import Section
@@ -24,6 +25,7 @@ from .keys import (
     ENGINE,
     EXHAUST,
     LOSS,
+    LOSS_BEGINS,
     MEASURED_COOLER,
     SCOOP,
     SECTIONS,
@@ -77,6 +79,7 @@ def loss(typed: Section) -> dict[str, float]:
         typed.only_with("a loss_coefficient", "area", "diameter")
         typed.need("at_flow")
         measured = {"density": BENCH_DENSITY, **typed.fields(_Drop)}
+        typed.made_of |= {"loss_coefficient": "drop", "area": "drop"}
         duct = typed.make(_core.duct_from_pressure_drop, **measured)
         return {"loss_coefficient": duct.loss_coefficient, "area": duct.area}
     typed.only_with("a drop", "at_flow", "at_density")
@@ -184,14 +187,14 @@ def fuel(source: Source) -> Charge:
 class EngineParts(NamedTuple):
     """Size and friction, and typed breathing or the cylinder that makes it.
 
-    `breathing_scale` is a factor on what the cylinder breathes, `surface` the fineness typed.
+    `breathing_scale` is a factor on what the cylinder breathes, `breathes` says by what.
     """
 
     size: _core.Engine
     breathing: _core.Breathing | None
     cylinder: Cylinder | None = None
     breathing_scale: float = 1.0
-    surface: str = ""
+    breathes: str = ""
 
 
 def engine(source: Source, charge: Charge | None) -> EngineParts:
@@ -205,15 +208,14 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
             typed.refuse("valve_loss", f"not stand beside {hint}")
         cylinder = assembled(typed, charge)
         scale = typed.get("breathing_scale", 1.0)
-        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("surface"))
-    typed.only_with("a camshaft", *OWN, "breathing_scale", "surface")
+        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("breathing", CYCLES))
+    typed.only_with("a camshaft", *OWN, "breathing_scale", "breathing")
     breathing = source.attempt(typed_breathing, typed)
     typed.need("stroke", "compression_ratio", "redline")
     typed.positive("bore", "stroke")
     values = typed.fields(_core.Engine)
     if size == "bore":
-        bore, stroke = typed.number("bore"), typed.number("stroke")
-        values["displacement"] = swept_volume(bore, stroke, typed.number("cylinders"))
+        values["displacement"] = swept_volume(typed)
     else:
         typed.only_with("a bore", "cylinders")
     return EngineParts(typed.make(_core.Engine, **values), breathing)
@@ -226,8 +228,16 @@ def combustion(source: Source) -> _core.Combustion:
 
 
 def exhaust(source: Source) -> _core.Exhaust:
-    """Back pressure."""
+    """Back pressure; an engine with cams has its primaries in the cycle already."""
     typed = section(source, "exhaust", EXHAUST)
+    engine = source.file.data.get("engine")
+    cams = isinstance(engine, dict) and "camshaft" in engine
+    if cams and typed.has("begins") and typed.text("begins") == LOSS_BEGINS[1]:
+        hint = (
+            "the cycle takes the primaries' own loss, which would count twice: type the loss of "
+            "what comes behind them"
+        )
+        typed.refuse("begins", f'be "{LOSS_BEGINS[0]}" on an engine with cams', hint)
     return typed.make(_core.Exhaust, **{**typed.fields(_core.Exhaust), **typed.area()})
 
 

@@ -10,8 +10,6 @@ from the crank-resolved cycle:
   and flame comes on top of it.
 
 Both are found at nodes and straight between them, in engine speed and in the logarithm of pressure.
-Left out: the exhaust that flows back at another temperature (all nodes take that of the levels'
-middle: 200 K move the limit by a quarter of a degree).
 """
 
 from __future__ import annotations
@@ -28,7 +26,7 @@ from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
-from ..cylinder.knock_limits import doubt_of
+from ..cylinder.knock_words import BEST_TORQUE, DOUBT
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
 from ..plan.knock import words_of
 from ..plan.reading import cylinders_of
@@ -74,7 +72,7 @@ class Spark:
         Plenum temperatures [K], and how much later than in the tables knock asks half burned to be
         there [rad], along the highest level.
     doubt : float
-        Of the ignition-delay formula [rad].
+        Of a knock limit, either way [rad].
     notes : list of str
         What the tables are worth.
     """
@@ -93,28 +91,28 @@ class Spark:
            reference: float, lambda_target: Array,
            step: Callable[[], None] = lambda: None) -> Spark:  # fmt: skip
         """Search the cells of a calibration and the levels; `step` is called after each part."""
-        exhaust = _exhaust(pulls)
-        cells = _cells(base, exhaust, rpm, pressure, reference, lambda_target)
+        cells = _cells(base, rpm, pressure, reference, lambda_target)
         step()
         levels = {name: _level(pull) for name, pull in pulls.items() if np.any(pull.matched)}
         step()
         top = max((p for p in pulls.values() if np.any(p.matched)),
                   key=lambda p: float(np.nanmax(p["plenum_pressure"])))  # fmt: skip
-        temperature, later = _trim(base, exhaust, top, reference)
+        temperature, later = _trim(base, top, reference)
         step()
         octane = float(_setup(base).octane)
-        doubt = doubt_of(octane)
         per_ten = np.degrees(np.polyfit(temperature, later, 1)[0]) * 10.0
-        notes = [words_of(doubt, octane), SPARK_CELLS, _BOUND, WARMER.format(later=per_ten)]
-        return cls(*cells, levels, temperature, later, doubt, notes)
+        best = BEST_TORQUE.format(best=np.degrees(base.chain.combustion.best_phasing))
+        notes = [
+            words_of(octane),
+            f"{best[0].upper()}{best[1:]}.",
+            SPARK_CELLS,
+            _BOUND,
+            WARMER.format(later=per_ten),
+        ]
+        return cls(*cells, levels, temperature, later, DOUBT, notes)
 
 
-def _exhaust(pulls: Mapping[str, Pull]) -> float:
-    every = [np.asarray(p["exhaust_temperature"])[p.matched] for p in pulls.values()]
-    return float(np.median(np.concatenate(every)))
-
-
-def _cells(base: Build, exhaust: float, rpm: Array, pressure: Array, temperature: float,
+def _cells(base: Build, rpm: Array, pressure: Array, temperature: float,
            lambda_target: Array) -> tuple[Array, Array, NDArray[np.bool_]]:  # fmt: skip
     """Margin, ignition, and where the margin is a bound."""
     speeds, pressures = _nodes(rpm, _SPEED), _nodes(pressure, _PRESSURE)
@@ -122,7 +120,7 @@ def _cells(base: Build, exhaust: float, rpm: Array, pressure: Array, temperature
     limits, flames, bounds = [], [], []
     for p, own_lambda in zip(pressures, excess, strict=True):
         even = np.ones(speeds.size)
-        states = _states(base, exhaust, speeds, p * even, temperature * even, float(own_lambda))
+        states = _states(base, speeds, p * even, temperature * even, float(own_lambda))
         own, limit = states["half_burned"], _worst(base, states, float(own_lambda))
         limits.append(own - margin_of(limit, own))
         bounds.append(bounds_of(limit))
@@ -143,20 +141,21 @@ def _level(pull: Pull) -> LevelSpark:
     states = matched_points(Pull.run(build, np.asarray(pull.rpm)[at]))
     excess = float(build.chain.injection.lambda_)
     own = states["half_burned"]
-    mean = searched(_mixed(build, excess), states)
+    best = build.chain.combustion.best_phasing
+    mean = searched(_mixed(build, excess), states, best_phasing=best)
     margin = margin_of(_worst(build, states, excess), own)
     return LevelSpark(np.asarray(pull.rpm)[at], margin, -mean["own_spark"],
                       mean["best_half_burned"], mean["torque_left"])  # fmt: skip
 
 
-def _trim(base: Build, exhaust: float, top: Pull, reference: float) -> tuple[Array, Array]:
+def _trim(base: Build, top: Pull, reference: float) -> tuple[Array, Array]:
     """Plenum temperatures, and how much later knock asks half burned to be; mean of some speeds."""
     matched = np.flatnonzero(np.asarray(top.matched))
     at = matched[np.linspace(0, matched.size - 1, _TRIM_SPEEDS + 1).round().astype(int)[1:]]
     speeds, p = np.asarray(top.rpm)[at], np.asarray(top["plenum_pressure"])[at]
     excess = float(base.chain.injection.lambda_)
     temperatures = reference + np.array(_WARMER)
-    rows = [_states(base, exhaust, speeds, p, np.full(p.size, t), excess) for t in temperatures]
+    rows = [_states(base, speeds, p, np.full(p.size, t), excess) for t in temperatures]
     every = {n: np.concatenate([row[n] for row in rows]) for n in rows[0]}
     limits = every["half_burned"] - margin_of(_worst(base, every, excess), every["half_burned"])
     by_temperature = limits.reshape(temperatures.size, p.size)
@@ -190,10 +189,11 @@ def _worst(base: Build, states: Mapping[str, Array], excess: float) -> dict[str,
     """Search the worst cylinder: more air than the mean and the mean's fuel."""
     factor = cylinders_of(base).worst_cylinder
     points = {**states, "plenum_pressure": factor * states["plenum_pressure"]}
-    return searched(_mixed(base, factor * excess), points)
+    best = base.chain.combustion.best_phasing
+    return searched(_mixed(base, factor * excess), points, best_phasing=best)
 
 
-def _states(base: Build, exhaust: float, rpm: Array, pressure: Array, temperature: Array,
+def _states(base: Build, rpm: Array, pressure: Array, temperature: Array,
             excess: float) -> dict[str, Array]:  # fmt: skip
     """Points of the cycle with the engine at plenum states, whatever feeds it."""
     injection = base.chain.injection.replace(lambda_=excess)
@@ -204,7 +204,6 @@ def _states(base: Build, exhaust: float, rpm: Array, pressure: Array, temperatur
         "plenum_pressure": np.asarray(pressure, dtype=float),
         "plenum_temperature": np.asarray(engine["charge_temperature"]),
         "exhaust_pressure": np.asarray(engine["exhaust_pressure"]),
-        "collector_temperature": np.full(rpm.size, exhaust),
         "half_burned": np.array([chain.combustion.phasing_at(float(p)) for p in pressure]),
     }
 

@@ -84,7 +84,7 @@ def _warming(data: CalibrationTables, build: Build) -> tuple[_core.Breathing, di
         reference_temperature=reference, temperature_exponent=exponent,
     )  # fmt: skip
     first = {tuple(key.split(".")[:2]) for key in build.inputs}
-    of_cams = (*OWN, "breathing_scale", "surface")
+    of_cams = (*OWN, "breathing_scale", "breathing")
     given = [f"engine.{name}" for name in of_cams if ("engine", name) in first]
     path = "engine.volumetric_efficiency."
     return warming, {

@@ -166,7 +166,7 @@ def read_calibration(path: str | os.PathLike[str]) -> CalibrationTables:
     text = read_text(file, "a calibration in JSON")
     try:
         content: _Written = json.loads(text)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise refusal(file.name, "text", quoted(text, limit=30), f"be JSON; {error}") from None
     if not isinstance(content, Mapping) or content.get("format") != FORMAT:
         got = content.get("format") if isinstance(content, Mapping) else content
@@ -175,7 +175,7 @@ def read_calibration(path: str | os.PathLike[str]) -> CalibrationTables:
         return _read(content)
     except InputError as error:
         raise InputError(f"{file.name}: {error}") from None
-    except (KeyError, TypeError, ValueError, AttributeError) as error:
+    except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
         why = f"be complete, its tables numbers; {type(error).__name__}: {error}"
         raise refusal(file.name, "calibration", "...", why) from None
 
@@ -208,14 +208,30 @@ def _read(content: _Written) -> CalibrationTables:
         name: CalibrationTable(name, rpm, pressure, np.array(one["values"], dtype=float))
         for name, one in content["tables"].items()
     }
+    if not tables:
+        raise refusal("calibration", "tables", "{}", "hold at least one table")
     trims = {n: np.array(v, dtype=float) for n, v in content["trims"].items()}
     temperature = trims.pop("plenum_temperature_degc") + 273.15
+    reference = np.array([float(content["plenum_temperature_degc"]) + 273.15])
+    for name, kelvin in (("plenum_temperature_degc", reference), ("trims", temperature)):
+        if not np.all((kelvin > 0.0) & (kelvin < np.inf)) or kelvin.ndim != 1:
+            rule = "be finite temperatures above absolute zero"
+            raise refusal("calibration", name, quoted(kelvin.tolist()), rule)
+    for name in TRIMS:
+        shape = (temperature.size, rpm.size)
+        if trims[name].shape != shape or not np.all((trims[name] > 0.0) & (trims[name] < np.inf)):
+            rule = f"hold {shape[0]} rows of {shape[1]} factors above 0"
+            raise refusal("trims", name, str(trims[name].shape), rule)
+    provenance = [[str(cell) for cell in row] for row in content["provenance"]]
+    if [len(row) for row in provenance] != [rpm.size] * pressure.size:
+        rule = f"hold {pressure.size} rows of {rpm.size}"
+        raise refusal("calibration", "provenance", f"{len(provenance)} rows", rule)
     return CalibrationTables(
         str(content["name"]),
         tables,
-        float(content["plenum_temperature_degc"]) + 273.15,
+        float(reference[0]),
         {"temperature": temperature, **trims},
-        [[str(cell) for cell in row] for row in content["provenance"]],
+        provenance,
         [str(note) for note in content["notes"]],
         str(content["build_fingerprint"]),
     )

@@ -12,6 +12,7 @@ from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM
 from ..chain.build import Build
+from ..chain.build_words import surface_words
 from ..chain.pull import Pull
 from ..fit.reconciliation import Reconciliation
 from ..fuel.words import cautions
@@ -60,7 +61,8 @@ def calibrate(
     Parameters
     ----------
     build : Build or Reconciliation
-        The build, or a fit of it to pulls, whose chain then fills the tables.
+        The build, or a fit of it to pulls, whose chain then fills the tables. A build that
+        breathes by its cycles gets a breathing surface first.
     pulls : mapping, optional
         Measured pulls by level, one or a list each.
     rpm : array_like, optional
@@ -93,16 +95,17 @@ def calibrate(
         no level.
     """
     fit = build if isinstance(build, Reconciliation) else None
-    base = build.fitted_build() if isinstance(build, Reconciliation) else build.with_surface()
-    searched = base.cylinder is not None and knock
+    base = build.fitted_build() if isinstance(build, Reconciliation) else build
     levels = list(base.levels) if base.supercharged and base.levels else [""]
+    given = _given(pulls, [name or "as built" for name in levels])
+    base = base.with_surface()  # what is refused costs no surface
+    searched = base.cylinder is not None and knock
     step = _steps(len(levels) + 1 + (_SEARCHES if searched else 0), progress)
     computed = {}
     for name in levels:
         one = (fit.fitted_build(name) if fit is not None else base.level(name)) if name else base
         computed[name or "as built"] = one.pull()
         step()
-    given = _given(pulls, list(computed))
     paths = [_paths.computed(name, pull) for name, pull in computed.items()]
     paths += [_paths.measured(n, m, computed[n].build) for n, many in given.items() for m in many]
     if not any(p.solved > 1 for p in paths):
@@ -161,6 +164,7 @@ def _filled(base: Build, pulls: Mapping[str, Pull], paths: list[Path], fit: Reco
 def _about(base: Build) -> list[str]:
     """Say of what build and at what voltage the tables are."""
     notes = ["The build file says that this build is invented."] if base.invented else []
+    notes += surface_words(base)
     if base.fuel_system is None:
         return [
             *notes, "The build file has no [fuel_system], so injector times are left out."

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ..base.extras import extra
+from ..chain.level_looks import looks_by_name
+from ..chain.plots import told_of
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import COLOURS, MARKERS, look, plain
+from ..shown.plot_style import COLOURS, MARKERS, look, plain, stroke
 from ._coverage import KINDS, WORDS, edges
 from ._paths import Path
 from ._surface import volumetric_efficiency
@@ -19,14 +21,15 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from ..chain.build import Build
     from .calibration import Calibration
 
 
 #: Grey and hatching of each kind of cell: legible without colour.
 _FACES = {
-    "measured": ("0.45", ""),
-    "full throttle": ("0.72", ""),
-    "inside": ("0.93", ""),
+    "measured": ("0.70", ""),
+    "full throttle": ("0.84", ""),
+    "inside": ("0.95", ""),
     "beyond": ("white", "////"),
     "extrapolated": ("white", "xxxx"),
 }
@@ -41,7 +44,7 @@ def draw_coverage(
     figure, (panel,) = panels_for(axes, (7.6, 6.0))
     handles = _draw_cells(panel, calibrations[0])
     paths = [path for one in calibrations for path in one.paths]
-    _draw_paths(panel, [*paths, *further])
+    _draw_paths(panel, [*paths, *further], calibrations[0].build)
     data = calibrations[0].data
     across, up = edges(data.rpm), edges(data.pressure) / 1e3
     panel.set_xlim(across[0], across[-1])
@@ -53,7 +56,8 @@ def draw_coverage(
         figure.legend(handles=[*handles, *lines], fontsize=8, ncols=2, loc="outside upper center")
     else:
         panel.legend(handles=[*handles, *lines], fontsize=7, ncols=2)
-    head_and_foot(figure, [panel], axes is None, title)
+    words = told_of((one.build for one in calibrations), ["where each cell comes from"])
+    head_and_foot(figure, [panel], axes is None, title, words=words)
     return figure
 
 
@@ -76,19 +80,29 @@ def _draw_cells(panel: Axes, calibration: Calibration) -> list[Artist]:
     ]
 
 
-def _draw_paths(panel: Axes, paths: Sequence[Path]) -> None:
-    """Computed levels as lines with markers, measured ones as crosses of the same colour."""
+def _draw_paths(panel: Axes, paths: Sequence[Path], build: Build) -> None:
+    """Computed levels as lines with markers, measured ones as crosses of the same colour.
+
+    A white rim lifts them off dark cells.
+    """
     computed = [path for path in paths if not path.measured]
-    for index, path in enumerate(computed):
-        panel.plot(path.rpm, path.pressure / 1e3, **look(index), linewidth=1.8,
-                   label=plain(path.level), marker=MARKERS[index % len(MARKERS)],
+    looks = looks_by_name([path.level for path in computed], build)
+    rim = extra("matplotlib.patheffects").withStroke
+    for index, path in zip(looks, computed, strict=True):
+        line = stroke(index, 1.8)
+        panel.plot(path.rpm, path.pressure / 1e3, **line, label=plain(path.level),
+                   marker=MARKERS[index % len(MARKERS)],
+                   path_effects=[rim(linewidth=line["linewidth"] + 2.0, foreground="white")],
                    markersize=4.5, markevery=3, markeredgecolor="white",
                    markeredgewidth=0.6)  # fmt: skip
     for path in (path for path in paths if path.measured):
-        index = next(i for i, other in enumerate(computed) if other.level == path.level)
+        index = next(
+            i for i, other in zip(looks, computed, strict=True) if other.level == path.level
+        )
         every = max(1, path.rpm.size // 16)
         panel.plot(path.rpm[::every], path.pressure[::every] / 1e3, "x", markersize=6,
-                   color=COLOURS[index % len(COLOURS)], label=plain(path.name))  # fmt: skip
+                   color=COLOURS[index % len(COLOURS)], label=plain(path.name),
+                   path_effects=[rim(linewidth=3.0, foreground="white")])  # fmt: skip
 
 
 def draw_filling(
@@ -108,7 +122,8 @@ def draw_filling(
     panel.legend(fontsize=8, ncols=2)
     crosses = "; crosses: measured" if any(path.measured for path in shared) else ""
     foot = f"lines: the tables; markers: levels at full throttle{crosses}"
-    head_and_foot(figure, [panel], axes is None, title, foot)
+    words = told_of((one.build for one in calibrations), ["filling at fixed engine speeds"])
+    head_and_foot(figure, [panel], axes is None, title, foot, words)
     return figure
 
 
@@ -149,7 +164,7 @@ def draw_table(
     if name == "knock_margin" and np.nanmin(values) < 0.0 < np.nanmax(values):
         panel.contour(rpm, pressure, values, levels=[0.0], colors="black", linewidths=2.6)
     if paths:
-        _draw_paths(panel, calibration.paths)
+        _draw_paths(panel, calibration.paths, calibration.build)
         panel.set_xlim(rpm[0], rpm[-1])
         panel.set_ylim(pressure[0], pressure[-1])
         handles, labels = panel.get_legend_handles_labels()
@@ -159,5 +174,6 @@ def draw_table(
             panel.legend(handles, labels, fontsize=7)
     panel.set_xlabel("Engine speed [rpm]")
     panel.set_ylabel("Plenum pressure [kPa absolute]")
-    head_and_foot(figure, [panel], axes is None, title)
+    words = told_of([calibration.build], [f"table of {name.replace('_', ' ')}"])
+    head_and_foot(figure, [panel], axes is None, title, words=words)
     return figure

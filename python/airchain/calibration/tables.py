@@ -86,6 +86,10 @@ class CalibrationTable:
             raise refusal("CalibrationTable", "name", quoted(self.name), rule)
         for name in ("rpm", "pressure"):
             check_axis("CalibrationTable", name, getattr(self, name))
+        if np.isinf(self.values).any():
+            raise refusal(
+                self.name, "values", "infinite", "be finite, or empty where there is none"
+            )
         shape = (self.pressure.size, self.rpm.size)
         if self.values.shape != shape:
             rule = f"have {shape[0]} rows of {shape[1]}"

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..buildfile.drive import Level
 from ..buildfile.source import Source
-from ..cylinder.surface import NO_SURFACE
+from ..cylinder.surface import CYCLES, SURFACE
 from .build_state import BuildState
 from .build_words import as_html, as_text
 from .changes import Aspirated, Change, LevelFitted
@@ -161,27 +161,28 @@ class Build(BuildState):
     @property
     def breathes_by_cycles(self) -> bool:
         """Whether the cylinder's cycle is run at every point, without a breathing surface."""
-        return self.chain.cylinder is not None
+        return self.breathes == CYCLES
 
     def without_surface(self) -> Build:
         """Return the build with its pulls made straight from the cylinder's cycles.
 
-        The chain is matched, the cycle run at the matched state, and the chain matched again until
+        The chain is matched after every cycle, and the next one run at the matched state, until
         both agree. Another cam, port, pipe, compression or fuel then answers at once.
 
         Returns
         -------
         Build
-            The build with ``surface = "none"`` under ``[engine]``. Its pulls, ladder, stations,
-            cycles and knock margins come from cycles. What needs very many points (sweeps, plans,
-            fits, calibrations, timed pulls, reports) makes a surface first and says so.
+            The build with ``breathing = "cycles"`` under ``[engine]``, as it is where nothing else
+            was typed. Its pulls, timed pulls, ladder, stations, cycles, knock margins and fuels
+            side by side come from cycles. What needs very many points (sweeps, plans, fits,
+            calibrations and reports with one of these) makes a surface first and says so.
 
         Raises
         ------
         InputError
             The build's volumetric efficiency is typed.
         """
-        return self.replace({"engine.surface": NO_SURFACE})
+        return self.replace({"engine.breathing": CYCLES})
 
     def with_surface(self) -> Build:
         """Return the build with a breathing surface; itself where it has one or needs none.
@@ -189,10 +190,11 @@ class Build(BuildState):
         Returns
         -------
         Build
-            The build. A surface that was not made before is made now, and tells on standard error
-            how far it is.
+            The build with ``breathing = "surface"`` under ``[engine]``. A surface that was not
+            made before is made now, and tells on standard error how far it is. Ctrl-C keeps the
+            cycles that were run: the next time it goes on from there.
         """
-        return self.replace({"engine.surface": None}) if self.breathes_by_cycles else self
+        return self.replace({"engine.breathing": SURFACE}) if self.breathes_by_cycles else self
 
     def save(self, path: str | os.PathLike[str]) -> Path:
         """Write the build, with all that was changed about it, to a file in one step.
@@ -244,7 +246,7 @@ class Build(BuildState):
         TimedPull
             All columns over engine speed and time.
         """
-        return TimedPull.at_rate(self.with_surface(), rpm, rpm_per_second=rpm_per_second)
+        return TimedPull.at_rate(self, rpm, rpm_per_second=rpm_per_second)
 
     def cycle_at(self, rpm: float) -> CycleTrace:
         """Solve one engine speed and watch the cylinder's cycle there; the build has cams.

@@ -110,6 +110,11 @@ class BuildState:
         return self._parts.cylinder
 
     @property
+    def breathes(self) -> str:
+        """What an engine with cams breathes by, as its file says it; empty where it is typed."""
+        return self._parts.breathes
+
+    @property
     def cautions(self) -> tuple[str, ...]:
         """What is to be said of the build in every result."""
         return self._parts.cautions

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from .. import _core
 from ..base.safe_text import safe
+from ..cylinder.surface import COARSE, CYCLES, SURFACE
 from ..shown.tables import escaped
 from ..units.convert import formatted
 
@@ -15,12 +16,59 @@ if TYPE_CHECKING:
     from .changes import Link
 
 
+_BREATHING = {
+    "": "typed volumetric efficiency",
+    CYCLES: "the cylinder's cycle, run at every point",
+    SURFACE: "a surface of the cylinder's cycles",
+    COARSE: "a coarse surface of the cylinder's cycles",
+}
+
+
+def breathing_words(build: Build) -> str:
+    """Return how the engine fills.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+
+    Returns
+    -------
+    str
+        Such as "a surface of the cylinder's cycles".
+    """
+    return _BREATHING[build.breathes]
+
+
+def surface_words(build: Build) -> list[str]:
+    """Say of a result that its figures stand on a breathing surface.
+
+    Parameters
+    ----------
+    build : Build
+        What the result stands on.
+
+    Returns
+    -------
+    list of str
+        One sentence; none where nothing of it was made by cycles.
+    """
+    if build.cylinder is None or build.breathes_by_cycles:
+        return []
+    within = "2.6 %" if build.breathes == COARSE else "0.5 %"
+    return [
+        "These figures stand on a breathing surface of the cylinder's cycles, which is within "
+        f"{within} of them. Pulls straight from the cycles differ by as much."
+    ]
+
+
 def rows(build: Build) -> list[tuple[str, str]]:
     """Heading and words of every line that describes a build."""
     chain = build.chain
     lines = [
         ("weather", weather_words(chain.ambient)),
         ("engine", _engine(build)),
+        ("breathing", breathing_words(build)),
         ("fuel", _fuel(build)),
     ]
     if build.supercharged:

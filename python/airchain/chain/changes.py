@@ -113,15 +113,11 @@ class Aspirated(Change):
     replaces = ("naturally_aspirated", "level", "links", "drive_ratio")
 
     def _on(self, parts: Parts) -> Parts:
-        kept = {name: getattr(parts.chain, name) for name in _BREATHING_PARTS}
-        chain = _core.Chain(compressor=None, bypass=None, cylinder=parts.chain.cylinder, **kept)
+        chain = parts.chain.replace(**dict.fromkeys(_OF_COMPRESSOR))
         return replace(parts, chain=chain, links=(), levels={}, level_name="", ice_tank=None)
 
 
-_BREATHING_PARTS = (
-    *("ambient", "scoop", "inlet", "charge_duct", "throttle", "fuel", "injection", "breathing"),
-    *("engine", "combustion", "exhaust"),
-)
+_OF_COMPRESSOR = ("operation", "compressor", "drive", "discharge", "cooler", "bypass")
 
 
 @dataclass(frozen=True)

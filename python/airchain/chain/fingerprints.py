@@ -15,10 +15,8 @@ from ..cylinder.surface import AXES, VALUES
 
 __all__ = ["fingerprint_of"]
 
-_STATIONS = (
-    *("operation", "ambient", "scoop", "inlet", "drive", "discharge", "cooler", "charge_duct"),
-    *("throttle", "fuel", "injection", "engine", "combustion", "exhaust", "bypass"),
-)
+#: Told part by part, since a map's or a surface's numbers are many.
+_BY_PARTS = ("compressor", "breathing", "cylinder")
 
 
 def fingerprint_of(parts: Parts) -> str:
@@ -36,7 +34,8 @@ def fingerprint_of(parts: Parts) -> str:
         layout and the way to a number do not count, nor does a plan.
     """
     part_texts = [repr(getattr(parts, f.name)) for f in fields(parts) if f.name not in _LONG]
-    part_texts += [repr(getattr(parts.chain, name)) for name in _STATIONS]
+    stations = parts.chain.stations()
+    part_texts += [repr(part) for name, part in stations.items() if name not in _BY_PARTS]
     part_texts += [_compressor(parts.chain.compressor), _breathing(parts.chain.breathing)]
     part_texts.append("" if parts.cylinder is None else _cylinders.get(parts.cylinder))
     return hashlib.sha256("\n".join(part_texts).encode()).hexdigest()

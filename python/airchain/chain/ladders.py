@@ -16,6 +16,7 @@ from ..shown.tables import Shown, Table, by_note
 from .plot_map import draw_on_map
 from .plots import draw_pulls
 from .pull import Pull
+from .pull_knock import of_levels
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -102,6 +103,8 @@ class Step:
             if margin == name and np.any(status == statuses.status_names().index(code)):
                 return words
         flags = np.asarray(self.pull.columns["flags"])[self.pull.matched]
+        if name == "choke_margin" and statuses.standing(flags, "on_choke_line"):
+            return "none"
         if not flags.size or statuses.standing(flags, name.replace("_margin", "_not_known")):
             return "not known"
         values = self.pull[name][self.pull.matched]
@@ -109,6 +112,12 @@ class Step:
         if not known.size:
             return "not known"
         return statuses.estimate(name, flags) + _percent(name, float(known.min()))
+
+    @property
+    def knock_margin(self) -> str:
+        """The least knock margin over the pull in words, degrees with their doubt."""
+        at = self.pull.knock.least
+        return "not known" if at is None else self.pull.knock.text(at)
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -265,12 +274,13 @@ class Ladder(Shown):
             ]
         rows["least surge margin"] = [step.margin("surge_margin") for step in self.steps]
         rows["least speed margin"] = [step.margin("speed_margin") for step in self.steps]
+        rows["least knock margin [deg]"] = [step.knock_margin for step in self.steps]
         return rows
 
     @property
     def verdict(self) -> str:
-        """The summary."""
-        return self.summary
+        """The summary, and what knocks."""
+        return f"{self.summary} {of_levels({s.name: s.pull.knock for s in self.steps})}"
 
     def _tables(self, system: str) -> list[Table]:
         rows = [[words, *cells] for words, cells in self.rows(system).items()]

@@ -14,7 +14,9 @@ from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..cylinder.crank_engine import CrankEngine
+from ..cylinder.knock_words import BEST_TORQUE, DOUBT_TEXT, doubt_words, knocking_words
 from ..cylinder.parts import cylinder_of
+from ..cylinder.spark_searches import searched
 from ..shown.columns import shown_as
 from ..shown.glossary import word
 from ..shown.tables import Shown, Table
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
 __all__ = ["KnockMargins", "MatchedCycles", "cycle_at", "knock_margins"]
 
 Array = NDArray[np.float64]
+Column = NDArray[np.float64] | NDArray[np.bool_]
 _DEGREE = np.pi / 180.0
 #: What the cycle tells beside the chain: column and quantity kind.
 _SHOWN = (
@@ -46,14 +49,7 @@ _SHOWN = (
     ("exhaust_temperature", "temperature"),
     ("knock_integral", "dimensionless"),
 )
-_DOUBT = (
-    "knock is judged by an ignition delay fitted to primary reference fuels of octane 80 to 100, "
-    "which carries some 2 degrees of doubt"
-)
-_BEYOND = (
-    "the fuel's research octane number {octane:.0f} lies beyond that: the formula is not "
-    "calibrated there, with 4 to 5 degrees of doubt"
-)
+_ESTIMATE = "knock is judged by an ignition delay: an estimate, {doubt}"
 _MEAN = (
     "these are mean cycles of an even cylinder: single cycles peak 25 to 30 % higher, and the lean "
     "or hot cylinder knocks first (common practice); no figure here is a permission to run a spark"
@@ -82,7 +78,7 @@ def matched_points(pull: Pull) -> dict[str, Array]:
     Returns
     -------
     dict
-        Speed [rad/s], pressures [Pa], temperatures [K] and phasing [rad] of every solved point.
+        Speed [rad/s], pressures [Pa], temperature [K] and phasing [rad] of every solved point.
 
     Raises
     ------
@@ -98,7 +94,6 @@ def matched_points(pull: Pull) -> dict[str, Array]:
         "plenum_pressure": "plenum_pressure",
         "plenum_temperature": "charge_temperature",
         "exhaust_pressure": "exhaust_pressure",
-        "collector_temperature": "exhaust_temperature",
     }
     points = {field: np.asarray(pull[name])[solved] for field, name in taken.items()}
     combustion = pull.build.chain.combustion
@@ -159,9 +154,10 @@ class MatchedCycles(Shown):
 
     @property
     def verdict(self) -> str:
-        """What was run, and how many cycles settled."""
+        """What was run, how many cycles settled, and how many knock."""
         settled = int(np.count_nonzero(self.columns["status"] == 0))
-        return f"{self.pull.build.title}: {settled} of {self.rpm.size} cycles settled"
+        knocking = knocking_words(self.columns["knock_integral"])
+        return f"{self.pull.build.title}: {settled} of {self.rpm.size} cycles settled{knocking}"
 
     @property
     def notes(self) -> list[str]:
@@ -174,6 +170,8 @@ class MatchedCycles(Shown):
             f"the chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles; its "
             "power stands on its own model of combustion and friction"
         ]
+        octane = cylinder_of(self.pull.build).setup.octane
+        notes.append(_ESTIMATE.format(doubt=doubt_words(octane)))
         held = np.asarray(self.pull.extrapolated)[solved]
         return [*notes, *_extrapolated(held), _MEAN]
 
@@ -227,9 +225,9 @@ class KnockMargins(Shown):
     """
 
     build: Build
-    levels: Mapping[str, Mapping[str, Array]]
+    levels: Mapping[str, Mapping[str, Column]]
 
-    def __getitem__(self, level: str) -> Mapping[str, Array]:
+    def __getitem__(self, level: str) -> Mapping[str, Column]:
         return self.levels[level]
 
     @cached_property
@@ -252,17 +250,16 @@ class KnockMargins(Shown):
             return f"{self.build.name}: no limit of knock found at the phasings tried"
         rpm = self.levels[level]["rpm"][place]
         return (
-            f"{self.build.name}: least knock margin est. {margin / _DEGREE:+.1f} deg, {level} at "
-            f"{rpm:,.0f} rpm"
+            f"{self.build.name}: least knock margin est. {margin / _DEGREE:+.1f} {DOUBT_TEXT} deg, "
+            f"{level} at {rpm:,.0f} rpm{': it knocks' if margin < 0.0 else ''}"
         )
 
     @property
     def notes(self) -> list[str]:
         """What the figures are worth."""
         octane = cylinder_of(self.build).setup.octane
-        notes = [_DOUBT]
-        if octane > 100.0:
-            notes.append(_BEYOND.format(octane=octane))
+        best = float(np.degrees(self.build.chain.combustion.best_phasing))
+        notes = [_ESTIMATE.format(doubt=doubt_words(octane)), BEST_TORQUE.format(best=best)]
         held = np.concatenate([columns["extrapolated"] for columns in self.levels.values()])
         return [*notes, *_extrapolated(held), _MEAN]
 
@@ -302,10 +299,10 @@ class KnockMargins(Shown):
                         level,
                         f"{rpm:.0f}",
                         _degrees(c["own_half_burned"][i]),
-                        _degrees(c["best_half_burned"][i], best),
+                        _degrees(c["best_half_burned"][i], _as_told(best)),
                         _degrees(c["limit_half_burned"][i], limit),
                         _degrees(c["own_margin"][i], limit, "+"),
-                        "–" if best != "found" else f"{100.0 * c['torque_left'][i]:.1f}",
+                        "–" if _as_told(best) != "found" else f"{100.0 * c['torque_left'][i]:.1f}",
                         f"{c['own_knock_integral'][i]:.2f}",
                     ]
                 )
@@ -315,9 +312,14 @@ class KnockMargins(Shown):
         ]
         key = (
             "Half burned, best torque and knock limit in crank degrees after top centre; the "
-            "margin is what the spark may come earlier (est.)."
+            "margin is what the spark may come earlier (est., ± 5)."
         )
         return [Table(headings, ["", "rpm", "deg", "deg", "deg", "deg", "%", ""], rows, key=key)]
+
+
+def _as_told(best: str) -> str:
+    """How a search for best torque ended: at its earliest phasing it is told as one that found."""
+    return "found" if best == "at_the_earliest" else best
 
 
 def _degrees(value: float, status: str = "found", sign: str = "") -> str:
@@ -355,13 +357,14 @@ def knock_margins(
         redline = build.redline / RPM
         rpm = np.append(np.arange(3000.0, redline - 300.0, 1000.0), redline)
     steps = {name: build.level(name) for name in build.levels} or {"as built": build}
-    levels = {}
+    levels: dict[str, dict[str, Column]] = {}
     for name, step in {"naturally aspirated": build.naturally_aspirated(), **steps}.items():
         if progress is not None:
             progress(name)
         pull = step.pull(rpm)
         points = matched_points(pull)
-        searches = _core.run_spark_searches(setup, points)
+        best = step.chain.combustion.best_phasing
+        searches = searched(setup, points, best_phasing=best)
         held = np.asarray(pull.extrapolated)[np.asarray(pull.matched)]
         levels[name] = {"rpm": points["speed"] / RPM, "extrapolated": held, **searches}
     return KnockMargins(build, levels)

@@ -16,10 +16,10 @@ from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import (
     COLOURS,
     axis_label,
-    look,
-    mark_points,
+    draw_points,
 )
-from .plots import foot_of
+from .level_looks import looks_of
+from .plots import foot_of, told_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -37,9 +37,13 @@ def draw_on_map(
     title: str | None = None,
 ) -> Figure:
     """Draw pulls on their compressor's map, see `Pull.plot_map`."""
-    # Numbered before those without compressor drop out: one look a pull in every picture.
-    numbered = list(enumerate(pulls.items()))
-    series = {text: (i, pull) for i, (text, pull) in numbered if pull.supercharged}
+    # Looks are given before those without compressor drop out: one a pull in every picture.
+    looks = looks_of(pull.build for pull in pulls.values())
+    series = {
+        text: (index, pull)
+        for index, (text, pull) in zip(looks, pulls.items(), strict=True)
+        if pull.supercharged
+    }
     if not series:
         raise refusal("plot_map", "pulls", "naturally aspirated", "hold one with a compressor")
     compressors = [pull.build.chain.compressor for _, pull in series.values()]
@@ -51,8 +55,7 @@ def draw_on_map(
     for text, (index, pull) in series.items():
         flow = in_display("corrected_flow", pull["corrected_flow"], system)
         ratio = pull["pressure_ratio"]
-        panel.plot(flow, ratio, **look(index), linewidth=2.0, label=text, zorder=3)
-        mark_points(panel, flow, ratio, pull, index)
+        draw_points(panel, flow, ratio, pull, index, text)
     panel.set_xlabel(axis_label("corrected_flow", system))
     panel.set_ylabel("Pressure ratio, total to total")
     panel.set_xlim(left=0.0)
@@ -60,7 +63,10 @@ def draw_on_map(
     panel.grid(alpha=0.25)
     panel.legend(fontsize=8, loc="upper left")
     foot = foot_of(pull for _, pull in series.values())
-    head_and_foot(figure, [panel], axes is None, title, foot)
+    words = told_of(
+        (pull.build for _, pull in series.values()), ["operating lines on the compressor's map"]
+    )
+    head_and_foot(figure, [panel], axes is None, title, foot, words)
     return figure
 
 

@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, TypeVar
 
 from ..shown.columns import column, heading, in_display
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import axis_label, draw_series, look
+from ..shown.plot_style import MARKERS, axis_label, draw_series, stroke
+from .level_looks import looks_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from .build import Build
     from .pull import Pull
     from .station_table import StationTable
 
@@ -36,6 +38,14 @@ def by_name(
     return named
 
 
+def told_of(builds: Iterable[Build], shown: Iterable[str]) -> str:
+    """Return what a picture shows, and of which build where it is one."""
+    names = list(dict.fromkeys(build.name for build in builds))
+    *first, last = shown
+    text = f"{', '.join(first)} and {last}" if first else last
+    return f"{names[0]}: {text}" if len(names) == 1 else text[:1].upper() + text[1:]
+
+
 def foot_of(pulls: Iterable[Pull]) -> str:
     """Return what hollow markers mean, where there are any."""
     hollow = any(pull.extrapolated.any() for pull in pulls)
@@ -48,23 +58,21 @@ def draw_pulls(
     system: str = "trade",
     title: str | None = None,
     columns: Sequence[str] = ("power", "torque", "boost"),
-    first_look: int = 0,
 ) -> Figure:
-    """Draw columns of pulls over engine speed, one panel a column, see `Pull.plot`.
-
-    `first_look` is the colour and line of the first pull, where another picture has more pulls.
-    """
+    """Draw columns of pulls over engine speed, one panel a column, see `Pull.plot`."""
     for name in columns:
         column(name, "plot")
     figure, panels = panels_for(axes, (7.2, 1.1 + 2.1 * len(columns)), len(columns))
+    looks = looks_of(pull.build for pull in series.values())
     for panel, name in zip(panels, columns, strict=True):
-        for index, (text, pull) in enumerate(series.items(), first_look):
+        for index, (text, pull) in zip(looks, series.items(), strict=True):
             draw_series(panel, pull.rpm, pull, name, index, system, text)
         panel.set_ylabel(axis_label(name, system))
         panel.grid(alpha=0.3)
     panels[-1].set_xlabel("Engine speed [rpm]")
     _legend_above(panels[0])
-    head_and_foot(figure, panels, axes is None, title, foot_of(series.values()))
+    words = told_of((pull.build for pull in series.values()), map(heading, columns))
+    head_and_foot(figure, panels, axes is None, title, foot_of(series.values()), words)
     return figure
 
 
@@ -78,19 +86,22 @@ def draw_stations(
     longest = max((t.names for t in series.values()), key=len)
     places = [n for n in longest if n != "exhaust"]
     figure, panels = panels_for(axes, (7.2, 5.4), 2)
+    looks = looks_of(table.pull.build for table in series.values())
     for panel, quantity in zip(panels, ("pressure", "temperature"), strict=True):
         name = f"plenum_{quantity}"
-        for index, (text, table) in enumerate(series.items()):
+        for index, (text, table) in zip(looks, series.items(), strict=True):
             here = [p for p in places if p in table.states]
             values = [float(in_display(name, table.states[p][quantity], system)) for p in here]
             where = [places.index(p) for p in here]
-            panel.plot(where, values, marker="o", markersize=4, **look(index), label=text)
+            panel.plot(where, values, marker=MARKERS[index % len(MARKERS)], markersize=4,
+                       **stroke(index), label=text)  # fmt: skip
         panel.set_ylabel(axis_label(name, system).replace("Plenum", "Total"))
         panel.grid(alpha=0.3)
     _legend_above(panels[0])
     panels[1].set_xticks(range(len(places)), [heading(p).replace(" ", "\n", 1) for p in places])
     panels[1].tick_params(axis="x", labelsize=8)
-    head_and_foot(figure, panels, axes is None, title)
+    words = told_of((table.pull.build for table in series.values()), ["the air along the stations"])
+    head_and_foot(figure, panels, axes is None, title, words=words)
     return figure
 
 

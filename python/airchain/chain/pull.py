@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM
 from ..shown import statuses
-from ..shown.columns import column, heading, label, peak_of, shown
+from ..shown.columns import column, peak_of, shown
 from ..shown.tables import Shown, Table
 from ..units.convert import from_si
 from .drive_loads import DriveLoads
@@ -21,6 +21,8 @@ from .frames import frame_of
 from .matched_cycles import MatchedCycles
 from .plot_map import draw_on_map
 from .plots import by_name, draw_pulls
+from .pull_knock import PullKnock
+from .pull_table import table_of
 from .solving import default_speeds, solve
 from .station_table import StationTable
 
@@ -47,8 +49,8 @@ _TABLE = (
     "isentropic_efficiency",
     "surge_margin",
     "speed_margin",
+    "knock_margin",
 )
-_OF_COMPRESSOR = frozenset({"drive_power", "isentropic_efficiency", "surge_margin", "speed_margin"})
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -98,6 +100,8 @@ class Pull(Shown):
 
     def __getitem__(self, name: str) -> Array:
         column(name)
+        if name == "knock_margin":
+            return self.knock.margin
         if name not in self.columns:
             rule = "be a column of a pull at held speeds"
             raise refusal("Pull", "column", quoted(name), rule, "build.timed_pull has it")
@@ -161,11 +165,16 @@ class Pull(Shown):
         """How many points were solved and what became of the others."""
         return statuses.count(self.columns["status"])
 
+    @cached_property
+    def knock(self) -> PullKnock:
+        """Knock margins, searched when they are first asked for; not known without cams."""
+        return PullKnock.of(self)
+
     @property
     def notes(self) -> list[str]:
-        """What to do about unsolved points, and cautions on the solved ones."""
+        """What to do about unsolved points and knock, and cautions on the solved ones."""
         point_notes = statuses.notes(self.columns["status"], self.columns["flags"])
-        return [*point_notes, *self.build.cautions]
+        return [*point_notes, *self.knock.notes(self.matched), *self.build.cautions]
 
     def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
         """Return the largest value of a column and its engine speed.
@@ -188,7 +197,7 @@ class Pull(Shown):
         """Return one value as text without its unit.
 
         A margin whose limit the map does not tell reads 'not known', never as a good one, and one
-        whose limit was predicted begins with 'est.'.
+        whose limit was predicted begins with 'est.'; a knock margin stands with its doubt.
 
         Parameters
         ----------
@@ -204,6 +213,8 @@ class Pull(Shown):
         str
             The value, a dash where there is none.
         """
+        if name == "knock_margin":
+            return self.knock.text(index) if self.matched[index] else "–"
         flags = self.columns["flags"][index]
         limit = name.replace("_margin", "_not_known")
         if name.endswith("_margin") and statuses.standing(flags, limit):
@@ -229,7 +240,7 @@ class Pull(Shown):
             The value [`unit` or SI], NaN when the point has no answer.
         """
         column(name)
-        values = solve(self._build_at(rpm).chain, rpm)[name]
+        values = Pull.run(self._build_at(rpm), rpm)[name]
         return float(self._in_unit(values, name, unit)[0])
 
     def _build_at(self, rpm: float) -> Build:
@@ -381,18 +392,8 @@ class Pull(Shown):
 
     @property
     def verdict(self) -> str:
-        """What was pulled, and the summary."""
-        return f"{self.build.title}: {self.summary}"
+        """What was pulled, the summary, and what knocks."""
+        return f"{self.build.title}: {self.summary} {self.knock.verdict}".rstrip()
 
     def _tables(self, system: str) -> list[Table]:
-        names = [n for n in self._names if self.supercharged or n not in _OF_COMPRESSOR]
-        rows = [
-            [
-                f"{rpm:.0f}",
-                *(self.shown(n, i, system) for n in names),
-                statuses.words(status),
-            ]
-            for i, (rpm, status) in enumerate(zip(self.rpm, self.status, strict=True))
-        ]
-        headings = [heading("engine_speed"), *(heading(n) for n in names), "status"]
-        return [Table(headings, ["rpm", *(label(n, system) for n in names), ""], rows)]
+        return [table_of(self, self._names, system)]

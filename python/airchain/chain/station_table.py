@@ -53,6 +53,7 @@ _POINT = (
     "choke_margin",
     "speed_margin",
     "belt_margin",
+    "knock_margin",
     "compressor_power",
     "drive_power",
     "cooler_effectiveness",
@@ -173,7 +174,9 @@ class StationTable(Shown):
     def notes(self) -> list[str]:
         """Limits passed and figures that are extrapolated, estimated or not known."""
         flags = self.pull.columns["flags"]
-        return [statuses.caution(n) for n in statuses.flag_bits() if statuses.standing(flags, n)]
+        standing = [name for name in statuses.flag_bits() if statuses.standing(flags, name)]
+        knock = self.pull.knock.notes(self.pull.matched)
+        return [*map(statuses.caution, standing), *knock]
 
     def _tables(self, system: str) -> list[Table]:
         rows = [

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
 from ..shown import statuses
-from ..shown.columns import in_display
+from ..shown.columns import heading, in_display
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import COLOURS, axis_label
+from ..shown.plot_style import axis_label
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -134,14 +134,17 @@ def plot_sweep(
     unsolved = np.isnan(shown)
     if unsolved.any():
         grid_x, grid_y = np.meshgrid(across, along)
-        panel.plot(grid_x[unsolved], grid_y[unsolved], "x", color=COLOURS[1], markersize=4)
+        panel.plot(grid_x[unsolved], grid_y[unsolved], "x", color="black", markersize=6,
+                   markeredgewidth=1.6, clip_on=False, zorder=5)  # fmt: skip
     panel.set_xlabel(_coordinate(values, x))
     panel.set_ylabel(_coordinate(values, y))
     count = statuses.count(dataset["status"].to_numpy())
-    said = count + ("; crossed: no answer" if unsolved.any() else "")
+    said = count + (" Crossed: no answer." if unsolved.any() else "")
     panel.set_title(said, fontsize=9)
-    if title:
-        head_and_foot(figure, [panel], axes is None, title)
+    if title or axes is None:
+        words = f"{heading(name)} over {_axis_words(values, x)} and {_axis_words(values, y)}"
+        words = words[:1].upper() + words[1:]
+        head_and_foot(figure, [panel], axes is None, title, words=words)
     return figure
 
 
@@ -155,6 +158,11 @@ def _draw_levels(axes: Axes, x: Array, y: Array, values: Array, text: str) -> No
     for text_of_line in axes.clabel(lines, fontsize=8, fmt="%g"):
         text_of_line.set_path_effects(outline)
     axes.figure.colorbar(filled, ax=axes, label=text)
+
+
+def _axis_words(values: DataArray, name: str) -> str:
+    text: str = values[name].attrs.get("long_name", name)
+    return text
 
 
 def _coordinate(values: DataArray, name: str) -> str:

@@ -14,11 +14,13 @@ from numpy.typing import NDArray
 from .. import __version__, _core
 from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.extras import extra
+from ..base.memory import free_memory
 from ..base.speeds import RPM, checked_speeds
 from ..base.text_file import checked_target, write_text, write_with
 from ..shown import statuses
-from ..shown.columns import column, columns, heading, kind_of
+from ..shown.columns import LATER, column, columns, heading, kind_of
 from ..units.convert import KINDS, is_quantity, to_si
+from .build_words import breathing_words
 from .factors import lane_values
 from .sweep_pictures import add_tools
 
@@ -31,14 +33,10 @@ __all__ = ["sweep", "write_dataset"]
 
 Array = NDArray[np.float64]
 _LARGEST = 200_000_000
+#: What a sweep leaves open, so that no column of power stands without a word on it.
+_NO_KNOCK = "Knock is not judged in a sweep: pull what you choose."
 #: How many values of an axis are tried before the core may set it by itself.
 _PROBES = 4
-#: Classes of a chain's stations, whose fields the core can vary.
-_STATIONS = (
-    *(_core.Ambient, _core.Scoop, _core.Duct, _core.Compressor, _core.Drive, _core.Cooler),
-    *(_core.Throttle, _core.Fuel, _core.Injection, _core.Engine, _core.Breathing),
-    *(_core.Combustion, _core.Exhaust, _core.Operation, _core.Bypass, _core.CycleSetup),
-)
 
 
 def sweep(
@@ -58,7 +56,8 @@ def sweep(
     Parameters
     ----------
     build : Build
-        The build.
+        The build; one that breathes by its cycles gets a breathing surface first, and the dataset
+        says so.
     axes : mapping
         Values for each of ``"rpm"``, ``"level"``, ``"station.field"`` (as in
         ``"cooler.effectiveness"``) or a path of the build file. Values are texts with units, pint
@@ -91,7 +90,6 @@ def sweep(
     >>> dict(grid["power"].sizes)
     {'rpm': 2, 'cooler.effectiveness': 2}
     """
-    build = build.with_surface()
     wanted = _wanted(columns)
     if not axes:
         raise refusal("sweep", "axes", "{}", "name at least one input", 'such as {"rpm": [5000]}')
@@ -108,6 +106,8 @@ def sweep(
     points = int(np.prod([float(n) for n in shape]))
     if points > _LARGEST:
         raise refusal("sweep", "axes", f"{points:,} points", f"make at most {_LARGEST:,}")
+    _check_memory(points, wanted)
+    build = build.with_surface()  # what is refused costs no surface
     arrays = _solve_all(build, outer, lanes, wanted, shape, threads, progress)
     transpose = [order.index(name) for name in axes]
     arrays = {name: values.transpose(transpose) for name, values in arrays.items()}
@@ -149,6 +149,11 @@ def _wanted(names: Sequence[str] | None) -> list[str]:
     if isinstance(names, str):
         names = [names]
     chosen = [column(name, "sweep").name for name in (default if names is None else names)]
+    for name in chosen:
+        if name in {later for later, *_ in LATER}:
+            rule = "be a column that the core solves"
+            hint = "a pull of the build has it: every point costs some cycles"
+            raise refusal("sweep", "column", quoted(name), rule, hint)
     return list(dict.fromkeys([*chosen, "status", "flags"]))
 
 
@@ -185,6 +190,17 @@ def _solve_all(
     return {name: values.reshape(shape) for name, values in whole.items()}
 
 
+def _check_memory(points: int, wanted: list[str]) -> None:
+    """Refuse a grid that would not fit in what memory is free."""
+    # The core fills numbers of eight bytes, which are then copied to their place in the grid.
+    need = points * (8 * len(wanted) + sum(np.dtype(_type(name)).itemsize for name in wanted))
+    free = free_memory()
+    if need > free:
+        shown = f"{points:,} points of {len(wanted)} columns, {need / 2**30:,.1f} GiB"
+        rule = f"fit in the {free / 2**30:,.1f} GiB of memory that are free"
+        raise refusal("sweep", "axes", shown, rule, "sweep fewer columns, or part of the grid")
+
+
 def _type(name: str) -> type:
     # Signed, because the plainest netCDF has no unsigned numbers.
     return {"status": np.int8, "flags": np.int32}.get(name, np.float64)
@@ -193,8 +209,8 @@ def _type(name: str) -> type:
 def _station_field(build: Build, path: str) -> tuple[str, str] | None:
     """Return name and SI unit of a field that the core can vary, or None."""
     station, _, field = path.partition(".")
-    part = getattr(build.chain, station, None) if field else None
-    if not isinstance(part, _STATIONS):
+    part = build.chain.stations().get(station) if field else None
+    if part is None:
         return None
     return next(((name, unit) for name, unit, *_ in part.fields() if name == field), None)
 
@@ -308,7 +324,8 @@ def _dataset(
     variables = {n: (dims, a, _attributes(n)) for n, a in arrays.items()}
     attributes = {
         "title": build.title,
-        "summary": statuses.count(arrays["status"]),
+        "summary": f"{statuses.count(arrays['status'])} {_NO_KNOCK}",
+        "breathing": breathing_words(build),
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }
     grid: Dataset = extra("xarray").Dataset(variables, coordinates, attributes)

@@ -24,7 +24,14 @@ __all__ = ["TimedPull"]
 
 _TABLE = (
     *("time", "power", "torque", "boost", "charge_temperature", "coolant_temperature"),
-    *("ice_mass", "cooler_heat", "drive_power", "acceleration_power", "surge_margin"),
+    *(
+        "ice_mass",
+        "cooler_heat",
+        "drive_power",
+        "acceleration_power",
+        "surge_margin",
+        "knock_margin",
+    ),
 )
 _OF_TANK = ("ice_mass",)
 _OF_COMPRESSOR = ("coolant_temperature", "cooler_heat", "acceleration_power")

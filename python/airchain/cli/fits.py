@@ -18,7 +18,7 @@ from .options import (
     say_written,
     tell,
 )
-from .readings import level_and_log, pulls_by_level, pulls_of_log
+from .readings import level_and_log, pull_by_cylinder, pulls_by_level, pulls_of_log
 
 if TYPE_CHECKING:
     from ..chain.build import Build
@@ -158,7 +158,49 @@ def explain(
         save_figure((split.plot_budget if budget else split.plot)(system=system), figure)
 
 
-FIT_COMMANDS = (reconcile, predict, explain)
+@click.command()
+@BUILD_FILE
+@click.argument("log", type=click.Path())
+@click.option("--fit", type=click.Path(), help="A saved fit to sound pulls: it tells far more.")
+@click.option("--level", help="Drive level of the pull.")
+@click.option("--cylinders", type=int, help="How many the engine has, if the build has no cams.")
+@click.option("--against", type=int, metavar="N", help="Split power from pull N of the fit too.")
+@click.option("--rpm", type=float, help="Engine speed of that split [rpm].")
+@log_options
+@INERTIA
+@UNITS
+def diagnose(
+    file: str,
+    log: str,
+    fit: str | None,
+    level: str | None,
+    cylinders: int | None,
+    against: int | None,
+    rpm: float | None,
+    inertia: str | None,
+    system: str,
+) -> None:
+    """Say what is wrong with a pull: faults by name, what cannot be told apart, what would decide.
+
+    Of several pulls in the log the first is looked at.
+    """
+    from ..faults.diagnosing import diagnose as diagnosed
+    from ..fit.difference import explain as explained
+    from ..fit.saving import read_fit
+
+    if (against is None) != (rpm is None) or (against is not None and not fit):
+        raise click.UsageError("--against needs --rpm and --fit")
+    build = load_build(file)
+    whole = read_fit(fit, build) if fit else None
+    pull, read = pull_by_cylinder(build, level or build.level_name, log, inertia)
+    found = diagnosed(whole or build, pull, level or "", by_cylinder=read, cylinders=cylinders)
+    tell(found, system)
+    if whole is not None and against is not None and rpm is not None:
+        number = _number(whole, str(against))
+        tell(explained(number, found, rpm=rpm, column="power", fit=whole), system)
+
+
+FIT_COMMANDS = (reconcile, predict, explain, diagnose)
 
 
 def compared(

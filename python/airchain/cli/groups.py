@@ -10,9 +10,10 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Begin": ("sketch",),
     "Compute a build": ("pull", "timed", "stations", "drive", "ladder", "sweep"),
     "Read a dyno's log": ("check", "read", "correct", "compare"),
-    "Hold build and log together": ("reconcile", "predict", "explain"),
+    "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("choose", "plan", "fuel"),
     "Hand over": ("calibrate", "report"),
+    "Look after the program": ("cache",),
 }
 
 

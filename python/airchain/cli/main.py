@@ -25,6 +25,7 @@ except ModuleNotFoundError as missing:
 import click
 
 from .build import BUILD_COMMANDS
+from .cache import CACHE_COMMANDS
 from .choose import choose
 from .fits import FIT_COMMANDS
 from .fuel import FUEL_COMMANDS
@@ -53,7 +54,7 @@ def cli(debug: bool) -> None:
 
 for _command in (
     sketch, *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, *FUEL_COMMANDS, report,
-    *WORD_COMMANDS,
+    *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

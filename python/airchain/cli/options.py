@@ -49,7 +49,7 @@ def figure_option(shows: str) -> Callable[[_Command], _Command]:
 
 def load_build(file: str, level: str | None = None) -> Build:
     """Return the build of a file, on one of its levels where one is named."""
-    from ..chain.loading import load
+    from ..plan.loading import load
 
     build = load(file)
     return build if level is None else build.level(level)

@@ -9,6 +9,9 @@ from .log_options import read_log
 from .options import say_notes
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from ..chain.build import Build
     from ..measured.measured import MeasuredPull
 
@@ -34,8 +37,25 @@ def pulls_of_log(build: Build, level: str, log: str, inertia: str | None) -> lis
     """Return the pulls of a log, made steady where an inertia is given."""
     readings = read_log(log)
     say_notes(readings.all_findings)
+    return _steady(build, level, readings.pulls, inertia)
+
+
+def pull_by_cylinder(
+    build: Build, level: str, log: str, inertia: str | None
+) -> tuple[MeasuredPull, dict[str, NDArray[np.float64]]]:
+    """Return the first pull of a log, and what was read behind each cylinder in it."""
+    readings = read_log(log)
+    say_notes(readings.all_findings)
+    first = readings.pulls[0]
+    return _steady(build, level, [first], inertia)[0], readings.by_cylinder(first)
+
+
+def _steady(
+    build: Build, level: str, pulls: Iterable[MeasuredPull], inertia: str | None
+) -> list[MeasuredPull]:
+    """Return pulls with their torque made steady where an inertia is given."""
     if inertia is None:
-        return list(readings.pulls)
+        return list(pulls)
     drive = (build.level(level) if level else build).chain.drive
     rotor = f"{float(drive.inertia)!r} kg m^2"
-    return [pull.steady(inertia, rotor, float(drive.speed_ratio)) for pull in readings.pulls]
+    return [pull.steady(inertia, rotor, float(drive.speed_ratio)) for pull in pulls]

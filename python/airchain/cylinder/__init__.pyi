@@ -1,7 +1,7 @@
 """The names that this room hands on: the one list of them. `__init__.py` makes them of it."""
 
 from .cams import CamSweep as CamSweep
-from .cams import cam_sweep as cam_sweep
+from .cams import cams_at_held_plenum as cams_at_held_plenum
 from .camshaft import Cam as Cam
 from .camshaft import MeasuredLift as MeasuredLift
 from .crank_engine import CrankEngine as CrankEngine

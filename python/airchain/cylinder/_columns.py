@@ -36,7 +36,8 @@ _DERIVED = {
     "power": ("W", "of all cylinders at the crank, friction taken off"),
     "air_flow": ("kg/s", "dry air of all cylinders"),
     "fuel_flow": ("kg/s", "of all cylinders"),
-    "coolant_heat": ("W", "from the gas to the walls of all cylinders"),
+    "wall_heat_flow": ("W", "from the gas to the walls of all cylinders"),
+    "coolant_power": ("W", "estimate of what coolant and oil take in all"),
 }
 
 
@@ -81,7 +82,9 @@ def with_derived(
         "power": torque * rpm_speed,
         "air_flow": solved["air_mass"] * cycles,
         "fuel_flow": solved["fuel_mass"] * cycles,
-        "coolant_heat": solved["heat_loss"] * cycles,
+        "wall_heat_flow": solved["heat_loss"] * cycles,
+        # The chain's own share: exhaust ports and friction heat the coolant as well.
+        "coolant_power": _core.Combustion().coolant_share * solved["fuel_heat"] * cycles,
     }
 
 

@@ -50,6 +50,11 @@ class Described(Shown):
         return self._cylinder.size
 
     @property
+    def injection(self) -> _core.Injection:
+        """How the fuel is put in, as it was typed."""
+        return self._cylinder.injection
+
+    @property
     def clearances(self) -> Mapping[str, tuple[float, float]]:
         """Least piston-to-valve clearance [m] and its crank angle [rad], where it was checked."""
         return self._cylinder.clearances

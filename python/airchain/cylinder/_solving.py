@@ -43,8 +43,7 @@ def conditions(engine: CrankEngine, typed: Mapping[str, Typed]) -> dict[str, Val
         raise refusal("points", "spark", quoted(typed["spark"]), "stand alone", hint)
     si_values = {n: many(v, POINT[n][0], "points", n) for n, v in typed.items() if n != "rpm"}
     si_values = {"rpm": _speeds(typed["rpm"]), **si_values}
-    for name in ("plenum_temperature", "collector_temperature"):
-        si_values.setdefault(name, getattr(_USUAL, name))
+    si_values.setdefault("plenum_temperature", _USUAL.plenum_temperature)
     if "spark" not in si_values:
         si_values.setdefault("half_burned", engine.setup.burn.half_burned)
     return si_values
@@ -88,10 +87,13 @@ def core_points(
     """Return the cylinder, phased as the points are, and their columns in SI."""
     columns = {POINT[n][1]: np.asarray(v, dtype=float).ravel() for n, v in given.items()}
     columns["speed"] = columns["speed"] * RPM
-    if "spark" not in given:
-        return engine.setup, columns
-    columns["spark"] = -columns["spark"]  # typed before top centre, as the trade tells it
-    return engine.setup.replace(phasing="spark"), columns
+    setup = engine.setup
+    if "collector_temperature" in given:
+        setup = setup.replace(collector="held")
+    if "spark" in given:
+        columns["spark"] = -columns["spark"]  # typed before top centre, as the trade tells it
+        setup = setup.replace(phasing="spark")
+    return setup, columns
 
 
 def solve(

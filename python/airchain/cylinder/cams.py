@@ -22,6 +22,7 @@ from . import plots
 from ._columns import columns, count
 from ._typed import many
 from .camshaft import Cam
+from .knock_words import knocking_words
 from .points import EnginePoints, condition_unit, shown_condition
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
     from .crank_engine import CrankEngine
 
-__all__ = ["CamSweep", "cam_sweep"]
+__all__ = ["CamSweep", "cam_values", "cams_at_held_plenum", "named_cams", "varied"]
 
 Array = NDArray[np.float64]
 
@@ -43,7 +44,7 @@ _KINDS = {
 _MOST = 1_000_000
 
 
-def cam_sweep(
+def cams_at_held_plenum(
     engine: CrankEngine,
     rpm: Typed,
     plenum_pressure: Typed,
@@ -58,7 +59,9 @@ def cam_sweep(
     progress: Progress | None = None,
     **more: Typed,
 ) -> CamSweep:
-    """Solve every combination of some camshafts, speeds and boosts.
+    """Solve every combination of some camshafts, speeds and plenum pressures that are held.
+
+    A cam that breathes otherwise also moves the boost: `airchain.cam_sweep` lets each find its own.
 
     Parameters
     ----------
@@ -99,17 +102,14 @@ def cam_sweep(
     """
     given = {"duration": duration, "lobe_lift": lobe_lift}
     given |= {"lobe_separation": lobe_separation, "centreline": centreline}
-    wanted = {
-        n: np.atleast_1d(many(v, _KINDS[n], "cam_sweep", n)) for n, v in given.items()
-        if v is not None
-    }  # fmt: skip
-    if not wanted:
-        raise refusal("cam_sweep", "axes", "none", f"be at least one of {', '.join(_KINDS)}")
+    wanted = cam_values("cams_at_held_plenum", given)
     rows, axes = _conditions(engine, rpm, plenum_pressure, exhaust_pressure, more)
     shape = tuple(len(v) for v in wanted.values())
     points = int(np.prod(shape)) * rows["rpm"].size
     if points > _MOST:
-        raise refusal("cam_sweep", "axes", f"{points:,} points", f"make at most {_MOST:,}")
+        raise refusal(
+            "cams_at_held_plenum", "axes", f"{points:,} points", f"make at most {_MOST:,}"
+        )
     cams = [dict(zip(wanted, values, strict=True)) for values in product(*wanted.values())]
     engines = [_with_cam(engine, cam) for cam in cams]
     solved = []
@@ -132,12 +132,58 @@ def _conditions(
     pair = solving.rows_of({n: given[n] for n in ("plenum_pressure", "exhaust_pressure")})
     for name in more:
         if np.ndim(given[name]):
-            raise refusal("cam_sweep", name, quoted(more[name]), "be one value")
+            raise refusal("cams_at_held_plenum", name, quoted(more[name]), "be one value")
     shape = (len(pair["plenum_pressure"]), len(speeds))
     rows = {n: np.full(shape, v) for n, v in given.items() if n not in (*pair, "rpm")}
     rows |= {n: np.repeat(v[:, None], shape[1], axis=1) for n, v in pair.items()}
     rows["rpm"] = np.broadcast_to(speeds, shape)
     return rows, {"plenum_pressure": pair["plenum_pressure"], "rpm": speeds}
+
+
+def cam_values(where: str, given: Mapping[str, Typed]) -> dict[str, Array]:
+    """Return what is to be varied about a camshaft.
+
+    Parameters
+    ----------
+    where : str
+        Who asks, for refusals.
+    given : mapping
+        ``duration``, ``lobe_lift``, ``lobe_separation`` and ``centreline``, typed, or None.
+
+    Returns
+    -------
+    dict
+        Rows of those that are given [rad, lobe lifts m].
+
+    Raises
+    ------
+    InputError
+        Nothing is given, or a value is refused.
+    """
+    wanted = {
+        n: np.atleast_1d(many(v, _KINDS[n], where, n)) for n, v in given.items() if v is not None
+    }
+    if not wanted:
+        raise refusal(where, "axes", "none", f"be at least one of {', '.join(_KINDS)}")
+    return wanted
+
+
+def named_cams(wanted: Mapping[str, Array]) -> dict[str, dict[str, float]]:
+    """Return every combination of a camshaft's values by a name that tells it from the others.
+
+    Parameters
+    ----------
+    wanted : mapping
+        Rows of `cam_values` [rad, lobe lifts m].
+
+    Returns
+    -------
+    dict
+        Values of each camshaft by its name.
+    """
+    shown = [[_shown(n, v) for v in values] for n, values in _labels(wanted).items()]
+    values = [dict(zip(wanted, each, strict=True)) for each in product(*wanted.values())]
+    return dict(zip((", ".join(each) for each in product(*shown)), values, strict=True))
 
 
 def _labels(wanted: Mapping[str, Array]) -> dict[str, Array]:
@@ -157,7 +203,7 @@ def _with_cam(engine: CrankEngine, values: Mapping[str, float]) -> CrankEngine:
         return engine.replace(camshaft=varied(engine.camshaft, **values))
     except InputError as error:
         camshaft = ", ".join(f"{n} {formatted(v, _KINDS[n])}" for n, v in values.items())
-        raise under(f"cam_sweep: {camshaft}", error) from None
+        raise under(f"cams_at_held_plenum: {camshaft}", error) from None
 
 
 def varied(cam: Cam, **values: float) -> Cam:
@@ -204,7 +250,7 @@ def varied(cam: Cam, **values: float) -> Cam:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class CamSweep(EnginePoints):
-    """Operating points over camshafts; made by `cam_sweep`.
+    """Operating points over camshafts; made by `cams_at_held_plenum`.
 
     Attributes
     ----------
@@ -231,9 +277,10 @@ class CamSweep(EnginePoints):
 
     @property
     def verdict(self) -> str:
-        """How many camshafts, and how many points converged."""
+        """How many camshafts, how many points converged, and how many knock."""
         number = len(self.engines)
-        return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}"
+        knocking = knocking_words(self.solved["knock_integral"])
+        return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}{knocking}"
 
     def of_cam(self, name: str) -> Array:
         """Return a column by camshaft.

@@ -74,8 +74,8 @@ class CrankEngine(Described):
         (one to 11 mm of the runner and to 53 mm of the primary).
     fuel : str or mapping
         A generic fuel's name, or ``name``, figures of a fuel's own by the names of `Fuel`,
-        ``lambda`` and ``evaporated_fraction``. ``place`` and ``temperature`` of the injection are
-        allowed, and matter to a chain only.
+        ``lambda`` and ``evaporated_fraction``: no more evaporates before the valve than the air
+        can hold. ``place`` and ``temperature`` of the injection are allowed.
     name : str
         What tables call it.
     burn, heat_loss : mapping
@@ -252,7 +252,8 @@ class CrankEngine(Described):
             Called with the numbers of points done and in all, dimensionless.
         **more
             ``plenum_temperature`` (305 K without it), ``collector_temperature`` of gas that comes
-            back from behind the primary [K]; ``half_burned``, the crank angle after top centre at
+            back from behind the primary [K] (without it as hot as what leaves there);
+            ``half_burned``, the crank angle after top centre at
             which half the charge has burned, or ``spark``, that before top centre at which the
             burn starts [rad].
 

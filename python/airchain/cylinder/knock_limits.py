@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
-from math import pi
+from math import degrees, pi
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -23,6 +23,7 @@ from . import _solving as solving
 from . import plots
 from ._columns import status_names
 from ._typed import many, told
+from .knock_words import BEST_TORQUE, DOUBT
 from .points import condition_unit, knock_note, shown_condition
 
 if TYPE_CHECKING:
@@ -36,8 +37,8 @@ __all__ = ["KnockLimits", "compression_against_boost"]
 
 Array = NDArray[np.float64]
 
-#: Doubt of the knock formula in crank angle: within its octane numbers, and beyond [rad].
-DOUBT = {"inside": 2.0 * pi / 180.0, "beyond": 5.0 * pi / 180.0}
+#: What every fuel keeps of the engine's own.
+_KEPT = ("lambda", "evaporated_fraction", "temperature")
 _LIMITS = ("best torque", "knock-limited", "knocks at any phasing", "not converged")
 
 
@@ -58,13 +59,14 @@ def compression_against_boost(
     """Find the torque that knock leaves over compression ratio and plenum pressure.
 
     Each point is phased for greatest torque, or where the unburned gas would knock before, as late
-    as the knock level asks. The doubt of the knock formula is carried along: the torque with the
-    phasing another 5 degrees later (2 degrees between octane 80 and 100).
+    as the knock level asks. The doubt of the limit is carried along: the torque with the phasing
+    another 5 degrees later.
 
     Parameters
     ----------
     engine : CrankEngine
-        The engine; its mixture strength and share evaporated hold for every fuel.
+        The engine; its mixture strength, and share evaporated as far as the air holds it, hold for
+        every fuel.
     rpm : float
         Engine speed [rpm].
     compression_ratio : array_like
@@ -84,7 +86,8 @@ def compression_against_boost(
     progress : callable, optional
         Called with the numbers of points done and in all, dimensionless.
     **more
-        Temperatures as `CrankEngine.points` takes them.
+        Temperatures as `CrankEngine.points` takes them, `plenum_temperature` that of the air before
+        any fuel: each fuel cools it as far as it evaporates.
 
     Returns
     -------
@@ -99,11 +102,11 @@ def compression_against_boost(
     Notes
     -----
     Left out: what detergents, hot spots, deposits and a lean cylinder do, cycle-to-cycle variation,
-    charge temperature that rises with boost (give `plenum_temperature` a row). Best torque comes
-    out with half burned at 4 to 8 degrees after top centre, where dynos show 8 to 10 (common
-    practice, no source): heat to the walls decides it, and twice Woschni's coefficient gives 9.
-    Blow-by, crevices and the burned gas's own temperature at the walls are left out. The answer
-    ranks choices of pistons and is no permission to run one.
+    charge temperature that rises with boost (give `plenum_temperature` a row). Best torque is
+    sought with half burned from 8 degrees after top centre on, since dynos show 8 to 10 (common
+    practice, no source); the cycle alone would put it at 3 to 8. Heat to the walls decides it, and
+    twice Woschni's coefficient gives 9. Blow-by, crevices and the burned gas's own temperature at
+    the walls are left out. The answer ranks choices of pistons and is no permission to run one.
     """
     ratios = np.atleast_1d(many(compression_ratio, "dimensionless", "knock", "compression_ratio"))
     names = _fuels(fuels)
@@ -112,7 +115,7 @@ def compression_against_boost(
         if name in ("spark", "half_burned"):
             raise refusal("knock", name, quoted(more[name]), "be left out: it is sought")
     rows = solving.rows_of(solving.conditions(engine, {**typed, **more}))
-    own = {n: v for n, v in engine.fuel.items() if n in ("lambda", "evaporated_fraction")}
+    own = {n: v for n, v in engine.fuel.items() if n in _KEPT}
     engines = [
         engine.replace(fuel={**own, "name": name}, compression_ratio=float(ratio))
         for name, ratio in product(names, ratios)
@@ -122,7 +125,7 @@ def compression_against_boost(
     for number, one in enumerate(engines):
         total = len(engines) * len(rows["rpm"])
         told_of = relay(progress, number * len(rows["rpm"]), total)
-        answers.append(_limits(one, rows, wanted, controls, threads, told_of))
+        answers.append(_limits(one, _charged(one, rows), wanted, controls, threads, told_of))
     shape = (len(names), len(ratios), len(rows["rpm"]))
     columns = {n: np.stack([f[n] for f in answers]).reshape(shape) for n in answers[0]}
     axes = {"fuel": names, "compression_ratio": ratios, "plenum_pressure": rows["plenum_pressure"]}
@@ -142,21 +145,16 @@ def _fuels(names: Sequence[str] | None) -> list[str]:
     return chosen
 
 
-def doubt_of(octane: float) -> float:
-    """Return how far the knock formula may be off.
-
-    Parameters
-    ----------
-    octane : float
-        Research octane number, dimensionless.
-
-    Returns
-    -------
-    float
-        Crank angle [rad].
-    """
-    low, high = _core.KNOCK_OCTANE
-    return DOUBT["inside" if low <= octane <= high else "beyond"]
+def _charged(engine: CrankEngine, rows: Mapping[str, Array]) -> dict[str, Array]:
+    """The rows with the charge as cold as the engine's fuel makes the plenum's air."""
+    fuel, injection = engine.setup.mixture.fuel, engine.injection
+    humidity = engine.setup.mixture.vapour
+    air = zip(rows["plenum_pressure"], rows["plenum_temperature"], strict=True)
+    charge = [
+        told("knock", _core.charge_after_fuel, fuel, injection, float(p), float(t), humidity)[0]
+        for p, t in air
+    ]
+    return {**rows, "plenum_temperature": np.array(charge)}
 
 
 def _limits(
@@ -183,7 +181,7 @@ def _limits(
     limit = np.where(lost, 3, limit)
     answered = np.isfinite(usable)
     later = np.where(answered, usable, search.latest)
-    allowed = searches["limit_half_burned"] + doubt_of(setup.octane)
+    allowed = searches["limit_half_burned"] + DOUBT
     doubted = np.isfinite(allowed) & (allowed > later)
     latest = next(r[3] for r in _core.CyclePoint.fields() if r[0] == "half_burned")
     later = np.minimum(np.where(doubted, allowed, later), latest)
@@ -337,9 +335,9 @@ class KnockLimits(Shown):
         beyond = [o for o in octanes if not _core.KNOCK_OCTANE[0] <= o <= _core.KNOCK_OCTANE[1]]
         cautions = [
             "torque at the phasing of greatest torque or at the limit of knock; in brackets with "
-            "the limit another 5 degrees later (2 degrees between octane 80 and 100), the doubt of "
-            "the formula",
+            "the limit another 5 degrees later, its doubt",
             knock_note(max(beyond, default=98.0)),
+            BEST_TORQUE.format(best=degrees(_core.SparkSearch().earliest_best)),
         ]
         if beyond:
             cautions.append("alcohols and leaded fuels are told by their octane number alone")

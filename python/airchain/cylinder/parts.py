@@ -32,6 +32,8 @@ class Cylinder:
         Least piston-to-valve clearance [m] and its crank angle [rad], where it was checked.
     fuel_name : str
         What the fuel is called.
+    injection : Injection
+        How it is put in, as it was typed; `setup` holds as much vapour as the air takes.
     typed : mapping
         What it was made of, as it was typed, with the camshaft made: `CrankEngine` takes it.
     """
@@ -43,6 +45,7 @@ class Cylinder:
     ways: Mapping[str, Clearance | None]
     clearances: Mapping[str, tuple[float, float]]
     fuel_name: str
+    injection: _core.Injection
     typed: Mapping[str, Any]
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import COLOURS, look, plain
+from ..shown.plot_style import COLOURS, look, plain, stroke
 from ..units.convert import display, formatted, unit_label
 from .plots import refuse_more, told_apart
 
@@ -34,23 +34,22 @@ def named(traces: Sequence[CycleTrace], system: str) -> dict[str, CycleTrace]:
 
 
 def draw_loops(
-    traces: Mapping[str, CycleTrace], axes: Sequence[Axes] | None, system: str, title: str | None
-) -> Figure:
+    traces: Mapping[str, CycleTrace], axes: Sequence[Axes] | None, system: str, title: str | None,
+    looks: Sequence[int] = (),
+) -> Figure:  # fmt: skip
     """Draw cylinder pressure over volume, see `CycleTrace.plot`."""
     refuse_more(len(traces), "traces")
     figure, panels = panels_for(axes, (8.4, 4.2), 1, 2)
     whole, pumping = panels
     most = 0.0
-    for index, (text, trace) in enumerate(traces.items()):
+    for index, (text, trace) in zip(looks or range(len(traces)), traces.items(), strict=True):
         volume = _shown(trace["volume"], "volume", system)
         pressure = _shown(trace["pressure"], "pressure", system)
         pmep = formatted(float(trace.point["pmep"][0]), "pressure_difference", system)
-        whole.plot(volume, pressure, **look(index), linewidth=1.4, label=plain(text))
+        whole.plot(volume, pressure, **stroke(index, 1.4), label=plain(text))
         exchange = (trace.degrees > 0.5 * _TURN) & (trace.degrees < 1.5 * _TURN)
         label = plain(f"{text}: PMEP {pmep}")
-        pumping.plot(
-            volume[exchange], pressure[exchange], **look(index), linewidth=1.4, label=label
-        )
+        pumping.plot(volume[exchange], pressure[exchange], **stroke(index, 1.4), label=label)
         rows = trace.point.conditions
         high = max(float(rows["plenum_pressure"][0]), float(rows["exhaust_pressure"][0]))
         most = max(most, 2.6 * float(_shown(high, "pressure", system)))
@@ -61,13 +60,14 @@ def draw_loops(
         panel.set_ylabel(f"Cylinder pressure [{unit_label('pressure', system)}]")
         panel.grid(alpha=0.3)
         panel.legend(fontsize=8)
-    head_and_foot(figure, panels, axes is None, title)
+    head_and_foot(figure, panels, axes is None, title, words="Cylinder pressure over volume")
     return figure
 
 
 def draw_ports(
-    traces: Mapping[str, CycleTrace], axes: Sequence[Axes] | None, system: str, title: str | None
-) -> Figure:
+    traces: Mapping[str, CycleTrace], axes: Sequence[Axes] | None, system: str, title: str | None,
+    looks: Sequence[int] = (),
+) -> Figure:  # fmt: skip
     """Draw the pressures at both valves over crank angle, see `CycleTrace.plot_ports`."""
     refuse_more(len(traces), "traces")
     first = next(iter(traces.values()))
@@ -77,11 +77,11 @@ def draw_ports(
         valve = setup.intake_valve if side == "intake" else setup.exhaust_valve
         panel.axvspan(np.rad2deg(valve.opening), np.rad2deg(valve.closing), color="0.9", zorder=0)
         highest = 0.0
-        for index, (text, trace) in enumerate(traces.items()):
+        for index, (text, trace) in zip(looks or range(len(traces)), traces.items(), strict=True):
             port = _shown(trace[f"{side}_pressure"], "pressure", system)
             inside = _shown(trace["pressure"], "pressure", system)
-            panel.plot(trace.degrees, port, **look(index), linewidth=1.5, label=plain(text))
-            panel.plot(trace.degrees, inside, **look(index), linewidth=0.6, alpha=0.8)
+            panel.plot(trace.degrees, port, **stroke(index, 1.5), label=plain(text))
+            panel.plot(trace.degrees, inside, **look(index), linewidth=0.8)
             highest = max(highest, float(np.max(port)))
         panel.set_ylim(0.0, 1.35 * highest)
         panel.set_ylabel(f"{side.capitalize()} port [{unit_label('pressure', system)}]")
@@ -90,7 +90,8 @@ def draw_ports(
     panels[0].legend(fontsize=8, ncols=3, loc="lower left", bbox_to_anchor=(0.0, 1.04))
     panels[1].set_xlabel("Crank angle after firing top centre [deg]")
     foot = "thin: cylinder pressure; shaded: valve open"
-    head_and_foot(figure, panels, axes is None, title, foot)
+    words = "Pressure at both valves over a cycle"
+    head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
 
 
@@ -126,13 +127,16 @@ def draw_lifts(
     panel.set_ylabel(f"Valve lift [{unit_label('length', system)}]")
     panel.grid(alpha=0.3)
     panel.legend(fontsize=8, loc="upper left")
-    foot = "dotted: lift that leaves the least piston clearance" if limited else ""
-    head_and_foot(figure, panels, axes is None, title, foot)
+    foot = "dots: opening and closing at 0.050 in tappet lift, degrees from top centre"
+    if limited:
+        foot += "; dotted: lift that leaves the least piston clearance"
+    words = "Valve lift: exhaust on the left, intake on the right"
+    head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
 
 
 #: Crank angles about top centre of gas exchange [deg].
-_ANGLES = np.arange(-270.0, 270.1, 0.5)
+_ANGLES = np.arange(-320.0, 320.1, 0.5)
 
 
 def _draw_lift(
@@ -142,7 +146,7 @@ def _draw_lift(
     lift = engine.camshaft.lift(side, np.deg2rad(_ANGLES + _TURN))
     shown = np.where(lift > 0.0, _shown(lift, "length", system), np.nan)
     label = plain(text) if side == "intake" else "_both lobes have one name"
-    panel.plot(_ANGLES, shown, **look(index), linewidth=1.6, label=label)
+    panel.plot(_ANGLES, shown, **stroke(index), label=label)
     _mark_events(panel, engine, side, index, system)
     return float(np.nanmax(shown))
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from ..base.errors import refusal
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import COLOURS, MARKERS, look, plain
+from ..shown.plot_style import COLOURS, MARKERS, plain, stroke
 from ..units.convert import display, formatted, unit_label
 from ._columns import column, columns, heading
 
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from .points import EnginePoints
 
 MOST_SERIES = 7
+#: Beyond it a page makes a picture smaller, and its text with it [in].
+MOST_WIDTH = 10.0
 
 
 class Series(NamedTuple):
@@ -74,7 +76,7 @@ def draw_curves(
         name: Series(one.rpm, one.columns, one.converged)
         for name, one in zip(told_apart(parts), curves, strict=True)
     }
-    return _draw({"": series}, axes, system, title, names)
+    return _draw({"": series}, axes, system, title, names, "the engine at a fixed plenum pressure")
 
 
 def _plenum(points: EnginePoints, system: str) -> str:
@@ -102,7 +104,7 @@ def draw_cams(
                 values = {n: np.reshape(v, shape)[c, b] for n, v in sweep.columns.items()}
                 line = Series(np.asarray(sweep.axes["rpm"]), values, settled[c, b])
                 panels.setdefault(above, {})[name] = line
-    return _draw(panels, axes, system, title, names)
+    return _draw(panels, axes, system, title, names, "camshafts side by side")
 
 
 def _draw(
@@ -111,6 +113,7 @@ def _draw(
     system: str,
     title: str | None,
     names: Sequence[str],
+    words: str,
 ) -> Figure:
     """Draw one row of panels a column, and one panel of it for each title."""
     for name in names:
@@ -118,19 +121,24 @@ def _draw(
     known = list(dict.fromkeys(name for series in across.values() for name in series))
     refuse_more(len(known), "series")
     rows, wide = len(names), len(across)
-    figure, flat = panels_for(axes, (max(7.2, 4.2 * wide), 1.3 + 2.5 * rows), rows, wide)
+    width = min(max(7.2, 4.2 * wide), MOST_WIDTH)
+    figure, flat = panels_for(axes, (width, 1.3 + 2.5 * rows), rows, wide)
     for place, (above, series) in enumerate(across.items()):
         for down, name in enumerate(names):
             panel = flat[down * wide + place]
             for text, line in series.items():
                 _draw_line(panel, line, known.index(text), name, system, text)
             panel.grid(alpha=0.3)
+            if wide > 2:
+                panel.tick_params(labelsize=8)
+                panel.locator_params(axis="x", nbins=4)
             if place == 0:
                 panel.set_ylabel(_label(name, system))
         flat[place].set_title(above, fontsize=9)
         flat[(rows - 1) * wide + place].set_xlabel("Engine speed [rpm]")
     _legend(figure, flat[0], axes is None, columns=2)
-    head_and_foot(figure, flat, axes is None, title)
+    shown = " and ".join(heading(name) for name in names)
+    head_and_foot(figure, flat, axes is None, title, words=f"{shown.capitalize()}: {words}")
     return figure
 
 
@@ -145,7 +153,7 @@ def _legend(figure: Figure, panel: Axes, own: bool, columns: int) -> None:
 
 def _draw_line(panel: Axes, line: Series, index: int, name: str, system: str, text: str) -> None:
     shown = np.asarray(display(np.asarray(line.columns[name]), columns()[name].kind, system)[0])
-    panel.plot(line.rpm, np.where(line.converged, shown, np.nan), **look(index), linewidth=1.6,
+    panel.plot(line.rpm, np.where(line.converged, shown, np.nan), **stroke(index),
                label=plain(text), marker=MARKERS[index], markersize=3.2)  # fmt: skip
     if not np.all(line.converged):
         lost = ~line.converged
@@ -174,7 +182,7 @@ def draw_limits(
         if not np.array_equal(limits.axes["plenum_pressure"], plenums):
             raise refusal("plot", "beside", "other plenum pressures", "have the same")
     refuse_more(sum(len(limits.axes["fuel"]) for limits in several), "fuels")
-    size = (max(7.2, 3.4 * len(plenums)), 4.2)
+    size = (min(max(7.2, 3.4 * len(plenums)), MOST_WIDTH), 4.2)
     figure, panels = panels_for(axes, size, 1, len(plenums))
     owners = told_apart([(limits.engine.name,) for limits in several])
     for p, (panel, plenum) in enumerate(zip(panels, plenums, strict=True)):
@@ -194,7 +202,8 @@ def draw_limits(
         "filled: knock-limited, hollow: best torque; band: doubt of the knock formula, "
         "uncalibrated above octane 100; no permission"
     )
-    head_and_foot(figure, panels, axes is None, title, foot)
+    words = "Torque that knock leaves, by fuel and compression ratio"
+    head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
 
 
@@ -208,7 +217,8 @@ def _draw_limit(
         np.asarray(display(limits[n][fuel, :, plenum], "torque", system)[0])
         for n in ("torque", "torque_with_doubt")
     )
-    panel.plot(ratios, high, **look(index), linewidth=1.5, label=plain(text))
+    panel.plot(ratios, high, **stroke(index, 1.5), label=plain(text), marker=MARKERS[index],
+               markersize=4)  # fmt: skip
     panel.fill_between(ratios, low, high, color=colour, alpha=0.18)
     for knock, face in ((True, colour), (False, "white")):
         here = (limits.status[fuel, :, plenum] == "knock-limited") == knock

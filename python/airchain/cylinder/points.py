@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
@@ -16,11 +16,12 @@ from ..base.extras import extra
 from ..base.speeds import RPM
 from ..shown.columns import peak_of, shown_as
 from ..shown.tables import Shown, Table
-from ..units.convert import KINDS, display, from_si, unit_label
+from ..units.convert import KINDS, from_si, unit_label
 from . import plots
 from ._columns import column, columns, count, heading, status_names, with_derived
 from ._described import ONE_CYLINDER
 from ._solving import POINT
+from .knock_words import doubt_words, knocking_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -56,12 +57,8 @@ ENGINE_AXES = {
 
 def knock_note(octane: float) -> str:
     """Return how far the knock integral can be trusted at an octane number."""
-    low, high = _core.KNOCK_OCTANE
     trust = "the knock integral is an estimate, 1 its onset in the mean cycle, and no permission"
-    if low <= octane <= high:
-        return f"{trust}; some 2 degrees of spark of doubt"
-    side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
-    return f"{trust}; uncalibrated {side} (here {octane:g}): 4 to 5 degrees of spark of doubt"
+    return f"{trust}; {doubt_words(octane)}"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -264,8 +261,9 @@ class EnginePoints(Shown):
 
     @property
     def verdict(self) -> str:
-        """How many points converged."""
-        return f"{self.engine.name}: {count(self.solved['status'])}"
+        """How many points converged, and how many knock."""
+        knocking = knocking_words(self.solved["knock_integral"])
+        return f"{self.engine.name}: {count(self.solved['status'])}{knocking}"
 
     @property
     def notes(self) -> list[str]:
@@ -321,11 +319,6 @@ def condition_unit(name: str, system: str = "trade") -> str:
 def shown_condition(name: str, value: float, system: str = "trade") -> str:
     """Return a condition as text."""
     return f"{value:,.0f}" if name == "rpm" else shown_as(POINT[name][0], float(value), system)
-
-
-def in_display_unit(name: str, values: ArrayLike, system: str = "trade") -> ArrayLike:
-    """Return the SI values of a condition, rpm as it is, in the display unit."""
-    return values if name == "rpm" else display(np.asarray(values), POINT[name][0], system)[0]
 
 
 def axis_attributes(name: str) -> dict[str, str]:

@@ -17,8 +17,7 @@ Array = NDArray[np.float64]
 #: Limits of knock are searches to a tenth of what the formula is worth at best.
 SEARCH = _core.SparkSearch(tolerance=0.2 * np.pi / 180.0)
 EARLIEST, LATEST = float(SEARCH.earliest), float(SEARCH.latest)
-_POINT = ("speed", "plenum_pressure", "plenum_temperature", "exhaust_pressure", "half_burned",
-          "collector_temperature")  # fmt: skip
+_POINT = ("speed", "plenum_pressure", "plenum_temperature", "exhaust_pressure", "half_burned")
 #: Points kept at most; a whole plan has some hundreds.
 _MOST = 50_000
 _Key = tuple[str | float, ...]
@@ -29,6 +28,8 @@ def searched(
     setup: _core.CycleSetup,
     points: Mapping[str, ArrayLike],
     progress: Callable[[int], None] | None = None,
+    *,
+    best_phasing: float | None = None,
 ) -> dict[str, Array]:
     """Return what `run_spark_searches` finds, computing only points that were never asked for.
 
@@ -43,6 +44,8 @@ def searched(
         Arrays of one length by name, as `run_spark_searches` takes them [SI].
     progress : callable, optional
         Called with the number of points done, dimensionless.
+    best_phasing : float, optional
+        Earliest half burned that counts as best torque [rad]: the chain's `best_phasing`.
 
     Returns
     -------
@@ -55,7 +58,8 @@ def searched(
         A point is out of range; before any work.
     """
     rows = np.broadcast_arrays(*(np.asarray(points[name], dtype=float) for name in _POINT))
-    cylinder = hashlib.sha256(repr(setup).encode()).hexdigest()
+    search = SEARCH if best_phasing is None else SEARCH.replace(earliest_best=best_phasing)
+    cylinder = hashlib.sha256(f"{setup!r}{search!r}".encode()).hexdigest()
     keys: list[_Key] = [(cylinder, *map(float, values)) for values in zip(*rows, strict=True)]
     new = [i for i, key in enumerate(keys) if key not in _made]
     if len(_made) + len(new) > _MOST:
@@ -63,7 +67,7 @@ def searched(
         new = list(range(len(keys)))
     if new:
         asked = {name: row[new] for name, row in zip(_POINT, rows, strict=True)}
-        searches = _core.run_spark_searches(setup, asked, SEARCH, progress=progress)
+        searches = _core.run_spark_searches(setup, asked, search, progress=progress)
         for place, i in enumerate(new):
             _made[keys[i]] = {name: float(values[place]) for name, values in searches.items()}
     names = list(_made[keys[0]]) if keys else []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -14,19 +14,74 @@ from ..base.progress import Progress, relay
 
 __all__ = [
     "AXES",
-    "COLLECTOR_TEMPERATURE",
+    "COARSE",
+    "CYCLES",
     "NODES",
+    "SURFACE",
     "VALUES",
+    "Begun",
+    "Burning",
+    "Nodes",
     "plan",
     "surface_from_cycles",
 ]
 
 Array = NDArray[np.float64]
 Axes = tuple[Array, Array, Array]
+#: Cycles that were run already: columns by the batch of nodes they belong to.
+Begun = dict[str, dict[str, list[float]]]
 
 #: Axes and values of a `BreathingSurface`, in the order of its arguments.
 AXES = ("wave_speed", "pressure_ratio", "temperature", "exhaust_pressure")
 VALUES = ("volumetric_efficiency", "trapping", "pumping", "pressure_effect")
+
+
+class Burning(NamedTuple):
+    """A cylinder, and how its burn is phased by the pressure in the plenum.
+
+    Attributes
+    ----------
+    setup : CycleSetup
+        The cylinder.
+    combustion : Combustion or None
+        What phases it; None for the cylinder's own phasing.
+    """
+
+    setup: _core.CycleSetup
+    combustion: _core.Combustion | None = None
+
+    def half_burned(self, plenum_pressure: Array) -> Array:
+        """Return where half of the charge has burned.
+
+        Parameters
+        ----------
+        plenum_pressure : ndarray
+            In the plenum [Pa].
+
+        Returns
+        -------
+        ndarray
+            Crank angle after top centre [rad].
+        """
+        own = np.full(plenum_pressure.shape, self.setup.burn.half_burned)
+        if self.combustion is None:
+            return own
+        phased = [float(self.combustion.phasing_at(float(p))) for p in plenum_pressure]
+        return np.asarray(np.minimum(np.array(phased), _LATEST))
+
+    @property
+    def phasing(self) -> str:
+        """Everything that decides the phasing, as text."""
+        if self.combustion is None:
+            return ""
+        low, high = _PHASED
+        return repr(self.half_burned(np.linspace(low, high, 8)).tolist())
+
+
+#: Plenum pressures [Pa] between which phasings are told apart.
+_PHASED = (40e3, 700e3)
+#: Latest phasing of a node [rad]: a surface reaches to pressures that no spark is retarded for.
+_LATEST = 0.7
 
 
 class Group(NamedTuple):
@@ -35,6 +90,11 @@ class Group(NamedTuple):
     ratios: tuple[float, ...]
     temperatures: int
     speeds: int
+
+    @property
+    def cycles(self) -> int:
+        """How many cycles are run."""
+        return len(self.ratios) * self.temperatures * self.speeds
 
 
 class Nodes(NamedTuple):
@@ -48,9 +108,15 @@ class Nodes(NamedTuple):
     effect: Group
     speeds: tuple[float, float] = (0.25, 1.06)
 
+    @property
+    def cycles(self) -> int:
+        """How many cycles are run in all."""
+        return sum(group.cycles for group in self.groups) + 2 * self.effect.cycles
 
-#: What a build file says where no surface is to be made: cycles answer by themselves.
-NO_SURFACE = "none"
+
+#: How an engine with cams breathes, as its file says it: the cycle is run at every point, or a
+#: surface of cycles is made first, on all its nodes or on few.
+CYCLES, SURFACE, COARSE = "cycles", "surface", "coarse surface"
 #: By fineness. Gas comes back from the exhaust at the lowest ratios and the flow of the overlap
 #: turns about near 1: close nodes. Above, the filling hardly answers to the ratio. A coarse
 #: surface is made in a fifth of the time, to try cams: of 100 random states of each of three
@@ -60,7 +126,7 @@ NODES = {
         (
             Group((0.6, 0.66, 0.73), 5, 60),
             Group((0.81, 0.88, 0.94, 1.0, 1.06), 4, 60),
-            Group((1.14, 1.27, 1.5, 1.9, 2.5, 3.3), 3, 46),
+            Group((1.14, 1.27, 1.5, 1.9, 2.5, 3.3), 3, 62),
         ),
         Group((0.6, 0.81, 1.05, 1.5), 3, 16),
     ),
@@ -73,21 +139,22 @@ NODES = {
         Group((0.6, 0.95, 1.5), 3, 8),
     ),
 }
-#: The fineness of a build that types none.
+#: The nodes of a surface that is asked for without a word on them.
 USUAL = "fine"
 #: Exhaust pressures of these runs [Pa].
 _EFFECT_EXHAUST = (90e3, 150e3)
 #: Lowest exhaust pressure, that of all other runs, and highest [Pa].
 _EXHAUST = (75e3, 105e3, 190e3)
-#: Gas that comes back from the collector [K], as hot as what leaves it: 950 K at low speed to
-#: 1150 K at full boost. 100 K move the filling by up to 1 % below ratio 1 and by 0.1 % above.
-COLLECTOR_TEMPERATURE = 1050.0
 #: Lowest and highest charge temperature [K].
 _TEMPERATURES = (260.0, 400.0)
 #: Estimated distance of a node from its settled cycle.
 _SETTLED = 3e-4
 #: Share of nodes that may stay without an answer, and are filled from their neighbours.
 _MOST_LOST = 0.03
+#: Nodes run at a time: what is lost where the work is interrupted.
+_BATCH = 384
+#: What is taken of a cycle.
+_TAKEN = ("volumetric_efficiency", "scavenging_loss", "pmep", "status")
 
 
 def plan(nodes: Nodes) -> str:
@@ -104,8 +171,7 @@ def plan(nodes: Nodes) -> str:
         Ratios, temperatures, speeds and tolerances of the nodes as text.
     """
     pressures = (_EXHAUST, _EFFECT_EXHAUST)
-    temperatures = (_TEMPERATURES, COLLECTOR_TEMPERATURE)
-    return repr((nodes, pressures, temperatures, _SETTLED))
+    return repr((nodes, pressures, _TEMPERATURES, _SETTLED))
 
 
 def _temperatures(count: int) -> NDArray[np.float64]:
@@ -131,9 +197,9 @@ class _Cycles:
     """Cycles of a group over wave speed, pressure ratio and temperature."""
 
     def __init__(
-        self, setup: _core.CycleSetup, redline: float, nodes: Nodes, group: Group, exhaust: float
+        self, burning: Burning, redline: float, nodes: Nodes, group: Group, exhaust: float
     ) -> None:
-        self.setup = setup
+        self.setup = burning.setup
         speeds = _wave_speeds(redline, nodes, group.speeds)
         t = _temperatures(group.temperatures)
         self.axes = (speeds, np.array(group.ratios), t)
@@ -144,21 +210,31 @@ class _Cycles:
             "plenum_pressure": (exhaust * ratio).ravel(),
             "exhaust_pressure": np.full(u.size, exhaust),
             "plenum_temperature": t.ravel(),
-            "half_burned": np.full(u.size, setup.burn.half_burned),
-            "collector_temperature": np.full(u.size, COLLECTOR_TEMPERATURE),
+            "half_burned": burning.half_burned(exhaust * ratio.ravel()),
         }
         self.solved: dict[str, Array] = {}
 
-    def run(self, progress: Callable[[int], None] | None) -> _Cycles:
-        """Run them; what waves too steep for the longest steps lose again in shorter ones."""
+    def run(self, name: str, begun: Begun, progress: Progress | None, before: int,
+            total: int) -> _Cycles:  # fmt: skip
+        """Run them in batches; what waves too steep for the longest steps lose in shorter ones."""
         controls = _core.CycleControls(tolerance=_SETTLED)
-        self.solved = _core.run_cycles(self.setup, self.points, controls, progress=progress)
+        parts = []
+        for first in range(0, self.points["speed"].size, _BATCH):
+            batch = f"{name}, {first}"
+            if batch not in begun:
+                points = {n: values[first : first + _BATCH] for n, values in self.points.items()}
+                told_of = relay(progress, before + first, total)
+                solved = _core.run_cycles(self.setup, points, controls, progress=told_of)
+                begun[batch] = {n: np.asarray(solved[n], dtype=float).tolist() for n in _TAKEN}
+            parts.append(begun[batch])
+        self.solved = {n: np.concatenate([part[n] for part in parts]) for n in _TAKEN}
         lost = self.lost
         if lost.size:
             careful = _core.CycleControls(tolerance=_SETTLED, courant=0.45)
             part = {name: values[lost] for name, values in self.points.items()}
-            for name, values in _core.run_cycles(self.setup, part, careful).items():
-                self.solved[name][lost] = values
+            again = _core.run_cycles(self.setup, part, careful)
+            for column in _TAKEN:
+                self.solved[column][lost] = again[column]
         if self.lost.size > _MOST_LOST * self.points["speed"].size:
             rpm = self.points["speed"][self.lost[0]] * 30.0 / np.pi
             rule = "have an answer at every node"
@@ -206,18 +282,25 @@ def _between(axes: Axes, values: Mapping[str, Array], wanted: Axes) -> dict[str,
 
 
 def surface_from_cycles(
-    setup: _core.CycleSetup, redline: float, nodes: Nodes, progress: Progress | None = None
+    burning: Burning,
+    redline: float,
+    nodes: Nodes,
+    begun: Begun | None = None,
+    progress: Progress | None = None,
 ) -> tuple[_core.BreathingSurface, tuple[str, ...]]:
     """Run the cycles of a cylinder's surface.
 
     Parameters
     ----------
-    setup : CycleSetup
-        The cylinder.
+    burning : Burning
+        The cylinder and its phasing.
     redline : float
         Highest crank speed [rad/s].
     nodes : Nodes
         Which cycles the surface stands on.
+    begun : dict, optional
+        Cycles that were run already, by their batch; those that are run now are put in, so that
+        work that was interrupted can go on [dimensionless and Pa, by column].
     progress : callable, optional
         Called with the numbers of cycles solved and in all, dimensionless.
 
@@ -233,10 +316,10 @@ def surface_from_cycles(
     """
     jobs = [(group, _EXHAUST[1]) for group in nodes.groups]
     jobs += [(nodes.effect, exhaust) for exhaust in _EFFECT_EXHAUST]
-    cycles = [_Cycles(setup, redline, nodes, *job) for job in jobs]
-    before, total = 0, sum(each.points["speed"].size for each in cycles)
-    for each in cycles:
-        each.run(relay(progress, before, total))
+    cycles = [_Cycles(burning, redline, nodes, *job) for job in jobs]
+    before, total = 0, nodes.cycles
+    for number, each in enumerate(cycles):
+        each.run(str(number), {} if begun is None else begun, progress, before, total)
         before += each.points["speed"].size
     groups, others = cycles[: len(nodes.groups)], cycles[len(nodes.groups) :]
     speed, _, t = groups[0].axes

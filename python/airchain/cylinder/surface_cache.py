@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -12,17 +13,16 @@ from pathlib import Path
 import numpy as np
 
 from .. import _core
-from ..base.errors import InputError
+from ..base import cache as kept_files
 from ..base.kept import ByIdentity
-from ..base.progress import Progress, telling
-from ..base.text_file import write_text
+from ..base.progress import Progress, announced
 from . import surface
 from .parts import Cylinder
-from .surface import AXES, NODES, VALUES, Nodes, plan, surface_from_cycles
+from .surface import AXES, NODES, VALUES, Begun, Burning, Nodes, plan, surface_from_cycles
 
-__all__ = ["Filling", "cache_folder", "cam_breathing", "surface_of"]
+__all__ = ["Filling", "cam_breathing", "cycle_breathing", "surface_of"]
 
-_FORMAT = 3
+_FORMAT = 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,7 +45,11 @@ class Filling:
 
 
 def cam_breathing(
-    cylinder: Cylinder, redline: float, scale: float = 1.0, fineness: str = ""
+    cylinder: Cylinder,
+    redline: float,
+    scale: float = 1.0,
+    nodes: str = "",
+    combustion: _core.Combustion | None = None,
 ) -> tuple[_core.Breathing, tuple[str, ...]]:
     """Return the breathing of a cylinder with cams, and its cautions.
 
@@ -57,8 +61,10 @@ def cam_breathing(
         Highest crank speed [rad/s].
     scale : float
         Factor on the volumetric efficiency that the chain takes, dimensionless.
-    fineness : str
+    nodes : str
         ``"fine"`` or ``"coarse"``, as in `surface_of`.
+    combustion : Combustion, optional
+        What phases the burn by plenum pressure; the cylinder's own phasing without it.
 
     Returns
     -------
@@ -70,7 +76,7 @@ def cam_breathing(
     InputError
         A node of the surface has no answer.
     """
-    filling = surface_of(cylinder.setup, redline, fineness)
+    filling = surface_of(cylinder.setup, redline, nodes, combustion=combustion)
     breathing = _core.Breathing(surface=filling.surface, scale=scale, temperature_exponent=0.0)
     return breathing, filling.cautions
 
@@ -95,15 +101,20 @@ _made: dict[str, Filling] = {}
 
 
 def surface_of(
-    setup: _core.CycleSetup, redline: float, fineness: str = "", progress: Progress | None = None
+    setup: _core.CycleSetup,
+    redline: float,
+    nodes: str = "",
+    progress: Progress | None = None,
+    combustion: _core.Combustion | None = None,
 ) -> Filling:
     """Return how a cylinder fills up to a redline; what was made before is not made again.
 
     The surface stands on crank-resolved cycles over speed (a quarter of redline to 6 % above),
     plenum over exhaust pressure (0.6 to 3.3) and charge temperature (260 to 400 K) at an exhaust
     pressure of 105 kPa, on fewer at 90 and 150 kPa for what exhaust pressure changes (75 to
-    190 kPa), with gas of 1050 K behind the primary and the burn's own phasing. It is kept in
-    `cache_folder`. A new one tells on standard error how far it is, unless `progress` is given.
+    190 kPa), phased as at full throttle. It is kept in the folder of `airchain.base.cache`. A new
+    one is announced on standard error and tells how far it is, unless `progress` is given. Work
+    that is interrupted goes on where it was the next time.
 
     Parameters
     ----------
@@ -111,11 +122,13 @@ def surface_of(
         The cylinder.
     redline : float
         Highest crank speed [rad/s].
-    fineness : str
+    nodes : str
         ``"fine"``, within 0.5 % of the cycle between its nodes, or ``"coarse"``, in a fifth of the
         time and up to 2.6 % off; fine without it.
     progress : callable, optional
         Called with the numbers of nodes done and in all while a new surface is made.
+    combustion : Combustion, optional
+        What phases the burn by plenum pressure; the cylinder's own phasing without it.
 
     Returns
     -------
@@ -125,34 +138,52 @@ def surface_of(
     Raises
     ------
     InputError
-        A node has no answer.
+        A node has no answer, or the limit of the folder is no number.
     """
-    nodes = NODES[fineness or surface.USUAL]
-    key = _fingerprint(setup, redline, nodes)
+    wanted, burning = NODES[nodes or surface.USUAL], Burning(setup, combustion)
+    key = _fingerprint(burning, redline, wanted)
     if key not in _made:
+        kept_files.limit()  # refused before the work, not after it
         kept = _read(key)
         if kept is None:
-            with telling("breathing surface of a new engine", "cycles") as tell:
-                surface_and_cautions = surface_from_cycles(setup, redline, nodes, progress or tell)
-            kept = Filling(*surface_and_cautions, key)
+            kept = Filling(*_new(burning, redline, wanted, key, progress), key)
             _write(kept)
         _made[key] = kept
     return _made[key]
 
 
-def cache_folder() -> Path:
-    """Return the folder that surfaces are kept in.
+def _new(
+    burning: Burning, redline: float, nodes: Nodes, key: str, progress: Progress | None
+) -> tuple[_core.BreathingSurface, tuple[str, ...]]:
+    """Make a surface, and tell so."""
+    with _begun(key) as begun:
+        if progress is not None:
+            return surface_from_cycles(burning, redline, nodes, begun, progress)
+        words = f"A breathing surface of {nodes.cycles:,} cycles is made first; it is then kept."
+        with announced(words, "breathing surface", "cycles") as tell:
+            return surface_from_cycles(burning, redline, nodes, begun, tell)
 
-    Returns
-    -------
-    pathlib.Path
-        ``$AIRCHAIN_CACHE`` where that is set, else ``airchain`` in the user's folder for caches.
-        Everything in it may be deleted; it is made again.
-    """
-    if chosen := os.environ.get("AIRCHAIN_CACHE"):
-        return Path(chosen)
-    base = os.environ.get("XDG_CACHE_HOME")
-    return (Path(base) if base else Path.home() / ".cache") / "airchain"
+
+@contextmanager
+def _begun(key: str) -> Iterator[Begun]:
+    """What an earlier making came to before it was interrupted; kept again if this one is."""
+    name = f"begun-{key[:32]}.json"
+    begun: Begun = {}
+    try:
+        fingerprint, digest, body = (kept_files.read(name) or "").split("\n")[:3]
+        if fingerprint == key and hashlib.sha256(body.encode()).hexdigest() == digest:
+            begun.update(json.loads(body))
+    except ValueError:
+        begun.clear()  # none, or not a whole one
+    before = len(begun)
+    try:
+        yield begun
+    except BaseException:
+        if len(begun) > before:
+            kept_files.write(name, _sealed(key, json.dumps(begun)))
+        raise
+    if before:
+        kept_files.forget(name)
 
 
 @cache
@@ -164,35 +195,36 @@ def _core_digest() -> str:
 _setups = ByIdentity[_core.CycleSetup, str](repr)
 
 
-def _fingerprint(setup: _core.CycleSetup, redline: float, nodes: Nodes) -> str:
-    text = repr((_FORMAT, _core_digest(), plan(nodes), redline, _setups.get(setup)))
+def _fingerprint(burning: Burning, redline: float, nodes: Nodes) -> str:
+    made_of = (plan(nodes), redline, burning.phasing, _setups.get(burning.setup))
+    text = repr((_FORMAT, _core_digest(), *made_of))
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _file(key: str) -> Path:
-    return cache_folder() / f"surface-{key[:32]}.json"
+def _sealed(key: str, body: str) -> str:
+    """A text with the fingerprint of what it was made of and its own digest."""
+    return f"{key}\n{hashlib.sha256(body.encode()).hexdigest()}\n{body}\n"
 
 
 def _write(filling: Filling) -> None:
     """Keep a surface; a folder that cannot be written only costs the time to make it again."""
     content = {name: getattr(filling.surface, name).tolist() for name in (*AXES, *VALUES)}
     body = json.dumps({"cautions": filling.cautions, **content})
-    digest = hashlib.sha256(body.encode()).hexdigest()
-    try:
-        cache_folder().mkdir(parents=True, exist_ok=True)
-        write_text(_file(filling.fingerprint), f"{filling.fingerprint}\n{digest}\n{body}\n")
-    except (OSError, InputError, RuntimeError):  # the last where there is no home
-        return
+    kept_files.write(_name(filling.fingerprint), _sealed(filling.fingerprint, body))
+
+
+def _name(key: str) -> str:
+    return f"surface-{key[:32]}.json"
 
 
 def _read(key: str) -> Filling | None:
     """Return a kept surface, or None where there is none or not a whole one."""
     try:
-        fingerprint, digest, body = _file(key).read_text(encoding="utf-8").split("\n")[:3]
+        fingerprint, digest, body = (kept_files.read(_name(key)) or "").split("\n")[:3]
         if fingerprint != key or hashlib.sha256(body.encode()).hexdigest() != digest:
             return None
         content = json.loads(body)
         parts = [np.array(content[name]) for name in (*AXES, *VALUES)]
         return Filling(_core.BreathingSurface(*parts), tuple(content["cautions"]), key)
-    except (OSError, ValueError, KeyError, TypeError, RuntimeError):
+    except (ValueError, KeyError, TypeError):
         return None

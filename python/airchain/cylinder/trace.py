@@ -18,6 +18,7 @@ from ..shown.tables import Shown, Table
 from ..units.convert import from_si, unit_label
 from . import plot_cycle
 from ._columns import columns, heading
+from .knock_words import knocking_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -172,10 +173,11 @@ class CycleTrace(Shown):
 
     @property
     def verdict(self) -> str:
-        """Engine, speed and status."""
+        """Engine, speed, status, and whether it knocks."""
         rpm = float(self.point.rpm[0])
         status = str(self.point.status[0]).replace("_", " ")
-        return f"{self.engine.name}, cycle at {rpm:,.0f} rpm: {status}"
+        knocking = knocking_words(self.point["knock_integral"])
+        return f"{self.engine.name}, cycle at {rpm:,.0f} rpm: {status}{knocking}"
 
     @property
     def notes(self) -> list[str]:

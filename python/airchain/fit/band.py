@@ -88,7 +88,9 @@ class Site:
         """The chain's own error here."""
         levels = np.full(self.rpm.size, self.level)
         ambient = ambient_of(self.sensor, self.chain)
-        return OwnError.of(self.sensor, self.value, ambient, self.rpm, levels, self.drift)
+        # A pull that is none of those that were fitted.
+        new = np.full(self.rpm.size, -1)
+        return OwnError.of(self.sensor, self.value, ambient, self.rpm, levels, new, self.drift)
 
 
 def forecast(fit: FittedChain, site: Site, channel: Channel | None,

@@ -42,11 +42,8 @@ def narrowing(fit: FittedChain, name: str) -> Array:
     more = replace(problem, runs=runs, channels=channels(runs, {name: sensor}, before))
     if not more.channels:
         return np.ones(len(problem.unknowns))
-    added = np.concatenate(
-        [-c.whitened(s) for c, s in zip(more.channels, more.slopes(fit.z), strict=True)]
-    )
-    measured = [-c.whitened(s) for c, s in zip(problem.channels, fit.slopes, strict=True)]
-    whole = np.concatenate([*measured, added, np.eye(fit.z.size)])
+    added = more.whitened(more.slopes(fit.z))
+    whole = np.concatenate([problem.whitened(fit.slopes), added, np.eye(fit.z.size)])
     now = np.sqrt(np.diag(fit.covariance)) / problem.widths
     then = np.sqrt(np.diag(covariance_of(whole, ~fit.at_bound)))
     return np.where(now > 0.0, then / np.where(now > 0.0, now, 1.0), 1.0)

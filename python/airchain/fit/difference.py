@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 import numpy as np
 
@@ -24,7 +24,19 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 
-__all__ = ["Difference", "explain"]
+__all__ = ["Diagnosed", "Difference", "explain"]
+
+
+@runtime_checkable
+class Diagnosed(Protocol):
+    """A pull that was looked at for a fault."""
+
+    @property
+    def run(self) -> Run:
+        """The pull."""
+
+    def effect(self, column: str, rpm: float) -> tuple[str, float]:
+        """Return what the fault is called, and what it adds to a reading [SI]."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -42,7 +54,7 @@ class Difference(Shown):
     first, second : float
         The column of each [SI].
     shares : mapping
-        Contribution of each factor [SI]; they add up to `second` less `first`.
+        Contribution of each factor [SI]; with `residual` they add up to `second` less `first`.
     alone : mapping
         What each factor changes if it alone is exchanged in the first build [SI].
     interactions : mapping
@@ -158,7 +170,7 @@ class Difference(Shown):
         return [Table(headings, [""] * 3, rows, key=f"Power budget at the crank: {budget}")]
 
 
-def explain(first: Build | int | str, second: Build | int | str, *, rpm: float,
+def explain(first: Build | int | str, second: Build | int | str | Diagnosed, *, rpm: float,
             column: str = "power", fit: FittedChain | None = None) -> Difference:  # fmt: skip
     """Split a difference over the stations that differ: of two builds, or of two measured pulls.
 
@@ -172,8 +184,10 @@ def explain(first: Build | int | str, second: Build | int | str, *, rpm: float,
     Parameters
     ----------
     first, second : Build, or int or str with `fit`
-        The two builds, both with or both without compressor. With a fit: numbers of its pulls
-        from 0 [dimensionless], or their names.
+        The two builds, both with or both without compressor; those that breathe by their cycles
+        get breathing surfaces first. With a fit: numbers of its pulls from 0 [dimensionless], or
+        their names; `second` may be a `Diagnosis`, whose pull the fit does not hold: what its
+        fault explains is a share of its own.
     rpm : float
         Engine speed [rpm]; of two pulls one that both reach.
     column : str
@@ -194,6 +208,9 @@ def explain(first: Build | int | str, second: Build | int | str, *, rpm: float,
         exchange has no answer, or a pull did not measure the quantity or the speed.
     """
     if fit is not None:
+        if isinstance(second, Diagnosed):
+            split = _of_pulls(fit, [_run_of(fit, first, "first"), second.run], rpm, column)
+            return _with_fault(split, *second.effect(column, rpm))
         runs = [_run_of(fit, pull, field)
                 for pull, field in ((first, "first"), (second, "second"))]  # fmt: skip
         return _of_pulls(fit, runs, rpm, column)
@@ -210,6 +227,7 @@ def _of_builds(first: Build, second: Build, rpm: float, column: str) -> Differen
     if first.supercharged != second.supercharged:
         rule = "both be with or both without compressor"
         raise refusal("explain", "second", second.title, rule, "compare two drive levels")
+    first, second = first.with_surface(), second.with_surface()
     exchange = Exchange.of(first.chain, second.chain, rpm, column)
     return Difference(column, rpm, (first.title, second.title), exchange.first, exchange.second,
                       exchange.shares, exchange.alone, exchange.pairs,
@@ -237,6 +255,15 @@ def _of_pulls(fit: FittedChain, runs: list[Run], rpm: float, column: str) -> Dif
     left = read[1] - read[0] - (split.second - split.first)
     names = (f"{runs[0].name}, measured", f"{runs[1].name}, measured")
     return replace(split, first=read[0], second=read[1], residual=left, names=names)
+
+
+def _with_fault(split: Difference, fault: str, added: float) -> Difference:
+    """Return a split of pulls with what a fault explains taken from what nothing did."""
+    if not fault:
+        return split
+    return replace(split, shares={**split.shares, fault: added},
+                   alone={**split.alone, fault: added},
+                   residual=split.residual - added)  # fmt: skip
 
 
 def _reading(run: Run, rpm: float, column: str) -> float:

@@ -11,7 +11,7 @@ from typing import TypedDict
 import numpy as np
 from numpy.typing import NDArray
 
-from ..base.errors import quoted, refusal
+from ..base.errors import InputError, quoted, refusal, under
 from ..base.text_file import read_text, write_text
 from ..chain.build import Build
 from ..chain.changes import Mixture, Weather
@@ -25,6 +25,10 @@ from .solving import problem_of
 _FORMAT = 2
 _FIGURES = ("bias", "least_bias", "noise", "least_noise", "structure", "least_structure",
             "narrow", "lag", "lag_width")  # fmt: skip
+
+
+#: What Python raises on values of other types and lengths than a fit has.
+_DAMAGE = (KeyError, TypeError, ValueError, IndexError, AttributeError, OverflowError)
 
 
 def write_fit(fit: FittedChain, path: str | os.PathLike[str]) -> Path:
@@ -65,7 +69,7 @@ def read_parts(
     if data.get("format") != _FORMAT:
         rule = f"be {_FORMAT}"
         raise refusal(str(where), "format", quoted(data.get("format")), rule, "fit again")
-    build = _on_level(build, data.get("level"))
+    build = _on_level(build, data.get("level")).with_surface()
     if data.get("build_fingerprint") != build.fingerprint:
         hint = "the build file, its map or a level has changed; fit again"
         raise refusal(str(where), "build_fingerprint", quoted(data.get("build_fingerprint")),
@@ -75,12 +79,19 @@ def read_parts(
         sensors = sensors_of(data["accuracy"], PARTS)
         drifts = drifts_of(data["accuracy"], build.trust)
         problem, _ = problem_of(build, runs, data["parameters"], sensors, drifts)
-        values = np.array([data["values"][u.name] for u in problem.unknowns])
-    except (KeyError, TypeError) as error:
-        raise refusal(str(where), "file", quoted(str(error)), "hold a whole fit") from None
+        values = np.array([float(data["values"][u.name]) for u in problem.unknowns])
+        if not np.all(np.isfinite(values)):
+            raise ValueError("values that are not finite")
+        remarks = [str(one) for one in data["remarks"]]
+    except InputError as error:
+        raise under(str(where), error) from None
+    except _DAMAGE as error:
+        why = f"{type(error).__name__}: {error}"
+        hint = "the file was changed by hand; fit again"
+        raise refusal(str(where), "file", quoted(why), "hold a whole fit", hint) from None
     means = np.array([u.mean for u in problem.unknowns])
     z = (values - means) / problem.widths
-    return build, problem, tuple(data["parameters"]), z, data["remarks"]
+    return build, problem, tuple(data["parameters"]), z, remarks
 
 
 def _on_level(build: Build, level: object) -> Build:
@@ -128,12 +139,26 @@ def _run(build: Build, typed: _TypedRun) -> Run:
     at = build.level(typed["level"]) if typed["level"] else build
     weather = Weather(typed["pressure"], typed["temperature"], typed["relative_humidity"])
     there = at.changed(weather).changed(Mixture(typed["mixture"]))
-    return Run(
-        typed["name"], typed["level"], there,
-        np.array(typed["rpm"]), {n: np.array(v) for n, v in typed["columns"].items()},
-        {n: np.array(v) for n, v in typed["noise"].items()}, np.array(typed["rates"]),
-        typed["fingerprint"], (),
-    )  # fmt: skip
+    rpm = np.array(typed["rpm"], dtype=float)
+    if not (rpm.ndim == 1 and rpm.size and np.all(np.diff(rpm) > 0.0) and rpm[0] > 0.0):
+        raise ValueError("engine speeds that do not rise from above 0")
+    columns = {n: _column(v, rpm, may_miss=True) for n, v in typed["columns"].items()}
+    noise = {n: _column(v, rpm) for n, v in typed["noise"].items()}
+    if set(noise) != set(columns) or any(np.any(one <= 0.0) for one in noise.values()):
+        raise ValueError("columns whose noise is missing or not above 0")
+    rates = _column(typed["rates"], rpm, may_miss=True)
+    return Run(str(typed["name"]), str(typed["level"]), there, rpm, columns, noise, rates,
+               str(typed["fingerprint"]), ())  # fmt: skip
+
+
+def _column(typed: list[float], rpm: NDArray[np.float64], may_miss: bool = False
+            ) -> NDArray[np.float64]:  # fmt: skip
+    """Numbers over engine speed, finite but where one may be missing."""
+    column = np.array(typed, dtype=float)
+    whole = np.isfinite(column) | (np.isnan(column) & may_miss)
+    if column.shape != rpm.shape or not np.all(whole):
+        raise ValueError("a column that is no finite number for each engine speed")
+    return column
 
 
 def _list(values: NDArray[np.float64]) -> str:

@@ -9,7 +9,6 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from .. import _core
 from ..base.errors import quoted, refusal
 from ..chain.build import Build
 from ..chain.changes import Factors
@@ -143,21 +142,6 @@ class FittedChain:
     def factors(self) -> Factors:
         """What was fitted, as a change of a build."""
         return Factors(factors_of(self.unknowns, self.values))
-
-    def chain_of(self, build: Build) -> _core.Chain:
-        """Return the chain of a build with the fitted unknowns put in.
-
-        Parameters
-        ----------
-        build : Build
-            The build, with other gears or parts if wanted.
-
-        Returns
-        -------
-        Chain
-            Its chain, fitted.
-        """
-        return build.changed(self.factors).chain
 
     def fitted_build(self, level: str = "") -> Build:
         """Return the build with the fitted unknowns in its chain.

@@ -42,15 +42,16 @@ def reconcile(
 
     The unknowns x least in
 
-        sum over channels of r' C^-1 r + sum of ((x - mean)/width)^2,   r = reading - chain(x)
+        r' C^-1 r + sum of ((x - mean)/width)^2,   r = reading - chain(x)
 
     are found, where C holds for each channel the noise of its rows and their rounding, a bias
     that is constant over a pull, the lag of slow sensors, and the chain's own error, smooth over
     engine speed, alike at neighbouring drive ratios, and growing in each part of the chain away
-    from the loads that were measured. Bias and own error are nuisances with
-    priors, integrated out. Errors of different channels are taken as independent. Where several
-    pulls are given, one that does not belong to the others is named: a channel that is off by a
-    constant is left out with its factor, and a pull that is off in several channels as a whole.
+    from the loads that were measured. Bias and own error are nuisances with priors, integrated
+    out. An error of a part of the chain moves all channels together; the others are of one channel
+    each. Where several pulls are given, one that does not belong to the others is named: a channel
+    that is off by a constant is left out with its factor, and a pull that is off in several
+    channels as a whole.
 
     Parameters
     ----------
@@ -88,10 +89,12 @@ def reconcile(
     """
     sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy, build.trust)
     steps = _steps(rounding)
-    build, runs = build.with_surface(), []
-    for level, pull in _listed(build, pulls):
-        at = build.level(level) if level and level != build.level_name else build
-        runs.append(prepared(at, level, pull, sensors, steps))
+    listed = [
+        (build.level(level) if level and level != build.level_name else build, level, pull)
+        for level, pull in _listed(build, pulls)
+    ]
+    build = build.with_surface()  # what is refused costs no surface
+    runs = [prepared(at.with_surface(), level, pull, sensors, steps) for at, level, pull in listed]
     return _screened(build, runs, parameters, sensors, drifts)
 
 

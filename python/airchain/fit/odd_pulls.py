@@ -144,12 +144,16 @@ def _pattern(fit: FittedChain, k: int, i: int) -> Array:
 
 def _evidence(fit: FittedChain, patterns: Sequence[tuple[int, Array]]) -> tuple[float, float]:
     """Return the logarithm of the Bayes factor of offsets in these patterns, and the first one."""
-    size = len(patterns)
-    weighted = [fit.problem.channels[i].weighted(v) for i, v in patterns]
-    g = np.array([w @ np.nan_to_num(fit.problem.channels[i].y - fit.computed[i])
-                  for w, (i, _) in zip(weighted, patterns, strict=True)])  # fmt: skip
-    slopes = np.array([w @ fit.slopes[i] for w, (i, _) in zip(weighted, patterns, strict=True)])
-    D = np.diag([w @ v for w, (_, v) in zip(weighted, patterns, strict=True)])
+    channels, size = fit.problem.channels, len(patterns)
+    by_channel = [np.zeros((c.y.size, size)) for c in channels]
+    for j, (i, v) in enumerate(patterns):
+        by_channel[i][:, j] = v
+    V = np.concatenate(by_channel)
+    weighted = fit.problem.weighted(V)
+    left = [np.nan_to_num(c.y - f) for c, f in zip(channels, fit.computed, strict=True)]
+    g = weighted.T @ np.concatenate(left)
+    slopes = weighted.T @ np.concatenate(fit.slopes)
+    D = V.T @ weighted
     posterior = fit.covariance / np.outer(fit.problem.widths, fit.problem.widths)
     whole = np.eye(size) + D - slopes @ posterior @ slopes.T
     offsets = np.linalg.solve(whole, g)

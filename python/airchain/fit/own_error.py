@@ -26,6 +26,8 @@ _SHARES = (0.5, 0.25, 0.25)
 #: Over how much of the logarithm of drive ratio they do, and the share that a level has in common
 #: with those beside it: another gear pair is another day, with another air box and brake.
 LEVEL_REACH, LEVEL_SHARED = 1.0, 0.65
+#: Share of it that another pull on the same level shows again: oil, air box and brake differ.
+PULL_SHARED = 0.8
 
 
 @dataclass(frozen=True)
@@ -38,23 +40,35 @@ class OwnError:
 
     rpm: Array
     level: Array
+    pull: NDArray[np.int64]
     smooth: Array
     narrow: Array
     drift: Array
 
     @classmethod
     def of(cls, sensor: Sensor, values: Array, ambient: Array | float, rpm: Array, level: Array,
-           drift: Array) -> OwnError:  # fmt: skip
-        """Return it for what the chain says the channel reads [SI]."""
-        return cls(rpm, level, structure_size(sensor, values, ambient),
+           pull: NDArray[np.int64], drift: Array) -> OwnError:  # fmt: skip
+        """Return it for what the chain says the channel reads [SI]; `pull` tells pulls apart."""
+        return cls(rpm, level, pull, structure_size(sensor, values, ambient),
                    narrow_size(sensor, values, ambient), drift)  # fmt: skip
 
     def shared(self, other: OwnError) -> dict[str, Array]:
         """Return the covariance of the error here with that elsewhere, by its cause."""
         over = over_speed(self.rpm, other.rpm)
-        along = along_levels(self.level, other.level)
+        along = along_levels(self.level, other.level, self.pull, other.pull)
         chain = along * over * np.outer(self.smooth, other.smooth)
         chain += along * nearby(self.rpm, other.rpm) * np.outer(self.narrow, other.narrow)
+        parts, rest = self._of_parts(other, over)
+        return {"chain": chain + rest, **parts}
+
+    def linked(self, other: OwnError) -> Array:
+        """Return the covariance with another channel: a part's error moves both."""
+        parts, rest = self._of_parts(other, over_speed(self.rpm, other.rpm))
+        linked: Array = np.sum([*parts.values(), rest], axis=0)
+        return linked
+
+    def _of_parts(self, other: OwnError, over: Array) -> tuple[dict[str, Array], Array]:
+        """Return what each part's error gives that grows with load, and all that does not."""
         parts = {
             part: np.outer(self.drift[:, j], other.drift[:, j]) * over
             for j, part in enumerate(PARTS)
@@ -62,16 +76,17 @@ class OwnError:
         here, there = (e.drift[:, len(PARTS) :] for e in (self, other))
         bent, loose = slice(0, len(PARTS)), slice(len(PARTS), None)
         # What is constant over speed, the unknown of the part has taken up.
-        chain += (over - _SHARES[0]) * (here[:, bent] @ there[:, bent].T)
-        chain += here[:, loose] @ there[:, loose].T
-        return {"chain": chain, **parts}
+        rest = (over - _SHARES[0]) * (here[:, bent] @ there[:, bent].T)
+        return parts, rest + here[:, loose] @ there[:, loose].T
 
 
-def along_levels(level_a: Array, level_b: Array) -> Array:
+def along_levels(level_a: Array, level_b: Array, pull_a: NDArray[np.int64],
+                 pull_b: NDArray[np.int64]) -> Array:  # fmt: skip
     """Return the correlation of both over drive level, given as the logarithm of its ratio."""
     distance = np.abs(level_a[:, None] - level_b[None, :])
     beside = LEVEL_SHARED * np.exp(-distance / LEVEL_REACH)
-    correlation: Array = np.where(distance < 1e-9, 1.0, beside)
+    again = np.where(pull_a[:, None] == pull_b[None, :], 1.0, PULL_SHARED)
+    correlation: Array = np.where(distance < 1e-9, again, beside)
     return correlation
 
 

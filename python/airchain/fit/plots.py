@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from ..base.errors import refusal
 from ..base.speeds import RPM
+from ..chain.level_looks import looks_of
 from ..measured.quantities import QUANTITIES
-from ..shown.plot_style import COLOURS, MARKERS, look, new_figure
+from ..shown.plot_style import COLOURS, MARKERS, look, new_figure, stroke
 from ..units.convert import display, unit_label
 from .fitted_chain import NINETY, FittedChain
 
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
     from .prediction import Prediction
 
 Array = NDArray[np.float64]
+#: Crosses that a line of readings is told apart by, at most about.
+_MOST_CROSSES = 24
 _SHOWN = {"power": "power", "torque": "torque", "boost": "pressure_difference"}
 
 
@@ -92,16 +95,17 @@ def plot_predictions(predictions: Sequence[Prediction], axes: Sequence[Axes] | N
                      title: str | None) -> Figure:  # fmt: skip
     """Draw power, torque and boost with their 90 % bands, one panel each."""
     figure, panels = _panels(axes, len(_SHOWN), 7.0, 7.5)
-    for i, prediction in enumerate(predictions):
+    looks = looks_of(prediction.build for prediction in predictions)
+    for i, prediction in zip(looks, predictions, strict=True):
         alone = len(predictions) == 1
         label = "predicted" if alone else prediction.title
-        shade = COLOURS[5] if alone else COLOURS[i % len(COLOURS)]
         for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
             low, high = (display(edge, kind, system)[0] for edge in prediction.band(name))
             middle = display(prediction.get(name), kind, system)[0]
             text = "90 % band" if alone else None
-            panel.fill_between(prediction.rpm, low, high, color=shade, alpha=0.4, label=text)
-            panel.plot(prediction.rpm, middle, color=COLOURS[i % len(COLOURS)], label=label)
+            panel.fill_between(prediction.rpm, low, high, color=COLOURS[i % len(COLOURS)],
+                               alpha=0.25, linewidth=0.0, label=text)  # fmt: skip
+            panel.plot(prediction.rpm, middle, **stroke(i), label=label)
     for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
         panel.set_ylabel(f"{name.capitalize()} [{unit_label(kind, system)}]")
         panel.grid(alpha=0.3)
@@ -118,14 +122,13 @@ def plot_comparisons(comparisons: Sequence[Comparison], axes: Sequence[Axes] | N
     Band and shading are those that the verdict judges by.
     """
     figure, panels = _panels(axes, len(_SHOWN), 7.0, 7.5)
-    for i, comparison in enumerate(comparisons):
-        shade = COLOURS[5] if len(comparisons) == 1 else COLOURS[(2 * i) % len(COLOURS)]
+    looks = looks_of(comparison.prediction.build for comparison in comparisons)
+    for look_of_it, comparison in zip(looks, comparisons, strict=True):
         for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
             channel = "plenum_pressure" if name == "boost" else "torque"
             if channel in comparison.answers:
                 drawn = _Compared.of(comparison, name, channel, kind, system)
-                drawn.draw(panel, shade, COLOURS[(2 * i) % len(COLOURS)],
-                           COLOURS[(2 * i + 1) % len(COLOURS)])  # fmt: skip
+                drawn.draw(panel, look_of_it, alone=len(comparisons) == 1)
     for panel, (name, kind) in zip(panels, _SHOWN.items(), strict=True):
         panel.set_ylabel(f"{name.capitalize()} [{unit_label(kind, system)}]")
         panel.grid(alpha=0.3)
@@ -165,12 +168,16 @@ class _Compared:
         faults = tuple(answers.faults(comparison.level))
         return cls(rpm, middle, low, high, read, faults, (answers.low, answers.high))
 
-    def draw(self, panel: Axes, shade: str, line: str, dots: str) -> None:
-        """Draw it."""
-        panel.fill_between(self.rpm, self.low, self.high, color=shade, alpha=0.4,
+    def draw(self, panel: Axes, index: int, alone: bool) -> None:
+        """Draw it: a line with its band, crosses for readings, black where they are alone."""
+        colour = COLOURS[index % len(COLOURS)]
+        dots = "black" if alone else colour
+        panel.fill_between(self.rpm, self.low, self.high, color=colour, alpha=0.25, linewidth=0.0,
                            label="90 % band of a row")  # fmt: skip
-        panel.plot(self.rpm, self.expected, color=line, label="predicted")
-        panel.plot(self.rpm, self.read, ".", markersize=3, color=dots, label="measured")
+        panel.plot(self.rpm, self.expected, **stroke(index), label="predicted")
+        every = max(1, self.rpm.size // _MOST_CROSSES)
+        panel.plot(self.rpm, self.read, "x", markersize=4.5, color=dots, label="measured",
+                   markevery=every, zorder=4)  # fmt: skip
         if "shape" in self.faults:
             panel.axvspan(*self.stretch, color="#999999", alpha=0.25, label="another shape here")
         rest = [fault for fault in self.faults if fault != "shape"]
@@ -191,8 +198,8 @@ def plot_difference(splits: Sequence[Difference], axes: Sequence[Axes] | None, s
     figure, panels = _panels(axes, len(splits), 8.0, height)
     for panel, split in zip(panels, splits, strict=True):
         _waterfall(panel, split, system)
-    if title:
-        panels[0].set_title(title)
+    what = "Where the power goes" if budget else "What makes the difference"
+    panels[0].set_title(title or f"{what}: {splits[0].names[0]} to {splits[0].names[1]}")
     return figure
 
 

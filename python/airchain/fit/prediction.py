@@ -94,6 +94,8 @@ class Prediction(Expected, Shown):
             *width_words(self),
             *prior_words(self),
             *statuses.notes(self.pull.columns["status"], self.pull.columns["flags"]),
+            self.pull.knock.verdict,
+            *self.pull.knock.notes(self.pull.matched),
             *cautions(self),
         ]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,11 +17,14 @@ from .own_error import OwnError
 from .parameters import Unknown, applied
 from .runs import Run
 from .sensors import Sensor, bias_size
+from .together import together
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
 #: Residual of a point that the chain cannot solve while others can, in standard deviations.
 _LOST = 20.0
+#: The one channel that a chain is told, not solved for.
+_MIXTURE = "lambda"
 
 
 @dataclass(frozen=True)
@@ -65,11 +69,6 @@ class Channel:
     loose: Array
     covariance: Array
     lower: Array
-
-    def whitened(self, values: Array) -> Array:
-        """Return values over their standard deviations, correlations taken out."""
-        whitened: Array = solve_triangular(self.lower, values, lower=True)
-        return whitened
 
     def weighted(self, values: Array, rows: NDArray[np.bool_] | None = None) -> Array:
         """Return the inverse of the covariance (of these rows alone) times values."""
@@ -121,7 +120,7 @@ def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: NDArray[np.
     ambient = np.array([ambient_of(sensor, runs[k].chain) for k in run])
     expected = np.array([believed[k][sensor.column][i] for k, i in places])
     drift = np.array([before.drifts[k][sensor.column][i] for k, i in places])
-    own = OwnError.of(sensor, expected, ambient, rpm, level, drift)
+    own = OwnError.of(sensor, expected, ambient, rpm, level, run, drift)
     lags = [lag_of(r, believed[k][sensor.column], sensor) for k, r in enumerate(runs)]
     late = np.array([lags[k][0][i] for k, i in places])
     left_open = np.array([lags[k][1][i] for k, i in places])
@@ -141,8 +140,10 @@ def ambient_of(sensor: Sensor, chain: _core.Chain) -> float:
 
 def answers(chain: _core.Chain, speeds: Array, columns: Sequence[str]) -> dict[str, Array]:
     """Solve a chain over crank speeds [rad/s] on one thread; NaN where it has no answer."""
-    wanted = [*dict.fromkeys(columns)]
+    wanted = [name for name in dict.fromkeys(columns) if name != _MIXTURE]
     solved: dict[str, Array] = _core.solve(chain, {"engine_speed": speeds}, wanted, threads=1)
+    if _MIXTURE in columns:
+        solved[_MIXTURE] = np.full(speeds.size, getattr(chain.injection, _MIXTURE))
     return solved
 
 
@@ -155,6 +156,24 @@ class Problem:
     sensors: Mapping[str, Sensor]
     drifts: Sequence[Drift]
     channels: list[Channel]
+
+    @cached_property
+    def lower(self) -> Array:
+        """Cholesky factor of the joint covariance of all channels' readings."""
+        lower: Array = cholesky(together(self.channels), lower=True)
+        return lower
+
+    def whitened(self, by_channel: Sequence[Array]) -> Array:
+        """Return values over their standard deviations, correlations taken out."""
+        whitened: Array = solve_triangular(
+            self.lower, np.concatenate(by_channel), lower=True, check_finite=False
+        )
+        return whitened
+
+    def weighted(self, values: Array) -> Array:
+        """Return the inverse of the joint covariance times values of all channels."""
+        weighted: Array = cho_solve((self.lower, True), values, check_finite=False)
+        return weighted
 
     @property
     def before(self) -> Array:
@@ -195,8 +214,8 @@ class Problem:
         for channel, f in zip(self.channels, self.computed(z), strict=True):
             lost = ~np.isfinite(f)
             r = np.where(lost, _LOST * np.sqrt(np.diag(channel.covariance)), channel.y - f)
-            parts.append(channel.whitened(r))
-        return np.concatenate([*parts, z])
+            parts.append(r)
+        return np.concatenate([self.whitened(parts), z])
 
     def slopes(self, z: Array) -> list[Array]:
         """Change of each channel's computed readings a prior width of each unknown."""
@@ -212,8 +231,7 @@ class Problem:
 
     def jacobian(self, z: Array) -> Array:
         """Jacobian of `residuals`."""
-        parts = [-c.whitened(s) for c, s in zip(self.channels, self.slopes(z), strict=True)]
-        return np.concatenate([*parts, np.eye(z.size)])
+        return np.concatenate([-self.whitened(self.slopes(z)), np.eye(z.size)])
 
 
 def covariance_of(jacobian: Array, free: NDArray[np.bool_]) -> Array:

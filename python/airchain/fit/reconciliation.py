@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..chain.build import Build
+from ..chain.build_words import surface_words
 from ..shown.tables import Shown, Table
 from .checks import left_out, narrowing
 from .comparison import Comparison
@@ -103,8 +104,8 @@ class Reconciliation(FittedChain, Shown):
         reach = 1e-3 * np.maximum(1.0, np.minimum(high - low, 10.0))
         bound = (z - low < reach) | (high - z < reach)
         slopes = problem.slopes(z)
-        parts = [-c.whitened(s) for c, s in zip(problem.channels, slopes, strict=True)]
-        covariance = covariance_of(np.concatenate([*parts, np.eye(z.size)]), ~bound)
+        jacobian = np.concatenate([-problem.whitened(slopes), np.eye(z.size)])
+        covariance = covariance_of(jacobian, ~bound)
         scale = np.outer(problem.widths, problem.widths)
         return cls(build, parameters, problem.values(z), covariance * scale, bound, tuple(remarks),
                    problem, z, slopes, problem.computed(z))  # fmt: skip
@@ -235,7 +236,7 @@ class Reconciliation(FittedChain, Shown):
         """What is and is not known, in sentences."""
         pulls = pull_words(self, self.answers)
         return [*fit_words(self), *correlation_words(self), *pulls, *sensor_words(self),
-                *self.remarks]  # fmt: skip
+                *self.remarks, *surface_words(self.build)]  # fmt: skip
 
     def _tables(self, system: str) -> list[Table]:
         rows = []

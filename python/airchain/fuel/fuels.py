@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 __all__ = ["FuelComparison", "compare_fuels"]
 
+#: Molar masses [kg/mol].
+_DRY_AIR, _WATER = 28.965e-3, 18.015e-3
 GENERIC = ("gasoline_regular", "e85", "methanol")
 
 
@@ -88,7 +90,7 @@ class FuelComparison(Shown):
         name : str
             The fuel.
         evaporated : float, optional
-            Share of the fuel evaporated [dimensionless]; the build's own without it.
+            Share of the fuel evaporated [dimensionless]; that at peak power without it.
 
         Returns
         -------
@@ -96,12 +98,27 @@ class FuelComparison(Shown):
             The share [dimensionless].
         """
         chain = self.pulls[name].build.chain
-        shares = (0.0, chain.injection.evaporated_fraction if evaporated is None else evaporated)
-        dry, wet = (
-            _gas_constant(chain.replace(injection=chain.injection.replace(evaporated_fraction=s)))
-            for s in shares
-        )
-        return 1.0 - dry / wet
+        share = self.evaporated(name) if evaporated is None else evaporated
+        fuel = chain.fuel
+        ratio = 1.0 / (getattr(chain.injection, "lambda") * fuel.stoichiometric_ratio)
+        vapour = share * ratio / fuel.vapour_molar_mass
+        water = float(self.pulls[name]["humidity_ratio"][self.at_peak(name)]) / _WATER
+        return float(vapour / (vapour + water + 1.0 / _DRY_AIR))
+
+    def evaporated(self, name: str) -> float:
+        """Return the share of the fuel that has evaporated at the inlet valves at peak power.
+
+        Parameters
+        ----------
+        name : str
+            The fuel.
+
+        Returns
+        -------
+        float
+            The share [dimensionless]: as typed, or as much as the air holds.
+        """
+        return float(self.pulls[name]["fuel_evaporated"][self.at_peak(name)])
 
     @property
     def verdict(self) -> str:
@@ -134,6 +151,7 @@ class FuelComparison(Shown):
             row(column.replace("_", " "), kind, [self._at_peak(n, column, system) for n in names])
         kind = "temperature_difference"
         row("cooled by the fuel", kind, [shown_as(kind, self.cooling(n), system) for n in names])
+        row("evaporated at the valves", "%", [f"{100 * self.evaporated(n):.0f}" for n in names])
         row("air displaced by vapour", "%", [f"{100 * self.vapour_share(n):.1f}" for n in names])
         row("the same, all evaporated", "%",
             [f"{100 * self.vapour_share(n, 1.0):.1f}" for n in names])  # fmt: skip
@@ -162,15 +180,11 @@ class FuelComparison(Shown):
 def _kept(injection: _core.Injection) -> str:
     excess, share = getattr(injection, "lambda"), 100.0 * injection.evaporated_fraction
     return (
-        f"Every fuel keeps lambda {excess:.2f}, the spark, and the {share:.0f} % that evaporates "
-        "before the inlet valves close. What a fuel's octane number allows in spark or boost is "
-        "not in these figures."
+        f"Every fuel keeps lambda {excess:.2f} and the spark. {share:.0f} % of it evaporates "
+        "before the inlet valves close, or as much as the air can hold of its vapour; the rest "
+        "evaporates in the cylinders. What a fuel's octane number allows in spark or boost is not "
+        "in the power told."
     )
-
-
-def _gas_constant(chain: _core.Chain) -> float:
-    states = _core.engine_states(chain, [300.0], [1e5], [300.0])
-    return float(states["charge_gas_constant"][0])
 
 
 def compare_fuels(

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from ..chain.level_looks import looks_of
+from ..chain.plots import told_of
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import MARKERS, look, plain
+from ..shown.plot_style import MARKERS, plain, stroke
 from ..units.convert import display, unit_label
 
 if TYPE_CHECKING:
@@ -36,9 +38,10 @@ def draw_fuel(
         for number, demand in enumerate(demands, 1)
         for step in demand.steps
     ]
-    for index, (name, step) in enumerate(steps):
+    builds = [step.pull.build for _, step in steps]
+    for index, (name, step) in zip(looks_of(builds), steps, strict=True):
         for panel, values, limit in zip(panels, _series(step, system), limits, strict=True):
-            panel.plot(step.rpm, values, **look(index), linewidth=1.6, label=plain(name),
+            panel.plot(step.rpm, values, **stroke(index), label=plain(name),
                        marker=MARKERS[index % len(MARKERS)], markersize=3.2,
                        markevery=4)  # fmt: skip
             beyond = values > limit
@@ -51,7 +54,8 @@ def draw_fuel(
     panels[-1].set_xlabel("Engine speed [rpm]")
     panels[0].legend(fontsize=8, ncols=4, loc="lower left", bbox_to_anchor=(0.0, 1.01))
     foot = "dotted: limit wanted; crosses: beyond it"
-    head_and_foot(figure, panels, axes is None, title, foot)
+    shown = told_of(builds, ["the fuel supply at every level"])
+    head_and_foot(figure, panels, axes is None, title, foot, shown)
     return figure
 
 

@@ -13,7 +13,7 @@ from ..base.errors import quoted, refusal
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted, from_si, unit_label
 from .measured import MeasuredPull
-from .plots import draw_pulls
+from .plots import SHOWN, draw_pulls
 from .quantities import kind_of, words_for
 from .readings import value_at
 
@@ -224,7 +224,7 @@ class Overlay(Shown):
         system: str = "trade",
         title: str | None = None,
         beside: Sequence[Overlay] = (),
-        columns: Sequence[str] = ("boost", "plenum_temperature"),
+        columns: Sequence[str] = SHOWN,
     ) -> Figure:
         """Draw power and torque of the pulls in one panel, other quantities in panels below.
 

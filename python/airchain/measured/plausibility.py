@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..units.convert import formatted
 from .channels import channel_findings, lines_of
+from .engine_checks import engine_findings
 from .finding import Finding
 from .measured import MeasuredPull
 from .quantities import QUANTITIES
@@ -17,6 +18,7 @@ from .quantities import QUANTITIES
 __all__ = ["plausibility"]
 
 Mask = NDArray[np.bool_]
+Check = Callable[[MeasuredPull], Iterator[Finding]]
 _POWER = 0.01
 _POWER_ROW = 0.03
 _ALIKE = 0.01
@@ -40,7 +42,8 @@ def plausibility(pull: MeasuredPull, loaded: bool = True) -> tuple[Finding, ...]
     """Return what does not fit together in a pull.
 
     Power is held against torque times speed, air flow against fuel flow times lambda, manifold
-    against compressor outlet pressure; temperatures that never move, gaps between samples, equal
+    against compressor outlet pressure, power against air, charge temperature against pressure;
+    temperatures that never move, gaps between samples, equal
     times, speed that falls and missing readings are listed.
 
     Parameters
@@ -56,9 +59,10 @@ def plausibility(pull: MeasuredPull, loaded: bool = True) -> tuple[Finding, ...]
     tuple of Finding
         The findings, with the lines of the file where the pull came from one.
     """
-    checks = (_gaps, _same_time, _backwards, _missing)
-    under_load = (_power, _air, _pressures, _heat, _still, channel_findings) if loaded else ()
-    return tuple(finding for check in (*under_load, *checks) for finding in check(pull))
+    checks: tuple[Check, ...] = (_gaps, _same_time, _backwards, _missing)
+    under_load = (_power, _air, _pressures, _heat, _still, channel_findings, engine_findings)
+    checks = (*under_load, *checks) if loaded else checks
+    return tuple(finding for check in checks for finding in check(pull))
 
 
 def _lines(pull: MeasuredPull, mask: Mask) -> tuple[int, ...]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ..base.errors import refusal
 from ..chain.plot_map import draw_map
 from ..shown.columns import in_display
-from ..shown.plot_style import COLOURS, MARKERS, axis_label, look, new_figure
+from ..shown.plot_style import MARKERS, axis_label, look, new_figure
 from ..units.convert import display, unit_label
 from .quantities import kind_of, words_for
 
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 # Where a horsepower is a pound-foot: 550 ft lbf/s make one, so at 550 rad/s [5252 rpm].
 _CROSSING = 550.0
 _MOST_MARKS = 24
+#: What is drawn below power and torque unless other quantities are asked for.
+SHOWN = ("boost", "plenum_temperature")
 
 
 def draw_pulls(
@@ -32,8 +34,10 @@ def draw_pulls(
     system: str,
     title: str | None,
     columns: Sequence[str],
+    looks: Sequence[int] = (),
 ) -> Figure:
-    """Draw pulls over engine speed, see `MeasuredPull.plot`."""
+    """Draw pulls over engine speed, see `MeasuredPull.plot`; looks in their order unless given."""
+    looks = looks or range(len(pulls))
     held = [n for n in columns if kind_of(n) and any(n in pull for pull in pulls.values())]
     if not any("torque" in pull for pull in pulls.values()):
         raise refusal("plot", "pulls", "without torque or power", "hold one of them")
@@ -41,17 +45,24 @@ def draw_pulls(
     if len(panels) != 1 + len(held):
         rule = f"be {1 + len(held)}: one for power and torque, and one for each quantity below"
         raise refusal("plot", "axes", str(len(panels)), rule)
-    _torque_and_power(panels[0], pulls, system)
+    _torque_and_power(panels[0], pulls, system, looks)
     for panel, name in zip(panels[1:], held, strict=True):
-        for index, pull in enumerate(pulls.values()):
+        for index, pull in zip(looks, pulls.values(), strict=True):
             if name in pull:
                 values = display(pull[name], kind_of(name), system)[0]
-                panel.plot(pull.rpm, values, **look(index), linewidth=1.5)
+                panel.plot(pull.rpm, values, **look(index), linewidth=1.5, **_marks(pull, index))
         unit, words = unit_label(kind_of(name), system), words_for(name).capitalize()
         panel.set_ylabel(f"{words} [{unit}]" if unit else words)
         panel.grid(alpha=0.3)
     panels[-1].set_xlabel("Engine speed [rpm]")
-    return _titled(panels[0], title)
+    words = "Torque and power as measured" if axes is None else ""
+    return _titled(panels[0], words if title is None else title)
+
+
+def _marks(pull: MeasuredPull, index: int) -> dict[str, Any]:
+    """Markers of a line of readings, a few of them."""
+    every = max(1, pull.rpm.size // _MOST_MARKS)
+    return {"marker": MARKERS[index % len(MARKERS)], "markersize": 4, "markevery": every}
 
 
 def _panels(held: Sequence[str]) -> list[Axes]:
@@ -70,19 +81,23 @@ def _titled(panel: Axes, title: str | None) -> Figure:
     return panel.figure.figure
 
 
-def _torque_and_power(axes: Axes, series: Mapping[str, MeasuredPull], system: str) -> None:
+def _torque_and_power(
+    axes: Axes, series: Mapping[str, MeasuredPull], system: str, looks: Sequence[int]
+) -> None:
     """Draw torque on the left and power on the right scale, which share their zero."""
     right = axes.twinx()
     most = 0.0
-    for index, (text, pull) in enumerate(series.items()):
+    for index, (text, pull) in zip(looks, series.items(), strict=True):
         if "torque" not in pull:
             continue
         torque, power = pull["torque"], pull["power"]
+        marks = _marks(pull, index)
         axes.plot(
-            pull.rpm, display(torque, "torque", system)[0], **look(index), linewidth=1.2,
+            pull.rpm, display(torque, "torque", system)[0], **look(index), linewidth=1.2, **marks,
             label=f"{text}, {pull.power_basis}",
         )  # fmt: skip
-        right.plot(pull.rpm, display(power, "power", system)[0], **look(index), linewidth=2.2)
+        shown = display(power, "power", system)[0]
+        right.plot(pull.rpm, shown, **look(index), linewidth=2.2, **marks)
         highest = (np.nanmax(torque), np.nanmax(power) / _CROSSING)
         most = max(most, *map(float, highest))
     top = 1.08 * most
@@ -124,12 +139,8 @@ def draw_on_map(
     draw_map(panel, build.chain.compressor, system)
     for index, (text, derived) in enumerate(placed.items()):
         flow = in_display("corrected_flow", derived["corrected_flow"], system)
-        every = max(1, len(flow) // _MOST_MARKS)
-        panel.plot(
-            flow, derived["pressure_ratio"], **look(index), linewidth=1.4, label=text, zorder=3,
-            marker=MARKERS[index % len(MARKERS)], markersize=4, markevery=every,
-            markerfacecolor=COLOURS[index % len(COLOURS)],
-        )  # fmt: skip
+        panel.plot(flow, derived["pressure_ratio"], **look(index), linewidth=1.4, label=text,
+                   zorder=3, **_marks(pulls[text], index))  # fmt: skip
     panel.set_xlabel(axis_label("corrected_flow", system))
     panel.set_ylabel("Pressure ratio, as measured")
     panel.set_xlim(left=0.0)

@@ -24,12 +24,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from .. import _core
 from ..chain.build import Build
 from ..chain.changes import LinksFitted
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
-from ..cylinder.knock_limits import doubt_of
+from ..cylinder.knock_words import DOUBT, DOUBT_TEXT, beyond_words
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
 from ._solving import Solved
 from .request import PlanRequest, Progress
@@ -127,15 +126,15 @@ def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
     every["plenum_pressure"] = factor * every["plenum_pressure"]
     size = every["speed"].size
     tell = None if progress is None else lambda done: progress(done, size)
-    limits = searched(setup.replace(mixture=lean), every, tell)
+    best = build.chain.combustion.best_phasing
+    limits = searched(setup.replace(mixture=lean), every, tell, best_phasing=best)
     margins, bounds = margin_of(limits, every["half_burned"]), bounds_of(limits)
     sizes = np.cumsum([p["speed"].size for p in points])[:-1]
-    formula = doubt_of(setup.octane)
     by_trial: list[dict[str, Knock]] = [{} for _ in trials]
     numbers = {id(trial): i for i, trial in enumerate(trials)}
     parts = zip(np.split(margins, sizes), np.split(bounds, sizes), strict=True)
     for (trial, name), part in zip(places, parts, strict=True):
-        by_trial[numbers[id(trial)]][name] = _knock(trial.solved[name], *part, formula)
+        by_trial[numbers[id(trial)]][name] = _knock(trial.solved[name], *part, DOUBT)
     return by_trial
 
 
@@ -186,32 +185,21 @@ def _knock(solved: Solved, margins: Array, bounds: NDArray[np.bool_], formula: f
     return Knock(solved.rpm, margin, doubt, bound, formula, bool(np.isfinite(margins).all()))
 
 
-def words_of(doubt: float, octane: float) -> str:
+def words_of(octane: float) -> str:
     """Say what a knock margin is worth.
 
     Parameters
     ----------
-    doubt : float
-        Of the ignition-delay formula [rad].
     octane : float
-        Research octane number of the fuel [dimensionless].
+        Of the fuel [dimensionless].
 
     Returns
     -------
     str
         A sentence.
     """
-    low, high = _core.KNOCK_OCTANE
-    inside = low <= octane <= high
-    where = (
-        f"within octane {low:.0f} to {high:.0f}, where its formula was fitted"
-        if inside
-        else f"at research octane {octane:.0f}, because its formula was fitted to octane "
-        f"{low:.0f} to {high:.0f} only"
-    )
-    size = f"{np.degrees(doubt):.0f}" if inside else f"4 to {np.degrees(doubt):.0f}"
     return (
-        f"The knock margin is an estimate with {size} degrees of doubt {where}. It is that of the "
-        f"worst cylinder, searched to {-np.degrees(EARLIEST):.0f} degrees before top centre. No "
-        "margin is a permission to run a spark."
+        f"The knock margin is an estimate, {DOUBT_TEXT} degrees at best{beyond_words(octane)}. It "
+        f"is that of the worst cylinder, searched to {-np.degrees(EARLIEST):.0f} degrees before "
+        "top centre. No margin is a permission to run a spark."
     )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ..base.errors import quoted, refusal, suggestion
 from ..chain.build import Build
+from ..chain.build_words import surface_words
 from ..chain.pull import Pull
 from ..shown.folded import Folded
 from ..shown.standing_words import CAUTIONS
@@ -200,7 +201,7 @@ class Plan(Folded):
     @property
     def notes(self) -> list[str]:
         """What is not known, what stops the next step, what the bypass must pass, what to check."""
-        notes = [f"{self.band}."]
+        notes = [f"{self.band}.", *surface_words(self.build)]
         if len(self.request.weather) < 2:
             notes.append("Only the weather as typed was tried. Give a coldest and a hottest day.")
         if not self.request.limits:
@@ -232,7 +233,7 @@ class Plan(Folded):
             return [NO_CYLINDER]
         searched = [k for level in self.levels for k in (level.trial.knock or {}).values()]
         octane = float(cylinder.setup.octane)
-        notes = [words_of(searched[0].formula, octane)] if searched else []
+        notes = [words_of(octane)] if searched else []
         worst = [m for level in self.levels for m in level.trial.worst_margins()]
         if "hottest" in self.request.weather and any(
             m.name == "knock" and m.known and m.weather != "hottest" for m in worst

@@ -43,7 +43,8 @@ def plan_levels(
     Parameters
     ----------
     build : Build or Reconciliation
-        The build; of one fitted to measured pulls the fit's own band is used.
+        The build; of one fitted to measured pulls the fit's own band is used. A build that
+        breathes by its cycles gets a breathing surface first.
     file : str or path, optional
         A plan file; the ``[plan]`` table of the build file without it.
     progress : callable, optional
@@ -67,8 +68,9 @@ def plan_levels(
     True
     """
     fit = build if isinstance(build, Reconciliation) else None
-    whole = build.build if isinstance(build, Reconciliation) else build.with_surface()
+    whole = build.build if isinstance(build, Reconciliation) else build
     request = read_plan(whole, file)
+    whole = whole.with_surface()  # what is refused costs no surface
     doubt = Doubt(whole, request.rpm, fit)
     trials = _tried(whole, request, doubt, progress)
     fitted = whole if fit is None else whole.changed(fit.factors)

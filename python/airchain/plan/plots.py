@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ..base.errors import quoted, refusal
+from ..chain.level_looks import looks_by_name, looks_of
+from ..chain.plots import told_of
 from ..shown.columns import column, in_display
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import COLOURS, MARKERS, axis_label, draw_series, look, plain
+from ..shown.plot_style import COLOURS, MARKERS, axis_label, draw_series, look, plain, stroke
 from .limits import QUANTITIES
 from .request import AS_TYPED
 
@@ -34,7 +36,8 @@ def draw_plan(plans: Sequence[Plan], axes: Panels, system: str, title: str | Non
     """Draw power, torque and boost of every level, see `Plan.plot`."""
     named = _levels(plans)
     figure, panels = panels_for(axes, (7.2, 1.1 + 2.1 * len(_PANELS)), len(_PANELS))
-    for index, (text, level) in enumerate(named.items()):
+    builds = [level.build for level in named.values()]
+    for index, (text, level) in zip(looks_of(builds), named.items(), strict=True):
         for panel, name in zip(panels, _PANELS, strict=True):
             _draw_level(panel, level, name, system, index, text)
         _draw_target(panels[_PANELS.index(level.target.name)], level, system)
@@ -46,7 +49,8 @@ def draw_plan(plans: Sequence[Plan], axes: Panels, system: str, title: str | Non
     foot = "shaded: 90 % band; black bars: targets with their tolerances"
     if any(level.pull.extrapolated.any() for level in named.values()):
         foot = f"hollow markers: extrapolated beyond the map or table; {foot}"
-    head_and_foot(figure, panels, axes is None, title, foot)
+    words = told_of(builds, ["the levels of the plan, name and drive ratio"])
+    head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
 
 
@@ -90,7 +94,7 @@ def draw_room(plans: Sequence[Plan], axes: Panels, title: str | None) -> Figure:
     if not names:
         raise refusal("plot_room", "limits", "none", "hold one limit that a level can keep")
     weathers = plans[0].request.days
-    size = 3.1 * len(named) + 2.2, 0.22 * len(names) * (len(weathers) + 1) + 1.4
+    size = 2.5 * len(named) + 2.2, 0.22 * len(names) * (len(weathers) + 1) + 1.4
     figure, panels = panels_for(axes, size, 1, len(named))
     for place, (panel, (text, level)) in enumerate(zip(panels, named.items(), strict=True)):
         for w, weather in enumerate(weathers):
@@ -103,8 +107,11 @@ def draw_room(plans: Sequence[Plan], axes: Panels, title: str | None) -> Figure:
         panel.set_title(plain(text), fontsize=9)
         panel.grid(axis="x", alpha=0.3)
     _common_legend(figure, panels, axes is None, len(weathers))
-    foot = "Share of the limit used, 90 % band included [%]; black line at 100: the limit"
-    head_and_foot(figure, panels, axes is None, title, foot)
+    foot = "share of the limit used [%], with its 90 % band; ticks: without it; 100: the limit"
+    shown = told_of(
+        (level.build for level in named.values()), ["how much of every limit each level takes"]
+    )
+    head_and_foot(figure, panels, axes is None, title, foot, shown)
     return figure
 
 
@@ -138,7 +145,8 @@ def draw_knock_room(plans: Sequence[Plan], axes: Panels, title: str | None) -> F
     _common_legend(figure, panels, axes is None, len(plans[0].request.weather))
     line = "the limit" if limit else "onset of knock"
     foot = f"shaded: 90 % band of the weather that leaves least; black line: {line}"
-    head_and_foot(figure, panels, axes is None, title, foot)
+    words = told_of((level.build for level in named.values()), ["knock margin of every level"])
+    head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
 
 
@@ -163,10 +171,10 @@ def _bars(panel: Axes, margins: Sequence[Margin], names: list[str], index: int, 
         margin = by_name.get(name)
         y = at - 0.4 + (index + 0.5) * thick
         if margin is None:
-            panel.text(2.0, y, "no such part", fontsize=6, va="center")
+            panel.text(2.0, y, "no such part", fontsize=7, va="center")
             continue
         if not margin.known or not np.isfinite(margin.used) or margin.limit is None:
-            panel.text(2.0, y, margin.room_text(), fontsize=6, va="center")
+            panel.text(2.0, y, margin.room_text(), fontsize=7, va="center")
             continue
         panel.barh(y, 100.0 * margin.used, thick * 0.9, color=COLOURS[index % len(COLOURS)],
                    alpha=0.55, edgecolor="black", linewidth=0.6, hatch=_HATCHES[index % 5],
@@ -189,8 +197,9 @@ def draw_weather(
         raise refusal("plot", "columns", quoted(columns), "hold at least one column")
     figure, panels = panels_for(axes, (7.2, 1.0 + 2.1 * len(columns)), len(columns))
     rows = [(one, level, number) for number, one in enumerate(bands, 1) for level in one.levels]
+    looks = looks_by_name([level for _, level, _ in rows], bands[0].build)
     for panel, name in zip(panels, columns, strict=True):
-        for index, (one, level, number) in enumerate(rows):
+        for index, (one, level, number) in zip(looks, rows, strict=True):
             if name == "boost" and not one.days[AS_TYPED][level].supercharged:
                 continue
             text = f"{level} ({number})" if number > 1 else level
@@ -199,7 +208,9 @@ def draw_weather(
         panel.grid(alpha=0.3)
     panels[-1].set_xlabel("Engine speed [rpm]")
     panels[0].legend(fontsize=8, ncols=4, loc="lower left", bbox_to_anchor=(0.0, 1.0))
-    head_and_foot(figure, panels, axes is None, title)
+    words = told_of((one.build for one in bands), [f"levels on {len(bands[0].days)} days"])
+    foot = "line: the day as typed; shaded, thin edges: from the least to the most of all days"
+    head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
 
 
@@ -211,4 +222,5 @@ def _draw_days(panel: Axes, bands: WeatherBands, level: str, name: str, index: i
     for edge in (low, high):
         panel.plot(bands.rpm, edge, **look(index), linewidth=0.7)
     typed = in_display(name, bands.values(level, name)[AS_TYPED], system)
-    panel.plot(bands.rpm, typed, **look(index), linewidth=2.0, label=plain(text))
+    panel.plot(bands.rpm, typed, **stroke(index), label=plain(text), markevery=3,
+               marker=MARKERS[index % len(MARKERS)], markersize=4)  # fmt: skip

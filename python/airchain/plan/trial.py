@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .. import _core
 from ..base.speeds import RPM
@@ -211,12 +212,19 @@ def _load(margin: Margin) -> float:
 
 
 def _unsolved(weather: str, solved: Solved) -> list[str]:
-    """Points without an answer, by their cause."""
+    """Points without an answer, by their cause, and points where the compressor is choked."""
     names = statuses.status_names()
     reasons = []
     for code, name in enumerate(names):
         at = solved.rpm[np.asarray(solved.status) == code]
         if code and at.size:
-            span = f"{at[0]:,.0f}" + (f" to {at[-1]:,.0f}" if at.size > 1 else "")
-            reasons.append(f"no answer at {span} rpm, {weather}: {statuses.words(name)}")
+            reasons.append(f"no answer at {_span(at)} rpm, {weather}: {statuses.words(name)}")
+    choked = solved.matched & statuses.has(solved.flags, "on_choke_line")
+    if choked.any():
+        at = solved.rpm[choked]
+        reasons.append(f"the compressor is choked at {_span(at)} rpm, {weather}: it passes no more")
     return reasons
+
+
+def _span(rpm: NDArray[np.float64]) -> str:
+    return f"{rpm[0]:,.0f}" + (f" to {rpm[-1]:,.0f}" if rpm.size > 1 else "")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from ..base.extras import extra
 from ..shown.tables import LONG, Shown, Table, escaped, html_list, html_table
+from .legible import printed_width, raise_text
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -94,7 +95,9 @@ def figure(drawn: Figure, name: str, caption: str, on_its_side: str = "") -> str
     text that follows, ``"side"``.
     """
     width, height = drawn.get_size_inches()
-    kinds = " ".join(k for k in ("tall" if height > 0.9 * width else "", on_its_side) if k)
+    tall = height > 0.9 * width
+    raise_text(drawn, printed_width(tall, on_its_side))
+    kinds = " ".join(k for k in ("tall" if tall else "", on_its_side) if k)
     kind = f' class="{kinds}"' if kinds else ""
     return (
         f'<figure{kind} role="img" aria-label="{escaped(caption)}">{as_svg(drawn, name)}'

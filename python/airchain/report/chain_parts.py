@@ -23,13 +23,13 @@ def the_build(material: Material) -> Section:
 def levels(material: Material) -> Section:
     """The ladder in both systems of units, and its curves."""
     systems = sorted(SYSTEMS, key=lambda system: system != material.system)
-    blocks = [words(material.steps.summary)]
+    blocks = [words(material.steps.verdict)]
     for system in systems:
         one = material.steps.tables(system)[0]
         blocks += table(one._replace(key=""), f"Power levels in {SYSTEMS[system]}")
     caption = "Power, torque and boost against engine speed."
     blocks += [words(LADDER_KEY, "key"), *bullets(material.steps.notes)]
-    blocks.append(figure(material.steps.plot(system=material.system), "pulls", caption))
+    blocks.append(figure(material.steps.plot(system=material.system, title=""), "pulls", caption))
     return Section("levels", "Power levels", blocks)
 
 
@@ -38,7 +38,7 @@ def compressor_map(material: Material) -> Section | None:
     if not material.forced:
         return None
     caption = "Compressor map with efficiency islands and the operating line of each level."
-    drawn = figure(material.steps.plot_map(system=material.system), "map", caption)
+    drawn = figure(material.steps.plot_map(system=material.system, title=""), "map", caption)
     return Section("map", "Compressor map", [drawn])
 
 
@@ -47,7 +47,7 @@ def stations(material: Material) -> Section:
     rpm = f"{material.steps.reference_rpm:,.0f} rpm"
     named = {f"{name} at {rpm}": point for name, point in material.at_reference.items()}
     caption = f"Total pressure and temperature along the stations at {rpm}, as the air meets them."
-    blocks = [figure(draw_stations(named, system=material.system), "stations", caption)]
+    blocks = [figure(draw_stations(named, system=material.system, title=""), "stations", caption)]
     blocks += [
         heading(f"At the reference speed, {rpm}"),
         *_points(material.at_reference, material.system),
@@ -77,8 +77,7 @@ def against_time(material: Material) -> Section | None:
         return None
     blocks = [block for pull in material.timed.values() for block in tell(pull, material.system)]
     columns = ("coolant_temperature", "ice_mass", "charge_temperature", "power")
-    plain = len(material.steps.steps) - len(material.timed)  # keep the look a level has elsewhere
-    drawn = draw_pulls(material.timed, None, material.system, None, columns, plain)
+    drawn = draw_pulls(material.timed, None, material.system, "", columns)
     caption = "The ice tank through a pull against time: water as it enters the cooler, ice."
     blocks.append(figure(drawn, "timed", caption))
     return Section("timed", "Against the clock: the ice tank", blocks)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from ..shown.standing_words import (
     ASSUMPTIONS,
+    BY_CYCLES,
     CAM_CYLINDER,
     CAM_SOURCES,
     CAUTIONS,
+    ON_A_SURFACE,
     SOURCES,
     TYPED_CYLINDER,
 )
@@ -22,7 +24,9 @@ def cautions(material: Material) -> Section:
 
 def assumptions(material: Material) -> Section:
     """What the figures take for granted."""
-    cylinder = TYPED_CYLINDER if material.build.cylinder is None else CAM_CYLINDER
+    build = material.build
+    breathing = BY_CYCLES if build.breathes_by_cycles else ON_A_SURFACE
+    cylinder = TYPED_CYLINDER if build.cylinder is None else (breathing, *CAM_CYLINDER)
     return Section("assumptions", "Assumptions", bullets((*ASSUMPTIONS, *cylinder)))
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..shown.plot_style import COLOURS, axis_label, draw_series, look, new_figure
+from ..chain.level_looks import looks_of
+from ..shown.plot_style import COLOURS, axis_label, draw_series, new_figure, stroke
 from ..units.convert import display, unit_label
 
 if TYPE_CHECKING:
@@ -34,8 +35,9 @@ def plot_curves(pulls: Mapping[str, Pull], system: str = "trade") -> Figure:
     """
     figure: Figure
     figure, panels = new_figure(7.4, 2.9, 1, 2)
+    looks = looks_of(pull.build for pull in pulls.values())
     for panel, name in zip(panels, ("power", "torque"), strict=True):
-        for index, (text, pull) in enumerate(pulls.items()):
+        for index, (text, pull) in zip(looks, pulls.items(), strict=True):
             draw_series(panel, pull.rpm, pull, name, index, system, text)
         panel.set_ylabel(axis_label(name, system))
         panel.set_xlabel("Engine speed [rpm]")
@@ -46,13 +48,17 @@ def plot_curves(pulls: Mapping[str, Pull], system: str = "trade") -> Figure:
     return figure
 
 
-def plot_pressures(traces: Mapping[str, CycleTrace], system: str = "trade") -> Figure:
+def plot_pressures(
+    traces: Mapping[str, CycleTrace], looks: Sequence[int], system: str = "trade"
+) -> Figure:
     """Draw cylinder pressure over crank angle about firing top centre.
 
     Parameters
     ----------
     traces : mapping of str to CycleTrace
         Cycles by name.
+    looks : sequence of int
+        The look of each, as of `airchain.chain.level_looks`.
     system : str
         ``"trade"`` or ``"si"``.
 
@@ -63,11 +69,11 @@ def plot_pressures(traces: Mapping[str, CycleTrace], system: str = "trade") -> F
     """
     figure: Figure
     figure, axes = new_figure(7.4, 3.6)
-    for index, (text, trace) in enumerate(traces.items()):
+    for index, (text, trace) in zip(looks, traces.items(), strict=True):
         near = np.abs(trace.degrees) <= 110.0
         at = trace.degrees[near]
         pressure = np.asarray(display(trace["pressure"][near], "pressure", system)[0])
-        axes.plot(at, pressure, **look(index), linewidth=1.5, label=text)
+        axes.plot(at, pressure, **stroke(index, 1.5), label=text)
         for name, marker in (("burn_start", "|"), ("half_burned", "o"), ("peak_angle", "^")):
             angle = float(np.rad2deg(trace.point[name][0]))
             axes.plot(angle, np.interp(angle, at, pressure), marker, markersize=6,

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from ..chain.level_looks import looks_by_name
 from ..cylinder.plot_cycle import draw_loops, draw_ports
 from ..cylinder.trace import CycleTrace
 from ..plan.plan import Plan
@@ -58,8 +59,9 @@ def cycle(material: Material) -> Section | None:
         return None
     rpm = f"{material.steps.reference_rpm:,.0f} rpm"
     system = material.system
-    pressures = plot_pressures(traces, system)
-    loops, ports = (draw(traces, None, system, None) for draw in (draw_loops, draw_ports))
+    looks = looks_by_name(traces, material.build)
+    pressures = plot_pressures(traces, looks, system)
+    loops, ports = (draw(traces, None, system, "", looks) for draw in (draw_loops, draw_ports))
     drawn = (
         (pressures, "cycle", f"Cylinder pressure of the mean cycle over crank angle at {rpm}. "
          "Marks: start of burn, half burned, peak."),

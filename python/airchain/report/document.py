@@ -53,7 +53,7 @@ def render(material: Material, version: str, done: Callable[[], None]) -> str:
     )
     document: str = environment.get_template("report.html.j2").render(
         name=name,
-        summary=material.steps.summary,
+        summary=material.steps.verdict,
         banner=first.banner,
         whose=first.whose,
         first=[markup(block) for block in first.blocks],

@@ -70,6 +70,8 @@ def cautions(material: Material) -> list[str]:
         flags = step.pull.columns["flags"][step.pull.matched]
         over = [n for n in statuses.DANGEROUS if statuses.standing(flags, n)]
         dangers += [f"{step.name}: {statuses.caution(name)} Do not run it." for name in over]
+        if step.pull.knock.knocks.any():
+            dangers.append(f"{step.name}: By the estimate it knocks. Do not run it.")
     return [*dangers, FIRST_MODEL, *([FIRST_IMPELLER] if material.forced else []), FIRST_KNOCK]
 
 

@@ -12,7 +12,7 @@ def fuel(material: Material) -> Section | None:
     if material.fuel is None:
         return None
     caption = "Injector duty, pump flow used and supply line loss over engine speed."
-    blocks = [figure(material.fuel.plot(system=material.system), "fuel", caption)]
+    blocks = [figure(material.fuel.plot(system=material.system, title=""), "fuel", caption)]
     blocks += tell(material.fuel, material.system)
     if material.fuels is not None:
         blocks += [heading("Other fuels"), *tell(material.fuels, material.system)]
@@ -33,9 +33,10 @@ def calibration(material: Material) -> Section | None:
         "Volumetric efficiency on plenum density over plenum pressure: one smooth curve at each "
         "engine speed is the proof that one calibration serves all levels."
     )
+    coverage = further.plot(title="") if further else tables.plot_coverage(title="")
     blocks = [
-        figure(further.plot() if further else tables.plot_coverage(), "coverage", caption, "half"),
-        figure(tables.plot_filling(), "filling", filling, "half"),
+        figure(coverage, "coverage", caption, "half"),
+        figure(tables.plot_filling(title=""), "filling", filling, "half"),
         *_knock(tables),
         *tell(tables, material.system),
     ]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ..chain.level_looks import looks_by_name
+from ..measured.plots import SHOWN, draw_pulls
 from ..shown.standing_words import FIT_WORDS
 from .blocks import Section, bullets, figure, heading, tell, words
 from .material import Material
@@ -12,7 +14,7 @@ def weather(material: Material) -> Section | None:
     if material.weather is None:
         return None
     caption = "Bands from the lowest to the highest day: thick the day as typed, thin the edges."
-    drawn = figure(material.weather.plot(system=material.system), "weather", caption)
+    drawn = figure(material.weather.plot(system=material.system, title=""), "weather", caption)
     texts = tell(material.weather, material.system)
     return Section("weather", "From the coldest to the hottest day", [drawn, *texts])
 
@@ -23,8 +25,8 @@ def measured(material: Material) -> Section | None:
         return None
     blocks = []
     if material.pulls:
-        first, *others = (pull.replace(name=name) for name, pull in material.pulls.items())
-        drawn = first.plot(system=material.system, beside=others)
+        looks = looks_by_name(material.pulls, material.build)
+        drawn = draw_pulls(material.pulls, None, material.system, "", SHOWN, looks)
         blocks.append(figure(drawn, "pulls_measured", "The pulls as they were measured."))
         blocks += bullets(f"{name}: {pull.verdict}" for name, pull in material.pulls.items())
     if material.fit is not None:

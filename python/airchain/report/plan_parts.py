@@ -44,7 +44,7 @@ def plan(material: Material) -> Section | None:
     blocks = [words(plan.verdict), *table(levels_table(plan, system)), *table(parts_table(plan))]
     blocks += bullets(differing(plan, material.steps))
     shut = {level.name: level.shut for level in plan.levels}
-    blocks.append(figure(plan.plot(system=system), "plan", caption, "side"))
+    blocks.append(figure(plan.plot(system=system, title=""), "plan", caption, "side"))
     blocks += [heading("Order of work")]
     blocks += table(gate_table([level.gate for level in plan.levels], system))
     blocks += table(shut_table(shut, system))

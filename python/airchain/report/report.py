@@ -9,8 +9,10 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ..base.errors import refusal
 from ..base.extras import extra
 from ..base.text_file import checked_target, write_bytes
+from ..chain.build_words import breathing_words
 from ..chain.ladders import Ladder, ladder
 from .pdf import as_pdf, checked_paper, weasyprint
 
@@ -112,6 +114,9 @@ def make_report(
 ) -> Report:
     """Make the report of a build with every part that its file has the inputs of.
 
+    Plan, fit and calibration stand on a breathing surface. A report that has one of them, as a
+    complete one does, stands on it throughout, and says so.
+
     A table ``[plan]`` brings limits, margins, order of work and the days of its weather, a table
     ``[fuel_system]`` the fuel system at every level; the calibration needs neither. What was made
     already may be given, and is then not made again.
@@ -153,7 +158,8 @@ def make_report(
     Raises
     ------
     InputError
-        The plan is refused, or a pull names no level.
+        The plan is refused, a pull names no level, or what is given breathes otherwise than the
+        report does.
     ModuleNotFoundError
         The extra ``report`` is not installed.
     """
@@ -163,7 +169,11 @@ def make_report(
     from .gather import MADE, by_name, completed
     from .material import Material
 
-    build = build.with_surface()
+    if complete or any(part is not None for part in (fit, plan, calibration)):
+        build = build.with_surface()
+    given = {"steps": steps, "weather": weather, "fuel": fuel, "fuels": fuels}
+    for name, part in given.items():
+        _breathes_alike(name, part, build)
     material = Material(
         build,
         ladder(build) if steps is None else steps,
@@ -181,6 +191,17 @@ def make_report(
     if complete:
         material = completed(material, pulls or {}, done)
     return Report(render(material, __version__, done))
+
+
+def _breathes_alike(
+    name: str, part: Ladder | WeatherBands | FuelDemand | FuelComparison | None, build: Build
+) -> None:
+    """Refuse a part whose figures would differ from those beside it."""
+    if part is None or part.build.breathes == build.breathes:
+        return
+    rule = f"breathe as the report does, by {breathing_words(build)}"
+    hint = "make it of build.with_surface(), or leave it out"
+    raise refusal("report", name, breathing_words(part.build), rule, hint)
 
 
 def _counter(parts: int, progress: Callable[[int, int], None] | None) -> Callable[[], None]:

@@ -22,6 +22,8 @@ _KIND_OF_UNIT = {
     "kg/J": "fuel_consumption",
     "s": "time",
 }
+#: Columns that a pull makes only when they are asked for: name, SI unit, nothing.
+LATER = (("knock_margin", "rad", ""),)
 _PER_CENT = {"surge_margin", "choke_margin", "speed_margin", "belt_margin"}
 
 
@@ -36,11 +38,11 @@ class Column(NamedTuple):
 
 @cache
 def columns() -> dict[str, Column]:
-    """Return every column of a result by its name, those of timed pulls last."""
+    """Return every column of a result by its name, then those of timed pulls and of `LATER`."""
     from .. import _core
 
     known = {}
-    for name, unit, _ in [*_core.columns(), *_core.timed_columns()]:
+    for name, unit, _ in [*_core.columns(), *_core.timed_columns(), *LATER]:
         row = entry(name)
         assert row is not None, f"{name} has no entry in the glossary"
         known[name] = Column(name, unit, row.meaning, row.kind)

@@ -99,6 +99,8 @@ _AIR = (
     _density("plenum", "in the plenum", _SO_FAR),
     *_station("charge", "charge", "at the inlet valves, fuel evaporated as far as it does",
               "after fuel"),
+    Entry("fuel_evaporated", "fuel evaporated", "dimensionless",
+          "Share of the fuel that is vapour at the inlet valves: as typed, or as the air holds."),
     Entry("exhaust_pressure", "exhaust pressure", "pressure",
           "Mean pressure behind the exhaust valves.", (PULL,), "total, absolute", "burned"),
     Entry("exhaust_temperature", "exhaust temperature", "temperature",
@@ -163,6 +165,10 @@ _MACHINES = (
           (PULL, PLAN)),
     Entry("speed_margin", "speed margin", "dimensionless",
           "How far the rotor is from the nearest of its speed limits: limit over speed, less 1."),
+    Entry("knock_margin", "knock margin", "angle",
+          "Crank angle by which half of the charge may burn earlier before the unburned gas "
+          "ignites by itself; an estimate.", (PULL, TIMED, PLAN),
+          cycle="mean cycle; in a plan the worst cylinder's"),
     Entry("belt_margin", "belt margin", "dimensionless",
           "How far the belt is from slipping: what it can pull over what it pulls, less 1.",
           (PULL, PLAN)),
@@ -260,8 +266,8 @@ _OF_A_CYCLE = (
     Entry("change", "change from the cycle before", "dimensionless",
           "Change of trapped fresh charge from the cycle before, over that charge."),
     Entry("cycles", "cycles", "dimensionless", "Cycles that were run for the point."),
-    Entry("coolant_heat", "heat flow to the walls", "power",
-          "Heat flow from the gas to the walls of all cylinders."),
+    Entry("wall_heat_flow", "heat flow to the cylinder walls", "power",
+          "Heat flow from the gas to the walls of all cylinders: a part of what a radiator takes."),
 )  # fmt: skip
 
 ENTRIES: tuple[Entry, ...] = (*_POINTS, *_MACHINES, *_AIR, *_FLOWS, *_ENGINE)

@@ -56,7 +56,7 @@ def panels_for(
 
 
 def head_and_foot(figure: Figure, panels: Sequence[Axes], own: bool, title: str | None,
-                  foot: str = "") -> None:  # fmt: skip
+                  foot: str = "", words: str = "") -> None:  # fmt: skip
     """Write a picture's title above it and what its signs mean below it.
 
     Parameters
@@ -69,11 +69,19 @@ def head_and_foot(figure: Figure, panels: Sequence[Axes], own: bool, title: str 
         Whether the figure was made for this picture; in another one the title stands over the
         first panel, and what the signs mean is left to whoever made it.
     title : str or None
-        The title, if there is one.
+        The title, empty for none; without it a figure of its own says what it shows.
     foot : str
         What the signs mean.
+    words : str
+        What it shows.
     """
-    if title and own:
+    if title is None and own:
+        title = words
+    if title and own and figure.legends:
+        # Room for one thing is kept above the panels, so the title joins the legend.
+        figure.legends[0].set_title(plain(title))
+        figure.legends[0].get_title().set_fontsize(11)
+    elif title and own:
         figure.suptitle(plain(title), fontsize=11)
     elif title:
         panels[0].set_title(plain(title), fontsize=11)

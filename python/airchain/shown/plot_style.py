@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import count
 from typing import TYPE_CHECKING, Any, Protocol
+
+import numpy as np
 
 from ..base.safe_text import safe
 from .columns import heading, in_display, label
 
 if TYPE_CHECKING:
-    import numpy as np
     from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
@@ -17,6 +20,10 @@ if TYPE_CHECKING:
 COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#000000")
 STYLES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (8, 2)), (0, (1, 1)))
 MARKERS = ("o", "s", "^", "D", "v", "P", "X")
+#: Looks of levels from the highest down, and that of the engine without compressor.
+LEVELS, ASPIRATED = (0, 1, 2, 4, 5, 6), 3
+#: How much wider the strongest line is.
+_STRONGEST = 1.6
 
 
 class Drawn(Protocol):
@@ -48,6 +55,24 @@ def look(index: int) -> dict[str, Any]:
     return {"color": COLOURS[index % len(COLOURS)], "linestyle": STYLES[index % len(STYLES)]}
 
 
+def stroke(index: int, width: float = 1.6) -> dict[str, Any]:
+    """Return colour, style and width of a line; the first of several is the strongest."""
+    return {**look(index), "linewidth": width * (1.0 if index else _STRONGEST)}
+
+
+def shared_out(wanted: Sequence[int | None]) -> list[int]:
+    """Return a look for each series: the one it wants, or one that no other has.
+
+    Where several want the same, the first gets it.
+    """
+    given: dict[int, int] = {}
+    for place, one in enumerate(wanted):
+        if one is not None and one not in given.values():
+            given[place] = one
+    free = (n for n in count() if n not in given.values())
+    return [given[place] if place in given else next(free) for place in range(len(wanted))]
+
+
 def plain(text: str) -> str:
     """Return text that matplotlib draws as it stands, without reading formulas into it."""
     return safe(text).replace("$", r"\$")
@@ -71,20 +96,27 @@ def draw_series(
     text: str,
 ) -> None:
     """Draw one column of a pull; solved points are marked, hollow where extrapolated."""
-    y = in_display(name, pull[name], system)
-    axes.plot(x, y, **look(index), linewidth=1.6, label=text)
-    mark_points(axes, x, y, pull, index)
+    draw_points(axes, x, in_display(name, pull[name], system), pull, index, text)
 
 
-def mark_points(
-    axes: Axes, x: NDArray[np.float64], y: NDArray[np.float64], pull: Drawn, index: int
+def draw_points(
+    axes: Axes,
+    x: NDArray[np.float64],
+    y: NDArray[np.float64],
+    pull: Drawn,
+    index: int,
+    text: str,
 ) -> None:
-    """Mark solved points, hollow where extrapolated."""
-    colour, marker = COLOURS[index % len(COLOURS)], MARKERS[index % len(MARKERS)]
+    """Draw a line through a pull's points; solved ones are marked, hollow where extrapolated."""
+    marker: dict[str, Any] = {
+        "marker": MARKERS[index % len(MARKERS)],
+        "markersize": 3.6 if index else 4.6,
+    }
     hollow = pull.extrapolated
-    for mask, face in ((pull.matched & ~hollow, colour), (hollow, "white")):
-        if mask.any():
-            axes.plot(
-                x[mask], y[mask], marker, markersize=3.6, markerfacecolor=face,
-                markeredgecolor=colour, linestyle="none", zorder=4,
-            )  # fmt: skip
+    marked = np.flatnonzero(pull.matched & ~hollow).tolist()
+    axes.plot(x, y, **stroke(index), **marker, markevery=marked, label=text,
+              zorder=3.5 if index else 3.6)  # fmt: skip
+    if hollow.any():
+        colour = COLOURS[index % len(COLOURS)]
+        axes.plot(x[hollow], y[hollow], **marker, markerfacecolor="white", markeredgecolor=colour,
+                  linestyle="none", zorder=4)  # fmt: skip

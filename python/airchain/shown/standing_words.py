@@ -68,11 +68,18 @@ TYPED_CYLINDER = (
     "cycle for all cylinders. Wave tuning beyond the table, cylinder-to-cylinder spread, knock "
     "and transients of heat are left out.",
 )
-CAM_CYLINDER = (
+BY_CYCLES = (
+    "Volumetric efficiency, charge lost in overlap and pumping work are those of the "
+    "crank-resolved cycle of one cylinder with its cams, ports, runner and primary, run at every "
+    "point. Plenum and collector are taken as steady, and all cylinders as alike."
+)
+ON_A_SURFACE = (
     "Volumetric efficiency, charge lost in overlap and pumping work are those of crank-resolved "
     "cycles of one cylinder with its cams, ports, runner and primary, held as a surface over "
-    "engine speed, plenum over exhaust pressure and charge temperature. Plenum and collector are "
-    "taken as steady, and all cylinders as alike.",
+    "engine speed, plenum over exhaust pressure and charge temperature. All figures of this report "
+    "stand on that surface. Plenum and collector are taken as steady, and all cylinders as alike."
+)
+CAM_CYLINDER = (
     "Power, fuel and exhaust temperature of the chain rest on mean-value models of combustion and "
     "friction; transients of heat are left out.",
     "Knock is that of the mean cycle's unburned gas by an ignition delay. Hot spots, deposits, "

@@ -42,19 +42,26 @@ _STATUSES = {
     "beyond_choke": _Status(
         "lies",
         "beyond choke",
-        "The engine swallows more than the compressor passes at this speed. Fit a larger "
-        "compressor, or raise the drive ratio within its speed limit.",
+        "The engine swallows more than the map's last flow at this speed, and the map does not say "
+        "that its right ends are choke, or no choked compressor passes so much. Measure the map "
+        "further right, fit a larger compressor, or raise the drive ratio within its speed limit.",
     ),
     "outside_map": _Status(
         "lies",
         "outside the map",
-        "The corrected speed lies above the map's highest line. Lower the drive ratio, or use a "
-        "map that reaches further.",
+        "The corrected speed lies more than 10 % above the map's highest line. Lower the drive "
+        "ratio, or use a map that reaches further.",
     ),
     "not_converged": _Status(
         "is",
         "without a balance of flow",
         "Look for a duct, cooler or throttle that is far too small for the engine.",
+    ),
+    "not_possible": _Status(
+        "is",
+        "not physically possible",
+        "The flows agree only at figures that no engine can have. Look for a value typed in a "
+        "wrong unit or ten or a hundred times off.",
     ),
 }
 _CAUTIONS = {
@@ -71,13 +78,37 @@ _CAUTIONS = {
     "surge_not_known": "Surge margins are not known: the map does not say where surge is.",
     "surge_estimated": "Surge margins are estimates: no surge line was measured.",
     "outside_gas_data": "The gas is colder or hotter than its properties are known for: they are "
-    "extrapolated, and fuel would hardly evaporate so far.",
+    "extrapolated.",
     "choke_not_known": "Choke margins are not known: the map does not say where choke is.",
     "cycle_not_settled": "The cylinder's cycle did not come to repeat itself: its last was taken.",
     "throttle_choked": "The throttle is choked.",
+    "on_choke_line": "The compressor is choked: it passes no more, and its pressure has fallen "
+    "until the engine swallows that. Fit a larger compressor, or lower the engine's speed.",
+    "above_highest_speed_line": "The compressor turns up to 10 % faster than the map's highest "
+    "speed line: its values are extrapolated by similarity.",
+    "fuel_saturated": "The air is full of fuel vapour: less evaporates before the inlet valves "
+    "than was typed, and the rest enters the cylinders as liquid.",
     "large_duct_loss": "A duct loses more pressure than its formula is trusted for.",
+    "odd_compressor": "The compressor's efficiency or outlet temperature is one that no machine "
+    "was seen with: check its map and scales.",
+    "odd_filling": "Volumetric efficiency lies below 30 % or above 140 %: check its table, its "
+    "scale, and the areas of ducts and throttle.",
+    "odd_combustion": "The burn lies more than 20 degrees off its best phasing, or lambda outside "
+    "0.6 to 1.2, beyond what the combustion's formula is trusted for: check phasing, "
+    "phasing_retard and the fuel's heating value.",
+    "odd_exhaust": "Exhaust pressure lies more than 22 psi above ambient, or exhaust temperature "
+    "where no engine was seen: check the exhaust's area and the fuel's heating value.",
+    "no_power": "Friction and drive take all of the work: no power is left at the crank.",
 }
-EXTRAPOLATED = ("below_lowest_speed_line", "outside_breathing_table", "outside_gas_data")
+#: What is told at points that are not possible too: it names the part that is meant.
+_ODD = ("odd_compressor", "odd_filling", "odd_combustion", "odd_exhaust")
+EXTRAPOLATED = (
+    "below_lowest_speed_line",
+    "above_highest_speed_line",
+    "outside_breathing_table",
+    "outside_gas_data",
+    "odd_combustion",
+)
 DANGEROUS = (
     "over_speed_limit",
     "over_tip_speed_limit",
@@ -184,11 +215,17 @@ def _verb(status: _Status, number: int) -> str:
 def notes(status: ArrayLike, flags: ArrayLike) -> list[str]:
     """Return what to do about the unsolved points, then the cautions, each with its count."""
     codes = np.asarray(status).ravel()
-    solved = np.asarray(flags).ravel()[codes == 0]
+    every = np.asarray(flags).ravel()
+    solved, refused = every[codes == 0], every[codes == status_names().index("not_possible")]
     sentences = [
         f"{number:,} point{'' if number == 1 else 's'} {_verb(kind, number)} {kind.words}. "
         f"{kind.deed}"
         for kind, number in _unsolved(codes)
+    ]
+    sentences += [
+        at_points(caution(name), number, refused.size).replace(" points ", " such points ", 1)
+        for name in _ODD
+        if (number := standing(refused, name))
     ]
     for name in flag_bits():
         number = standing(solved, name)

@@ -11,11 +11,15 @@ import numpy as np
 from ..base.errors import InputError, Refusal, joined, quoted, refusal, suggestion, told_as
 from ..units.convert import KINDS, NUMBER, is_quantity, to_si
 from ..units.tables import FACTORS
-from ..units.text import UnitRefusedError, factor_of_any_kind, registry
+from ..units.text import UnitRefusedError, factor_of_any_kind, same_dimension
 from .keys import HasFields, Keys
 from .place import KeyPath, NotedError, Place, Typed, dotted
+from .slips import likely_slip
 
 Made = TypeVar("Made")
+
+#: To what power a key goes into a field that was made of it.
+_POWERS = {"diameter": 2, "bore": 2}
 
 
 class Section:
@@ -34,6 +38,8 @@ class Section:
         if not isinstance(table, Mapping):
             self._refuse_path(path, quoted(table), "be a table", f"write {source.name_of(path)}")
         self.table: Mapping[str, Typed] = table
+        #: Key that a field of the core was made of, where that is not its own.
+        self.made_of: dict[str, str] = {}
         self.refused = {n for n in table if not source.attempt(self._fits, n, otherwise=False)}
 
     def _fits(self, name: str) -> bool:
@@ -177,7 +183,9 @@ class Section:
         if way == "diameter":
             count = self.get("count", 1) if "count" in self.keys else 1
             self.positive("diameter")
-            return {"area": 0.25 * pi * self.number("diameter") ** 2 * count}
+            self.made_of["area"] = "diameter"
+            diameter = self.number("diameter")
+            return {"area": 0.25 * pi * diameter * diameter * count}
         if "count" in self.keys:
             self.only_with("a diameter", "count")
         return {"area": self.number("area")} if way else {}
@@ -234,26 +242,63 @@ class Section:
         try:
             result = maker(*arguments, **named)
         except InputError as error:
-            raise told_as(error, self._located) from None
+            raise told_as(error, lambda one: self._located(one, maker, named)) from None
+        except TypeError:
+            if self.refused:  # what the core misses was refused when the table was read
+                raise NotedError from None
+            raise
         if self.refused:
             raise NotedError
         return result
 
-    def _located(self, refused: Refusal) -> Refusal:
+    def _located(
+        self, refused: Refusal, maker: Callable[..., object], named: Mapping[str, Any]
+    ) -> Refusal:
         """What the core refused, as a refusal of the key that was typed, or of the table."""
         names = [name for name, key in self.keys.items() if refused.field in (key.field, name)]
-        typed = [name for name in names if name in self.table]
+        source = self.made_of.get(refused.field, "")
+        typed = [name for name in (*names, source) if name in self.table]
         name = (typed or names or [""])[0]
         where, field = self.where(name), dotted((*self.path, name))
         if typed:
-            shown = quoted(_shown(self.table[name]))
-            return Refusal(
-                where=where, field=field, value=shown, rule=refused.rule, hint=refused.hint
-            )
+            shown, rule = quoted(_shown(self.table[name])), refused.rule
+            if name == source:
+                what = refused.field.replace("_", " ")
+                rule = f"give a value of {what} that is {rule.removeprefix('be ')}"
+                rule += f"; it gives {refused.value}"
+            hint = refused.hint or self._slip(name, refused.field, maker, named)
+            return Refusal(where=where, field=field, value=shown, rule=rule, hint=hint)
         if names and refused.hint.startswith("it is missing"):
             hint = f"it is {refused.rule.removeprefix('be ')}" if refused.rule != "be given" else ""
             return Refusal(where=where, field=field, value="missing", rule="be given", hint=hint)
         return refused.replace(where=joined(self.source.begins(self.path), refused.where))
+
+    def _slip(
+        self, name: str, field: str, maker: Callable[..., object], named: Mapping[str, Any]
+    ) -> str:
+        """The likely slip: what the value would be in a unit taken for the one typed."""
+        old = named.get(field)
+        power = 1 if self.made_of.get(field) != name else _POWERS.get(name, 0)
+        if self.keys[name].kind == "count" or not isinstance(old, float) or not power:
+            return ""
+        now = self.number(name)
+
+        def passes(value: float) -> bool:
+            meant = value if power == 1 else old * (value / now) ** power
+            try:
+                maker(**{**named, field: meant})
+            except InputError as error:
+                return all(one.field != field for one in error.refusals)
+            except TypeError:  # another argument is missing, which was refused by itself
+                return False
+            return True
+
+        return self.slip(name, passes)
+
+    def slip(self, name: str, passes: Callable[[float], bool]) -> str:
+        """Return what may have been meant by a value, by what would pass in SI; else ''."""
+        typed = self.table[name]
+        return likely_slip(typed, lambda other: self._to_si(other, name, name), passes)
 
 
 def _is_row(value: Any) -> TypeGuard[Sequence[Typed]]:
@@ -279,7 +324,7 @@ def _rare_to_si(typed: object, si_unit: str, where: str, field: str) -> float:
     if scale is None:
         try:
             scale = factor_of_any_kind(unit).scale
-            same = registry().get_dimensionality(unit) == registry().get_dimensionality(si_unit)
+            same = same_dimension(unit, si_unit)
         except UnitRefusedError as problem:
             rule = problem.rule or example
             raise refusal(where, field, quoted(text), rule, problem.hint) from None

@@ -147,6 +147,17 @@ def factor_of_any_kind(unit: str) -> Factor:
     return Factor("", scale, offset)
 
 
+def same_dimension(unit: str, other: str) -> bool:
+    """Return whether two units measure the same; False for what pint knows no dimension of."""
+    ureg = registry()
+    # Pint's parser lets errors of many kinds through on text that is no unit, "%" among them.
+    try:
+        one, two = (ureg.get_dimensionality(_normalise(text)) for text in (unit, other))
+    except Exception:
+        return False
+    return bool(one == two)
+
+
 def _pressure_unit(text: str, kind: str) -> str:
     """Return the bare unit of a pressure after checking absolute against gauge."""
     reading = _PRESSURE_READING.fullmatch(text)

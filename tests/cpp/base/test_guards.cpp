@@ -103,14 +103,30 @@ TEST(Fields, CopyToAnotherNumberType) {
 
 // Flags stand together as bits of one number, and a double holds the number exactly.
 TEST(Flag, EveryFlagIsOneBitOfItsOwn) {
-  const Flag all[] = {Flag::over_speed_limit,        Flag::over_tip_speed_limit,
-                      Flag::over_engine_speed_limit, Flag::below_lowest_speed_line,
-                      Flag::outside_breathing_table, Flag::bypass_open,
-                      Flag::bypass_saturated,        Flag::condensing,
-                      Flag::over_belt_capacity,      Flag::surge_not_known,
-                      Flag::choke_not_known,         Flag::large_duct_loss,
-                      Flag::throttle_choked,         Flag::surge_estimated,
-                      Flag::outside_gas_data,        Flag::cycle_not_settled};
+  const Flag all[] = {Flag::over_speed_limit,
+                      Flag::over_tip_speed_limit,
+                      Flag::over_engine_speed_limit,
+                      Flag::below_lowest_speed_line,
+                      Flag::outside_breathing_table,
+                      Flag::bypass_open,
+                      Flag::bypass_saturated,
+                      Flag::condensing,
+                      Flag::over_belt_capacity,
+                      Flag::surge_not_known,
+                      Flag::choke_not_known,
+                      Flag::large_duct_loss,
+                      Flag::throttle_choked,
+                      Flag::surge_estimated,
+                      Flag::outside_gas_data,
+                      Flag::cycle_not_settled,
+                      Flag::odd_compressor,
+                      Flag::odd_filling,
+                      Flag::odd_combustion,
+                      Flag::odd_exhaust,
+                      Flag::no_power,
+                      Flag::fuel_saturated,
+                      Flag::on_choke_line,
+                      Flag::above_highest_speed_line};
   std::uint32_t joined = 0;
   for (const Flag flag : all) {
     const auto bit = static_cast<std::uint32_t>(flag);

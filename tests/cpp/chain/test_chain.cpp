@@ -1,6 +1,7 @@
 #include <cmath>
 
 #include "airchain/base/status.hpp"
+#include "airchain/fuel/evaporation.hpp"
 #include "airchain/sweep/sweep.hpp"
 #include "support/bad_input.hpp"
 #include "support/demo_chain.hpp"
@@ -32,6 +33,35 @@ TEST(Chain, EngineSwallowsWhatTheCompressorDelivers) {
                            (gas_constant * r.charge_temperature);
   EXPECT_NEAR(swallowed / r.air_flow, 1.0, 1e-10);
   EXPECT_NEAR(r.compressor_flow / (r.air_flow * (1.0 + vapour)), 1.0, 1e-12);
+}
+
+// Methanol typed to evaporate farther than the air can hold: the charge is saturated, the point
+// says so, and single points are their lanes' to the bit.
+TEST(Chain, FuelEvaporatesOnlyAsFarAsTheAirHoldsIt) {
+  auto c = boosted_chain();
+  EXPECT_FALSE(has(sweep::solve(c), Flag::fuel_saturated));
+  EXPECT_EQ(sweep::solve(c).fuel_evaporated, c.injection.evaporated_fraction);
+  c.fuel = fuel::generic_fuel("methanol").fuel;
+  c.injection.lambda = 0.72;
+  for (const auto place : {fuel::InjectionPlace::port, fuel::InjectionPlace::plenum,
+                           fuel::InjectionPlace::before_compressor}) {
+    c.injection.place = place;
+    const auto r = sweep::solve(c);
+    ASSERT_TRUE(is(r, Status::matched));
+    EXPECT_TRUE(has(r, Flag::fuel_saturated));
+    EXPECT_GT(r.fuel_evaporated, 0.13);
+    EXPECT_LT(r.fuel_evaporated, 0.28);
+    if (place == fuel::InjectionPlace::before_compressor) continue;
+    const double fuel = 1.0 / (c.injection.lambda * c.fuel.stoichiometric_ratio());
+    const double own = fuel * r.fuel_evaporated * c.fuel.thermo().gas_constant;
+    const double rest =
+        gas::kDryAir.gas_constant() + c.ambient.humidity_ratio() * gas::kWater.gas_constant();
+    EXPECT_NEAR(own / (own + rest) * r.plenum_pressure /
+                    fuel::saturation_pressure(c.fuel.thermo(), r.charge_temperature),
+                1.0, 1e-9);
+    EXPECT_GT(r.charge_temperature, 268.0);
+    EXPECT_LT(r.charge_temperature, 290.0);
+  }
 }
 
 TEST(Chain, EnergyClosesFromTheInletToTheCharge) {
@@ -142,9 +172,87 @@ TEST(Chain, StatusSaysWhyThereIsNoAnswer) {
   c = boosted_chain();
   c.drive.step_up = 1.0;
   c.compressor.flow_scale = 0.5;
+  auto data = c.compressor.map->data();
+  data.right_end = compressor::RightEnd::last_point;
+  c.compressor.map =
+      std::make_shared<const compressor::CompressorMap>(compressor::CompressorMap::from(data));
   EXPECT_TRUE(is(sweep::solve(c), Status::beyond_choke));
   c = boosted_chain();
   c.drive.step_up = 8.0;
+  EXPECT_TRUE(is(sweep::solve(c), Status::outside_map));
+}
+
+// A choked compressor holds its flow and loses pressure until the engine swallows it; its work, and
+// so the rise of temperature, stays.
+TEST(Chain, AChokedCompressorSlidesDownItsChokeLine) {
+  auto c = boosted_chain();
+  c.compressor.flow_scale = 0.5;
+  double before = 1.0;
+  for (const double scale : {1.1, 1.4, 1.8}) {  // of an engine too large for its compressor
+    c.engine.displacement = scale * 7e-3;
+    const auto r = sweep::solve(c);
+    ASSERT_TRUE(is(r, Status::matched)) << scale;
+    EXPECT_TRUE(has(r, Flag::on_choke_line)) << scale;
+    EXPECT_EQ(r.map_place, 1.0);
+    EXPECT_NEAR(r.choke_margin, 0.0, 1e-12);
+    EXPECT_LT(r.isentropic_efficiency, before);
+    EXPECT_GT(r.compressor_outlet_temperature, r.compressor_inlet_temperature + 20.0);
+    // The engine swallows what the compressor delivers.
+    EXPECT_NEAR(r.air_flow * (1.0 + c.ambient.humidity_ratio()) / r.compressor_flow, 1.0, 1e-9);
+    before = r.isentropic_efficiency;
+  }
+  EXPECT_LT(before, 0.3);
+}
+
+// Driven so slowly that it is only in the way: pressure falls over it, and power goes in.
+TEST(Chain, ASlowCompressorIsARestriction) {
+  auto c = boosted_chain();
+  c.drive.step_up = 1.2;
+  const auto r = sweep::solve(c);
+  ASSERT_TRUE(is(r, Status::matched));
+  EXPECT_TRUE(has(r, Flag::on_choke_line));
+  EXPECT_LT(r.pressure_ratio, 1.0);
+  EXPECT_LT(r.boost, 0.0);
+  EXPECT_LT(r.isentropic_efficiency, 0.0);
+  EXPECT_GT(r.compressor_power, 0.0);
+  EXPECT_GT(r.compressor_outlet_temperature, r.compressor_inlet_temperature);
+}
+
+// Where the line leaves the map nothing jumps.
+TEST(Chain, TheChokeLineBeginsWhereTheMapEnds) {
+  auto c = boosted_chain();
+  c.compressor.flow_scale = 0.5;
+  double inside = 4e-3, choked = 12e-3, boost_inside = 0.0, boost_choked = 0.0;
+  for (int i = 0; i < 45; ++i) {
+    c.engine.displacement = 0.5 * (inside + choked);
+    const auto r = sweep::solve(c);
+    ASSERT_TRUE(is(r, Status::matched));
+    const bool on_line = has(r, Flag::on_choke_line);
+    (on_line ? choked : inside) = c.engine.displacement;
+    (on_line ? boost_choked : boost_inside) = r.boost;
+  }
+  EXPECT_NEAR(boost_inside, boost_choked, 1.0);
+}
+
+// Up to 10 % above its highest speed line the map is extended by similarity, and says so.
+TEST(Chain, AboveTheHighestSpeedLineSimilarityHoldsForTenPerCent) {
+  auto c = boosted_chain();
+  c.operation.engine_speed = 500.0;
+  const auto speed_of = [&](double share) {
+    const auto r = sweep::solve(boosted_chain());
+    return share * c.compressor.map->design_speed() / r.corrected_speed * 700.0 / 500.0;
+  };
+  const double step_up = c.drive.step_up;
+  c.drive.step_up = step_up * speed_of(0.995);
+  const auto below = sweep::solve(c);
+  ASSERT_TRUE(is(below, Status::matched));
+  EXPECT_FALSE(has(below, Flag::above_highest_speed_line));
+  c.drive.step_up = step_up * speed_of(1.06);
+  const auto above = sweep::solve(c);
+  ASSERT_TRUE(is(above, Status::matched));
+  EXPECT_TRUE(has(above, Flag::above_highest_speed_line));
+  EXPECT_GT(above.pressure_ratio, below.pressure_ratio);
+  c.drive.step_up = step_up * speed_of(1.12);
   EXPECT_TRUE(is(sweep::solve(c), Status::outside_map));
 }
 
@@ -171,18 +279,20 @@ TEST(Chain, MarginFromAPredictedSurgeLineIsMarkedAsAnEstimate) {
 }
 
 // 200 K is the lower end of the heat capacities [NASA TM-4513].
-TEST(Chain, FlagsGasColderThanItsPropertiesAreKnown) {
+// Fuel that is told to evaporate wholly in winter air stops where the air is full of its vapour,
+// within what is known of the gas.
+TEST(Chain, FuelCannotCoolTheGasOutOfWhatIsKnown) {
   auto c = boosted_chain();
-  EXPECT_FALSE(has(sweep::solve(c), Flag::outside_gas_data));
   c.ambient.temperature = 240.0;
   c.fuel = fuel::generic_fuel("methanol").fuel;
-  c.injection.evaporated_fraction = 0.45;
+  c.injection.evaporated_fraction = 1.0;
   c.injection.place = fuel::InjectionPlace::before_compressor;
   c.drive.step_up = 4.0;
   const auto r = sweep::solve(c);
   ASSERT_TRUE(is(r, Status::matched));
-  EXPECT_LT(r.compressor_inlet_temperature, gas::kLowestTemperature);
-  EXPECT_TRUE(has(r, Flag::outside_gas_data));
+  EXPECT_GT(r.compressor_inlet_temperature, gas::kLowestTemperature);
+  EXPECT_FALSE(has(r, Flag::outside_gas_data));
+  EXPECT_TRUE(has(r, Flag::fuel_saturated));
 }
 
 TEST(Chain, BypassHoldsItsLimitAndVentsTheRest) {

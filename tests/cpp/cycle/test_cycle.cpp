@@ -62,6 +62,39 @@ TEST(ChargeMixture, AgreesWithFrozenFlameTemperatures) {
   }
 }
 
+// Latent heat belongs to the fuel: droplets and vapour are one fuel's heat of formation.
+TEST(ChargeMixture, HeatAndLatentHeatAreThoseOfTheLiquid) {
+  for (const char* name : {"gasoline_premium", "methanol"}) {
+    const auto& fuel = fuel::generic_fuel(name).fuel;
+    const auto some = charge_mixture({fuel, 0.8, 0.2, 0.0});
+    const auto all = charge_mixture({fuel, 0.8, 1.0, 0.0});
+    EXPECT_NEAR(some.heat + some.latent_heat, all.heat, 1e-9 * all.heat);
+    EXPECT_EQ(all.latent_heat, 0.0);
+    EXPECT_NEAR(some.evaporated.gas_constant, all.fresh.gas_constant, 1e-12);
+  }
+}
+
+// Fuel that comes in as droplets evaporates in the closed cylinder and cools what has not burned.
+TEST(Cycle, DropletsCoolTheUnburnedCharge) {
+  auto s = demo_cycle();
+  const auto run = [&](double diameter) {
+    s.mixture = charge_mixture({fuel::generic_fuel("methanol").fuel, 0.8, 0.2, 0.008, diameter});
+    return solve_line(s, {demo_point(3000, 180e3, 115e3)})[0];
+  };
+  const auto fine = run(5e-6), usual = run(20e-6), coarse = run(500e-6);
+  for (const auto* r : {&fine, &usual, &coarse}) {
+    EXPECT_TRUE(r->converged);
+    EXPECT_LT(std::abs(r->energy_error), 1e-9);
+    EXPECT_LT(std::abs(r->mass_error), 1e-9);
+  }
+  EXPECT_LT(fine.knock_integral, 0.8 * coarse.knock_integral);
+  EXPECT_GT(usual.knock_integral, fine.knock_integral);
+  EXPECT_LT(usual.knock_integral, coarse.knock_integral);
+  // What is released, less what evaporation took, is the liquid's heat whenever it evaporated.
+  const auto per_charge = [](const CycleResult& r) { return r.fuel_heat / r.fresh_mass; };
+  EXPECT_NEAR(per_charge(fine) / per_charge(coarse), 1.0, 6e-3);
+}
+
 // Balances over the runner, cylinder and primary between plenum and collector.
 TEST(Cycle, ConservesMassAndEnergy) {
   for (const double rpm : {2000.0, 5500.0}) {
@@ -121,7 +154,8 @@ Setup ideal_gas_engine(double gamma) {
   gas::GasClass g;
   g.gas_constant = 287.0;
   g.low[0] = g.high[0] = 287.0 * gamma / (gamma - 1.0);
-  s.mixture.fresh = s.mixture.burned = g;
+  s.mixture.fresh = s.mixture.burned = s.mixture.evaporated = g;
+  s.mixture.latent_heat = 0.0;
   s.mixture.heat = 1e-3;
   s.heat_loss.multiplier = 0.0;
   s.burn.completeness = 1.0;

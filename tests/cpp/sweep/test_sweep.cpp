@@ -3,7 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <cstring>
+#include <numeric>
+#include <random>
 
+#include "airchain/sweep/kernel.hpp"
 #include "support/bad_input.hpp"
 #include "support/demo_surface.hpp"
 #include "support/lanes.hpp"
@@ -94,6 +97,75 @@ TEST(Sweep, IsBitwiseThePointSolvedAloneOnASurface) {
   expect_batch_is_every_point_alone(test::chain_with_surface());
 }
 
+/// Columns of a chain at speeds, in the lanes of a set.
+template <class Tag, class Tile>
+std::vector<std::vector<double>> in_lanes_of(const chain::Chain<double>& chain,
+                                             const std::vector<double>& speeds, Tile tile) {
+  auto lanes = chain::broadcast<Lanes<Tag>>(chain);
+  const Slot<Lanes<Tag>> slot{&lanes.operation.engine_speed, false};
+  const Grid grid{1, {speeds.data()}, {speeds.size()}};
+  std::vector<std::vector<double>> results(columns().size(), std::vector<double>(speeds.size()));
+  std::vector<double*> out;
+  std::vector<int> wanted;
+  for (auto& column : results) {
+    wanted.push_back(static_cast<int>(out.size()));
+    out.push_back(column.data());
+  }
+  tile(lanes, &slot, grid, 0, speeds.size(), wanted.data(), static_cast<int>(wanted.size()),
+       out.data());
+  return results;
+}
+
+void expect_same_bits(const std::vector<std::vector<double>>& a,
+                      const std::vector<std::vector<double>>& b,
+                      const std::vector<std::size_t>& place_in_b) {
+  for (std::size_t k = 0; k < a.size(); ++k)
+    for (std::size_t i = 0; i < place_in_b.size(); ++i) {
+      const double one = a[k][i], other = b[k][place_in_b[i]];
+      ASSERT_TRUE(test::same_bits(one, other) || (std::isnan(one) && std::isnan(other)))
+          << columns()[k].name << ' ' << one << ' ' << other;
+    }
+}
+
+// Points without an answer too, wet ones and those that vent: nothing may leak from lane to lane.
+TEST(Sweep, IsBitwiseTheSameInAnyOrderAndInLanesOfAnyWidth) {
+  std::mt19937_64 draw(5);
+  const auto within = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(draw);
+  };
+  for (int trial = 0; trial < 60; ++trial) {
+    auto c = test::boosted_chain();
+    c.ambient.relative_humidity = within(0.0, 1.0);
+    c.bypass = {std::pow(10.0, within(2.5, 5.5)), std::pow(10.0, within(-6.0, -2.0))};
+    if (trial % 2) c.discharge.loss_coefficient = std::pow(10.0, within(0.0, 4.0));
+    if (trial % 4 > 1) c.compressor.flow_scale = within(0.5, 2.0);
+    if (trial % 4 > 1) c.compressor.head_scale = within(0.5, 1.5);
+    c.drive.step_up = within(1.0, 12.0);
+    std::vector<double> speeds(200);
+    for (double& speed : speeds) speed = within(20.0, 2500.0);
+    std::vector<std::size_t> order(speeds.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const auto first = in_lanes_of<Baseline>(c, speeds, run_tile_baseline);
+#ifdef AIRCHAIN_HAS_AVX2
+    if (has_avx2()) expect_same_bits(first, in_lanes_of<Avx2>(c, speeds, run_tile_avx2), order);
+#endif
+#ifdef AIRCHAIN_HAS_AVX512
+    if (has_avx512())
+      expect_same_bits(first, in_lanes_of<Avx512>(c, speeds, run_tile_avx512), order);
+#endif
+    auto mixed = order;
+    std::shuffle(mixed.begin(), mixed.end(), draw);
+    std::vector<double> there(speeds.size());
+    std::vector<std::size_t> place(speeds.size());
+    for (std::size_t i = 0; i < mixed.size(); ++i) {
+      there[i] = speeds[mixed[i]];
+      place[mixed[i]] = i;
+    }
+    expect_same_bits(first, run_all({{"engine_speed", there}}, 2, c), place);
+    if (HasFatalFailure()) FAIL() << "trial " << trial;
+  }
+}
+
 TEST(Sweep, StopsWhenToldTo) {
   Axis speed{"engine_speed", std::vector<double>(200000, 700.0)};
   std::vector<double> power(speed.values.size());
@@ -118,6 +190,11 @@ TEST(Sweep, NamesTheBadInput) {
   refuse({"drive.drive_ratio", {}}, "axis drive.drive_ratio has no values");
   refuse({"drive.drive_ratio", {1.0, -1.0}}, "drive.drive_ratio = -1; must be between 0.05 and 20");
   refuse({"engine_speed", {std::nan("")}}, "engine_speed = nan rad/s");
+  double value;
+  double* out[] = {&value};
+  for (int threads : {-1, 1000000})
+    test::expect_refusal([&] { run(test::boosted_chain(), {}, {0}, out, threads); },
+                         "Sweep: threads = ");
 }
 
 TEST(Sweep, EveryNumberOfEveryStationMayBeSwept) {

@@ -24,6 +24,9 @@ struct Ambient {
                             base::between(0.0, 1.0), "vapour pressure over saturation pressure")};
   }
 
+  /// Water vapour per dry air [kg/kg], both ideal gases:
+  ///
+  ///     w = 0.622 p_v/(p - p_v),   p_v = phi p_sat(T)
   AIRCHAIN_INLINE T humidity_ratio() const {
     return gas::humidity_ratio(relative_humidity * gas::saturation_pressure(temperature), pressure);
   }
@@ -46,22 +49,37 @@ struct AirReport {
   double density_altitude;  ///< [m]
   double speed_of_sound;    ///< [m/s]
 };
+/// Humid air as an ideal gas, R and gamma those of a kilogram of it:
+///
+///     rho = (1 + w) p/((R_air + w R_water) T),   a = sqrt(gamma R T)
+///
+/// with `density_altitude` and `gas::dew_point`. Throws InputError for fields out of range.
 AirReport report(const Ambient<double>& ambient);
 
-/// Relative humidity of air at `temperature` with `dew_point` (over ice below 0 degC).
+/// Relative humidity [1] of air at `temperature` [K] with `dew_point` [K] (over ice below 0 degC):
+///
+///     phi = p_sat(T_dew)/p_sat(T)
 double relative_humidity_from_dew_point(double temperature, double dew_point);
 
 /// Station pressure [Pa] from an altimeter setting [Pa] and the station's altitude [m]:
 /// the standard-atmosphere altitude of the setting is added to the station's
 /// [US Standard Atmosphere 1976 troposphere]; -500 to 6000 m.
+///
+///     p = p0 ((p_setting/p0)^(1/n) - L h/T0)^n
 double station_pressure(double altimeter_setting, double altitude);
 
-/// US Standard Atmosphere 1976 in the troposphere, geopotential altitude -1000 to 11000 m.
+/// US Standard Atmosphere 1976 in the troposphere, geopotential altitude h of -1000 to 11000 m;
+/// pressure [Pa], temperature [K] and density [kg/m^3].
+///
+///     T = T0 - L h,   p = p0 (T/T0)^n,   rho = p/(R T),   n = g0/(R L) = 5.256
+///     p0 = 101325 Pa,  T0 = 288.15 K,  L = 0.0065 K/m,  R = 8314.32/28.9644 J/(kg K)
 double standard_pressure(double altitude);
 double standard_temperature(double altitude);
 double standard_density(double altitude);
 
 /// Geopotential altitude [m] at which the standard atmosphere has this density [kg/m^3].
+///
+///     h = T0/L (1 - (rho/rho0)^(1/(n - 1)))
 double density_altitude(double density);
 
 }  // namespace airchain::ambient

@@ -12,5 +12,8 @@ inline constexpr double kStandardGravity = 9.80665;
 inline constexpr double kZeroCelsius = 273.15;
 /// Standard atmosphere [Pa], ISO 2533.
 inline constexpr double kStandardAtmosphere = 101325.0;
+/// Least flow area of a duct, throttle or exhaust of an engine [m^2], a bore of 8 mm (common
+/// practice, no source).
+inline constexpr double kLeastFlowArea = 5e-5;
 
 }  // namespace airchain::base

@@ -26,7 +26,7 @@ void require_that(bool ok, std::string_view where, std::string_view statement,
                   std::string_view rule, std::string_view hint = {});
 
 /// Checks every number a station lists in `fields()`; all that are refused are told in one
-/// InputError.
+/// InputError. A station whose numbers may contradict each other tells it by `contradictions`.
 template <class Station>
 void require_fields(const Station& station) {
   std::vector<Refusal> refusals;
@@ -35,6 +35,8 @@ void require_fields(const Station& station) {
     if (!field.range.holds(value))
       refusals.push_back(out_of_range(Station::kName, field.name, value, field.unit, field.range));
   });
+  if constexpr (requires { station.contradictions(); })
+    if (refusals.empty()) refusals = station.contradictions();
   if (!refusals.empty()) throw InputError(std::move(refusals));
 }
 

@@ -37,6 +37,9 @@ struct EngineState {
 /// The engine alone at an engine speed, plenum pressure and plenum temperature: compressor, cooler
 /// and throttle are passed over, the weather gives humidity and the pressure behind the exhaust.
 /// The plenum holds fuel where it is injected before it. Left out: water that would condense.
+///
+///     W = eta_v V' p_plenum/(R_charge T_charge trapping),   V' = V_d omega/(4 pi)
+///
 /// Range: plenum 1 kPa to 1 MPa, 230 to 500 K; throws InputError outside.
 EngineState engine_state(const Chain<double>& chain, double engine_speed, double plenum_pressure,
                          double plenum_temperature);

@@ -13,6 +13,11 @@
 // sides need no inverse; without a compressor it is the flow itself.
 namespace airchain::chain {
 
+template <class T>
+AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
+  return where(set, T(double(flag)), T(0.0));
+}
+
 /// What the engine does with the charge of a path.
 template <class T>
 struct Demand {
@@ -37,6 +42,11 @@ struct Match {
 inline constexpr double kFlowTolerance = 1e-12;  // relative difference of the two flows
 inline constexpr double kPlaceTolerance = 1e-14;
 
+/// What the engine takes on a path, exhaust gas leaving at the flow W_ex of dry air:
+///
+///     T_exhaust = T_charge + trapping q/(m cp),   q = burned heat - eta_i fuel heat [J/kg dry air]
+///     p_exhaust = back_pressure(W_ex m, R (T_charge + q/(m cp))),   cp = 1208 J/(kg K)
+///     W = eta_v V' p_plenum/(R_charge T_charge trapping),   V' = V_d omega/(4 pi)
 template <class T, class BreathingLine>
 AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
                                     BreathingLine& breathing, const Path<T>& p,
@@ -60,7 +70,8 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
   return d;
 }
 
-/// Difference of two flows over their sum; fills in what the engine takes on this path.
+/// Difference of two flows over their sum, f = (W_path - W_engine)/(W_path + W_engine); fills in
+/// what the engine takes on this path.
 template <class T, class BreathingLine>
 AIRCHAIN_INLINE auto imbalance(const Chain<T>& c, const Setup<T>& setup, BreathingLine& breathing) {
   return [&](const Path<T>& p, Demand<T>& d) AIRCHAIN_INLINE_LAMBDA {
@@ -69,7 +80,9 @@ AIRCHAIN_INLINE auto imbalance(const Chain<T>& c, const Setup<T>& setup, Breathi
   };
 }
 
-/// Dry air that the bypass passes fully open.
+/// Dry air that the bypass passes fully open [kg/s].
+///
+///     W = psi(p_ambient/p_plenum) A p_plenum/sqrt(m R T),   gamma = 1.4
 template <class T>
 AIRCHAIN_INLINE T bypass_capacity(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p) {
   const bool at_plenum = c.injection.place == fuel::InjectionPlace::plenum;
@@ -79,6 +92,13 @@ AIRCHAIN_INLINE T bypass_capacity(const Chain<T>& c, const Setup<T>& setup, cons
   const T function = gas::nozzle_flow_function(numerics::min(ratio, T(1.0)), T(1.4));
   return function * c.bypass.effective_area * p.plenum_pressure /
          sqrt(mass * cooled_mixture(setup, p.condensed).gas_constant * temperature);
+}
+
+/// Whether a compressor that is asked for more slides down its choke line: its map must say that
+/// its right ends are choke.
+template <class T>
+AIRCHAIN_INLINE bool slides(const Chain<T>& c) {
+  return c.compressor.map->data().right_end == compressor::RightEnd::choke;
 }
 
 /// The path at the place along the speed line where `residual(path, demand)` rises through zero.
@@ -91,13 +111,13 @@ struct Found {
 
 template <bool Wet, class T, class Line, class Residual>
 AIRCHAIN_INLINE Found<T> seek(const Chain<T>& c, const Setup<T>& setup, Line& line, T start,
-                              T slope, Residual&& residual) {
+                              T slope, Residual&& residual, double low = 0.0) {
   Found<T> found;
   const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
     boosted_path<Wet>(c, setup, line, x, found.path);
     return residual(found.path, found.demand);
   };
-  found.root = numerics::bracketed_root<T>(at, T(0.0), T(1.0), start, slope, kFlowTolerance,
+  found.root = numerics::bracketed_root<T>(at, T(low), T(low + 1.0), start, slope, kFlowTolerance,
                                            kPlaceTolerance);
   return found;
 }
@@ -124,21 +144,36 @@ void merge(Found<T>& found, Mask taken, const Found<T>& other) {
   found.root.converged = where(taken, other.root.converged, found.root.converged);
 }
 
+/// Along the speed line; where even its choke end has too much pressure, down the choke line.
+template <bool Wet, class T, class Line, class Residual>
+AIRCHAIN_INLINE Found<T> seek_and_slide(const Chain<T>& c, const Setup<T>& setup, Line& line,
+                                        T start, T slope, Residual&& residual) {
+  auto found = seek<Wet>(c, setup, line, start, slope, residual);
+  const auto choked = found.root.above > T(0.0);
+  if (any(choked) && slides(c)) [[unlikely]] {
+    constexpr double kStart = 1.1, kSlope = 1.5;
+    merge(found, choked, seek<Wet>(c, setup, line, T(kStart), T(kSlope), residual, 1.0));
+  }
+  return found;
+}
+
 /// It is first sought without condensation in the cooler; only lanes that condense there take the
 /// second answer, so that no lane depends on its neighbours.
 template <class T, class Line, class Residual>
 Found<T> find_place(const Chain<T>& c, const Setup<T>& setup, Line& line, T start, T slope,
                     Residual&& residual) {
-  auto found = seek<false>(c, setup, line, start, slope, residual);
+  auto found = seek_and_slide<false>(c, setup, line, start, slope, residual);
   const T pressure = found.path.cooler_outlet_pressure;
   const T temperature = found.path.cooler_outlet_temperature;
   const T vapour = setup.entry.vapour;
   const auto doubtful =
       gas::vapour_pressure(vapour, pressure) > gas::surely_held_pressure(temperature);
   if (!any(doubtful)) return found;
-  const auto wet = excess_water(pressure, temperature, vapour) > T(0.0);
+  // Asked of the doubtful lanes alone: far above the range of the quick bound the two may disagree,
+  // and a lane that is not doubtful by itself must not become wet by its neighbours.
+  const auto wet = doubtful & (excess_water(pressure, temperature, vapour) > T(0.0));
   if (any(wet)) [[unlikely]] {
-    const auto second = seek<true>(c, setup, line, start, slope, residual);
+    const auto second = seek_and_slide<true>(c, setup, line, start, slope, residual);
     merge(found, wet, second);
   }
   return found;
@@ -151,7 +186,8 @@ void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, Breathing
   const auto over = (m.path.plenum_pressure > limit * T(1.0 + 1e-12)) & (solved > T(0.0));
   if (!any(over)) return;
   // Regulating: the plenum is held at the limit, the valve passes what the engine does not take.
-  auto held = find_place(c, setup, line, m.place, T(0.5), [&](const Path<T>& p, Demand<T>&) {
+  const T start = numerics::min(m.place, T(1.0));
+  auto held = find_place(c, setup, line, start, T(0.5), [&](const Path<T>& p, Demand<T>&) {
     return T(1.0) - p.plenum_pressure / limit;
   });
   T engine_flow = m.air_flow;
@@ -164,7 +200,7 @@ void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, Breathing
   T saturated(0.0);
   if (any(small)) {
     const auto full =
-        find_place(c, setup, line, m.place, T(0.5), [&](const Path<T>& p, Demand<T>& d) {
+        find_place(c, setup, line, start, T(0.5), [&](const Path<T>& p, Demand<T>& d) {
           const T rest = numerics::max(p.flow - bypass_capacity(c, setup, p), T(0.0));
           d = demand_of(c, setup, breathing, p, rest);
           return (rest - d.air_flow) / (p.flow + d.air_flow);
@@ -191,6 +227,8 @@ void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, Breathing
 
 /// Slope of the imbalance, half the logarithm of the flows' ratio, along the speed line: from the
 /// map alone, losses taken as a share of the flow.
+///
+///     (1.15 phi'/phi - head_scale n^2 L')/2, at least 0.1;   ' = d/dx
 template <class T, class Line>
 AIRCHAIN_INLINE T starting_slope(const Chain<T>& c, const Setup<T>& setup, Line& line, T place) {
   using Map = compressor::CompressorMap;
@@ -224,7 +262,7 @@ AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, const Setup<T>& setup,
   m.air_flow = m.path.flow;
   m.bypass_flow = T(0.0);
   const auto left_end = map.data().left_end;
-  const bool choke_known = map.data().right_end == compressor::RightEnd::choke;
+  const bool choke_known = slides(c);
   const double left = double(compressor::left_status(left_end));
   m.flags = T(double(compressor::left_flag(left_end)) +
               (choke_known ? 0.0 : double(Flag::choke_not_known)));
@@ -243,7 +281,11 @@ AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, const Setup<T>& setup,
   m.status = where(vented & (before >= T(left)) & (before <= T(left)) & (m.status <= before) &
                        (m.place > T(0.0)),
                    T(0.0), m.status);
-  m.status = where(setup.speed > T(1.0 + 1e-9), T(double(Status::outside_map)), m.status);
+  m.flags += where(m.place > T(1.0), T(double(Flag::on_choke_line)), T(0.0)) +
+             where(setup.speed > T(1.0 + 1e-9), T(double(Flag::above_highest_speed_line)), T(0.0));
+  m.place = numerics::min(m.place, T(1.0));
+  m.status =
+      where(setup.speed > T(kFarthestSpeed + 1e-9), T(double(Status::outside_map)), m.status);
   return m;
 }
 
@@ -257,7 +299,7 @@ AIRCHAIN_INLINE Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup,
   Match<T> m;
   const auto residual = imbalance(c, setup, breathing);
   const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
-    plain_path(c, setup, x * guess, m.path);
+    plain_path(setup, x * guess, m.path);
     return residual(m.path, m.demand);
   };
   const auto root = numerics::bracketed_root<T>(at, T(1e-6), T(2.0), T(0.85), T(0.6),

@@ -30,7 +30,7 @@ struct Result {
   T cooler_outlet_pressure, cooler_outlet_temperature;
   T throttle_inlet_pressure, throttle_inlet_temperature;
   T plenum_pressure, plenum_temperature, plenum_density;
-  T charge_pressure, charge_temperature;
+  T charge_pressure, charge_temperature, fuel_evaporated;
   T exhaust_pressure, exhaust_temperature;
   T boost, humidity_ratio, condensed_water;
   T air_flow, compressor_flow, corrected_flow, bypass_flow, fuel_flow;
@@ -77,6 +77,8 @@ struct Result {
         column("charge_pressure", &R::charge_pressure, "Pa", "at the inlet valves"),
         column("charge_temperature", &R::charge_temperature, "K",
                "at the inlet valves, fuel evaporated as far as it does"),
+        column("fuel_evaporated", &R::fuel_evaporated, "1",
+               "share of the fuel that is vapour at the inlet valves"),
         column("exhaust_pressure", &R::exhaust_pressure, "Pa", "mean behind the exhaust valves"),
         column("exhaust_temperature", &R::exhaust_temperature, "K", "behind the exhaust valves"),
         column("boost", &R::boost, "Pa", "plenum less ambient pressure"),

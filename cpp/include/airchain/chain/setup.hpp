@@ -4,6 +4,7 @@
 
 #include "airchain/chain/chain.hpp"
 #include "airchain/compressor/similarity.hpp"
+#include "airchain/fuel/evaporation.hpp"
 
 namespace airchain::chain {
 
@@ -11,13 +12,22 @@ using numerics::any;
 using numerics::sqrt;
 using numerics::where;
 
+/// Corrected speed over the map's highest up to which similarity is trusted.
+inline constexpr double kFarthestSpeed = 1.1;
+
+/// Plenum pressure up to which fuel is surely held as vapour above a temperature of `Setup`'s, so
+/// that most charges need not ask [Pa].
+inline constexpr double kSurelyHeldPressure = 400e3;
+
 /// What stays the same at a point while the match looks for its flow. The constructor takes what
 /// depends on neither engine speed nor drive; `set_speed` the rest, so that a pull shares the
 /// first.
 template <class T>
 struct Setup {
-  T fuel_air_ratio;       // per kg dry air
-  T added_fuel_enthalpy;  // of the fuel that joins after the cooler [J/kg dry air]
+  T fuel_air_ratio;           // per kg dry air
+  T added_fuel_enthalpy;      // of the fuel that joins after the cooler [J/kg dry air]
+  T fuel_vapour;              // that is to evaporate before the valves [kg/kg dry air]
+  T surely_held_temperature;  // above it the air holds that much vapour
   gas::FuelThermo<T> thermo;
   gas::Stream<T> ambient;               // still air
   gas::Stream<T> scoop;                 // after the scoop
@@ -73,6 +83,7 @@ struct Setup {
            station != "bypass";
   }
 
+  /// n = omega i sqrt((gamma R T)_ref/(gamma R T01))/N_design, V' = V_d omega/(4 pi) [m^3/s].
   AIRCHAIN_INLINE void set_speed(const Chain<T>& c) {
     displaced_rate = c.engine.displaced_rate(c.operation.engine_speed);
     if (c.supercharged())
@@ -80,6 +91,7 @@ struct Setup {
   }
 
  private:
+  /// F = 1/(lambda AFR) [kg/kg dry air]; `fuel::inject` where the fuel joins before the compressor.
   AIRCHAIN_INLINE void set_gas(const Chain<T>& c) {
     thermo = c.fuel.thermo();
     fuel_air_ratio = T(1.0) / (c.injection.lambda * c.fuel.stoichiometric_ratio());
@@ -94,8 +106,13 @@ struct Setup {
     load_constant = mass * gas.gas_constant;
     coolant = c.supercharged() ? c.cooler.coolant(c.ambient.temperature) : entry.temperature;
   }
+  /// Where T_charge follows from h_charge(T) - h_charge(T_coolant) = h_gas - charge_datum.
   AIRCHAIN_INLINE void set_charge(const Chain<T>& c) {
     const T vapour = fuel_air_ratio * c.injection.evaporated_fraction;
+    fuel_vapour = fuel_after_cooler ? vapour : entry.fuel_vapour;
+    const T own = fuel::partial_pressure(thermo, numerics::max(vapour, T(1e-9)), gas.gas_constant,
+                                         T(kSurelyHeldPressure));
+    surely_held_temperature = fuel::saturation_temperature(thermo, own);
     charge = fuel_after_cooler
                  ? gas::mixture_of(entry.vapour, T(0.0), vapour, fuel_air_ratio - vapour, thermo)
                  : gas;
@@ -105,6 +122,7 @@ struct Setup {
     charge_heating = charge.heating_from(coolant);
     charge_datum = charge.enthalpy(coolant) - added_fuel_enthalpy;
   }
+  /// a^2 = gamma R T01 [J/kg], n/N = sqrt(a_ref^2/a^2)/N_design, both of a kilogram of gas.
   AIRCHAIN_INLINE void set_compressor(const Chain<T>& c) {
     const auto& map = *c.compressor.map;
     const auto& reference = map.reference();

@@ -1,14 +1,12 @@
 #pragma once
 
-#include "airchain/chain/match.hpp"
+#include "airchain/chain/closing_check.hpp"
 
 namespace airchain::chain {
 
-template <class T>
-AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
-  return where(set, T(double(flag)), T(0.0));
-}
-
+/// What stands at the stations; densities by `gas::density`.
+///
+///     boost = p_plenum - p_ambient,   Q_cooler = W (h(T_in) - h(T_out)), dropped water in h(T_out)
 template <class T>
 AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, const Path<T>& p,
                                    Result<T>& r) {
@@ -32,11 +30,12 @@ AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, con
   r.plenum_temperature = fuelled ? p.charge_temperature : p.cooler_outlet_temperature;
   const auto cooled = cooled_mixture(setup, p.condensed);
   T plenum_gas = entry.gas_mass_ratio() - p.condensed;
-  if (fuelled) plenum_gas += setup.fuel_air_ratio * c.injection.evaporated_fraction;
+  if (fuelled) plenum_gas += p.fuel_vapour;
   r.plenum_density = gas::density(p.plenum_pressure, r.plenum_temperature, plenum_gas,
                                   fuelled ? p.charge_gas_constant : cooled.gas_constant);
   r.charge_pressure = p.plenum_pressure;
   r.charge_temperature = p.charge_temperature;
+  r.fuel_evaporated = p.fuel_vapour / setup.fuel_air_ratio;
   r.boost = p.plenum_pressure - setup.ambient.pressure;
   r.humidity_ratio = entry.vapour - p.condensed;
   r.condensed_water = p.flow * p.condensed;
@@ -46,6 +45,12 @@ AIRCHAIN_INLINE void tell_stations(const Chain<T>& c, const Setup<T>& setup, con
                             cooled.enthalpy(p.cooler_outlet_temperature));
 }
 
+/// Compressor and drive, M the torque of drag, eff of the drive, alpha and omega_c of the crank:
+///
+///     P_c = W work,   P_drive = (P_c + M omega)/eff,   P_acc = J i^2 alpha omega_c/eff
+///     eta = isentropic_rise(T01, ln PR)/(work m),   surge margin = 1 - W_left/W
+///     choke margin = W_right/W - 1,   speed margin = limit/omega - 1
+///     belt margin = (F_capacity - mass_term v^2) v/P_belt - 1
 template <class T>
 void tell_compressor(const Chain<T>& c, const Setup<T>& setup, const Match<T>& m, Result<T>& r) {
   const auto& map = *c.compressor.map;
@@ -109,6 +114,12 @@ void tell_no_compressor(const Setup<T>& setup, const Match<T>& m, Result<T>& r) 
   r.speed_margin = r.belt_margin = T(base::kInfinity);
 }
 
+/// What the engine gives, V' the displaced rate:
+///
+///     P_fuel = W F LHV,   imep = trapping P_fuel eta_i/V',   bmep = P/V',   torque = P/omega
+///     P = (imep - pmep - fmep) V' - P_drive - P_acc,   filling = W R_air T_ambient/(V' p_ambient)
+///     P_unburned = P_fuel (1 - eta_c trapping),   P_coolant = trapping P_fuel eta_c coolant_share
+///     brake_specific_fuel = W_fuel/P,   air_per_power = W/P
 template <class T>
 void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, const Match<T>& m,
                  Result<T>& r) {
@@ -152,12 +163,12 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
   r.air_per_power = where(drives, r.air_flow / r.power, unknown);
 }
 
-/// One operating point: matched, with every column, or NaN with its status.
+/// One operating point: matched and possible, with every column, or NaN with its status.
 template <class T>
 AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
   using base::Flag;
   typename cylinder::Breathing<T>::Line breathing(c.breathing, c.operation.engine_speed);
-  const Match<T> m = match(c, setup, breathing);
+  Match<T> m = match(c, setup, breathing);
   const Demand<T>& d = m.demand;
   Result<T> r;
   r.flags = m.flags;
@@ -178,7 +189,10 @@ AIRCHAIN_INLINE Result<T> solve(const Chain<T>& c, const Setup<T>& setup) {
                      (m.path.charge_temperature < T(gas::kLowestTemperature)) |
                      (m.path.compressor_outlet_temperature > T(gas::kHighestTemperature)),
                  Flag::outside_gas_data) +
-      flag_if<T>(m.path.throttle_load > T(1.0), Flag::throttle_choked);
+      flag_if<T>(m.path.throttle_load > T(1.0), Flag::throttle_choked) +
+      flag_if<T>(r.fuel_evaporated < c.injection.evaporated_fraction * T(1.0 - 1e-9),
+                 Flag::fuel_saturated);
+  close(c, setup, m, r);
   const auto unsolved = m.status > T(0.0);
   if (any(unsolved)) {
     constexpr auto kColumns = Result<T>::columns();

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include "airchain/chain/chain.hpp"
@@ -29,5 +30,12 @@ struct Instant {
 /// input and for a pull of more than an hour.
 std::vector<Instant> timed_pull(const Chain<double>& chain, const cooler::IceTank* tank,
                                 const std::vector<double>& engine_speed, double acceleration);
+
+/// Solves a chain whose operation and coolant are those of an instant.
+using SolveInstant = std::function<Result<double>(const Chain<double>&)>;
+/// The same fold by another way to solve an instant. The chain is not checked.
+std::vector<Instant> timed_pull(const Chain<double>& chain, const cooler::IceTank* tank,
+                                const std::vector<double>& engine_speed, double acceleration,
+                                const SolveInstant& solve_instant);
 
 }  // namespace airchain::chain

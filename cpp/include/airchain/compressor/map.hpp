@@ -65,12 +65,19 @@ class CompressorMap {
   double design_speed() const { return parts_->data.lines.back().speed; }
   /// Corrected speed of the lowest line [rad/s]; below it the map is extrapolated by similarity.
   double lowest_speed() const { return parts_->data.lines.front().speed; }
-  /// gamma R T of the reference state [J/kg].
+  /// Highest efficiency of any point typed [1].
+  double highest_efficiency() const;
+  /// Of the reference state [J/kg]: a^2 = gamma R T.
   double reference_sound_speed_squared() const;
 
+  /// The point at a corrected speed [rad/s] and a place c along its line:
+  ///
+  ///     n = speed/design speed,   flow = phi n,   PR = exp(L n^2),   work = w n^2 gamma R T
+  ///     efficiency = isentropic_head(PR, gamma)/(n^2 w),   L/(gamma w) at n = 0
   MapPoint at(double speed, double c) const;
   /// On a vertical choke side the point with the highest pressure ratio.
   MapPoint at_flow(double speed, double flow) const;
+  /// The point of the highest efficiency on a line.
   MapPoint peak_efficiency(double speed) const;
   /// Corrected flow at the left and right ends of the line [kg/s]; NaN above the highest line.
   double left_flow(double speed) const;

@@ -10,7 +10,9 @@
 
 namespace airchain::compressor {
 
-/// Ratio of heat capacities of dry air as an ideal gas [1].
+/// Ratio of heat capacities of dry air as an ideal gas [1] at a temperature [K].
+///
+///     gamma = c/(c - 1),   c = cp/R = a0 + a1 T + a2 T^2 + a3 T^3 + a4 T^4     (gas/species.hpp)
 constexpr double dry_air_gamma(double temperature) {
   const double* a = gas::kDryAir.a;
   const double t = temperature;
@@ -72,6 +74,11 @@ struct MapData {
   bool operator==(const MapData&) const = default;
 };
 
+/// Isentropic efficiency that a point of a map may have [1]: the best centrifugal machines reach
+/// some 0.88, and far into choke it falls below 0.2 (common practice, no source).
+inline constexpr double kLeastEfficiency = 0.05;
+inline constexpr double kMostEfficiency = 0.95;
+
 /// How far the flow of a line may step back from one point to the next, over the line's largest
 /// flow [1]: measured choke sides scatter by 0.1 to 0.3 %. Within it flows are smoothed, beyond
 /// it the line is refused.
@@ -88,6 +95,8 @@ MapData checked(const MapData& data);
 /// are brought to the mean speed by similarity (flow as speed, isentropic head as speed squared,
 /// efficiency as it is) and ordered from surge to choke.
 ///
+///     W = W_i N/N_i,   isentropic_head(PR) = isentropic_head(PR_i) (N/N_i)^2,   N the mean of N_i
+///
 /// Good for speeds that scatter by a per cent or so.
 SpeedLine speed_line_from_points(const std::vector<double>& speed, const std::vector<double>& flow,
                                  const std::vector<double>& pressure_ratio,
@@ -96,20 +105,24 @@ SpeedLine speed_line_from_points(const std::vector<double>& speed, const std::ve
 /// The same line with its points ordered from surge to choke by flow/largest flow less
 /// head/largest head: rises along flat tops as well as down vertical choke sides. A line
 /// that `checked` would refuse comes back as it is.
+///
+///     place = W/W_most - h/h_most,   h = isentropic_head(PR, gamma)
 SpeedLine ordered_from_surge(const SpeedLine& line, double gamma);
 
 /// The map of a geometrically similar compressor: every length times `diameter_ratio`, and besides
 /// the flow times `flow_scale` (trim, blade height).
 ///
-///     flow ~ D^2,  speed ~ 1/D,  pressure ratio and efficiency unchanged at equal tip speed
+///     W = W_old D^2 flow_scale,   N = N_old/D,   D = diameter_ratio
+///     pressure ratio and efficiency unchanged at equal tip speed
 ///
 /// Left out: Reynolds number, relative clearance and roughness (a smaller machine is less
 /// efficient); the effect of a trim on pressure ratio and efficiency, so keep `flow_scale` within
 /// 10 % or so (common practice, no source).
 MapData scaled(const MapData& data, double diameter_ratio, double flow_scale = 1.0);
 
-/// Isentropic enthalpy rise over gamma R T01: (PR^((g-1)/g) - 1)/(g-1), and back.
+/// Isentropic enthalpy rise over gamma R T01 [1]: h = (PR^((g - 1)/g) - 1)/(g - 1), g = gamma.
 double isentropic_head(double pressure_ratio, double gamma);
+/// And back: PR = (1 + (g - 1) h)^(g/(g - 1)).
 double pressure_ratio_of_head(double head, double gamma);
 
 }  // namespace airchain::compressor

@@ -56,6 +56,10 @@ struct MeanlinePoint {
 /// The stage at `speed` [rad/s] and `mass_flow` [kg/s], drawing gas in the reference state.
 ///
 /// Throws InputError for dimensions, speed or flow out of range; never for a choked point.
+///
+///     Ct2 = sigma U2 - Cm2 tan(beta2),   Cm2 = W/(rho2 A2),   work = U2 Ct2 + parasitic work
+///     p02 = p01 (1 + (U2 Ct2 - impeller losses)/(cp T01))^(gamma/(gamma - 1))
+///     efficiency = cp T01 (PR^((gamma - 1)/gamma) - 1)/work
 MeanlinePoint meanline_point(const Stage& stage, double speed, double mass_flow,
                              const ReferenceState& inlet = {});
 

@@ -6,7 +6,7 @@ namespace airchain::compressor {
 
 /// Flow angle from the radius [rad] at which a vaneless diffuser begins to stall.
 ///
-///     90 deg - (5.5 + 62 b/r) deg,   b width and r radius at its inlet
+///     alpha = 90 deg - (5.5 + 62 b/r) deg,   b width and r radius at its inlet
 ///
 /// A straight line through the chart of [Senoo and Kinoshita 1977], from memory, good to about
 /// 2 degrees for b/r from 0.03 to 0.2; `validate` lets it be stretched to 0.4.

@@ -13,19 +13,22 @@ struct PerfectGas {
   double gamma;
   double gas_constant;
 
+  /// cp = gamma R/(gamma - 1) [J/(kg K)].
   double heat_capacity() const { return gamma * gas_constant / (gamma - 1.0); }
+  /// a = sqrt(gamma R T) [m/s].
   double sonic_speed(double temperature) const {
     return std::sqrt(gamma * gas_constant * temperature);
   }
-  /// Isentropic pressure ratio of a temperature ratio.
+  /// Isentropic pressure ratio of a temperature ratio: p2/p1 = (T2/T1)^(gamma/(gamma - 1)).
   double pressure_ratio(double temperature_ratio) const {
     return std::pow(temperature_ratio, gamma / (gamma - 1.0));
   }
 };
 
-/// Dynamic viscosity of air [Pa s]: mu0 (T/T0)^1.5 (T0 + S)/(T + S), T0 = 273.15 K,
-/// mu0 = 1.716e-5 Pa s, S = 110.4 K                                      [Sutherland1893;
-/// White2006]
+/// Dynamic viscosity of air [Pa s].
+///
+///     mu = mu0 (T/T0)^1.5 (T0 + S)/(T + S)                            [Sutherland1893; White2006]
+///     T0 = 273.15 K,   mu0 = 1.716e-5 Pa s,   S = 110.4 K
 inline double air_viscosity(double temperature) {
   return 1.716e-5 * std::pow(temperature / base::kZeroCelsius, 1.5) * (base::kZeroCelsius + 110.4) /
          (temperature + 110.4);
@@ -49,12 +52,16 @@ struct GasState {
   double density;
 };
 
-/// State of gas moving at `speed` [m/s] from its total state.
+/// State of gas moving at `speed` C [m/s] from its total state.
+///
+///     T = T0 - C^2/(2 cp),   p = p0 (T/T0)^(gamma/(gamma - 1)),   rho = p/(R T)
 GasState moving(const PerfectGas& gas, double total_temperature, double total_pressure,
                 double speed);
 
 /// Subsonic through-flow velocity [m/s] that carries `mass_flow` through `area` when the gas also
 /// swirls at `tangential` [m/s]; NaN where the area is choked.
+///
+///     W = rho A Cm,   rho = p0/(R T0) (T/T0)^(1/(gamma - 1)),   T = T0 - (Cm^2 + Ct^2)/(2 cp)
 double through_flow_velocity(const PerfectGas& gas, double total_temperature, double total_pressure,
                              double tangential, double mass_flow, double area);
 

@@ -16,9 +16,10 @@ struct VelocityTriangle {
   double absolute_angle;  ///< of the absolute velocity from the meridional plane
   double relative_angle;  ///< of the relative velocity, positive against rotation
   double mach;
-  double relative_mach;
 };
 
+///     Wt = U - Ct,   C^2 = Cm^2 + Ct^2,   W^2 = Cm^2 + Wt^2
+///     tan(alpha) = Ct/Cm,   tan(beta) = Wt/Cm,   M = C/a,   M_rel = W/a,   a = sqrt(gamma R T)
 VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double blade_speed,
                                    double meridional, double tangential, double temperature);
 
@@ -26,7 +27,7 @@ VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double 
 struct ImpellerLosses {
   double incidence;
   double inducer_choking;
-  double blade_loading;
+  double blade_loading;  ///< 0.05 Df^2 U2^2                                       [Coppage1956]
   double skin_friction;
   double clearance;
   double mixing;
@@ -86,18 +87,19 @@ struct ImpellerState {
 };
 
 /// Flow angle at which the inducer works best [rad]: the blade angle less the turn that blade
-/// thickness asks for, B = Z t/(2 pi r cos(beta)).
+/// thickness asks for, B = Z t/(2 pi r cos(beta)), Z of the full blades.
 ///
-///     beta_opt = beta - atan(B tan(beta)/(1 + (1 - B) tan^2(beta)))       [Stanitz1953;
-///     Galvas1973]
+///     beta_opt = beta - atan(B tan(beta)/(1 + (1 - B) tan^2(beta)))    [Stanitz1953; Galvas1973]
 double best_incidence_angle(const Impeller& impeller);
 
-/// f (W1 sin|beta1 - beta_opt|)^2/2 at the mean radius                              [Conrad1980]
+/// Work lost by incidence at the mean radius [J/kg], f = 0.6.
+///
+///     dh = f (W1 sin|beta1 - beta_opt|)^2/2                                          [Conrad1980]
 double incidence_loss(const Impeller& impeller, const VelocityTriangle& mean);
 
-/// Loss coefficient near choke, zero below 10/11 of it: (0.05 X + X^7)/2,
-/// X = 11 - 10 (choking flow)/(flow), in a throat or between vanes.       [Aungier1995;
-/// Aungier2000]
+/// Loss coefficient near choke [1], in a throat or between vanes; zero below 10/11 of it.
+///
+///     zeta = (0.05 X + X^7)/2,   X = 11 - 10 (choking flow)/(flow)     [Aungier1995; Aungier2000]
 double choking_loss_coefficient(double flow_over_choke);
 
 /// Diffusion factor of the blade passage.
@@ -106,27 +108,46 @@ double choking_loss_coefficient(double flow_over_choke);
 ///                                                                                   [Coppage1956]
 double diffusion_factor(const Impeller& impeller, const ImpellerState& state);
 
-/// 2 cf (L/D) W^2 over the mean passage; L, D and W as compiled by          [Jansen1967; Oh1997]
+/// Work lost by friction over the mean passage of length L and hydraulic diameter D [J/kg], cf by
+/// `friction_factor` at the mean density and viscosity of both ends.
+///
+///     dh = 2 cf (L/D) W^2,   W = (C1t + C2 + W1t + 2 W1h + 3 W2)/8           [Jansen1967; Oh1997]
+///     L = pi/4 (2 r2 - d - b2 + 2 axial length)/(c1 + c2),   d = r1t + r1h,   c2 = cos(beta2)
+///     D = 2 r2 c2/(Z/pi + 2 r2 c2/b2) + d c1/(Z_full/pi + d c1/(r1t - r1h))
+///     c1 the mean of the cosines of the blade angles at tip and hub
 double skin_friction_loss(const Impeller& impeller, const ImpellerState& state);
 
-/// 0.6 (s/b2) Ct2 sqrt(4 pi/(b2 Z) (r1t^2 - r1h^2)/((r2 - r1t)(1 + rho2/rho1)) Ct2 Cm1)
+/// Work lost by the flow through the clearance s to the shroud [J/kg].
+///
+///     dh = 0.6 (s/b2) Ct2
+///          sqrt(4 pi/(b2 Z) (r1t^2 - r1h^2)/((r2 - r1t)(1 + rho2/rho1)) Ct2 Cm1)
 ///                                                                            [Jansen1967; Oh1997]
 double clearance_loss(const Impeller& impeller, const ImpellerState& state);
 
-/// 1/(1 + tan^2(alpha2)) ((1 - e - b*)/(1 - e))^2 C2^2/2, b* = diffuser over impeller width
-///                                                                        [JohnstonDean1966;
-///                                                                        Oh1997]
+/// Work lost as wake and jet mix [J/kg], e = 0.35 the wake's share of the exit passage, b* the
+/// diffuser's width over the impeller's.
+///
+///     dh = ((1 - e - b*)/(1 - e))^2 C2^2/(2 (1 + tan^2(alpha2)))       [JohnstonDean1966; Oh1997]
 double mixing_loss(double width_ratio, const VelocityTriangle& exit);
 
-/// f rho_mean r2^2 U2^3/(4 W), f = 2.67/Re^0.5 below Re = 3e5, 0.0622/Re^0.2 above
-///                                                                      [DailyNece1960; Oh1997]
+/// Work that the disc spends by friction [J/kg], W the mass flow, Re = rho2 U2 r2/mu2.
+///
+///     dh = f rho_mean r2^2 U2^3/(4 W)                                     [DailyNece1960; Oh1997]
+///     f = 2.67/Re^0.5 below Re = 3e5, 0.0622/Re^0.2 above
 double disc_friction_work(const Impeller& impeller, const ImpellerState& state);
 
-/// 0.02 sqrt(tan(alpha2)) Df^2 U2^2. Oh's own 8e-5 sinh(3.5 alpha2^3) is not used: beyond 75
-/// degrees it grows without bound, against the measured work of the NASA HECC stage. [Coppage1956]
+/// Work that flow spends which runs back into the impeller [J/kg].
+///
+///     dh = 0.02 sqrt(tan(alpha2)) Df^2 U2^2                                         [Coppage1956]
+///
+/// Oh's own 8e-5 sinh(3.5 alpha2^3) is not used: beyond 75 degrees it grows without bound, against
+/// the measured work of the NASA HECC stage.
 double recirculation_work(double diffusion, const VelocityTriangle& exit);
 
-/// W_leak u U2/(2 W): leakage through the blade clearance, driven by blade loading  [Aungier1995]
+/// Work that leakage through the blade clearance spends, driven by blade loading [J/kg].
+///
+///     dh = W_leak u U2/(2 W),   W_leak = rho2 Z s L u,   u = 0.816 sqrt(2 dp/rho2)  [Aungier1995]
+///     dp = W r2 Ct2/(Z r b L),   r = (r1 + r2)/2,   b = (r1t - r1h + b2)/2
 double leakage_work(const Impeller& impeller, const ImpellerState& state);
 
 }  // namespace airchain::compressor

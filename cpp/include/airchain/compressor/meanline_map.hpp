@@ -33,7 +33,11 @@ LineEnds predict_line_ends(const Stage& stage, double speed, const ReferenceStat
 
 /// A map predicted by `meanline_point`, in the form of a measured one.
 ///
-/// Points lie closer together towards choke. Left ends are estimates of surge and marked
+/// Points lie closer together towards choke,
+///
+///     W_i = W_right - (W_right - W_left) (1 - i/(points - 1))^2
+///
+/// Left ends are estimates of surge and marked
 /// `estimated`; right ends are choke or, at low speed, where the stage is spent, both marked
 /// `choke`: neither passes more while it compresses.
 ///
@@ -42,7 +46,8 @@ LineEnds predict_line_ends(const Stage& stage, double speed, const ReferenceStat
 MapData predict_map(const Stage& stage, const std::vector<double>& speeds, int points_per_line = 21,
                     const ReferenceState& reference = {});
 
-/// `count` speeds evenly from 30 to 110 % of `design_speed`.
+/// `count` speeds evenly from 30 to 110 % of `design_speed` N [rad/s]:
+/// N_i = N (0.3 + 0.8 i/(count - 1)).
 std::vector<double> predicted_speeds(double design_speed, int count = 9);
 
 }  // namespace airchain::compressor

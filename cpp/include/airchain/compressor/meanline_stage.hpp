@@ -161,18 +161,23 @@ struct Stage {
 /// Throws InputError naming the first dimension that is out of range or at odds with another.
 void validate(const Stage& stage);
 
-/// Root-mean-square radius of the inducer eye [m].
+/// Root-mean-square radius of the inducer eye [m]: r = sqrt((r_hub^2 + r_tip^2)/2).
 double inlet_mean_radius(const Impeller& impeller);
 
 /// Blade angle at that radius [rad]: its tangent runs linearly from hub to tip.
+///
+///     tan(beta) = tan(beta_h) + (r - r_hub)/(r_tip - r_hub) (tan(beta_t) - tan(beta_h))
 double inlet_mean_blade_angle(const Impeller& impeller);
 
-/// Inducer throat area [m^2] from blade angle and thickness at the mean radius:
-/// annulus height times (2 pi r cos(beta) - Z t). For an impeller not yet measured;
-/// `inducer_throat_area` itself is not read.
+/// Inducer throat area [m^2] from blade angle and thickness at the mean radius. For an impeller not
+/// yet measured; `inducer_throat_area` itself is not read.
+///
+///     A = (r_tip - r_hub) (2 pi r cos(beta) - Z t),   Z of the full blades
 double estimated_inducer_throat_area(const Impeller& impeller);
 
-/// Blades as slip and loading see them: splitters count by their length [Aungier2000].
+/// Blades as slip and loading see them: splitters count by their length.
+///
+///     Z = Z_full + Z_splitter (splitter length/full length)                         [Aungier2000]
 inline double effective_blades(const Impeller& impeller) {
   return impeller.full_blades + impeller.splitter_blades * impeller.splitter_length_ratio;
 }

@@ -28,18 +28,27 @@ struct Reading {
 
 /// Rise of stagnation enthalpy [J/kg dry air], from the temperatures alone.
 ///
+///     dh = h(T02) - h(T01)
+///
 /// Left out: heat through the case, which a hot housing adds to the outlet's reading.
 double measured_work(const Reading& reading);
 
 /// Isentropic efficiency, total to total: the isentropic rise at the measured pressure ratio over
 /// the measured rise. NaN where the air was not heated.
+///
+///     eta = dh_s/dh,   dh_s = `gas::Mixture::isentropic_rise` from T01 over ln(p02/p01)
 double measured_efficiency(const Reading& reading);
 
-/// Corrected flow [kg/s] at a map's reference state from a flow of dry air [kg/s].
+/// Corrected flow [kg/s] at a map's reference state from a flow of dry air [kg/s] at a total
+/// pressure [Pa] and temperature [K].
+///
+///     W = W_dry (1 + w)/(p01 flow_factor)
 double corrected_flow(const ReferenceState& reference, double air_flow, double pressure,
                       double temperature, double humidity_ratio);
 
 /// Corrected speed [rad/s] at a map's reference state.
+///
+///     N = N_shaft sqrt((gamma R T)_ref/(gamma R T01))
 double corrected_speed(const ReferenceState& reference, double speed, double temperature,
                        double humidity_ratio);
 

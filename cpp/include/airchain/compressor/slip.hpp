@@ -2,15 +2,13 @@
 
 #include <cmath>
 
-#include "airchain/base/constants.hpp"
-
 namespace airchain::compressor {
 
-/// Slip factors of a centrifugal impeller: sigma = 1 - (slip velocity)/(tip speed). The exit angle
+/// Slip factor of a centrifugal impeller: sigma = 1 - (slip velocity)/(tip speed). The exit angle
 /// is measured from the radial direction [rad], positive for backsweep; `blades` may be a fraction
 /// where splitters count in part.
 ///
-/// Left out in all three: the influence of flow rate on slip and of a thick boundary layer.
+/// Left out: the influence of flow rate on slip and of a thick boundary layer.
 
 /// Inlet-to-exit radius ratio above which the blades are too short for Wiesner's formula.
 ///
@@ -29,18 +27,6 @@ inline double wiesner_slip(double blades, double backsweep, double radius_ratio 
   if (radius_ratio <= limit) return sigma;
   const double excess = (radius_ratio - limit) / (1.0 - limit);
   return sigma * (1.0 - excess * excess * excess);
-}
-
-/// Stanitz's fit for radial blades; fair to about 45 degrees of backsweep.
-///
-///     sigma = 1 - 0.63 pi/Z                                                          [Stanitz1952]
-inline double stanitz_slip(double blades) { return 1.0 - 0.63 * base::kPi / blades; }
-
-/// Stodola's relative eddy, no through-flow term.
-///
-///     sigma = 1 - pi cos(beta2)/Z                                                    [Stodola1927]
-inline double stodola_slip(double blades, double backsweep) {
-  return 1.0 - base::kPi * std::cos(backsweep) / blades;
 }
 
 }  // namespace airchain::compressor

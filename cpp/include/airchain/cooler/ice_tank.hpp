@@ -18,13 +18,15 @@ struct TankState {
 ///     dm_ice/dt = -UA_ice (T - T_ice)/h_if
 ///
 /// Ice melts at a finite rate: UA_ice falls with the two-thirds power of the ice left (surface of
-/// a shrinking shape). Left out: heat through the tank's walls, pump work, stratification.
+/// a shrinking shape). Bags of ice in a tank that is pumped round take some 20 kW/K, a block in
+/// still water a tenth of it (common practice, no source). Left out: heat through the tank's walls,
+/// pump work, stratification.
 struct IceTank {
   static constexpr const char* kName = "IceTank";
   double water_mass{base::kRequired};
   double ice_mass{0.0};
   double water_temperature{base::kRequired};
-  double ice_conductance{2000.0};
+  double ice_conductance{20e3};
 
   static constexpr auto fields() {
     using base::field;
@@ -42,8 +44,13 @@ struct IceTank {
   TankState start() const { return {water_mass, ice_mass, water_temperature}; }
   /// State after `duration` [s] while the cooler puts in `heat` [W]; the energy balance closes to
   /// rounding.
+  ///
+  ///     m_melted = UA dt x/(1 + UA dt/(m c))/h_if, at most the ice,   x = T - T_ice + Q dt/(m c)
+  ///     UA = ice_conductance (ice left/ice at the start)^(2/3),   dt of at most 0.05 s
   TankState after(const TankState& state, double heat, double duration) const;
-  /// Energy [J] against liquid water at 0 degC.
+  /// Energy [J] against liquid water at 0 degC; h_if = 333.55 kJ/kg (handbooks, from memory).
+  ///
+  ///     E = m_water c (T - 273.15 K) - m_ice h_if
   static double energy(const TankState& state);
 };
 

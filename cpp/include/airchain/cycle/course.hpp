@@ -10,6 +10,9 @@ class Course {
  public:
   /// The point to solve now.
   virtual Point<double> point() const = 0;
+  /// Told of each cycle that has not settled yet. True when `point` is another one now, to which
+  /// the next cycle goes on: a point that itself depends on its cycle is sought on the way.
+  virtual bool moves(const CycleResult&) { return false; }
   /// Takes its result. True when there is another point to solve.
   virtual bool take(const CycleResult& result) = 0;
 

@@ -59,6 +59,10 @@ Traced trace(const Setup& setup, const Point<double>& point, const Controls& con
 
 /// Cells times steps of a cycle, roughly: the shortest time in which a wave crosses a cell of
 /// either pipe sets the step. Waves run at some 450 m/s in a runner and 900 m/s in a primary.
+///
+///     cells of both max(4 pi/largest_step, t c n/(courant L) of each),   t = 4 pi/omega
+///
+/// n and L its cells and length, c = 450 or 900 m/s.
 double cell_steps(const Setup& setup, const Point<double>& point, const Controls& controls);
 
 /// Checks everything a batch will run; also refuses a point whose cycle would take more than

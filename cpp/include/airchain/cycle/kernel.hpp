@@ -1,5 +1,6 @@
 #pragma once
 
+#include "airchain/cycle/droplets.hpp"
 #include "airchain/cycle/setup.hpp"
 #include "airchain/cycle/tally.hpp"
 #include "airchain/cylinder/knock.hpp"
@@ -28,8 +29,14 @@ inline constexpr double kShut = 1e-9;
 /// Woschni's law takes the rise by the burn: 1.3 plus or minus 0.05 for mixtures of gasoline
 /// [Heywood 1988, section 9.2.2, from memory].
 inline constexpr double kMotoredExponent = 1.3;
-/// Share burned at which so little unburned gas is left that it no longer knocks.
-inline constexpr double kBurnedOut = 0.99;
+/// Share burned up to which the unburned gas can knock. By then what is left lies mostly in
+/// crevices and along the walls (each holds some 5 % of the charge at peak pressure [Heywood 1988,
+/// chapter 11, from memory]), hundreds of kelvin colder than the core whose isentrope is followed
+/// here: at the core's temperature this gas would set the limit for gas that is not there. Knock
+/// criteria end at a share of the burn for the same reason, 75 to 90 % [Franzke 1981; Worret et al.
+/// 2002, SAE 2002-01-1668, from memory]. The choice counts as much as the formula does, and is part
+/// of `cylinder::kKnockDoubt`.
+inline constexpr double kBurnedOut = 0.90;
 
 /// Gas in the cylinder.
 template <class T>
@@ -62,7 +69,7 @@ class Kernel {
          const Controls& controls)
       : setup_(setup),
         controls_(controls),
-        gas_(setup.mixture.fresh, setup.mixture.burned),
+        gas_(setup.mixture.fresh, setup.mixture.burned, setup.mixture.evaporated),
         intake_area_(intake.right_area()),
         exhaust_area_(exhaust.right_area()),
         collector_area_(exhaust.left_area()),
@@ -74,7 +81,7 @@ class Kernel {
     exhaust_pipe.wall_temperature = T(setup.exhaust.wall_temperature);
   }
 
-  /// Angle of the cycle's start: inlet closing.
+  /// Angle of the cycle's start [rad]: inlet closing = end - 4 pi.
   double start_angle() const { return setup_.intake_valve.closing - 4.0 * base::kPi; }
   double end_angle() const { return setup_.intake_valve.closing; }
 
@@ -91,6 +98,7 @@ class Kernel {
   Trapped<T> trapped;
   Tally<T> tally;
   T unburned_temperature;
+  Droplets<T> droplets;
   // Flows into the cylinder in the last step, for the half step ahead.
   T mass_rate, energy_rate, burned_rate;
   T bare_mass_rate, bare_energy_rate;  // their part through valves without pipes
@@ -122,6 +130,16 @@ class Kernel {
     T volume, burned;  // share of the charge burned since ignition
   };
 
+  /// Share of the charge burned at a step's start and end.
+  struct Burn {
+    T before, after;
+  };
+
+  /// Droplets in a step: the share of them that is vapour at its middle and its end.
+  struct Evaporation {
+    T square, middle, end, step;
+  };
+
   /// What the valves open to, and their areas over the pipes'.
   struct Doors {
     pipe::EndGas<T> plenum, collector;
@@ -135,10 +153,12 @@ class Kernel {
 
   /// Time in which sound would fill or empty the cylinder through its open valves. A longer step
   /// would overshoot the pressure outside: at low speed, with both valves open over a small volume.
+  /// t = V/(A a) [s], a^2 = 1.4 p V/m.
   AIRCHAIN_INLINE T filling_time() const {
     const T sound_squared = T(kQuickestRatio) * vessel.pressure * vessel.volume / vessel.mass;
     return vessel.volume / (numerics::max(open_area, T(kShut)) * sqrt(sound_squared));
   }
+  /// dt = min(courant crossing, 0.5 filling_time, largest_step/omega, rest of the cycle) [s].
   AIRCHAIN_INLINE T time_step() const {
     const T crossing = numerics::min(intake_pipe.crossing_time(), exhaust_pipe.crossing_time());
     const T longest = T(controls_.largest_step) / point.speed;
@@ -147,10 +167,12 @@ class Kernel {
     return numerics::min(numerics::min(steady, longest), left);
   }
   bool bare() const { return intake_pipe.size() == 0 || exhaust_pipe.size() == 0; }
+  /// x = Burn::burned_at((angle - start)/duration).
   AIRCHAIN_INLINE T burned_share(T at) const {
     return setup_.burn.burned_at((at - trapped.burn_start) / trapped.burn_duration);
   }
-  AIRCHAIN_INLINE Half half_step(T dt, T middle) const;
+  AIRCHAIN_INLINE Evaporation evaporation(T dt, T middle) const;
+  AIRCHAIN_INLINE Half half_step(T dt, T middle, const Evaporation& drops) const;
   AIRCHAIN_INLINE T settled_pressure(const Half& half, T dt, const Doors& doors) const;
   /// Both pipes' step, their ends solved together.
   AIRCHAIN_INLINE void breathe_together(const Doors& doors, const pipe::EndGas<T>& cylinder, T dt,
@@ -159,14 +181,22 @@ class Kernel {
   AIRCHAIN_INLINE static Breath breathe(pipe::Pipe<T, Gas>& pipe, const pipe::EndGas<T>& outside,
                                         const pipe::EndGas<T>& cylinder, T area_ratio, T dt);
   AIRCHAIN_INLINE T heat_flow(const Half& half, T middle, T liner_area) const;
-  AIRCHAIN_INLINE void finish_step(T dt, T middle, const Half& half, const pipe::Flux<T>& in,
-                                   const pipe::Flux<T>& out);
-  AIRCHAIN_INLINE void compress_unburned(T dt, T middle, T share, T pressure_before,
-                                         T pressure_between);
+  AIRCHAIN_INLINE void finish_step(T dt, T middle, const Half& half, const Evaporation& drops,
+                                   const pipe::Flux<T>& in, const pipe::Flux<T>& out);
+  AIRCHAIN_INLINE void compress_unburned(T dt, T middle, const Burn& burn, const Evaporation& drops,
+                                         T pressure_before, T pressure_between);
+  /// Heat that a kilogram of fresh charge releases, that of its vapour with it.
+  AIRCHAIN_INLINE T heat_of(T evaporated) const {
+    return T(setup_.mixture.heat * setup_.burn.completeness) +
+           T(setup_.mixture.latent_heat * setup_.burn.completeness) * evaporated;
+  }
 };
 
+/// The cylinder half a step on: m = m_0 + dt/2 m', p = m R T/V, and T of
+///
+///     E = E_0 + dt/2 E' - p_0 (V - V_0) + heat completeness burn,   burn = dx m_fresh
 template <class T>
-AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle) const -> Half {
+AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle, const Evaporation& drops) const -> Half {
   const T h = T(0.5) * dt;
   const T volume = setup_.crank.at(middle).volume;
   const T share = burned_share(middle);
@@ -175,17 +205,21 @@ AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle) const -> Half {
       numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
   const T mass = vessel.mass + h * mass_rate;
   const T burned = (vessel.burned_mass + h * burned_rate + burn) / mass;
+  const T latent = T(0.5 * setup_.mixture.latent_heat) * drops.step * fresh;
   const T energy = vessel.energy + h * energy_rate - vessel.pressure * (volume - vessel.volume) +
-                   burn * T(setup_.mixture.heat * setup_.burn.completeness);
+                   burn * heat_of(drops.middle) - latent;
   const T inner = energy / mass;
-  const auto at = gas_.settled(inner, burned, vessel.temperature);
+  const T vapour = (T(1.0) - burned) * drops.middle;
+  const auto at = gas_.settled(inner, burned, vapour, vessel.temperature);
   const T t = at.temperature;
-  const T r = gas_.gas_constant(burned);
+  const T r = gas_.gas_constant(burned, vapour);
   return {{mass * r * t / volume, t, T(0.0), burned, inner, at.heat, r}, volume, share};
 }
 
 /// Pressure half a step on that agrees with the flow it lets through valves without pipes: flow and
 /// pressure answer to each other faster than a step where they are nearly level.
+///
+///     p = p_still + 0.75 dt R/V (m' (T - u/cv) + E'/cv),   m', E' the flow at p
 template <class T>
 AIRCHAIN_INLINE T Kernel<T>::settled_pressure(const Half& half, T dt, const Doors& doors) const {
   const auto& gas = half.gas;
@@ -218,6 +252,9 @@ AIRCHAIN_INLINE T Kernel<T>::settled_pressure(const Half& half, T dt, const Door
       .x;
 }
 
+/// Woschni's heat to the walls [W], as `cylinder::HeatLoss` writes it:
+///
+///     Q = multiplier h sum of A_i (T - T_i),   p_motored = p_r (V_r/V)^1.3, at most p
 template <class T>
 AIRCHAIN_INLINE T Kernel<T>::heat_flow(const Half& half, T middle, T liner_area) const {
   using namespace cylinder;
@@ -287,7 +324,8 @@ template <class Watch>
 AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
   const T dt = time_step();
   const T middle = angle + T(0.5) * dt * point.speed;
-  Half half = half_step(dt, middle);
+  const auto drops = evaporation(dt, middle);
+  Half half = half_step(dt, middle, drops);
   const Doors doors{
       pipe::still_gas(gas_, point.plenum_pressure, point.plenum_temperature, T(0.0)),
       pipe::still_gas(gas_, point.exhaust_pressure, point.collector_temperature, T(1.0)),
@@ -303,23 +341,27 @@ AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
     breathe_together(doors, half.gas, dt, in, out);
   }
   tally.add_outside(T(plenum_area_) * dt, in.outer, T(collector_area_) * dt, out.outer);
-  finish_step(dt, middle, half, in.valve, out.valve);
+  finish_step(dt, middle, half, drops, in.valve, out.valve);
   watch(*this, dt, in.valve, out.valve);
 }
 
+/// The whole step: dm = dt m', dE = dt (sum of A h - Q) - p dV + heat released, p = m R T/V.
 template <class T>
 AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
-                                            const pipe::Flux<T>& in, const pipe::Flux<T>& out) {
+                                            const Evaporation& drops, const pipe::Flux<T>& in,
+                                            const pipe::Flux<T>& out) {
   const T ai(intake_area_), ae(exhaust_area_);
   mass_rate = ai * in.mass + ae * out.mass;
   burned_rate = ai * in.burned + ae * out.burned;
   const T next = numerics::min(angle + dt * point.speed, T(end_angle()));
+  const T burned_before = tally.burned;
   const auto crank = setup_.crank.at(next);
   const T share = burned_share(next);
   const T fresh = vessel.mass - vessel.burned_mass;
   const T burn =
       numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
-  const T released = burn * T(setup_.mixture.heat * setup_.burn.completeness);
+  const T released = burn * heat_of(drops.middle);
+  const T latent = T(setup_.mixture.latent_heat) * drops.step * fresh;
   const T liner = T(0.5) * (crank.liner_area + setup_.crank.liner_area(vessel.volume));
   const T heat = heat_flow(half, middle, liner);
   const T work = half.gas.pressure * (crank.volume - vessel.volume);
@@ -334,37 +376,26 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
   add_bare(exhaust_pipe.size(), ae, out);
   tally.add_valves(dt * ai, in, dt * ae, out);
   tally.add_cylinder(middle, work, dt * heat, released, share);
+  tally.evaporation += latent;
 
   vessel.mass += dt * mass_rate;
   vessel.burned_mass += dt * burned_rate + burn;
-  vessel.energy += dt * energy_rate - work + released;
+  vessel.energy += dt * energy_rate - work + released - latent;
   vessel.volume = crank.volume;
   const T burned = vessel.burned_mass / vessel.mass;
+  const T vapour = (T(1.0) - burned) * drops.end;
   vessel.temperature =
-      gas_.settled(vessel.energy / vessel.mass, burned, half.gas.temperature).temperature;
+      gas_.settled(vessel.energy / vessel.mass, burned, vapour, half.gas.temperature).temperature;
   const T before = vessel.pressure;
-  vessel.pressure = vessel.mass * gas_.gas_constant(burned) * vessel.temperature / vessel.volume;
+  vessel.pressure =
+      vessel.mass * gas_.gas_constant(burned, vapour) * vessel.temperature / vessel.volume;
   tally.add_peak(vessel.pressure, next);
 
-  compress_unburned(dt, middle, share, before, half.gas.pressure);
+  compress_unburned(dt, middle, {burned_before, share}, drops, before, half.gas.pressure);
+  droplets.square = drops.square;
   angle = next;
 }
 
-/// Unburned gas follows the pressure by its own isentrope until it has burned or the valve opens.
-template <class T>
-AIRCHAIN_INLINE void Kernel<T>::compress_unburned(T dt, T middle, T share, T pressure_before,
-                                                  T pressure_between) {
-  const auto unburned = (share < T(kBurnedOut)) & (middle < T(setup_.exhaust_valve.opening));
-  if (!any(unburned)) return;
-  const auto caloric = gas_.caloric(unburned_temperature, trapped.residual);
-  const T r = gas_.gas_constant(trapped.residual);
-  const T exponent = r / (caloric.heat + r);
-  const T warmer =
-      unburned_temperature * numerics::pow(vessel.pressure / pressure_before, exponent);
-  const T mean = T(0.5) * (unburned_temperature + warmer);
-  const T delay = cylinder::ignition_delay(T(setup_.octane), pressure_between, mean);
-  tally.knock += where(unburned, dt / delay, T(0.0));
-  unburned_temperature = where(unburned, warmer, unburned_temperature);
-}
-
 }  // namespace airchain::cycle
+
+#include "airchain/cycle/kernel_unburned.hpp"

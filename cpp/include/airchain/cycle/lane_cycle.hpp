@@ -7,9 +7,6 @@
 // What a lane does between two cycles, one lane at a time.
 namespace airchain::cycle {
 
-/// Share of the trapped mass below which fresh charge no longer measures its own changes.
-inline constexpr double kLeastCharge = 1e-3;
-
 // A point counts as settled when the changes still to come would sum up to less than the tolerance:
 // changes that fall by a ratio q from cycle to cycle leave change q/(1 - q). Measured ratios lie
 // between these; the last is what a first cycle is taken to have.
@@ -43,6 +40,14 @@ void CourseRunner<T>::take_point(int i, const Point<double>& p) {
 }
 
 template <class T>
+void CourseRunner<T>::move_point(int i, const Point<double>& p) {
+  const double collector = of(kernel_.point.collector_temperature, i);
+  put_point(kernel_, i, p);
+  if (kernel_.setup().collector == Collector::follows)
+    numerics::set_lane(kernel_.point.collector_temperature, i, collector);
+}
+
+template <class T>
 void CourseRunner<T>::idle_like_the_first(int i) {
   for (int j = 0; j < kLanes; ++j) {
     if (lanes_[j].course == nullptr) continue;
@@ -53,6 +58,7 @@ void CourseRunner<T>::idle_like_the_first(int i) {
   begin_cycle(i);
 }
 
+/// Content of cylinder and both pipes: sum of cell content times volume, and the vessel's.
 template <class T>
 double CourseRunner<T>::stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const {
   return of(kernel_.intake_pipe.content(member), i) + of(kernel_.exhaust_pipe.content(member), i) +
@@ -66,23 +72,14 @@ void CourseRunner<T>::begin_cycle(int i) {
   lanes_[i].stored_energy = stored(i, &pipe::Cell<T>::energy, kernel_.vessel.energy);
 }
 
-/// Mean over the gas that leaves behind the primary, by its enthalpy; that of the gas there where
-/// none leaves. The share of fresh charge in it is neglected.
-template <class T>
-double CourseRunner<T>::leaving_temperature(int i) const {
-  const auto& k = kernel_;
-  const double mass = of(k.tally.leaving_mass, i);
-  if (!(mass > 0.0)) return of(k.point.collector_temperature, i);
-  const double enthalpy = of(k.tally.leaving_heat, i) / mass;
-  const double gas_constant = k.gas().gas_constant(1.0);
-  double t = 1000.0;
-  for (int n = 0; n < 6; ++n) {
-    const auto at = k.gas().caloric(t, 1.0);
-    t += (enthalpy - at.energy - gas_constant * t) / (at.heat + gas_constant);
-  }
-  return t;
-}
-
+/// What the tally of a cycle says. With V_d the displacement and the sums over the cycle:
+///
+///     eta_v = m_fresh R_fresh T_plenum/(p_plenum V_d),   imep = sum p dV/V_d
+///     pmep = -(sum p dV from pi to 3 pi)/V_d,   gross imep = imep + pmep
+///     scavenging loss = fresh out/fresh in,   half burned = start + y(1/2) duration
+///     mass error = (mass in - mass stored)/m_trapped
+///     energy error = (energy in + wall heat + fuel heat - heat loss - work - stored)/(m_c q)
+///     m_c = max(m_fresh, m_trapped/1000),   q the mixture's heat [J/kg]
 template <class T>
 CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   const auto& k = kernel_;
@@ -98,21 +95,23 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.fresh_mass = fresh;
   r.residual_fraction = of(k.trapped.residual, i);
   const double drawn = of(t.intake_fresh, i);
-  r.scavenging_loss = drawn != 0.0 ? of(t.exhaust_fresh, i) / drawn : 0.0;
+  // A cylinder that draws next to nothing loses none of it: shares of it would mean nothing.
+  const bool draws = drawn > kLeastCharge * of(k.vessel.mass, i);
+  r.scavenging_loss = draws ? of(t.exhaust_fresh, i) / drawn : 0.0;
   r.imep = of(t.work, i) / displaced;
   r.pmep = -of(t.exchange_work, i) / displaced;
   r.gross_imep = r.imep + r.pmep;
   r.peak_pressure = of(t.peak_pressure, i);
   r.peak_angle = of(t.peak_angle, i);
   r.heat_loss = of(t.heat, i);
-  r.fuel_heat = of(t.released, i);
+  r.fuel_heat = of(t.released, i) - of(t.evaporation, i);
   r.knock_integral = of(t.knock, i);
   r.burn_duration = of(k.trapped.burn_duration, i);
   r.burn_start = of(k.trapped.burn_start, i);
   r.half_burned = r.burn_start + setup.burn.place_of(0.5) * r.burn_duration;
   r.air_mass = drawn * setup.mixture.air_fraction;
   r.fuel_mass = drawn * setup.mixture.fuel_fraction;
-  r.exhaust_temperature = leaving_temperature(i);
+  r.exhaust_temperature = leaving_temperature(k, i);
   const double mass = stored(i, &pipe::Cell<T>::mass, k.vessel.mass) - lane.stored_mass;
   const double energy = stored(i, &pipe::Cell<T>::energy, k.vessel.energy) - lane.stored_energy;
   r.mass_error = (of(t.plenum_mass, i) + of(t.collector_mass, i) - mass) / r.trapped_mass;
@@ -129,6 +128,8 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
 /// How far a cycle was from the one before: the change of trapped fresh charge, or that of the mass
 /// and energy stored in cylinder and pipes, over the trapped charge's, where that is more. Slow
 /// changes of the gas in the pipes would else pass for rest.
+///
+///     max(|dm_fresh|/m_c, |dm_stored|/m, |dE_stored|/(p V/0.4)),   at inlet closing
 template <class T>
 double CourseRunner<T>::unrest_of(int i, const CycleResult& r) const {
   const auto& v = kernel_.vessel;
@@ -142,7 +143,8 @@ double CourseRunner<T>::unrest_of(int i, const CycleResult& r) const {
 }
 
 /// A cycle burns the charge that was trapped before it and traps the next one. The result tells
-/// that newer charge, and with it, in proportion, what its burning gives.
+/// that newer charge, and with it, in proportion, what its burning gives:
+/// x = x_old m_fresh,new/m_fresh, imep = gross imep - pmep.
 template <class T>
 void CourseRunner<T>::tell_new_charge(CycleResult& r, double fresh_now) const {
   if (r.fresh_mass < kLeastCharge * r.trapped_mass) return;
@@ -153,6 +155,7 @@ void CourseRunner<T>::tell_new_charge(CycleResult& r, double fresh_now) const {
   r.imep = r.gross_imep - r.pmep;
 }
 
+/// A point has converged when unrest q/(1 - q) < tolerance, q = unrest/unrest before, 0.2 to 0.7.
 template <class T>
 bool CourseRunner<T>::end_cycle(int i) {
   Lane& lane = lanes_[i];
@@ -170,20 +173,23 @@ bool CourseRunner<T>::end_cycle(int i) {
   lane.unrest = unrest;
   r.converged =
       finite && lane.cycles >= kLeastCycles && unrest * q / (1.0 - q) < controls_.tolerance;
-  if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
-    begin_cycle(i);
-    return false;
-  }
   if (finite) {
     tell_new_charge(r, fresh);
+    follow_collector(k, i);
   } else {
     const double none = __builtin_nan("");
     for (const auto& number : kResultNumbers) r.*number.member = none;
     r.cycles = lane.cycles;
   }
-  if (!lane.course->take(r)) return true;
-  take_point(i, lane.course->point());
-  if (!finite) fill_lane(k, i);
+  if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
+    if (lane.course->moves(r)) move_point(i, lane.course->point());
+  } else {
+    if (!lane.course->take(r)) return true;
+    lane.cycles = 0;
+    lane.unrest = 0.0;  // the cycle before belongs to another point
+    move_point(i, lane.course->point());
+    if (!finite) fill_lane(k, i);
+  }
   begin_cycle(i);
   return false;
 }

@@ -98,13 +98,14 @@ class CourseRunner {
   template <class Next, class Step>
   bool warm_next(Next& next, Step& step);
   void take_point(int i, const Point<double>& point);
+  /// Another point for a lane whose gas runs on.
+  void move_point(int i, const Point<double>& point);
   void idle_like_the_first(int i);
   /// True when the lane's course is done.
   bool end_cycle(int i);
   CycleResult result_of(int i, double fresh_now) const;
   void tell_new_charge(CycleResult& r, double fresh_now) const;
   double unrest_of(int i, const CycleResult& r) const;
-  double leaving_temperature(int i) const;
   double stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const;
 
   Controls controls_;

@@ -13,6 +13,7 @@ struct ChargeRecipe {
   double lambda = base::kRequired;
   double evaporated_fraction = base::kRequired;
   double vapour = 0.0;
+  double droplet_diameter = 20e-6;
 
   static constexpr auto fields() {
     using base::between;
@@ -22,7 +23,10 @@ struct ChargeRecipe {
               "air over the air that burns the fuel completely"),
         field("evaporated_fraction", &ChargeRecipe::evaporated_fraction, "1", between(0.0, 1.0),
               "share of the fuel that is vapour in the runner"),
-        field("vapour", &ChargeRecipe::vapour, "kg/kg", between(0.0, 0.1), "water per dry air")};
+        field("vapour", &ChargeRecipe::vapour, "kg/kg", between(0.0, 0.1), "water per dry air"),
+        field("droplet_diameter", &ChargeRecipe::droplet_diameter, "m", between(1e-6, 500e-6),
+              "of the liquid fuel in the cylinder as the inlet closes; 10 to 50 um behind a port "
+              "injector's inlet valve, from memory")};
   }
 };
 
@@ -30,15 +34,21 @@ struct ChargeRecipe {
 struct ChargeMixture {
   ChargeRecipe recipe;
   gas::GasClass fresh, burned;
+  gas::GasClass evaporated;    ///< the fresh charge once its droplets are vapour
   double heat = 0.0;           ///< released by complete use of the oxygen or fuel [J/kg]
   double fuel_fraction = 0.0;  ///< mass of fuel, vapour and droplets
   double air_fraction = 0.0;   ///< mass of dry air
+  double latent_heat = 0.0;    ///< that the droplets take as they evaporate, at the datum [J/kg]
 };
 
-/// Humid air with fuel, part of it vapour, the rest droplets of no volume that burn with the
-/// vapour. The whole charge is alike from the plenum to the cylinder: left out are where along the
-/// runner the fuel joins, films on walls, and evaporation after the valve (the droplets' latent
-/// heat is paid when they burn).
+/// Humid air with fuel, part of it vapour, the rest droplets of no volume that evaporate in the
+/// closed cylinder (`Droplets`) or, with their latent heat, as they burn. Enthalpies count from one
+/// datum, so that heat released and latent heat together are that of the liquid fuel. The whole
+/// charge is alike from the plenum to the inlet's closing: left out are where along the runner the
+/// fuel joins, films on walls, and evaporation while the inlet is open.
+///
+///     F = 1/(lambda AFR),   fuel = F/(1 + w + F),   air = 1/(1 + w + F)
+///     heat = fuel (LHV eta_c + evaporated_fraction h_fg),   eta_c of `combustion_efficiency`
 ChargeMixture charge_mixture(const ChargeRecipe& recipe);
 
 }  // namespace airchain::cycle

@@ -21,7 +21,8 @@ struct ValveArea {
 
 /// From rising angles and areas [m^2]; throws InputError unless these are 0 at both ends.
 ValveArea valve_area(std::vector<double> angle, std::vector<double> area);
-/// Area through the event of a lobe whose peak stands at `peak`. Throws InputError where the lift
+/// Area through the event of a lobe whose peak stands at `peak` [rad], at least every half degree:
+/// A(angle) = bench(lift(angle - peak)). Throws InputError where the lift
 /// exceeds the last row of the flow bench.
 ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numerics::Curve& bench);
 
@@ -41,12 +42,17 @@ struct Runner {
                       field("cells", &Runner::cells, "1", between(0.0, 400.0),
                             "that the pipe is cut into, a whole number; 0 for no pipe")};
   }
+  /// The pipe in cells, or without any an opening of A = pi/4 far_diameter^2 alone.
   pipe::Shape shape() const;
 };
 void validate(const Runner& runner);
 
 /// What fixes the burn of a point: its middle, or its start, told as a spark.
 enum class Phasing { half_burned, spark };
+
+/// How hot the burned gas is that comes back from behind the primary: as hot as what leaves there,
+/// which is found with the cycle, or as the point has it.
+enum class Collector { follows, held };
 
 /// One cylinder with its own runner and primary; the same for every lane of a batch.
 struct Setup {
@@ -58,6 +64,7 @@ struct Setup {
   cylinder::HeatLoss heat_loss;
   ChargeMixture mixture;
   Phasing phasing = Phasing::half_burned;
+  Collector collector = Collector::follows;
   double octane = 98.0;
 
   static constexpr auto fields() {
@@ -89,9 +96,9 @@ struct Point {
   T plenum_pressure{base::kRequired};
   T plenum_temperature{base::kRequired};
   T exhaust_pressure{base::kRequired};
-  T half_burned{8.0 * base::kPi / 180.0};
+  T half_burned{cylinder::kBestPhasing};
   T spark{-25.0 * base::kPi / 180.0};
-  T collector_temperature{900.0};
+  T collector_temperature{1050.0};
 
   static constexpr auto fields() {
     using base::between;
@@ -111,7 +118,7 @@ struct Point {
               "crank angle after top centre at which the burn starts, before it negative, where "
               "the setup is phased by the spark; a flame's slow growth is in the burn law"),
         field("collector_temperature", &Point::collector_temperature, "K", between(280.0, 1500.0),
-              "of burned gas that comes back from behind the primary")};
+              "of burned gas that comes back from behind the primary, where the setup holds it")};
   }
 };
 

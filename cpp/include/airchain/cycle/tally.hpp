@@ -16,7 +16,8 @@ struct Tally {
   T exhaust_fresh;                     ///< fresh charge through the exhaust valve, out
   T work, exchange_work;               ///< p dV, and its part from bottom centre to bottom centre
   T heat, released;
-  T burned;  ///< share of the charge burned
+  T evaporation;  ///< latent heat that droplets took in the cylinder before they burned
+  T burned;       ///< share of the charge burned
   T knock;
   T peak_pressure, peak_angle;
 

@@ -30,6 +30,7 @@ class WarmUp {
       if (!step(kernel_)) return false;
       for (int i = 0; i < kLanes; ++i) {
         if (!at_end(kernel_, i)) continue;
+        follow_collector(kernel_, i);
         if (++cycles[i] == kCoarseCycles && i < count) {
           out[i] = stored_lane(kernel_, i);
           ++done;

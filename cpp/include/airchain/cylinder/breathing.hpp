@@ -63,6 +63,7 @@ struct Breathing {
               base::between(0.0, 1.0), "rise of volumetric efficiency with charge temperature")};
   }
 
+  /// Factor on table or surface [1]: f = scale (T_charge/T_ref)^x, T in K.
   AIRCHAIN_INLINE T temperature_factor(T charge_temperature) const {
     return scale * numerics::pow(charge_temperature / reference_temperature, temperature_exponent);
   }
@@ -77,6 +78,7 @@ struct Breathing {
       else
         typed_.emplace(*breathing.table, speed);
     }
+    /// eta_v = f table(speed, pressure_ratio), or f times surface or held value; pressure in Pa.
     AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature, T exhaust_pressure) {
       const T factor = breathing_.temperature_factor(charge_temperature);
       if (typed_) return {typed_->at(pressure_ratio)[0] * factor, T(1.0)};
@@ -94,7 +96,7 @@ struct Breathing {
 
   /// Whether cycles tell the work of the gas exchange.
   bool tells_pumping() const { return surface != nullptr || held.has_value(); }
-  /// Mean effective pressure lost in the gas exchange by the cycles [Pa].
+  /// Mean effective pressure lost in the gas exchange by the cycles [Pa]: pmep = p_plenum pumping.
   AIRCHAIN_INLINE T pumping_pressure(T speed, T pressure_ratio, T charge_temperature,
                                      T plenum_pressure) const {
     if (held) return plenum_pressure * held->pumping;
@@ -109,10 +111,17 @@ struct Breathing {
   }
 };
 
+/// Most volumetric efficiency that a point may have; engines with tuned pipes reach some 1.3 [1]
+/// (common practice, no source).
+inline constexpr double kMostFilling = 1.6;
+
 /// Table over engine speed [rad/s] and plenum over exhaust pressure from typed values; one value
 /// for every speed means no dependence on the pressure ratio. Refuses values outside 0.1 to 1.6.
 std::shared_ptr<const numerics::Table<1>> breathing_table(std::vector<double> engine_speed,
                                                           std::vector<double> pressure_ratio,
                                                           const std::vector<double>& values);
+
+/// Highest node of such a table.
+double highest(const numerics::Table<1>& table);
 
 }  // namespace airchain::cylinder

@@ -60,7 +60,8 @@ struct Camshaft {
         field("intake_centreline", &Camshaft::intake_centreline, "rad", between(1.4, 2.4),
               "crank angle of the intake lobe's peak after top centre, as installed")};
   }
-  /// Crank angle of the exhaust lobe's peak before top centre.
+  /// Crank angle of the exhaust lobe's peak before top centre [rad]: 2 lobe_separation =
+  /// exhaust_centreline + intake_centreline.
   double exhaust_centreline() const { return 2.0 * lobe_separation - intake_centreline; }
 };
 
@@ -79,6 +80,10 @@ class LiftCurve {
   /// Throws InputError unless angles rise, lifts are not negative, and both ends are closed.
   LiftCurve(const std::vector<double>& angle, const std::vector<double>& lift);
 
+  /// Valve lift [m] at a crank angle from the peak [rad]: the points' spline, or y = rocker_ratio
+  /// tappet - lash, 0 below -w and between with w = 0.05 mm, or the lash if less,
+  ///
+  ///     (y + w)^3 (3 w - y)/(16 w^3)
   double at(double angle) const;
   /// Angles between which the valve is off its seat.
   double opening() const { return opening_; }
@@ -91,6 +96,7 @@ class LiftCurve {
   std::pair<double, double> span_at(double lift) const;
 
  private:
+  /// lift = lobe_lift (1 - z)^3 (1 + 3 t z + 6 t^2 z^2) [m], z = (angle/half width)^2.
   double tappet(double angle) const;
 
   std::optional<Lobe> lobe_;
@@ -108,9 +114,13 @@ struct ValveEvents {
   double exhaust_closes;  ///< after top centre
   double overlap;         ///< crank angle both are open
 };
-/// At 0.050 in tappet lift.
+/// At 0.050 in tappet lift. With d the duration there of each lobe:
+///
+///     intake opens = d_i/2 - intake_centreline,   closes = d_i/2 + intake_centreline - pi
+///     exhaust opens = d_e/2 + exhaust_centreline - pi,   closes = d_e/2 - exhaust_centreline
+///     overlap = intake opens + exhaust closes
 ValveEvents events_at_checking_lift(const Camshaft& camshaft);
-/// At the seat lift of each lobe.
+/// The same at the seat lift of each lobe, d = seat_duration.
 ValveEvents events_at_seat_lift(const Camshaft& camshaft);
 
 /// Checks the numbers, and that both valves close between the others' cycles.

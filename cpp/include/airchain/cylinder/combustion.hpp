@@ -1,8 +1,6 @@
 #pragma once
 
-#include "airchain/base/constants.hpp"
-#include "airchain/base/guards.hpp"
-#include "airchain/numerics/elementary.hpp"
+#include "airchain/cylinder/burn.hpp"
 
 namespace airchain::cylinder {
 
@@ -19,8 +17,8 @@ template <class T>
 struct Combustion {
   static constexpr const char* kName = "Combustion";
   T quality{0.83};
-  T phasing{8.0 * base::kPi / 180.0};
-  T best_phasing{8.0 * base::kPi / 180.0};
+  T phasing{kBestPhasing};
+  T best_phasing{kBestPhasing};
   T phasing_retard{0.0};
   T coolant_share{0.22};
 
@@ -36,35 +34,38 @@ struct Combustion {
               "100 kPa plenum pressure"),
         field("best_phasing", &C::best_phasing, "rad", between(0.0, 0.4),
               "the same at best torque; common practice 8 to 10 degrees"),
-        field("phasing_retard", &C::phasing_retard, "rad/Pa", between(0.0, 1e-5),
+        field("phasing_retard", &C::phasing_retard, "rad/Pa", between(0.0, 5e-6),
               "later phasing per plenum pressure above 100 kPa"),
         field("coolant_share", &C::coolant_share, "1", between(0.0, 0.5),
               "share of the heat released that goes to coolant and oil")};
   }
 
+  /// Crank angle of half burned [rad]: theta50 = phasing + phasing_retard max(p - 100 kPa, 0).
   AIRCHAIN_INLINE T phasing_at(T plenum_pressure) const {
     return phasing + phasing_retard * numerics::max(plenum_pressure - T(1e5), T(0.0));
   }
-  /// Indicated work of the closed cycle over the fuel's heating value, at best phasing.
+  /// Indicated work of the closed cycle over the fuel's heating value [1], at best phasing:
+  /// eta_i = quality (1 - r^-0.26) w(phi)/phi.
   AIRCHAIN_INLINE T best_indicated_efficiency(T compression_ratio, T lambda) const {
     const T phi = T(1.0) / lambda;
     const T ideal = T(1.0) - numerics::exp(T(-0.26) * numerics::log(compression_ratio));
     const T work = T(1.03) - T(1.33) * numerics::square(phi - T(1.15));
     return quality * ideal * work * lambda;
   }
-  /// Indicated work over that at best phasing.
+  /// Indicated work over that at best phasing [1]: 1 - k (theta50 - best)^2, k = 4e-4 per degree^2.
   AIRCHAIN_INLINE T phasing_factor(T phasing_now) const {
     constexpr double kPerDegreeSquared = 4e-4;
     constexpr double kDegree = base::kPi / 180.0;
     const T off = phasing_now - best_phasing;
     return T(1.0) - T(kPerDegreeSquared / (kDegree * kDegree)) * off * off;
   }
+  /// The product of both [1]: eta_i = best_indicated_efficiency phasing_factor.
   AIRCHAIN_INLINE T indicated_efficiency(T compression_ratio, T lambda, T phasing_now) const {
     return best_indicated_efficiency(compression_ratio, lambda) * phasing_factor(phasing_now);
   }
 };
 
-/// Molecules made of one carbon atom's share of fuel.
+/// Molecules made of one carbon atom's share of fuel [1].
 template <class T>
 struct Products {
   T carbon_dioxide, carbon_monoxide, water, hydrogen, oxygen;
@@ -72,7 +73,10 @@ struct Products {
 
 /// Burned gas without dissociation. Rich products hold CO, CO2, H2O and H2 at the water-gas
 /// equilibrium frozen at K = [CO][H2O]/([CO2][H2]) = 3.5 [Spindt, SAE 650507; value from memory];
-/// the lean side burns completely.
+/// the lean side burns completely. Of C H_y O_z with n = oxygen_demand, l = min(lambda, 1):
+///
+///     CO2 = 2 s/(b + sqrt(b^2 + 4 (K - 1) s)),   s = z + 2 l n - 1,   b = s + 1 + K (y/2 - s)
+///     CO = 1 - CO2,   H2O = s - CO2,   H2 = y/2 - H2O,   O2 = (lambda - l) n
 template <class T>
 AIRCHAIN_INLINE Products<T> products_of(T lambda, T hydrogen_ratio, T oxygen_ratio,
                                         T oxygen_demand) {
@@ -86,8 +90,11 @@ AIRCHAIN_INLINE Products<T> products_of(T lambda, T hydrogen_ratio, T oxygen_rat
           (lambda - l) * oxygen_demand};
 }
 
-/// Share of the heating value released with too little air, with the products above. Left out:
-/// unburned hydrocarbons and dissociation.
+/// Share of the heating value released with too little air, with the products above.
+///
+///     eta_c = 1 - (CO 282.98 kJ/mol + H2 241.83 kJ/mol)/heat_per_carbon [J/mol]
+///
+/// Left out: unburned hydrocarbons and dissociation.
 template <class T>
 AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_ratio, T oxygen_demand,
                                         T heat_per_carbon) {
@@ -104,6 +111,11 @@ AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_rat
 /// Charge and residual fill the cylinder at bottom centre (equal gammas: pressures add by volume),
 /// compress with n = 1.32; three quarters of the heat has raised pressure by the angle of the peak,
 /// 7 degrees after half is burned, in a gas of gamma 1.25. Rod ratio 3.5 crank radii.
+///
+///     p1 = (p_plenum eta_v (r - 1) + p_exhaust)/r,   a = phasing + 7 deg
+///     v = 1 + (r - 1)/2 (1 - cos(a) + sin(a)^2/7),   over the volume at top centre
+///     p_peak = p1 (r/v)^1.32 + 0.25 (0.75 q) (r - 1)/v,   q = heat_per_displacement [J/m^3]
+///
 /// An estimate, within 15 % or so: single cycles peak 25 to 30 % higher (common practice).
 template <class T>
 AIRCHAIN_INLINE T peak_pressure_estimate(T compression_ratio, T plenum_pressure, T exhaust_pressure,

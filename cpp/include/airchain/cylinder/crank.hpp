@@ -6,12 +6,11 @@
 
 namespace airchain::cylinder {
 
-/// Volume of a cylinder, its rate per crank angle and the area of liner laid bare.
+/// Volume of a cylinder and the area of liner laid bare.
 template <class T>
 struct CrankState {
-  T volume;       ///< [m^3]
-  T volume_rate;  ///< [m^3/rad]
-  T liner_area;   ///< [m^2]
+  T volume;      ///< [m^3]
+  T liner_area;  ///< [m^2]
 };
 
 /// One cylinder on a slider-crank. Angle 0 is top centre.
@@ -37,15 +36,22 @@ struct Crank {
               "volume at bottom centre over volume at top centre")};
   }
 
+  /// A = pi/4 B^2 [m^2].
   double piston_area() const { return 0.25 * base::kPi * bore * bore; }
+  /// V_d = A stroke [m^3].
   double displacement() const { return piston_area() * stroke; }
+  /// V_c = V_d/(r - 1) [m^3].
   double clearance_volume() const { return displacement() / (compression_ratio - 1.0); }
 
-  /// Liner laid bare at a volume [m^2]: 4/B (V - V_c).
+  /// Liner laid bare at a volume [m^2]: A = 4/B (V - V_c).
   template <class T>
   AIRCHAIN_INLINE T liner_area(T volume) const {
     return T(4.0 / bore) * (volume - T(clearance_volume()));
   }
+  /// With a = stroke/2, x = l + a - s and t = angle [rad]:
+  ///
+  ///     V = V_c + pi/4 B^2 x,   dV/dt = pi/4 B^2 a sin t (1 + a cos t/sqrt(l^2 - a^2 sin^2 t))
+  ///     liner area = pi B x
   template <class T>
   AIRCHAIN_INLINE CrankState<T> at(T angle) const {
     using numerics::sqrt;
@@ -53,9 +59,7 @@ struct Crank {
     const double a = 0.5 * stroke;
     const T rod = sqrt(T(rod_length * rod_length) - T(a * a) * sine * sine);
     const T travel = T(rod_length + a) - (T(a) * cosine + rod);
-    const T rate = T(a) * sine * (T(1.0) + T(a) * cosine / rod);
-    return {T(clearance_volume()) + T(piston_area()) * travel, T(piston_area()) * rate,
-            T(base::kPi * bore) * travel};
+    return {T(clearance_volume()) + T(piston_area()) * travel, T(base::kPi * bore) * travel};
   }
 };
 

@@ -44,10 +44,11 @@ struct Engine {
               "piston speed squared; not asked where a surface tells the pumping")};
   }
 
+  /// Mean piston speed [m/s] at a crank speed [rad/s]: U = stroke omega/pi.
   AIRCHAIN_INLINE T mean_piston_speed(T engine_speed) const {
     return stroke * engine_speed * T(1.0 / base::kPi);
   }
-  /// Cycles a second times displacement [m^3/s].
+  /// Cycles a second times displacement [m^3/s]: V' = V_d omega/(4 pi).
   AIRCHAIN_INLINE T displaced_rate(T engine_speed) const {
     return displacement * engine_speed * T(0.25 / base::kPi);
   }
@@ -83,13 +84,13 @@ struct Exhaust {
     return std::tuple{
         field("loss_coefficient", &Exhaust::loss_coefficient, "1", base::between(0.0, 1e3),
               "pressure lost over the dynamic pressure in `area`"),
-        field("area", &Exhaust::area, "m^2", base::above_up_to(0.0, 1.0),
+        field("area", &Exhaust::area, "m^2", base::between(base::kLeastFlowArea, 1.0),
               "flow area of all exhaust pipes together")};
   }
-  /// 2 K / A^2 [1/m^4].
+  /// k = 2 K/A^2 [1/m^4].
   AIRCHAIN_INLINE T resistance() const { return T(2.0) * loss_coefficient / (area * area); }
   /// Mean pressure behind the exhaust valves [Pa]; density taken there, so that
-  /// p^2 - p_ambient p = K R T W^2 / (2 A^2).
+  /// p^2 - p_ambient p = K R T W^2 / (2 A^2), p = (p_ambient + sqrt(p_ambient^2 + k R T W^2))/2.
   AIRCHAIN_INLINE static T back_pressure(T resistance, T ambient_pressure, T mass_flow,
                                          T gas_constant_temperature) {
     return T(0.5) *

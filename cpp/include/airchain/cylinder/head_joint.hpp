@@ -54,14 +54,18 @@ struct HeadJoint {
               "that keeps this area tight; 0 where only lifting counts")};
   }
 
+  /// Clamp of a fastener [N]: F = clamp if given, else torque/(nut_factor diameter).
   double fastener_clamp() const {
     return clamp > 0.0 ? clamp : torque / (nut_factor * fastener_diameter);
   }
   /// Least clamp around one cylinder [N], less what the gasket needs to stay tight.
+  ///
+  ///     F_hold = fasteners F (1 - scatter) - gasket_area gasket_pressure
   double holding_force() const {
     return fasteners_per_cylinder * fastener_clamp() * (1.0 - scatter) -
            gasket_area * gasket_pressure;
   }
+  /// Of the gas [N] at a peak pressure [Pa]: F = p pi/4 sealing_diameter^2.
   double lifting_force(double peak_pressure) const {
     return peak_pressure * 0.25 * base::kPi * sealing_diameter * sealing_diameter;
   }

@@ -42,14 +42,18 @@ struct HeatLoss {
               "crown surface over bore area")};
   }
 
+  /// s = 3.26 B^-0.2, B in m.
   static double size_factor(double bore) { return 3.26 * std::pow(bore, -0.2); }
-  /// Coefficient [W/(m^2 K)] from the size factor of the bore; pressure in Pa.
+  /// Coefficient [W/(m^2 K)] from the size factor s of the bore; pressure in Pa, speed w in m/s:
+  /// h = s (p/1000 w)^0.8 T^-0.55.
   template <class T>
   AIRCHAIN_INLINE static T coefficient(double size, T pressure, T temperature, T gas_speed) {
     return T(size) * numerics::quick_pow(pressure * T(1e-3) * gas_speed, T(0.8)) *
            numerics::quick_pow(temperature, T(-0.55));
   }
-  /// Flow of heat out of the gas [W], before the coefficient; area-weighted over the three walls.
+  /// Flow of heat out of the gas over the coefficient [m^2 K], from the three walls.
+  ///
+  ///     Q/h = sum of A_i (T - T_i),   A = area ratio times piston area, or of the bare liner
   template <class T>
   AIRCHAIN_INLINE T exposure(double piston_area, T liner_area, T temperature) const {
     return T(head_area_ratio * piston_area) * (temperature - T(head_temperature)) +

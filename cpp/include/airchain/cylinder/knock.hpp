@@ -9,6 +9,12 @@ namespace airchain::cylinder {
 /// Octane numbers the formula below was fitted to.
 inline constexpr base::Range kKnockOctane = base::between(80.0, 100.0);
 
+/// Doubt of a knock limit in crank angle of half burned, either way [rad]: the formula was fitted
+/// to within some 2 degrees where it was fitted, and is worth 4 to 5 beyond; where the integral
+/// ends
+/// (`kBurnedOut`) moves it by as much.
+inline constexpr double kKnockDoubt = 5.0 * base::kPi / 180.0;
+
 /// Ignition delay of the unburned gas [s]:
 ///
 ///     tau = 17.68 ms (ON/100)^3.402 (p/atm)^-1.7 exp(3800 K/T)
@@ -16,7 +22,7 @@ inline constexpr base::Range kKnockOctane = base::between(80.0, 100.0);
 /// [Douaud and Eyzat 1978, SAE 780080, as in Heywood 1988, eq. 9.61, from memory]. The unburned gas
 /// knocks when the integral of dt/tau reaches 1 before it has burned [Livengood and Wu 1955].
 /// Fitted to primary reference fuels of octane 80 to 100: above 100, and for alcohols, it is an
-/// extrapolation, worth 4 to 5 degrees of spark. It is an estimate and no permission.
+/// extrapolation. It is an estimate, within `kKnockDoubt` at best, and no permission.
 template <class T>
 AIRCHAIN_INLINE T ignition_delay(T octane, T pressure, T temperature) {
   constexpr double kAtmosphere = base::kStandardAtmosphere;

@@ -46,9 +46,14 @@ void validate(const FlowBench& bench);
 /// backwards, and that its coefficient moves with the pressure ratio (common practice).
 /// Throws InputError for a bench that is refused, or an area above that of the valve's curtain or
 /// seat bore of `valve_diameter` (their discharge coefficient would exceed 1).
+///
+///     A = Q area_per_flow,   at most valves pi d lift and valves pi/4 d^2
 numerics::Curve effective_area(const FlowBench& bench, double valve_diameter, int valves);
 
-/// Flow area per volume flow on a bench [m^2 per m^3/s].
+/// Flow area per volume flow on a bench [m^2 per m^3/s], psi as `gas::nozzle_flow_function`.
+///
+///     incompressible: A/Q = 1/sqrt(2 dp/rho),   rho = p/(R T)                          [Bernoulli]
+///     compressible:   A/Q = 1/(sqrt(R T) psi(1 - dp/p)),   gamma = 1.4
 double area_per_flow(const FlowBench& bench);
 
 }  // namespace airchain::cylinder

@@ -32,12 +32,13 @@ struct Surface {
   numerics::Block<1> pumping;  ///< mean effective pressure lost over plenum pressure
   double lowest_exhaust, node_exhaust, highest_exhaust;  ///< pressure [Pa]
 
-  /// 2 (x - y)/(x + y): the logarithm of x/y to 0.4 % for x/y of 0.8 to 1.25, 4 % at 2.
+  /// d = 2 (x - y)/(x + y): the logarithm of x/y to 0.4 % for x/y of 0.8 to 1.25, 4 % at 2.
   template <class T>
   static AIRCHAIN_INLINE T difference(T x, T y) {
     return T(2.0) * (x - y) / (x + y);
   }
-  /// Engine speed over wave speed.
+  /// Engine speed over wave speed [1] at a charge temperature [K]: N/u = 1 + x + x^2/2, x = a s,
+  /// a = 0.25 + 0.15 t^2 (3 - 2 t), t = (ratio - 0.6)/0.9 within 0 and 1.
   template <class T>
   static AIRCHAIN_INLINE T stretch(T pressure_ratio, T temperature) {
     const T place = (pressure_ratio - T(0.6)) * T(1.0 / 0.9);
@@ -67,6 +68,7 @@ struct Surface {
     AIRCHAIN_INLINE Line(const Surface& surface, T speed)
         : surface_(surface), look_(surface.filling), speed_(speed) {}
 
+    /// eta_v = filling + effect d(p_exhaust, node_exhaust), both at (u, ratio, T); pressures in Pa.
     AIRCHAIN_INLINE Values<T> at(T pressure_ratio, T temperature, T exhaust_pressure) {
       const T wave_speed = speed_ / stretch(pressure_ratio, temperature);
       const auto found = look_.at(wave_speed, pressure_ratio, temperature);
@@ -83,6 +85,7 @@ struct Surface {
     T speed_;
   };
 
+  /// Mean effective pressure lost over plenum pressure [1] at u = N/stretch; N in rad/s, T in K.
   template <class T>
   AIRCHAIN_INLINE T pumping_at(T speed, T pressure_ratio, T temperature) const {
     return pumping.at(speed / stretch(pressure_ratio, temperature), pressure_ratio, temperature)[0];

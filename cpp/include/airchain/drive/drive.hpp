@@ -50,10 +50,16 @@ struct Drive {
               base::above_up_to(0.0, base::kInfinity), "the maker's limit of impeller speed")};
   }
 
+  /// Impeller over crank speed [1]: i = drive_ratio step_up.
   AIRCHAIN_INLINE T speed_ratio() const { return drive_ratio * step_up; }
 };
 
 /// Reduces an ordered train (crank first). Throws InputError for more than two belts.
+///
+///     drive_ratio, step_up = products of the links' ratios;   efficiency = product of theirs,
+///     a belt's times 1 - slip
+///     belt speed/crank speed = d_driving/2 (shaft speed/crank speed)
+///     P_belt/P_rotor = efficiency of the links before the belt/whole efficiency
 Drive<double> reduce(const std::vector<Link>& links, const Drive<double>& rest = {});
 
 /// What one link of the train sees at a running point.
@@ -72,10 +78,14 @@ struct LinkLoad {
 };
 
 /// Loads of every link when the impeller takes `rotor_torque` [N m] at `crank_speed` [rad/s].
+///
+///     P_in = P_out/efficiency,   torque = P/omega,   v = d_driving/2 omega_in,   F = P_in/v
+///     capacity of a belt = its capacity at rest - capacity_lost_to_speed v^2,   shaft load = 2 T0
 std::vector<LinkLoad> loads(const std::vector<Link>& links, double crank_speed,
                             double rotor_torque);
 
-/// Inertia [kg m^2] that the rotor adds at the crank: its own times the whole ratio squared.
+/// Inertia [kg m^2] that the rotor adds at the crank: its own times the whole ratio squared,
+/// J = J_rotor i^2.
 double reflected_inertia(double rotor_inertia, double speed_ratio);
 
 }  // namespace airchain::drive

@@ -80,11 +80,14 @@ struct GearStress {
 ///     bending  s = F Ko Kv Ks KH / (b m J)
 ///     contact  s = Ze sqrt(F Ko Kv Ks KH / (d1 b I)),   I = cos phi sin phi / 2 u / (u + 1)
 ///
-/// [AGMA 2001-D04 and 2101-D04 as in Shigley, ch. 14]. Contact grows with the root of the load, so
-/// its capacity is the square of the ratio of stresses. Left out: helix angle (helical teeth carry
-/// more), profile shift, thin rims, scuffing, wear, idlers loaded both ways; life and temperature
-/// are in the allowable stresses. Throws InputError without a module, with fewer than 12 teeth, or
-/// with Lewis' factor at another pressure angle than 20 degrees.
+///     capacity of bending = allowable/s of the weaker root, of contact = (allowable/s)^2
+///
+/// [AGMA 2001-D04 and 2101-D04 as in Shigley, ch. 14]. F is the mean tooth force [N], d1 the pitch
+/// diameter of the smaller gear, u the larger over the smaller tooth number. Contact grows with the
+/// root of the load, so its capacity is the square of the ratio of stresses. Left out: helix angle
+/// (helical teeth carry more), profile shift, thin rims, scuffing, wear, idlers loaded both ways;
+/// life and temperature are in the allowable stresses. Throws InputError without a module, with
+/// fewer than 12 teeth, or with Lewis' factor at another pressure angle than 20 degrees.
 GearStress stress(const GearPair& pair, const GearTeeth& teeth, double pitch_line_speed,
                   double tangential_force);
 

@@ -28,10 +28,12 @@ struct GearPair {
         field("module", &GearPair::module, "m", base::between(0.0, 0.05),
               "pitch diameter over teeth; 0 when not known")};
   }
+  /// Speed out over speed in [1]: i = z_driving/z_driven.
   double ratio() const { return driving_teeth / driven_teeth; }
   bool reverses() const { return true; }
   /// The same two gears changed over: the reciprocal ratio on the same centres.
   GearPair flipped() const { return {driven_teeth, driving_teeth, efficiency, module}; }
+  /// Between the shafts [m]: a = m (z_driving + z_driven)/2; 0 when the module is not known.
   double centre_distance() const { return 0.5 * module * (driving_teeth + driven_teeth); }
 };
 
@@ -51,6 +53,7 @@ struct StepUp {
                       field("reversing", &StepUp::reversing, "1", base::between(0.0, 1.0),
                             "1 when the impeller turns against the input shaft, else 0")};
   }
+  /// Speed out over speed in [1].
   double ratio() const { return speed_ratio; }
   bool reverses() const { return reversing > 0.5; }
 };
@@ -92,10 +95,13 @@ struct PulleyPair {
         field("belt_mass_per_length", &P::belt_mass_per_length, "kg/m", base::between(0.0, 5.0),
               "0 neglects the tension that centrifugal force takes")};
   }
+  /// Speed out over speed in [1]: i = d_driving/d_driven (1 - slip).
   double ratio() const { return driving_diameter / driven_diameter * (1.0 - slip); }
   bool reverses() const { return false; }
   bool toothed() const { return rated_tension > 0.0; }
   /// Wrap on the smaller pulley [rad]; half a turn when the centre distance is not known.
+  ///
+  ///     theta = pi - 2 asin((D - d)/(2 C))                      [Shigley, eq. 17-1, from memory]
   double wrap_angle() const;
   /// Length [m] of the open belt around both; NaN when the centre distance is not known.
   ///
@@ -106,12 +112,16 @@ struct PulleyPair {
   ///     ribbed: 2 T0 (e^(mu theta) - 1)/(e^(mu theta) + 1)     [capstan, Euler and Eytelwein]
   ///     toothed: the rated tension
   double tension_capacity() const;
-  /// Capacity lost per belt speed squared [N s^2/m^2]: the strand's own centrifugal tension.
+  /// Capacity lost per belt speed squared [N s^2/m^2]: the strand's own centrifugal tension,
+  /// which it takes from T0, and from the rated tension of a toothed belt.
+  ///
+  ///     ribbed: m tension_capacity/T0     toothed: m,   m = belt_mass_per_length [kg/m]
   double capacity_lost_to_speed() const;
 };
 
 using Link = std::variant<GearPair, StepUp, PulleyPair>;
 
+/// Speed out over speed in of any link [1].
 double ratio(const Link& link);
 /// Throws InputError for a link that cannot be (teeth not whole, pulleys that overlap).
 void validate(const Link& link);

@@ -17,6 +17,7 @@ struct Fuel {
   T vapour_molar_mass{base::kRequired};
   T lower_heating_value{base::kRequired};
   T latent_heat{base::kRequired};
+  T vapour_pressure{base::kRequired};
   T density{base::kRequired};
   T vapour_heat_capacity{1600.0};
   T liquid_heat_capacity{2200.0};
@@ -37,6 +38,8 @@ struct Fuel {
               "heat of combustion of the liquid, water as vapour"),
         field("latent_heat", &Fuel::latent_heat, "J/kg", between(1e5, 1.5e6),
               "heat of vaporization at 25 degC"),
+        field("vapour_pressure", &Fuel::vapour_pressure, "Pa", between(10.0, 1e5),
+              "over the liquid at 25 degC; of a gasoline with some 40 % evaporated"),
         field("density", &Fuel::density, "kg/m^3", between(600.0, 900.0), "liquid at 15 degC"),
         field("vapour_heat_capacity", &Fuel::vapour_heat_capacity, "J/(kg K)",
               between(800.0, 3000.0), "of the vapour near 350 K"),
@@ -48,33 +51,51 @@ struct Fuel {
               "motor octane number")};
   }
 
-  /// kg of fuel per mole of carbon.
+  /// Fuel per mole of carbon [kg/mol]: m = M_C + y M_H + z M_O.
   AIRCHAIN_INLINE T mass_per_carbon() const {
     return T(12.011e-3) + T(1.00794e-3) * hydrogen_ratio + T(15.9994e-3) * oxygen_ratio;
   }
-  /// Oxygen molecules that burn one carbon atom's share completely.
+  /// Oxygen molecules that burn one carbon atom's share completely [1]: n = 1 + y/4 - z/2.
   AIRCHAIN_INLINE T oxygen_demand() const {
     return T(1.0) + T(0.25) * hydrogen_ratio - T(0.5) * oxygen_ratio;
   }
-  /// Stoichiometric air-fuel ratio by mass, dry air of gas/species.hpp.
+  /// Stoichiometric air-fuel ratio by mass [1], dry air of gas/species.hpp with x of oxygen by
+  /// mole.
+  ///
+  ///     AFR = n (M_air/x)/m                                 [Heywood 1988, eq. 3.6, from memory]
   AIRCHAIN_INLINE T stoichiometric_ratio() const {
     return oxygen_demand() * T(gas::kDryAir.molar_mass / gas::kOxygenFraction) / mass_per_carbon();
   }
+  /// Heating value over the oxygen that burns it [J/kg]. It is nearly one number for all fuels of
+  /// carbon, hydrogen and oxygen, 13.1 MJ/kg within 5 % [Thornton 1917; Huggett 1980].
+  AIRCHAIN_INLINE T heat_per_oxygen() const {
+    return lower_heating_value * mass_per_carbon() / (oxygen_demand() * T(31.9988e-3));
+  }
+  /// What is to be refused although every number by itself may be: a heating value that such a
+  /// molecule cannot have. Only of plain numbers.
+  std::vector<base::Refusal> contradictions() const;
+  /// What thermodynamics needs; of the vapour R = R_molar/M [J/(kg K)].
   AIRCHAIN_INLINE gas::FuelThermo<T> thermo() const {
     gas::FuelThermo<T> t;
     t.gas_constant = T(base::kMolarGasConstant) / vapour_molar_mass;
     t.vapour_heat_capacity = vapour_heat_capacity;
     t.liquid_heat_capacity = liquid_heat_capacity;
     t.latent_heat = latent_heat;
+    t.vapour_pressure = vapour_pressure;
     return t;
   }
 };
 
+/// Heat per oxygen that a fuel may have [J/kg]: 20 % either side of Huggett's figure.
+inline constexpr base::Range kHeatPerOxygen = base::between(10.5e6, 15.7e6);
+template <>
+std::vector<base::Refusal> Fuel<double>::contradictions() const;
+
 /// Where the fuel meets the air.
 enum class InjectionPlace { before_compressor, plenum, port };
 
-/// How the fuel is put in. What has not evaporated at its place enters the cylinder as liquid and
-/// cools the charge no more.
+/// How the fuel is put in. It evaporates as far as is typed, or as the air can hold (see
+/// evaporation.hpp); the rest enters the cylinder as liquid and cools the charge there.
 template <class T>
 struct Injection {
   static constexpr const char* kName = "Injection";
@@ -89,39 +110,12 @@ struct Injection {
         field("lambda", &Injection::lambda, "1", base::between(0.5, 1.5),
               "air-fuel ratio over the stoichiometric one"),
         field("evaporated_fraction", &Injection::evaporated_fraction, "1", base::between(0.0, 1.0),
-              "share of the fuel that evaporates before the inlet valve closes; common practice "
-              "0.3 to 0.6"),
+              "share of the fuel that evaporates before the inlet valve closes, as far as the air "
+              "can hold it; common practice 0.3 to 0.6"),
         field("fuel_temperature", &Injection::fuel_temperature, "K", base::between(240.0, 350.0),
               "of the liquid as it is injected")};
   }
 };
-
-/// Enthalpy that liquid fuel brings, per kg dry air; its vapour at the datum counts 0.
-template <class T>
-AIRCHAIN_INLINE T liquid_enthalpy(const Injection<T>& injection, T fuel_air_ratio,
-                                  const gas::FuelThermo<T>& thermo) {
-  return fuel_air_ratio *
-         (thermo.liquid_heat_capacity * (injection.fuel_temperature - T(gas::kDatumTemperature)) -
-          thermo.latent_heat);
-}
-
-/// The charge after fuel was added: enthalpy is kept, the vapour dilutes the air. Left
-/// out: whether the air can hold so much vapour. For results within gas::kLowestTemperature and
-/// gas::kHighestTemperature; outside them heat capacities are extrapolated, which the chain flags
-/// as `outside_gas_data`.
-template <class T>
-AIRCHAIN_INLINE gas::Stream<T> inject(const Injection<T>& injection, T fuel_air_ratio,
-                                      const gas::FuelThermo<T>& thermo, gas::Stream<T> s) {
-  const auto before = gas::mixture_of(s, thermo);
-  const T vapour = fuel_air_ratio * injection.evaporated_fraction;
-  s.fuel_vapour += vapour;
-  s.fuel_liquid += fuel_air_ratio - vapour;
-  const auto after = gas::mixture_of(s, thermo);
-  const T total =
-      before.enthalpy(s.temperature) + liquid_enthalpy(injection, fuel_air_ratio, thermo);
-  s.temperature = after.temperature_after(s.temperature, total - after.enthalpy(s.temperature));
-  return s;
-}
 
 /// A generic fuel by name, with where its figures come from.
 struct NamedFuel {

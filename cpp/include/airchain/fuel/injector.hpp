@@ -39,25 +39,23 @@ struct Injector {
   }
 
   /// Mass flow held open [kg/s]; NaN where nothing drives it.
+  ///
+  ///     W = W_rated sqrt(dp/dp_rated rho/rho_rated)
   AIRCHAIN_INLINE T flow_at(T pressure_difference, T density) const {
     return rated_flow * sqrt(pressure_difference / rated_pressure * (density / rated_density));
   }
+  /// Dead time [s] of the table at a voltage [V] and pressure difference [Pa].
   AIRCHAIN_INLINE T dead_time_at(T voltage, T pressure_difference) const {
     return dead_time->at(voltage, pressure_difference)[0];
   }
-  /// Time of a pulse that injects `mass` [s].
+  /// Time [s] of a pulse that injects `mass` m [kg]: t = m/W + dead time.
   AIRCHAIN_INLINE T open_time(T mass, T pressure_difference, T density, T voltage) const {
     return mass / flow_at(pressure_difference, density) +
            dead_time_at(voltage, pressure_difference);
   }
-  /// Fuel of a pulse [kg]; none of a pulse shorter than the dead time.
-  AIRCHAIN_INLINE T mass_of(T time, T pressure_difference, T density, T voltage) const {
-    const T open = time - dead_time_at(voltage, pressure_difference);
-    return numerics::max(open, T(0.0)) * flow_at(pressure_difference, density);
-  }
 };
 
-/// Time of a four-stroke cycle [s] at an engine speed [rad/s].
+/// Time of a four-stroke cycle [s] at an engine speed [rad/s]: t = 4 pi/omega.
 template <class T>
 AIRCHAIN_INLINE T cycle_time(T engine_speed) {
   return T(4.0 * base::kPi) / engine_speed;

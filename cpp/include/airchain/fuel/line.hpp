@@ -53,13 +53,18 @@ struct Line {
               "sum of the fittings' losses over the dynamic pressure in the bore")};
   }
 
+  /// Of the bore [m^2]: A = pi/4 D^2.
   AIRCHAIN_INLINE T area() const { return T(0.25 * base::kPi) * diameter * diameter; }
+  /// Mean of the bore [m/s] at a volume flow [m^3/s]: v = Q/A.
   AIRCHAIN_INLINE T velocity(T volume_flow) const { return volume_flow / area(); }
+  /// Reynolds number [1]: Re = rho v D/mu.
   AIRCHAIN_INLINE T reynolds(T volume_flow, T density, T viscosity) const {
     return density * velocity(volume_flow) * diameter / viscosity;
   }
   /// Pressure lost [Pa] at a volume flow [m^3/s] of a liquid of a density [kg/m^3] and a dynamic
   /// viscosity [Pa s]. Nothing flows, nothing is lost.
+  ///
+  ///     dp = (f L/D + K) rho v^2/2,   f at Re of at least 1e-3
   AIRCHAIN_INLINE T pressure_drop(T volume_flow, T density, T viscosity) const {
     const T v = velocity(volume_flow);
     const T re = numerics::max(reynolds(volume_flow, density, viscosity), T(1e-3));

@@ -31,6 +31,7 @@ struct Pump {
   }
 
   /// Volume flow of all pumps [m^3/s] against a pressure [Pa]; outside the curves that at the edge.
+  /// Q = count Q_curve(voltage, p).
   AIRCHAIN_INLINE T flow_at(T pressure) const { return count * curves->at(voltage, pressure)[0]; }
   /// Whether the curves were measured at this pressure and on both sides of this voltage.
   AIRCHAIN_INLINE auto known_at(T pressure) const {

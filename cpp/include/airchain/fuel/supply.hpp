@@ -115,7 +115,9 @@ struct SupplyPoint {
 };
 
 /// Pump pressure over ambient and flow where pumps, supply line and a rail at `rail` above ambient
-/// agree.
+/// agree. The root is the loss x of the line [Pa], all the pumps deliver going through it:
+///
+///     x = dp_line(Q(p)),   p = rail + x
 template <class T>
 AIRCHAIN_INLINE numerics::Root<T> pump_point(const Supply<T>& s, T rail) {
   const auto excess = [&](T drop) {
@@ -128,6 +130,10 @@ AIRCHAIN_INLINE numerics::Root<T> pump_point(const Supply<T>& s, T rail) {
                                      1e-14);
 }
 
+/// What pumps and lines do at one point, with Q of the pumps and Q_fuel = W_fuel/rho injected:
+///
+///     pump margin = Q/Q_fuel - 1,   flow needed = Q_fuel (1 + pump_margin)
+///     pressure needed = rail + dp_line(flow needed),   Q_return = Q - Q_fuel
 template <class T>
 void tell_pump(const Supply<T>& s, const FuelNeed<T>& need, SupplyPoint<T>& p) {
   const T rail = p.rail_pressure - need.ambient_pressure;
@@ -154,6 +160,10 @@ void tell_pump(const Supply<T>& s, const FuelNeed<T>& need, SupplyPoint<T>& p) {
 
 /// The supply at one point. Rail pressure is what the regulator holds; where the pumps fall short
 /// of the demand it falls below that, which their margin tells.
+///
+///     t_pulse = 4 pi/(omega pulses),   m = W_fuel t_pulse/injectors,   dp = p_rail - p
+///     duty = (m/W(dp) + t_dead)/t_pulse
+///     rated flow needed = W_rated m/((duty_limit t_pulse - t_dead) W(dp))
 template <class T>
 SupplyPoint<T> at(const Supply<T>& s, const FuelNeed<T>& need) {
   SupplyPoint<T> p;

@@ -49,10 +49,12 @@ struct Expansion {
   T energy, heat, slope;
   T energy_rise, heat_rise, slope_rise;
 
+  /// The series of one mixture, y its burned share: u = u_fresh + y u_rise, and so its slopes.
   AIRCHAIN_INLINE Series<T> of(T burned) const {
     return {temperature, energy + burned * energy_rise, heat + burned * heat_rise,
             slope + burned * slope_rise};
   }
+  /// `settled_by` of that series, and du/dy = energy_rise + heat_rise (t - t0) at what it found.
   AIRCHAIN_INLINE Settled<T> settled(T wanted, T burned, T inverse_heat) const {
     auto found = settled_by(of(burned), inverse_heat, wanted);
     found.burned_rise = energy_rise + heat_rise * (found.temperature - temperature);
@@ -77,21 +79,25 @@ struct PerfectGas {
   double constant;  ///< specific gas constant [J/(kg K)]
   double ratio;     ///< of heat capacities
 
+  /// R = constant [J/(kg K)].
   template <class T>
   AIRCHAIN_INLINE T gas_constant(T) const {
     return T(constant);
   }
-  /// Change of the gas constant with the burned mass fraction.
+  /// Change of the gas constant with the burned mass fraction: dR/dy = 0.
   double gas_constant_rise() const { return 0.0; }
+  /// 1/R = 1/constant [kg K/J].
   template <class T>
   AIRCHAIN_INLINE T near_inverse_constant(T) const {
     return T(1.0 / constant);
   }
+  /// cv = R/(gamma - 1), u = cv T: counted from 0 K, where `Charge` counts from the datum.
   template <class T>
   AIRCHAIN_INLINE Caloric<T> caloric(T temperature, T) const {
     const T heat(constant / (ratio - 1.0));
     return {heat * temperature, heat, T(0.0)};
   }
+  /// The same as a series: u = cv t0 + cv (t - t0).
   template <class T>
   AIRCHAIN_INLINE Expansion<T> expansion(T temperature) const {
     const T heat(constant / (ratio - 1.0)), none(0.0);

@@ -28,33 +28,40 @@ AIRCHAIN_INLINE T saturation_pressure(T t) {
 }
 
 /// A quick lower bound of the saturation pressure [Pa]; 0 below 273.15 K. First terms, rounded
-/// down, of its series in t - 273.15 K, whose terms are all positive; to 473.15 K.
+/// down, of its series in x = t - 273.15 K, whose terms are all positive; to 473.15 K.
+///
+///     p = 610 + 44 x + 1.4 x^2 + 0.025 x^3
 template <class T>
 AIRCHAIN_INLINE T surely_held_pressure(T t) {
   const T x = numerics::max(t - T(base::kZeroCelsius), T(0.0));
   return where(x > T(0.0), T(610.0) + x * (T(44.0) + x * (T(1.4) + x * T(0.025))), T(0.0));
 }
 
-/// Water vapour per kg of dry air at a vapour pressure, both ideal gases.
+/// Water vapour per dry air [kg/kg] at a vapour pressure [Pa], both ideal gases.
+///
+///     w = 0.622 p_v/(p - p_v)            [ASHRAE Fundamentals 2017, ch. 1 eq. 20, from memory]
 template <class T>
 AIRCHAIN_INLINE T humidity_ratio(T vapour_pressure, T pressure) {
   return T(kWaterToAirMassRatio) * vapour_pressure / (pressure - vapour_pressure);
 }
 
-/// Partial pressure of the vapour [Pa] at a humidity ratio.
+/// Partial pressure of the vapour [Pa] at a humidity ratio: p_v = p w/(0.622 + w).
 template <class T>
 AIRCHAIN_INLINE T vapour_pressure(T humidity_ratio, T pressure) {
   return pressure * humidity_ratio / (T(kWaterToAirMassRatio) + humidity_ratio);
 }
 
 /// Dry air in a volume of humid air [kg/m^3], ideal gases; less than the density by the vapour.
+///
+///     rho_dry = p/((R_air + w R_water) T)
 template <class T>
 AIRCHAIN_INLINE T dry_air_density(T pressure, T temperature, T humidity_ratio) {
   return pressure /
          ((T(kDryAir.gas_constant()) + humidity_ratio * T(kWater.gas_constant())) * temperature);
 }
 
-/// Temperature [K] at which the vapour pressure saturates; 180 to 470 K, Newton on ln p.
+/// Temperature [K] at which the vapour pressure saturates, p_sat(T) = p_v; 180 to 470 K, Newton on
+/// ln p.
 double dew_point(double vapour_pressure);
 
 }  // namespace airchain::gas

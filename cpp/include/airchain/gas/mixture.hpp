@@ -13,6 +13,7 @@ struct FuelThermo {
   T vapour_heat_capacity{0.0};  ///< taken as constant [J/(kg K)]
   T liquid_heat_capacity{0.0};  ///< taken as constant [J/(kg K)]
   T latent_heat{0.0};           ///< at the datum temperature [J/kg]
+  T vapour_pressure{0.0};       ///< over the liquid at the datum temperature [Pa]
 };
 
 /// Enthalpy about one temperature, to find a temperature from an enthalpy rise.
@@ -29,6 +30,7 @@ struct HeatingCurve {
   T b[4];
   T reverted[3];  ///< third to fifth coefficient of the reversion
 
+  /// T of h(T) - h(T0) = rise [J/kg dry air]: x of the polynomial above, T = T0 + x.
   AIRCHAIN_INLINE T temperature_after(T rise) const {
     const T r = rise * per_heat_capacity;
     const T r2 = r * r;
@@ -42,10 +44,12 @@ struct HeatingCurve {
   }
 
  private:
+  /// f(x) = x + b[0] x^2 + b[1] x^3 + b[2] x^4 + b[3] x^5 - r.
   AIRCHAIN_INLINE T miss(T x, T r) const {
     const T x2 = x * x;
     return (x - r) + x2 * ((b[0] + x * b[1]) + x2 * (b[2] + x * b[3]));
   }
+  /// df/dx = 1 + 2 b[0] x + 3 b[1] x^2 + 4 b[2] x^3 + 5 b[3] x^4.
   AIRCHAIN_INLINE T slope(T x) const {
     const T x2 = x * x;
     return (T(1.0) + T(2.0) * b[0] * x) +
@@ -66,18 +70,32 @@ struct Mixture {
   T liquid_heat{0.0};  // heat capacity of the liquids carried [J/(K kg dry air)]
   T gas_constant;      // [J/(K kg dry air)]
 
+  /// Adds fuel that is all liquid.
+  AIRCHAIN_INLINE void add_liquid_fuel(T amount, const FuelThermo<T>& fuel) {
+    const T heat = amount * fuel.liquid_heat_capacity;
+    liquid_heat += heat;
+    a[0] += heat;
+    offset -= heat * T(kDatumTemperature) + amount * fuel.latent_heat;
+  }
+  /// h = sum of a_k T^(k+1) + offset [J/kg dry air].
   AIRCHAIN_INLINE T enthalpy(T t) const {
     return ((((a[4] * t + a[3]) * t + a[2]) * t + a[1]) * t + a[0]) * t + offset;
   }
+  /// cp = dh/dT = sum of (k + 1) a_k T^k [J/(K kg dry air)], liquids with it.
   AIRCHAIN_INLINE T heat_capacity(T t) const {
     return (((T(5.0) * a[4] * t + T(4.0) * a[3]) * t + T(3.0) * a[2]) * t + T(2.0) * a[1]) * t +
            a[0];
   }
-  /// Of the gas phase.
+  /// Of the gas phase [1]: gamma = cp/(cp - R), cp without the liquids.
   AIRCHAIN_INLINE T heat_capacity_ratio(T t) const {
     const T cp = heat_capacity(t) - liquid_heat;
     return cp / (cp - gas_constant);
   }
+  /// Taylor's series about T0 = t over cp, and its reversion:
+  ///
+  ///     b[k] = (d^(k+2) h/dT^(k+2))/((k + 2)! cp)
+  ///     x = r - b0 r^2 + (2 b0^2 - b1) r^3 + (5 b0 b1 - 5 b0^3 - b2) r^4
+  ///         + (6 b0 b2 + 3 b1^2 + 14 b0^4 - 21 b0^2 b1 - b3) r^5,   r = rise/cp
   AIRCHAIN_INLINE HeatingCurve<T> heating_from(T t) const {
     HeatingCurve<T> curve;
     curve.start = t;
@@ -95,11 +113,13 @@ struct Mixture {
                         square * (T(14.0) * square - T(21.0) * b[1]) - b[3];
     return curve;
   }
-  /// Temperature at enthalpy(near) + rise.
+  /// Temperature [K] of h(T) = h(near) + rise [J/kg dry air].
   AIRCHAIN_INLINE T temperature_after(T near, T rise) const {
     return heating_from(near).temperature_after(rise);
   }
   /// s(t2) - s(t1) at constant pressure [J/(K kg dry air)].
+  ///
+  ///     ds = a_0 ln(t2/t1) + sum over k from 1 of (k + 1)/k a_k (t2^k - t1^k)
   AIRCHAIN_INLINE T entropy_rise(T t1, T t2) const {
     return entropy_rise(t1, t2, numerics::log(t2 / t1));
   }
@@ -112,7 +132,10 @@ struct Mixture {
            d * (T(2.0) * a[1] + T(1.5) * a[2] * sum + T(4.0 / 3.0) * a[3] * square_sum +
                 T(1.25) * a[4] * cube_sum);
   }
-  /// Enthalpy rise of an isentropic change from t1 over a logarithm of pressure ratio.
+  /// Enthalpy rise [J/kg dry air] of an isentropic change from t1 over a logarithm of pressure
+  /// ratio.
+  ///
+  ///     dh = h(t2) - h(t1),   ds(t1, t2) = R ln(p2/p1)
   AIRCHAIN_INLINE T isentropic_rise(T t1, T log_pressure_ratio) const {
     const T ds = gas_constant * log_pressure_ratio;
     const T half = t1 * (T(1.0) + T(0.5) * ds / heat_capacity(t1));
@@ -127,6 +150,10 @@ struct Mixture {
   }
 };
 
+/// Humid air with fuel of these masses per dry air [kg/kg]:
+///
+///     a_k = (R_air a_k,air + w R_water a_k,water)/(k + 1),   a_0 += l c_l + f_l c_f,l + f_v c_f,v
+///     R = R_air + w R_water + f_v R_f,   offset = -h of the a_k at T0 - l h_fg - f_l h_fg,f
 template <class T>
 AIRCHAIN_INLINE Mixture<T> mixture_of(T vapour, T liquid_water, T fuel_vapour, T fuel_liquid,
                                       const FuelThermo<T>& fuel) {
@@ -151,12 +178,14 @@ AIRCHAIN_INLINE Mixture<T> mixture_of(T vapour, T liquid_water, T fuel_vapour, T
   return m;
 }
 
+/// The same of what a stream carries.
 template <class T>
 AIRCHAIN_INLINE Mixture<T> mixture_of(const Stream<T>& s, const FuelThermo<T>& fuel) {
   return mixture_of(s.vapour, s.liquid_water, s.fuel_vapour, s.fuel_liquid, fuel);
 }
 
-/// Density of the gas phase [kg/m^3], ideal gas: gas mass and gas constant per kg dry air.
+/// Density of the gas phase [kg/m^3], ideal gas: rho = p m/(R T), gas mass m and gas constant R per
+/// kg dry air.
 template <class T>
 AIRCHAIN_INLINE T density(T pressure, T temperature, T gas_mass_ratio, T gas_constant) {
   return pressure * gas_mass_ratio / (gas_constant * temperature);

@@ -4,16 +4,17 @@
 
 namespace airchain::gas {
 
-/// Pressure ratio at which a nozzle chokes: (2/(gamma + 1))^(gamma/(gamma - 1)).
+/// Pressure ratio at which a nozzle chokes: r = (2/(gamma + 1))^(gamma/(gamma - 1)).
 template <class T>
 AIRCHAIN_INLINE T critical_pressure_ratio(T gamma) {
   return numerics::pow(T(2.0) / (gamma + T(1.0)), gamma / (gamma - T(1.0)));
 }
 
-/// Flow function of an isentropic nozzle, mass_flow sqrt(R T0) / (area p0), for a ratio of
+/// Flow function of an isentropic nozzle, psi = W sqrt(R T0)/(A p0), for a ratio r of
 /// downstream to upstream total pressure; constant below the critical ratio.
 ///
-///     sqrt(2 gamma/(gamma - 1) (r^(2/gamma) - r^((gamma + 1)/gamma)))      [St Venant and Wantzel]
+///     psi = sqrt(2 gamma/(gamma - 1) (r^(2/gamma) - r^((gamma + 1)/gamma)))
+///                                                                        [St Venant and Wantzel]
 ///
 /// Perfect gas. The area is the effective one (discharge coefficient times geometric area).
 template <class T>

@@ -17,6 +17,7 @@ struct Species {
   double a[5];
   double high[5];
 
+  /// R = R_molar/M [J/(kg K)].
   constexpr double gas_constant() const { return base::kMolarGasConstant / molar_mass; }
 };
 
@@ -53,6 +54,7 @@ inline constexpr double kOxygenFraction = 0.209476;
 inline constexpr double kArgonFraction = 0.00937;
 inline constexpr double kCarbonDioxideFraction = 0.0004;
 
+/// Ideal mixture by mole fractions x: M = sum of x_i M_i, a_k = sum of x_i a_k,i.
 constexpr Species make_dry_air() {
   const Species* parts[] = {&kNitrogen, &kOxygen, &kArgon, &kCarbonDioxide};
   const double fractions[] = {kNitrogenFraction, kOxygenFraction, kArgonFraction,

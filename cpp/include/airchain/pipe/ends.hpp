@@ -20,9 +20,13 @@ struct EndGas {
   T heat;          ///< heat capacity at constant volume [J/(kg K)]
   T gas_constant;  ///< [J/(kg K)]
 
+  /// gamma = 1 + R/cv [1].
   AIRCHAIN_INLINE T heat_ratio() const { return T(1.0) + gas_constant / heat; }
+  /// rho = p/(R T) [kg/m^3].
   AIRCHAIN_INLINE T density() const { return pressure / (gas_constant * temperature); }
+  /// a = sqrt(gamma R T) [m/s].
   AIRCHAIN_INLINE T sound_speed() const { return sqrt(heat_ratio() * gas_constant * temperature); }
+  /// h = u + R T [J/kg].
   AIRCHAIN_INLINE T enthalpy() const { return energy + gas_constant * temperature; }
 };
 
@@ -46,7 +50,11 @@ struct Wave {
 };
 
 /// State behind the wave that a pressure at the end sends into the pipe: expansion by the
-/// isentrope, compression by the Rankine-Hugoniot shock [Toro 2009, section 3.1].
+/// isentrope, compression by the Rankine-Hugoniot shock [Toro 2009, section 3.1], r = p/p_in.
+///
+///     r up to 1: v = u + 2 a/(g - 1) (1 - r^((g - 1)/(2 g))),   T = T_in r^((g - 1)/g)
+///     above:     v = u + (1 - r) a sqrt(2/(g ((g + 1) r + g - 1)))
+///                T = T_in r ((g - 1) r + g + 1)/((g + 1) r + g - 1)
 template <class T>
 AIRCHAIN_INLINE Wave<T> wave_at(const EndGas<T>& in, T pressure) {
   const T g = in.heat_ratio();
@@ -62,7 +70,10 @@ AIRCHAIN_INLINE Wave<T> wave_at(const EndGas<T>& in, T pressure) {
           in.temperature * where(shock, r * down / up, x * x)};
 }
 
-/// Pressure on a closed end: the gas is brought to rest by a shock or an expansion.
+/// Pressure on a closed end [Pa]: the gas is brought to rest by a shock or an expansion, M = u/a.
+///
+///     M above 0: p = p_in (1 + g M (k + sqrt(1 + k^2))),   k = (g + 1) M/4
+///     else:      p = p_in (1 + (g - 1) M/2)^(2 g/(g - 1))
 template <class T>
 AIRCHAIN_INLINE T closed_pressure(const EndGas<T>& in) {
   const T g = in.heat_ratio();
@@ -75,6 +86,8 @@ AIRCHAIN_INLINE T closed_pressure(const EndGas<T>& in) {
 }
 
 /// Flux of gas that has run through the wave: it leaves, or stands.
+///
+///     rho v,   p + rho v^2,   rho v (u + p/rho + v^2/2),   rho v y,   u = u_in + cv (T - T_in)
 template <class T>
 AIRCHAIN_INLINE End<T> leaving_end(const EndGas<T>& in, T pressure, const Wave<T>& wave) {
   const T density = pressure / (in.gas_constant * wave.temperature);
@@ -89,6 +102,8 @@ AIRCHAIN_INLINE End<T> leaving_end(const EndGas<T>& in, T pressure, const Wave<T
 }
 
 /// Flux of gas from outside that enters at a velocity (negative), its total enthalpy kept.
+///
+///     rho v,   p + rho v^2,   rho v h0,   rho v y0,   T = T0 - v^2/(2 cp)
 template <class T>
 AIRCHAIN_INLINE End<T> entering_end(const EndGas<T>& outside, T pressure, T velocity) {
   const T heat = outside.heat + outside.gas_constant;
@@ -112,7 +127,8 @@ AIRCHAIN_INLINE End<T> where(Condition c, const End<T>& a, const End<T>& b) {
           where(c, a.burned, b.burned)};
 }
 
-/// Speed of gas that has been brought from rest to the speed of sound.
+/// Speed of gas that has been brought from rest to the speed of sound [m/s]:
+/// v = sqrt(2 g/(g + 1) R T0).
 template <class T>
 AIRCHAIN_INLINE T critical_speed(const EndGas<T>& rest) {
   const T g = rest.heat_ratio();
@@ -127,7 +143,7 @@ struct EndMemory {
   T root{0.0}, older{0.0}, slope{1.0};
 
   AIRCHAIN_INLINE auto usable() const { return (root > T(0.0)) & (older > T(0.0)); }
-  /// The root of this step, if it goes on as it went.
+  /// The root of this step, if it goes on as it went: x = 2 root - older, within low and high.
   AIRCHAIN_INLINE T start(T low, T high, T guess) const {
     const T ahead = root + (root - older);
     return where(usable(), numerics::min(numerics::max(ahead, low), high), guess);
@@ -156,6 +172,7 @@ struct EndMemory {
 /// (root of the mean square over 200 points of five engines).
 inline constexpr double kSpeedTolerance = 1e-4, kFlowTolerance = 1e-3;
 
+/// An end with v = 0 at `closed_pressure`.
 template <class T>
 AIRCHAIN_INLINE End<T> closed_end(const EndGas<T>& in) {
   const T p = closed_pressure(in);
@@ -165,6 +182,9 @@ AIRCHAIN_INLINE End<T> closed_end(const EndGas<T>& in) {
 /// Gas that leaves an open end against a pressure: at that pressure when slower than sound, else
 /// with the sonic state of the expansion; undisturbed when it arrives faster than sound and no
 /// shock can run in.
+///
+///     sonic: v = ((g - 1) u + 2 a)/(g + 1),   T = T_in (v/a)^2,   p = p_in (v/a)^(2 g/(g - 1))
+///     no shock runs in: u - a sqrt(((g + 1) r + g - 1)/(2 g)) > 0,   r = p/p_in, at least 1
 template <class T>
 AIRCHAIN_INLINE End<T> outflow_end(const EndGas<T>& in, T pressure, const Wave<T>& wave) {
   const T one(1.0);
@@ -191,6 +211,8 @@ AIRCHAIN_INLINE End<T> outflow_end(const EndGas<T>& in, T pressure, const Wave<T
 /// End open to gas at rest: leaving gas is a free jet at the pressure outside; entering gas is
 /// accelerated without loss, at most to sound. Left out: the vena contracta of a sharp edge, and
 /// the end correction (make the pipe longer by it).
+///
+///     entering at w: p = p0 (1 - w^2/(2 cp T0))^(g/(g - 1)),   w = -v of `wave_at` p
 template <class T>
 AIRCHAIN_INLINE End<T> open_end(const EndGas<T>& in, const EndGas<T>& outside,
                                 EndMemory<T>& memory) {
@@ -234,7 +256,11 @@ struct Upstream {
   T behind;
 };
 
-/// Steady isentropic mass flow through a throat per area of the throat, choked where it must be.
+/// Steady isentropic mass flow through a throat per area of the throat [kg/(s m^2)], choked where
+/// it must be.
+///
+///     W/A = p/(R T) sqrt(2 cp (T0 - T)),   T = T_up (p/p_up)^(R/cp),   p = behind
+///     choked: T = 2 T0/(g + 1),   p = p_up (T/T_up)^(cp/R)
 template <class T>
 AIRCHAIN_INLINE T throat_flow(const Upstream<T>& up) {
   const T power = up.heat / up.gas_constant;  // gamma / (gamma - 1)
@@ -251,7 +277,8 @@ AIRCHAIN_INLINE T throat_flow(const Upstream<T>& up) {
   return p / (up.gas_constant * t) * speed;
 }
 
-/// Flux from one gas at rest to another through an opening, per area of the opening.
+/// Flux from one gas at rest to another through an opening, per area of the opening: m = W/A of
+/// `throat_flow`, p of the lower side, m h and m y of the higher.
 template <class T>
 AIRCHAIN_INLINE Flux<T> orifice_flux(const EndGas<T>& from, const EndGas<T>& to) {
   const auto forth = from.pressure > to.pressure;
@@ -304,7 +331,8 @@ class Throat {
   }
 
  private:
-  /// Throat flow against pipe flow, signed so that it rises with the pressure at the end.
+  /// Throat flow against pipe flow, signed so that it rises with the pressure at the end:
+  /// leaving f = area_ratio W/A - rho v, entering f = -rho v - area_ratio W/A.
   template <class Condition>
   AIRCHAIN_INLINE T surplus(T pressure, Condition leaving, Wave<T>& wave) const {
     const T half(0.5);

@@ -26,6 +26,13 @@ struct Side {
 /// Godunov flux between two sides by the HLLC solver [Toro, Spruce and Speares 1994; Toro 2009,
 /// section 10.4]. Outer wave speeds after Einfeldt 1988 with plain means instead of his averages;
 /// the speeds of sound are those of the cells, since they only bound the waves.
+///
+///     S_l = min(u_l - a_l, u_m - a_m),   S_r = max(u_r + a_r, u_m + a_m),   m the mean of both
+///     S = (p_l - p_r + rho_r u_r (S_r - u_r) - rho_l u_l (S_l - u_l))
+///         /(rho_r (S_r - u_r) - rho_l (S_l - u_l))
+///     F = F_k + S_k (U*_k - U_k),   k left where S is at least 0;  S_l at most 0, S_r at least 0
+///     U*_k = x rho_k (1, S, E_k + (S - u_k) (S + p_k/(rho_k (S_k - u_k)))),
+///     x = (S_k - u_k)/(S_k - S),   E = e/rho + u^2/2
 template <class T>
 AIRCHAIN_INLINE Flux<T> hllc(const Side<T>& l, T sound_l, const Side<T>& r, T sound_r) {
   const T zero(0.0);
@@ -65,6 +72,8 @@ AIRCHAIN_INLINE Flux<T> hllc(const Side<T>& l, T sound_l, const Side<T>& r, T so
 /// Half of a limited difference over a cell, from the differences to its neighbours: a quarter of
 /// their sum, at most either of them, 0 where they disagree (monotonized central limiter
 /// [van Leer 1977]); second order where the field is smooth, never beyond a neighbour.
+///
+///     s = minmod(back, ahead, (back + ahead)/4)
 template <class T>
 AIRCHAIN_INLINE T half_slope(T back, T ahead) {
   const T zero(0.0);

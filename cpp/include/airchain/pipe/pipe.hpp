@@ -106,7 +106,7 @@ class Pipe {
     right_ = state_of(cell(size() - 1));
   }
 
-  /// Longest time that no wave needs to cross a cell.
+  /// Longest time that no wave needs to cross a cell [s]: t = dx/max(|u| + a).
   T crossing_time() const { return T(shape_.width) / fastest_; }
 
   /// One step. `left` and `right` turn the gas arriving at an end (velocity outward) into an End.
@@ -128,7 +128,7 @@ class Pipe {
     return end_gas(last_.right, cells_.back(), T(1.0));
   }
 
-  /// Mass, energy or burned mass in the whole pipe.
+  /// Mass [kg], energy [J] or burned mass [kg] in the whole pipe: sum = q_1 V_1 + q_2 V_2 + ...
   T content(T Cell<T>::*member) const {
     T sum(0.0);
     for (int i = 0; i < size(); ++i) sum += cell(i).*member * T(shape_.volume[i]);
@@ -151,6 +151,7 @@ class Pipe {
     }
   };
 
+  /// A cell per volume: m = p/(R T), momentum = m v, energy = m (u + v^2/2), burned mass = m y.
   Cell<T> made(T pressure, T temperature, T velocity, T burned) const {
     Cell<T> c{};
     const auto gas = gas_.caloric(temperature, burned);
@@ -180,7 +181,7 @@ class Pipe {
   template <class Numbers>
   static void copy_lane(Numbers& to, const Numbers& from, int lane);
 
-  /// Both faces of a cell half a step on, from the differences to its neighbours.
+  /// Both faces of a cell half a step on, from the differences to its neighbours (step.hpp).
   AIRCHAIN_INLINE void halves(Faces& out, int i, T dt, const FlowState<T>& back,
                               const FlowState<T>& ahead) const;
   /// Change of a cell's internal energy per volume with its primitive variables.
@@ -190,6 +191,7 @@ class Pipe {
   /// Pressure and temperature of the gas from the contents of a cell; returns the fastest wave.
   AIRCHAIN_INLINE T derive(Cell<T>& c) const;
   AIRCHAIN_INLINE void refresh(int i) { fastest_ = numerics::max(fastest_, derive(at(i))); }
+  /// At an end: T = p/(rho R), u = e/rho.
   AIRCHAIN_INLINE EndGas<T> end_gas(const Side<T>& s, const Cell<T>& c, T outward) const {
     // The line through the cell may run past what a share can be.
     const T burned = numerics::min(numerics::max(s.burned, T(0.0)), T(1.0));

@@ -44,8 +44,11 @@ struct ShapeView {
 /// separates.
 class Shape {
  public:
+  /// Face i of n at d = d_near + (d_far - d_near) i/n; cells dx = length/n long.
   Shape(const Taper& taper, int cells);
-  /// From the diameters of all faces.
+  /// From the diameters of all faces. A cell between d0 and d1 is a cone:
+  ///
+  ///     V = pi/12 dx (d0^2 + d0 d1 + d1^2),   A = pi/4 d^2,   wetted = pi/2 (d0 + d1) dx/V
   Shape(double length, const std::vector<double>& face_diameters, double friction_factor);
 
   /// No pipe, an opening alone.
@@ -56,7 +59,6 @@ class Shape {
   double left_area() const { return left_area_; }
   double right_area() const { return right_area_; }
   double width() const { return width_; }
-  double total_volume() const;
 
  private:
   Shape() = default;

@@ -59,6 +59,11 @@ void Pipe<T, Gas>::finish(const T& dt, const End<T>& left, const End<T>& right) 
   right_ = {right.density, right.velocity, right.pressure, right.burned};
 }
 
+/// Faces of a cell half a step on [Toro 2009, section 14.4]: q = q_i - d -+ s, s half of the slope,
+/// h = dt/dx, c = h s_u + dt/2 u (dA/dx)/A.
+///
+///     d_rho = h u s_rho + rho c,   d_u = h u s_u + h s_p/rho,   d_p = h u s_p + gamma p c,
+///     d_y = h u s_y,   d_e = h u s_e + (e + p) c,   s_e = energy_rise(s)
 template <class T, class Gas>
 AIRCHAIN_INLINE void Pipe<T, Gas>::halves(Faces& out, int i, T dt, const FlowState<T>& back,
                                           const FlowState<T>& ahead) const {
@@ -109,6 +114,11 @@ AIRCHAIN_INLINE T Pipe<T, Gas>::energy_rise(const Cell<T>& c, const FlowState<T>
          per_burned * d.burned;
 }
 
+/// Contents at the end of the step, per volume; F A/V in at the left face less out at the right:
+///
+///     q += dt ((F A)_in - (F A)_out)/V
+///     momentum += dt (p dA/dx/A - b u),   energy += dt b cp Pr^(-2/3) (T_wall - T),
+///     b = f/2 rho |u| P/A,   Pr = 0.71
 template <class T, class Gas>
 AIRCHAIN_INLINE T Pipe<T, Gas>::update(int i, T dt, const Faces& face, const Flux<T>& in,
                                        const Flux<T>& out) {
@@ -128,6 +138,10 @@ AIRCHAIN_INLINE T Pipe<T, Gas>::update(int i, T dt, const Faces& face, const Flu
   return heat;
 }
 
+/// The gas of a cell from its contents per volume:
+///
+///     v = momentum/m,   y = burned mass/m,   T of u = energy/m - v^2/2,   p = m R T
+///     gamma p = (1 + R/cv) p,   a = sqrt(gamma p/m),   returned |v| + a
 template <class T, class Gas>
 AIRCHAIN_INLINE T Pipe<T, Gas>::derive(Cell<T>& c) const {
   const auto settle = [&]() AIRCHAIN_INLINE_LAMBDA {

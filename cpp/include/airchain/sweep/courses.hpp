@@ -56,6 +56,7 @@ class Watched final : public cycle::Course {
       : inner_(std::move(inner)), watch_(&watch), points_(points) {}
 
   cycle::Point<double> point() const override { return inner_.point(); }
+  bool moves(const cycle::CycleResult& result) override { return inner_.moves(result); }
   bool take(const cycle::CycleResult& result) override {
     const bool more = inner_.take(result);
     return watch_->count(more ? 0 : points_) && more;
@@ -112,7 +113,7 @@ template <class Inner>
 bool run_courses(const cycle::Setup& setup, const Points& points, const cycle::Controls& controls,
                  int threads, const Progress& progress, std::vector<Inner> inner) {
   const cycle::Grids grids(setup);
-  if (threads <= 0) threads = static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
+  threads = threads_of(threads);
   const Runner runner = best_runner();
   const std::size_t most = (inner.size() + runner.lanes - 1) / runner.lanes;
   const std::size_t team = std::min(static_cast<std::size_t>(threads), most);

@@ -30,6 +30,10 @@ const std::vector<ColumnInfo>& columns();
 /// Called between tiles with the number of points done; false stops the run.
 using Progress = std::function<bool(std::size_t)>;
 
+/// How many threads are meant by a number: 0 is one for each processor. Throws InputError unless it
+/// lies between 0 and 1024.
+int threads_of(int threads);
+
 /// Solves a chain at every point of the grid of axes; the last axis varies fastest.
 ///
 /// `out[i]` receives column `wanted[i]`, one number a point. Every point is solved from a cold

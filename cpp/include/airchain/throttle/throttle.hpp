@@ -1,5 +1,6 @@
 #pragma once
 
+#include "airchain/base/constants.hpp"
 #include "airchain/base/guards.hpp"
 #include "airchain/gas/nozzle.hpp"
 
@@ -15,15 +16,18 @@ struct Throttle {
 
   static constexpr auto fields() {
     using base::field;
-    return std::tuple{field("area", &Throttle::area, "m^2", base::above_up_to(0.0, 1.0),
-                            "flow area of all blades wide open"),
-                      field("discharge_coefficient", &Throttle::discharge_coefficient, "1",
-                            base::above_up_to(0.0, 1.0), "effective over geometric area"),
-                      field("opening", &Throttle::opening, "1", base::above_up_to(0.0, 1.0),
-                            "open share of the area; 1 is wide open")};
+    return std::tuple{
+        field("area", &Throttle::area, "m^2", base::between(base::kLeastFlowArea, 1.0),
+              "flow area of all blades wide open"),
+        field("discharge_coefficient", &Throttle::discharge_coefficient, "1",
+              base::above_up_to(0.0, 1.0), "effective over geometric area"),
+        field("opening", &Throttle::opening, "1", base::above_up_to(0.0, 1.0),
+              "open share of the area; 1 is wide open")};
   }
 
   /// One over the load W^2 R T / p^2 upstream at which the throttle chokes [1/m^4].
+  ///
+  ///     1/(psi Cd opening A)^2,   psi = sqrt(gamma) (2/(gamma + 1))^3 = 0.6847 at gamma = 1.4
   AIRCHAIN_INLINE T per_choked_load() const {
     const T choked = area * discharge_coefficient * opening * T(kChokedFlow);
     return T(1.0) / (choked * choked);

@@ -23,7 +23,7 @@ from .limits import middle, under_load
 from .mapping import LogMapping
 from .output_units import check_output
 from .pressures import Readings, reference_of
-from .probes import mean_of_probes
+from .probes import FEWEST_CYLINDERS, OF_A_CYLINDER, mean_of_probes
 from .sentinels import sentinels
 from .table import Table
 from .unit_factor import factor
@@ -54,6 +54,7 @@ class Converter:
     loaded: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))
     questions: list[InputError] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+    probes: dict[str, list[Column]] = field(default_factory=dict)
 
     def run(self) -> None:
         """Convert every chosen column; what cannot be told becomes a question."""
@@ -68,6 +69,17 @@ class Converter:
         self.columns = {n: self.columns[n] for n in QUANTITIES if n in self.columns}
         check_levels(self)
         check_flows(self)
+
+    def by_cylinder(self) -> dict[str, Column]:
+        """Return what several probes of a quantity read [SI]: probes by rows of the log."""
+        read = {}
+        for name, raw in self.probes.items():
+            one, values = self.maps[name], np.array(raw)
+            scale = factor(one.unit, QUANTITIES[name].kind) if one.unit else (1.0, 0.0)
+            if name in self.columns and scale is not None:
+                ratio = float(one.scale) if one.scale else 1.0
+                read[name] = (values + scale[1]) * scale[0] / ratio
+        return read
 
     @property
     def where(self) -> str:
@@ -105,6 +117,8 @@ class Converter:
         values = [self._without_sentinels(name, one.values) for one in read]
         raw = values[0]
         if len(values) > 1:
+            if len(values) >= FEWEST_CYLINDERS and name in OF_A_CYLINDER:
+                self.probes[name] = [one.copy() for one in values]
             raw, dead = mean_of_probes(name, values, self.loaded)
             for number, one in enumerate(values):
                 gone = np.isnan(one) & np.isfinite(raw)

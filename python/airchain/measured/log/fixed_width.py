@@ -43,10 +43,8 @@ def cuts_of(
     choices = [ends] if right else []
     choices += [starts] if left else []
     choices += [middles, *([] if right else [ends]), *([] if left else [starts])]
-    words = [m.span() for m in _WORD.finditer(headings.expandtabs())]
     for cuts in choices:
-        whole = not any(a < cut < b for a, b in words for cut in cuts)
-        if whole and all(sliced(headings, cuts)):
+        if parts_no_word(headings, cuts) and all(sliced(headings, cuts)):
             return cuts
     return ()
 

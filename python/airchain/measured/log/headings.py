@@ -70,7 +70,8 @@ class Heading:
 def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Heading:
     """Return what a heading and the cell of the row of units below it say.
 
-    `own` is the heading without what a row above it adds; it names the quantity where both do not.
+    `own` is the heading without what a row above it adds; it names the quantity where both do not,
+    or else the row above does.
     """
     if len(text) > LONGEST or len(unit_cell) > LONGEST:
         return Heading(text, index, "", "", "")
@@ -80,6 +81,8 @@ def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Hea
     if _NOT_MEASURED.match(_words(_CAMEL.sub(" ", text))):
         return heading
     alone = _read(own, index, unit_cell)
+    if not alone.quantity:  # the row above names it, its own tells a channel's number
+        alone = _read(text.removesuffix(own).strip(), index, unit_cell)
     basis = heading.basis or alone.basis
     return Heading(text, index, alone.quantity, alone.unit, basis, alone.other_unit)
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ...base.errors import InputError, quoted, refusal
 from .cells import one_number, split_rows
-from .fixed_width import cuts_of, places, sliced
+from .fixed_width import cuts_of, parts_no_word, places, sliced
 from .heading_rows import Above, heading_rows, is_ruler
 
 _DELIMITERS = ("\t", ";", "|", ",", " ")
@@ -100,7 +100,7 @@ def _named(layout: Layout, above: Above, rows: Sequence[str]) -> Layout:
             cuts = cuts_of(spans, rows, above.text) if above.text else ()
             if cuts and len(headings) != width:
                 headings = own = sliced(above.text, cuts)
-            if above.unit_text and cuts and len(units) != width:
+            if above.unit_text and cuts and parts_no_word(above.unit_text, cuts):
                 units = sliced(above.unit_text, cuts)
             if above.upper_text and cuts:
                 upper = sliced(above.upper_text, cuts)

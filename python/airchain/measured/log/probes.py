@@ -9,6 +9,8 @@ from numpy.typing import NDArray
 
 Column = NDArray[np.float64]
 _FEW = 8
+#: Quantities of which as many probes or more stand one behind each cylinder.
+OF_A_CYLINDER, FEWEST_CYLINDERS = ("exhaust_temperature", "lambda"), 3
 # A probe that reads this far from the others, as a share of their level, is not in the same gas.
 _FAR = {"exhaust_temperature": 0.35, "lambda": 0.35}
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, overload
+
+import numpy as np
+from numpy.typing import NDArray
 
 from ...base.errors import quoted, refusal, suggestion
 from ...shown.tables import Shown, Table
 from ...units.convert import formatted
 from ..finding import Finding
 from ..measured import MeasuredPull
-from ..plots import draw_pulls
+from ..plots import SHOWN, draw_pulls
 from .mapping import LogMapping
 
 if TYPE_CHECKING:
@@ -37,6 +40,11 @@ class PullLog(Shown, Sequence[MeasuredPull]):
         How the file was read; to correct it, save it, edit it and give it to `read_pulls`.
     findings : tuple of Finding
         What was noticed about the whole file.
+    probes : mapping
+        Of exhaust temperature [K] and lambda [dimensionless], what each of three probes or more
+        read: probes by readings of the file.
+    probe_lines : ndarray of int
+        Line of the file of each of those readings, dimensionless.
     """
 
     source: str
@@ -44,6 +52,8 @@ class PullLog(Shown, Sequence[MeasuredPull]):
     run_downs: tuple[MeasuredPull, ...]
     mapping: LogMapping
     findings: tuple[Finding, ...] = ()
+    probes: Mapping[str, NDArray[np.float64]] = field(default_factory=dict)
+    probe_lines: NDArray[np.int64] = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
 
     def __len__(self) -> int:
         return len(self.pulls)
@@ -64,6 +74,24 @@ class PullLog(Shown, Sequence[MeasuredPull]):
 
     def __iter__(self) -> Iterator[MeasuredPull]:
         return iter(self.pulls)
+
+    def by_cylinder(self, pull: MeasuredPull) -> dict[str, NDArray[np.float64]]:
+        """Return what the probes behind each cylinder read in a pull, for `airchain.diagnose`.
+
+        Parameters
+        ----------
+        pull : MeasuredPull
+            A pull of this log.
+
+        Returns
+        -------
+        dict
+            ``exhaust_temperature`` [K] and ``lambda`` [dimensionless], as far as three or more
+            probes were logged: probes in the order of their columns by the rows of the pull.
+        """
+        order = np.argsort(self.probe_lines, kind="stable")
+        place = order[np.searchsorted(self.probe_lines, pull.lines, sorter=order)]
+        return {name: values[:, place] for name, values in self.probes.items()}
 
     @property
     def summary(self) -> str:
@@ -99,7 +127,7 @@ class PullLog(Shown, Sequence[MeasuredPull]):
         system: str = "trade",
         title: str | None = None,
         beside: Sequence[PullLog] = (),
-        columns: Sequence[str] = ("boost", "plenum_temperature"),
+        columns: Sequence[str] = SHOWN,
     ) -> Figure:
         """Draw power and torque of the pulls in one panel, other quantities in panels below.
 

@@ -172,6 +172,7 @@ class _Reader:
         """Return the pulls."""
         how = self.mapping.toml(reasons=False)
         fingerprint = sha256(f"{self.digest}\n{how}".encode()).hexdigest()
+        by_cylinder, lines = self.converter.by_cylinder(), self.table.lines.copy()
         order = Order(self.table, self.converter.columns)
         order.mend()
         steps = {n: one.rounding for n, one in self.mapping.columns.items() if one.rounding}
@@ -188,4 +189,6 @@ class _Reader:
             tuple(runs.run_downs),
             self.mapping,
             (*self.findings, *order.findings, *runs.findings),
+            by_cylinder,
+            lines,
         )

@@ -21,6 +21,8 @@ WEATHER = ("barometer", "ambient_temperature", "relative_humidity")
 _PAIR = re.compile(
     r"([^\W\d_][^\d:=;,\t\"]*?)[\s\"]*[:=;,\t][\s\";,\t]*([-+]?(?:\d{1,3}(?:[,']\d{3})+\.\d+|\d+(?:[.,]\d+)?))\s*([^\s;,\t\"\d]*)"
 )
+#: The same with a blank alone between word and number; a unit must follow.
+_SPACED = re.compile(r"([^\W\d_][^\d:=;,\t\"]*?) +([-+]?\d+(?:[.,]\d+)?)\s*([^\s;,\t\"\d]+)")
 _AIR = re.compile(r"(?i)\s*[#%]*\s*(?:inlet |intake )?(?:air ?temp\w*|temp\w*|lufttemp\w*)\s*$")
 
 
@@ -34,11 +36,13 @@ def weather_in(
     known: dict[str, tuple[float, str]] = {}
     findings: list[Finding] = []
     for line, text in notes:
-        for words, number, unit in _PAIR.findall(text[:_LONGEST]):
+        for (words, number, unit), sure in _told(text[:_LONGEST]):
             name = "ambient_temperature" if _AIR.match(words) else words_of(words.strip(" #%"))
             if name not in WEATHER:
                 continue
             value, typed = _best_value(name, number, unit)
+            if isinstance(value, str) and not sure:
+                continue
             if isinstance(value, str):
                 problem = f"{name.replace('_', ' ')} was not taken from the text: {value}"
                 findings.append(Finding("weather", problem, (line,)))
@@ -49,6 +53,12 @@ def weather_in(
             else:
                 known.setdefault(name, (value, f"{typed}, line {line}"))
     return known, findings
+
+
+def _told(text: str) -> Iterable[tuple[tuple[str, str, str], bool]]:
+    """Yield words, number and unit of a text, and whether a mark between them makes it sure."""
+    yield from ((told, True) for told in _PAIR.findall(text))
+    yield from ((told, False) for told in _SPACED.findall(text))
 
 
 def _best_value(name: str, number: str, unit: str) -> tuple[float | str, str]:

@@ -1,0 +1,381 @@
+"""Many camshafts in the car: each finds its own boost at every level, straight from its cycles."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from contextlib import contextmanager
+from dataclasses import dataclass
+from threading import Event
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..base.errors import InputError, quoted, refusal, suggestion, under
+from ..base.progress import Progress, telling
+from ..base.speeds import RPM, checked_speeds
+from ..cylinder.cams import cam_values, named_cams, varied
+from ..cylinder.parts import cylinder_of
+from ..shown import statuses
+from ..shown.columns import column, heading, label, shown
+from ..shown.panels import head_and_foot, panels_for
+from ..shown.plot_style import axis_label, draw_series
+from ..shown.tables import Shown, Table
+from .plots import foot_of
+from .pull import Pull
+from .solving import default_speeds
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from numpy.typing import ArrayLike
+
+    from ..typed.place import Typed
+    from .build import Build
+
+__all__ = ["CamPulls", "cam_sweep"]
+
+Array = NDArray[np.float64]
+#: The engine without its compressor, as ladders call it.
+ASPIRATED = "naturally aspirated"
+#: Most points of one call: some minutes.
+_MOST = 200_000
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class CamPulls(Shown):
+    """Pulls of one build with many camshafts at some levels; made by `cam_sweep`.
+
+    Attributes
+    ----------
+    build : Build
+        The build before its camshaft was varied, breathing by its cycles.
+    rpm : ndarray
+        Engine speeds [rpm].
+    levels : tuple of str
+        Names of the levels.
+    builds : mapping
+        The build with each camshaft, by the camshaft's name.
+    pulls : mapping
+        Pulls by level, then by camshaft.
+    """
+
+    build: Build
+    rpm: Array
+    levels: tuple[str, ...]
+    builds: Mapping[str, Build]
+    pulls: Mapping[str, Mapping[str, Pull]]
+
+    @property
+    def cams(self) -> list[str]:
+        """Names of the camshafts, such as ``"duration 230 deg"``."""
+        return list(self.builds)
+
+    def __getitem__(self, level: str) -> Mapping[str, Pull]:
+        if level not in self.pulls:
+            rule = f"be one of {', '.join(self.levels)}"
+            raise refusal("CamPulls", "level", quoted(level), rule, "cam_sweep(..., levels=...)")
+        return self.pulls[level]
+
+    def of_cam(self, name: str) -> Array:
+        """Return a column by camshaft.
+
+        Parameters
+        ----------
+        name : str
+            The column, such as ``"power"``.
+
+        Returns
+        -------
+        ndarray
+            Its values [SI]: camshafts in the order of `cams`, then levels, then speeds.
+        """
+        column(name)
+        return np.array([[self.pulls[x][cam][name] for x in self.levels] for cam in self.cams])
+
+    @property
+    def verdict(self) -> str:
+        """How many camshafts and levels, and how many points were solved."""
+        every = [pull for by_cam in self.pulls.values() for pull in by_cam.values()]
+        codes = np.concatenate([pull.columns["status"] for pull in every])
+        cams = f"{len(self.builds)} camshafts at {len(self.levels)} levels"
+        return f"{self.build.name}: {cams}. {statuses.count(codes)}"
+
+    @property
+    def notes(self) -> list[str]:
+        """What was held, and what is to be said of the points."""
+        every = [pull for by_cam in self.pulls.values() for pull in by_cam.values()]
+        told = dict.fromkeys(note for pull in every for note in pull.notes)
+        return [
+            "Every camshaft finds its own boost: the drive turns as before, and one that takes "
+            "more air gets less pressure.",
+            *told,
+        ]
+
+    def plot(
+        self, axes: Axes | Sequence[Axes] | None = None, *, system: str = "trade",
+        title: str | None = None, columns: Sequence[str] = ("boost", "torque", "power"),
+        levels: Sequence[str] = (),
+    ) -> Figure:  # fmt: skip
+        """Draw columns over engine speed by camshaft: a row of panels a column, one a level.
+
+        Parameters
+        ----------
+        axes : sequence of matplotlib.axes.Axes, optional
+            Where to draw, row by row: for each of `columns`, one for each level.
+        system : str
+            ``"trade"`` or ``"si"``.
+        title : str, optional
+            What stands over the picture.
+        columns : sequence of str
+            What is drawn.
+        levels : sequence of str
+            Which levels; all without it.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+            The figure. Hollow markers are extrapolated points, gaps have no answer.
+
+        Raises
+        ------
+        InputError
+            There are more than seven camshafts, or no such column or level.
+        """
+        if len(self.builds) > _DRAWN:
+            rule = f"be {_DRAWN} at most, to be told apart"
+            raise refusal("plot", "camshafts", str(len(self.builds)), rule, "vary fewer values")
+        chosen = {level: self[level] for level in (levels or self.levels)}
+        return _drawn(chosen, axes, system, title, columns)
+
+    def _tables(self, system: str) -> list[Table]:
+        rows = [
+            [level, cam, *_cells(pull, system)]
+            for level, by_cam in self.pulls.items()
+            for cam, pull in by_cam.items()
+        ]
+        headings = ["level", "camshaft"]
+        units = ["", ""]
+        for name in ("torque", "power"):
+            headings += [f"peak {heading(name)}", "at"]
+            units += [label(name, system), "rpm"]
+        last = [("mean torque", "torque"), ("boost at redline", "boost"), ("air there", "air_flow")]
+        headings += [words for words, _ in last]
+        units += [label(name, system) for _, name in last]
+        key = "Mean torque is that of all speeds; redline stands for the highest speed solved."
+        return [Table(headings, units, rows, key=key, flush=(0, 1))]
+
+
+#: Lines that a reader tells apart.
+_DRAWN = 7
+
+
+def _cells(pull: Pull, system: str) -> list[str]:
+    """Peaks, mean and the end of one pull."""
+    cells = []
+    for name in ("torque", "power"):
+        value, rpm = pull.peak(name)
+        cells += [shown(name, value, system), "–" if np.isnan(rpm) else f"{rpm:,.0f}"]
+    torque = pull["torque"][pull.matched]
+    cells.append(shown("torque", float(np.mean(torque)) if torque.size else np.nan, system))
+    return cells + [shown(name, float(pull[name][-1]), system) for name in ("boost", "air_flow")]
+
+
+def _drawn(by_level: Mapping[str, Mapping[str, Pull]], axes: Axes | Sequence[Axes] | None,
+           system: str, title: str | None, names: Sequence[str]) -> Figure:  # fmt: skip
+    for name in names:
+        column(name, "plot")
+    wide, rows = len(by_level), len(names)
+    figure, panels = panels_for(axes, (max(7.2, 4.2 * wide), 1.3 + 2.5 * rows), rows, wide)
+    for place, (level, by_cam) in enumerate(by_level.items()):
+        for down, name in enumerate(names):
+            panel = panels[down * wide + place]
+            for index, (cam, pull) in enumerate(by_cam.items()):
+                draw_series(panel, pull.rpm, pull, name, index, system, cam)
+            panel.grid(alpha=0.3)
+            if place == 0:
+                panel.set_ylabel(axis_label(name, system))
+        panels[place].set_title(level, fontsize=9)
+        panels[(rows - 1) * wide + place].set_xlabel("Engine speed [rpm]")
+    if axes is None:
+        lines = panels[0].get_legend_handles_labels()
+        figure.legend(*lines, fontsize=8, ncols=2, loc="outside upper center")
+    else:
+        panels[0].legend(fontsize=8)
+    every = [pull for by_cam in by_level.values() for pull in by_cam.values()]
+    head_and_foot(figure, panels, axes is None, title, foot_of(every))
+    return figure
+
+
+def cam_sweep(
+    build: Build,
+    rpm: ArrayLike | None = None,
+    levels: Sequence[str] | None = None,
+    *,
+    duration: Typed = None,
+    lobe_lift: Typed = None,
+    lobe_separation: Typed = None,
+    centreline: Typed = None,
+    threads: int = 0,
+    progress: Progress | None = None,
+) -> CamPulls:
+    """Pull a build with every combination of some camshafts, each at its own boost.
+
+    The chain is matched with each camshaft's own cycles, whatever the build breathes by otherwise.
+
+    Parameters
+    ----------
+    build : Build
+        The build, with cams.
+    rpm : array_like, optional
+        Engine speeds [rpm]; those of `Build.pull` without it.
+    levels : sequence of str, optional
+        Drive levels, ``"naturally aspirated"`` for the engine without its compressor; without it
+        that one and all levels of the build.
+    duration : str, float or sequence, optional
+        Intake durations at 0.050 in tappet lift [rad]. The exhaust lobe keeps its difference to
+        the intake's, and both keep their ramps: seat less 0.050 in duration.
+    lobe_lift : str, float or sequence, optional
+        Intake lobe lifts [m]; the exhaust lobe keeps its difference.
+    lobe_separation, centreline : str, float or sequence, optional
+        Cam angle between the peaks, and the intake's installed centreline [rad].
+    threads : int
+        Threads, dimensionless; 0 for all processors. Results do not depend on it.
+    progress : callable, optional
+        Called with the numbers of points done and in all, dimensionless; told on standard error
+        without it where the work lasts.
+
+    Returns
+    -------
+    CamPulls
+        Pulls by level and camshaft.
+
+    Raises
+    ------
+    InputError
+        The build has no cams, a camshaft cannot be (lift beyond the flow bench or the piston,
+        events that cross), or there is no such level; before any work.
+
+    Examples
+    --------
+    >>> cams = cam_sweep(build, [4000, 6000], ["full"], lobe_separation=["110 deg", "114 deg"])
+    >>> cams.of_cam("boost").shape
+    (2, 1, 2)
+    """
+    cylinder_of(build)  # refused without cams, in the words of that
+    base = build.without_surface()
+    given = {"duration": duration, "lobe_lift": lobe_lift}
+    given |= {"lobe_separation": lobe_separation, "centreline": centreline}
+    values = named_cams(cam_values("cam_sweep", given))
+    speeds = checked_speeds(default_speeds(build) if rpm is None else rpm, "cam_sweep")
+    chosen = _levels(base, levels)
+    points = len(values) * len(chosen) * speeds.size
+    if points > _MOST:
+        raise refusal("cam_sweep", "axes", f"{points:,} points", f"make at most {_MOST:,}")
+    builds = {name: _with_cam(base, name, one) for name, one in values.items()}
+    steps = {name: [_on(one, level) for level in chosen] for name, one in builds.items()}
+    solved = _solved(steps, speeds, threads, progress)
+    pulls = {
+        level: {
+            name: Pull(steps[name][place], {n: v[place] for n, v in solved[name].items()})
+            for name in builds
+        }
+        for place, level in enumerate(chosen)
+    }
+    return CamPulls(base, speeds, chosen, builds, pulls)
+
+
+def _levels(build: Build, levels: Sequence[str] | None) -> tuple[str, ...]:
+    known = (ASPIRATED, *map(str, build.levels))
+    if build.supercharged and not build.levels:
+        known = (*known, "")
+    if levels is None:
+        return known
+    chosen = tuple([levels] if isinstance(levels, str) else levels)
+    for level in chosen:
+        if level not in known:
+            rule = f"be one of {', '.join(known)}"
+            near = suggestion(str(level), list(known))
+            raise refusal("cam_sweep", "levels", quoted(level), rule, near)
+    if not chosen:
+        raise refusal("cam_sweep", "levels", "[]", "name at least one")
+    return chosen
+
+
+def _on(build: Build, level: str) -> Build:
+    return build.naturally_aspirated() if level == ASPIRATED else build.level(level)
+
+
+def _with_cam(build: Build, name: str, values: Mapping[str, float]) -> Build:
+    """The build with another camshaft; what is refused is told with the camshaft."""
+    try:
+        cam = varied(cylinder_of(build).cam, **values)
+        typed: dict[str, str] = {}
+        if "lobe_separation" in values:
+            typed["lobe_separation"] = f"{float(cam.lobe_separation)!r} rad"
+        if "centreline" in values:
+            typed["intake_centreline"] = f"{float(cam.intake_centreline)!r} rad"
+        for side, lobe in (("intake", cam.intake), ("exhaust", cam.exhaust)):
+            if "duration" in values:
+                typed[f"{side}.duration"] = f"{float(lobe.duration)!r} rad"
+                typed[f"{side}.seat_duration"] = f"{float(lobe.seat_duration)!r} rad"
+            if "lobe_lift" in values:
+                typed[f"{side}.lobe_lift"] = f"{float(lobe.lobe_lift)!r} m"
+        return build.replace({f"engine.camshaft.{key}": text for key, text in typed.items()})
+    except InputError as error:
+        raise under(f"cam_sweep: {name}", error) from None
+
+
+def _solved(
+    steps: Mapping[str, Sequence[Build]], speeds: Array, threads: int, progress: Progress | None
+) -> dict[str, dict[str, Array]]:
+    """Solve every camshaft's levels; each on a thread of its own, since cylinders differ."""
+    stop = Event()
+
+    def solve(builds: Sequence[Build]) -> dict[str, Array]:
+        def go_on(done: int) -> None:
+            if stop.is_set():
+                raise KeyboardInterrupt
+
+        chains = [one.chain for one in builds]
+        # One camshaft has processors to share; of many each takes one.
+        each = threads if len(steps) == 1 else 1
+        columns: dict[str, Array] = _core.solve_chains(
+            chains, speeds * RPM, threads=each, progress=go_on
+        )
+        return columns
+
+    total = sum(len(builds) for builds in steps.values()) * speeds.size
+    with _told(progress) as tell, _ended(stop), ThreadPoolExecutor(_team(threads)) as team:
+        jobs = {team.submit(solve, builds): name for name, builds in steps.items()}
+        done = 0
+        for job in as_completed(jobs):
+            job.result()
+            done += len(steps[jobs[job]]) * speeds.size
+            tell(done, total)
+        return {name: job.result() for job, name in jobs.items()}
+
+
+@contextmanager
+def _ended(stop: Event) -> Iterator[None]:
+    """Let threads end where the work is left early."""
+    try:
+        yield
+    finally:
+        stop.set()
+
+
+@contextmanager
+def _told(progress: Progress | None) -> Iterator[Progress]:
+    if progress is not None:
+        yield progress
+        return
+    with telling("camshafts", "points") as tell:
+        yield tell
+
+
+def _team(threads: int) -> int:
+    return threads if threads > 0 else os.cpu_count() or 1

@@ -1,0 +1,87 @@
+"""What a knock limit is worth, in the one wording that every table and note uses."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from .. import _core
+
+__all__ = [
+    "BEST_TORQUE",
+    "DOUBT",
+    "DOUBT_TEXT",
+    "beyond_words",
+    "doubt_words",
+    "knocking_words",
+]
+
+#: Doubt of a knock limit in crank angle of half burned, either way [rad].
+DOUBT = float(_core.KNOCK_DOUBT)
+#: The same as a table prints it after a margin in degrees.
+DOUBT_TEXT = f"± {np.degrees(DOUBT):.0f}"
+#: Why no best torque is told earlier, and what moves it.
+BEST_TORQUE = (
+    "best torque is sought with half burned no earlier than {best:.0f} degrees after top centre, "
+    "since dynos show 8 to 10 (common practice, no source); the cycle alone would put it 1 to 5 "
+    "degrees earlier, because it loses less heat to the walls while pressure is highest than "
+    "engines seem to: twice Woschni's coefficient moves it to 9"
+)
+
+
+def doubt_words(octane: float) -> str:
+    """Return how far a knock limit may be off.
+
+    Parameters
+    ----------
+    octane : float
+        Research octane number, dimensionless.
+
+    Returns
+    -------
+    str
+        Such as ``"± 5 degrees of doubt"``, and more where the formula was not calibrated.
+    """
+    return f"{DOUBT_TEXT} degrees of doubt{beyond_words(octane)}"
+
+
+def beyond_words(octane: float) -> str:
+    """Return what is to be said of an octane number outside those that knock was fitted to.
+
+    Parameters
+    ----------
+    octane : float
+        Research octane number, dimensionless.
+
+    Returns
+    -------
+    str
+        A clause, empty within 80 to 100.
+    """
+    low, high = _core.KNOCK_OCTANE
+    if low <= octane <= high:
+        return ""
+    side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
+    return f", and the formula is not calibrated {side} (here {octane:g})"
+
+
+def knocking_words(integral: ArrayLike) -> str:
+    """Return how many points knock by the estimate, and how far.
+
+    Parameters
+    ----------
+    integral : array_like
+        Knock integrals, dimensionless; 1 is the onset.
+
+    Returns
+    -------
+    str
+        Such as ``"; 3 of 8 knock by the estimate (knock integral up to 1.40)"``, empty where none.
+    """
+    values = np.ravel(np.asarray(integral, dtype=float))
+    count = int(np.count_nonzero(values > 1.0))
+    if not count:
+        return ""
+    many = "it knocks" if values.size == 1 else f"{count:,} of {values.size:,} knock"
+    most = f"{'' if values.size == 1 else 'up to '}{np.nanmax(values):.2f}"
+    return f"; {many} by the estimate (knock integral {most})"

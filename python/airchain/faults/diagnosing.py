@@ -1,0 +1,216 @@
+"""From a pull to the faults that explain it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from .. import _core
+from ..base.errors import quoted, refusal
+from ..chain.build import Build
+from ..chain.changes import Mixture
+from ..fit.fitted_chain import FittedChain
+from ..fit.fitting import DEFAULT
+from ..fit.load_drift import Drift, drifts_of
+from ..fit.parameters import applied
+from ..fit.problem import Problem
+from ..fit.runs import Run, prepared
+from ..fit.sensors import Sensor
+from ..fit.solving import problem_of
+from ..measured.bases import OBSERVED, bases
+from ..measured.correct import correction_factor
+from ..measured.measured import MeasuredPull
+from .catalogue import FAULTS
+from .cylinders import Weakest, checked_cylinders, weakest
+from .diagnosis import Diagnosis
+from .evidence import Linear, Readings, Weighed, weighed
+from .ranking import ranked
+from .scene import Scene, with_further
+
+__all__ = ["diagnose"]
+
+Array = NDArray[np.float64]
+#: Evidence behind the best by more than this, or before a sound engine by less, is not looked at
+#: twice.
+_FAR_BEHIND, _WORTH = 10.0, 1.0
+#: Rows of a pull that are looked at.
+_ROWS = 50
+
+
+def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *,
+             by_cylinder: Mapping[str, ArrayLike] | None = None,
+             cylinders: int | None = None) -> Diagnosis:  # fmt: skip
+    """Say what is wrong with a pull: faults by name, ranked by how well each explains it.
+
+    Each fault is a change of the chain, of the footing or of one probe, of a size that is sought
+    over all channels and speeds at once. With y the readings, x the unknowns of the fit and s the
+    size of fault k,
+
+        chance of k  ~  p_k  integral of  p(y | x, s, k) p(x) p(s | k)  over x and s
+
+    with the fit's own covariance of errors: bias of a pull, lag, the chain's own error. A fit to
+    pulls that were sound tells far more than a build alone: give one wherever there is one.
+
+    Parameters
+    ----------
+    source : Reconciliation or Build
+        A fit to sound pulls of this engine, or the build where there is none yet.
+    pull : MeasuredPull
+        The pull, its torque steady. ``lambda`` and ``exhaust_temperature`` are looked at too.
+    level : str
+        Drive level of the pull; the build's own without it.
+    by_cylinder : mapping, optional
+        ``exhaust_temperature`` [K] or ``lambda`` [dimensionless] behind each cylinder: arrays of
+        cylinders by the rows of the pull. They tell which cylinder is down.
+    cylinders : int, optional
+        How many cylinders the engine has [dimensionless], where neither the build nor
+        `by_cylinder` tells; 4, 6 and 8 are tried without it.
+
+    Returns
+    -------
+    Diagnosis
+        Every fault with its chance and size, which cannot be told apart, and what would decide.
+
+    Raises
+    ------
+    InputError
+        The level, the pull or an array is none, or the chain has no answer where it was measured.
+    """
+    read = checked_cylinders(by_cylinder, len(pull))
+    setting = setting_of(source, pull, level, read, cylinders)
+    return _weighed(setting, weakest(read))
+
+
+@dataclass(frozen=True)
+class Setting:
+    """All pulls as one problem, the last of which is looked at, and where the unknowns start."""
+
+    problem: Problem
+    scene: Scene
+    start: Array
+
+    def at(self, z: Array) -> Scene:
+        """Return the scene with the chain at unknowns."""
+        problem, run = self.problem, self.scene.run
+        chain = applied(run.chain, problem.unknowns, problem.values(z))
+        return replace(self.scene, chain=chain)
+
+
+def setting_of(source: Build | FittedChain, pull: MeasuredPull, level: str,
+               read: Mapping[str, Array], cylinders: int | None) -> Setting:  # fmt: skip
+    """Return a pull beside those of a fit; `read` is by cylinder."""
+    fit = source if isinstance(source, FittedChain) else None
+    build = source.build if isinstance(source, FittedChain) else source
+    if not isinstance(build, Build):
+        rule = "be a fit to sound pulls, or a build"
+        raise refusal("diagnose", "source", quoted(type(source).__name__), rule)
+    build = build.with_surface()
+    build = build.level(level) if level and level != build.level_name else build
+    sensors = with_further(fit.problem.sensors if fit else {})
+    run = _run_of(fit, build, pull, sensors)
+    counts = _counts(build, read, cylinders)
+    problem = _problem(fit, build, run, sensors)
+    start = np.zeros(len(problem.unknowns)) if fit is None else fit.z
+    belted = any(isinstance(link, _core.PulleyPair) for link in run.build.links)
+    scene = Scene(run, run.chain, sensors, counts, belted, _standards(pull))
+    return Setting(problem, scene, start)
+
+
+def _weighed(setting: Setting, weak: Weakest | None) -> Diagnosis:
+    """Weigh every form about the unknowns that it leads to."""
+    readings = Readings.of(setting.problem)
+    sound = sound_of(readings, setting.start)
+    scene = setting.at(sound.z)
+    first = [
+        (fault.name, one)
+        for fault in FAULTS
+        for form in fault.forms(scene) if form.suits(scene)
+        for one in [weighed(sound, form, scene)] if one is not None
+    ]  # fmt: skip
+    top = max((one.evidence for _, one in first), default=0.0)
+    # Where no fault tells more than a sound engine none needs a closer look.
+    close = max(top - _FAR_BEHIND, sound.healthy + _WORTH)
+    second = [
+        (name, _again(setting, readings, one) if one.evidence > close else one)
+        for name, one in first
+    ]
+    return ranked(setting.problem, scene, sound, second, weak)
+
+
+def _again(setting: Setting, readings: Readings, one: Weighed) -> Weighed:
+    """Weigh a form about the unknowns that it leads to."""
+    there = Linear.about(readings, one.unknowns)
+    return weighed(there, one.form, setting.at(there.z)) or one
+
+
+def sound_of(readings: Readings, start: Array) -> Linear:
+    """Return the model about the unknowns that fit best without a fault."""
+    linear = Linear.about(readings, start)
+    for _ in range(2):
+        linear = Linear.about(readings, linear.unknowns(np.zeros_like(linear.b)))
+    return linear
+
+
+def _run_of(fit: FittedChain | None, build: Build, pull: MeasuredPull,
+            sensors: Mapping[str, Sensor]) -> Run:  # fmt: skip
+    """Return the pull prepared, its mixture the one that is asked for, not the one that is read."""
+    run = prepared(build, build.level_name, pull, sensors, {})
+    asked = (fit.problem.runs[-1] if fit else build).chain.injection
+    there = run.build.changed(Mixture(float(getattr(asked, "lambda"))))
+    return thinned(replace(run, build=there))
+
+
+def thinned(run: Run) -> Run:
+    """Return a pull with at most `_ROWS` rows: neighbours tell little more of a fault."""
+    if run.rpm.size <= _ROWS:
+        return run
+    kept = np.unique(np.linspace(0, run.rpm.size - 1, _ROWS).astype(int))
+    columns = {name: values[kept] for name, values in run.columns.items()}
+    noise = {name: values[kept] for name, values in run.noise.items()}
+    return replace(run, rpm=run.rpm[kept], columns=columns, noise=noise, rates=run.rates[kept])
+
+
+def _problem(fit: FittedChain | None, build: Build, run: Run,
+             sensors: Mapping[str, Sensor]) -> Problem:  # fmt: skip
+    """Return the pulls of the fit and this one as one problem."""
+    earlier: Sequence[Run] = fit.problem.runs if fit else ()
+    parameters: Sequence[str] = fit.parameters if fit else _usual(build)
+    drifts: Sequence[Drift] = fit.problem.drifts if fit else drifts_of(None, build.trust)
+    whole, _ = problem_of(build, [*map(thinned, earlier), run], parameters, sensors, drifts)
+    return replace(whole, unknowns=fit.problem.unknowns) if fit else whole
+
+
+def _usual(build: Build) -> list[str]:
+    """The unknowns of a usual fit that this build has."""
+    if build.supercharged:
+        return list(DEFAULT)
+    return ["volumetric_efficiency", "indicated_efficiency"]
+
+
+def _counts(build: Build, read: Mapping[str, Array], given: int | None) -> tuple[int, ...]:
+    """Return the numbers of cylinders that the engine may have."""
+    if given is not None:
+        if not 1 <= given <= 16:
+            raise refusal("diagnose", "cylinders", str(given), "be a whole number from 1 to 16")
+        return (int(given),)
+    for values in read.values():
+        return (int(values.shape[0]),)
+    return (build.cylinder.cylinders,) if build.cylinder else (4, 6, 8)
+
+
+def _standards(pull: MeasuredPull) -> dict[str, float]:
+    """Return what torque would read on each power standard over what it was taken for."""
+    known = {*pull.ambient, *pull.columns}
+    if not {"barometer", "ambient_temperature"} <= known:
+        return {}
+    pull = pull if "vapour_pressure" in pull.ambient else pull.replace(
+        ambient={**pull.ambient, "vapour_pressure": 0.0})  # fmt: skip
+    factors = {
+        basis: 1.0 if basis == OBSERVED else float(np.nanmean(correction_factor(pull, basis)))
+        for basis in bases()
+    }
+    taken = factors.get(pull.power_basis, 1.0)
+    return {name: f / taken for name, f in factors.items() if name != pull.power_basis}

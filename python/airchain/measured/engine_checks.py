@@ -1,0 +1,78 @@
+"""Whether readings are those that an engine can have together: power of air, heat of pressure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from .finding import Finding
+from .readings import Readings
+
+#: Crank power per air under load, from a rich engine whose blower takes a fifth to a lean one
+#: without [J/kg]: 7.2 to 11.8 hp per lb/min, where the trade counts 8 to 10.5 (common practice, no
+#: source).
+_LEAST_WORK, _MOST_WORK = 0.71e6, 1.16e6
+#: What a bonnet adds to the air at most [K], and the least efficiency of a compressor.
+_WARMED, _LEAST_EFFICIENCY = 30.0, 0.5
+#: Share of the barometer below which a gauge reads somewhere in a pull that begins slow.
+_GAUGE_STARTS = 0.88
+_LOADED = 0.6
+
+
+def engine_findings(pull: Readings) -> Iterator[Finding]:
+    """Yield what no engine can have together."""
+    yield from _work_of_air(pull)
+    yield from _hot_charge(pull)
+    yield from _never_low(pull)
+
+
+def _work_of_air(pull: Readings) -> Iterator[Finding]:
+    if "air_flow" not in pull.names or "power" not in pull:
+        return
+    power, air = pull["power"], pull["air_flow"]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        work = (power / air)[power > _LOADED * np.nanpercentile(power, 95)]
+    work = work[np.isfinite(work)]
+    if not work.size:
+        return
+    middle = float(np.median(work))
+    if not _LEAST_WORK <= middle <= _MOST_WORK:
+        way = "little" if middle < _LEAST_WORK else "much"
+        words = (
+            f"the engine makes {middle / 1e3:.0f} kJ of each kg of air, which is too {way} "
+            f"({_LEAST_WORK / 1e3:.0f} to {_MOST_WORK / 1e3:.0f} are usual): is one of the two in "
+            "another unit?"
+        )
+        yield Finding("power against air flow", words)
+
+
+def _hot_charge(pull: Readings) -> Iterator[Finding]:
+    """A poor compressor and no cooler at all make the hottest charge that there is."""
+    names = {"plenum_temperature", "plenum_pressure"}
+    ambient = pull.ambient.get("ambient_temperature", np.nan)
+    if not names <= set(pull.names) or not np.isfinite(ambient):
+        return
+    inlet = pull.columns.get("compressor_inlet_temperature", ambient + _WARMED)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        ratio = np.maximum(pull["plenum_pressure"] / pull.barometer, 1.0)
+        most = inlet * (1.0 + (ratio ** (2.0 / 7.0) - 1.0) / _LEAST_EFFICIENCY)
+        hot = pull["plenum_temperature"] > most + 5.0
+    if hot.mean() > 0.2:
+        words = (
+            f"in {100.0 * hot.mean():.0f} % of the rows it is hotter than a poor compressor would "
+            "make it without any cooler: is the unit right?"
+        )
+        yield Finding("plenum temperature", words)
+
+
+def _never_low(pull: Readings) -> Iterator[Finding]:
+    if "plenum_pressure" not in pull.names or not np.isfinite(pull.barometer).any():
+        return
+    least = float(np.nanpercentile(pull["plenum_pressure"] - pull.barometer, 2))
+    if least > _GAUGE_STARTS * float(np.nanmedian(pull.barometer)):
+        words = (
+            f"boost never falls below {least / 1e3:.0f} kPa in this pull, about one atmosphere: "
+            "was an absolute pressure taken for a gauge's?"
+        )
+        yield Finding("plenum pressure", words)

@@ -1,0 +1,136 @@
+"""Arguments of calls drawn at random: refused as bad input, or answered with a status."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from checks import pull_is_possible, refused
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+import airchain
+from airchain import InputError, _core
+from airchain.units.convert import KINDS, to_si
+from core_stations import NEEDED
+
+ROOT = Path(__file__).resolve().parents[2]
+ODD = st.one_of(
+    st.floats(),
+    st.integers(-(10**30), 10**30),
+    st.sampled_from([None, "", "1 in", "nan", True, b"1", 1j, (), [], {}, object(), math.inf,
+                     np.float32(0.3), np.array([1.0, 2.0]), np.ma.masked, np.int64(-1)]),
+)  # fmt: skip
+ROWS = st.one_of(
+    ODD,
+    st.lists(st.floats(), max_size=4),
+    st.lists(st.lists(st.floats(), max_size=3), max_size=3),
+    st.lists(ODD, max_size=3),
+)
+FEW = settings(max_examples=60, derandomize=True, deadline=None, database=None,
+               suppress_health_check=list(HealthCheck))  # fmt: skip
+
+
+@cache
+def build() -> airchain.Build:
+    """A build that loads at once."""
+    return airchain.load(ROOT / "examples" / "one_point.toml")
+
+
+def answered(act: Callable[[], object]) -> object:
+    """As `refused`; a type that is none of a call's own is Python's own to refuse."""
+    try:
+        return refused(act)
+    except TypeError as error:
+        text = str(error)
+        words = ("incompatible", "argument", "keyword", "must be")
+        assert any(word in text for word in words), text
+        return error
+
+
+CLASSES = [
+    name
+    for name in sorted(NEEDED)
+    if isinstance(getattr(_core, name, None), type) and hasattr(getattr(_core, name), "fields")
+]
+
+
+@pytest.mark.parametrize("name", CLASSES)
+def test_stations_take_no_nonsense(name: str, times: int) -> None:
+    station = getattr(_core, name)
+    rows = station.fields()
+
+    @settings(FEW, max_examples=10 * times)
+    @given(st.data())
+    def check(data: st.DataObject) -> None:
+        field, _, low, high, _ = data.draw(st.sampled_from(rows))
+        value = data.draw(ODD)
+        key = f"{field}_" if field == "lambda" else field
+        made = answered(lambda: station(**{**NEEDED[name], key: value}))
+        if isinstance(made, station):
+            kept = getattr(made, key)
+            assert not isinstance(kept, float) or low <= kept <= high
+            assert eval(repr(kept), {"inf": math.inf}) == kept
+
+    check()
+
+
+def test_pulls_take_no_nonsense(times: int) -> None:
+    @settings(FEW, max_examples=60 * times)
+    @given(ROWS)
+    def check(rpm: Any) -> None:
+        pull = answered(lambda: build().pull(rpm))
+        if not isinstance(pull, Exception):
+            pull_is_possible(pull)  # type: ignore[arg-type]
+
+    check()
+
+
+def test_replacements_take_no_nonsense(times: int) -> None:
+    paths = [*build().inputs, "cooler", "engine", "levels.even", "plan", "bypass", "", "a.b", "."]
+
+    @settings(FEW, max_examples=80 * times)
+    @given(st.dictionaries(st.sampled_from(paths), ROWS, min_size=1, max_size=2))
+    def check(changes: dict[str, Any]) -> None:
+        other = answered(lambda: build().replace(changes))
+        if isinstance(other, airchain.Build):
+            pull = answered(lambda: other.pull([3000.0, 6000.0]))
+            if not isinstance(pull, Exception):
+                pull_is_possible(pull)  # type: ignore[arg-type]
+
+    check()
+
+
+def test_sweeps_take_no_nonsense(times: int) -> None:
+    names = ["rpm", "engine_speed", "level", "cooler.effectiveness", "cooler", "",
+             "bypass.opens_at", "drive.drive_ratio", "compressor.efficiency_scale",
+             "ambient.temperature"]  # fmt: skip
+
+    @settings(FEW, max_examples=40 * times)
+    @given(st.dictionaries(st.sampled_from(names), ROWS, max_size=3), ODD)
+    def check(axes: dict[str, Any], threads: Any) -> None:
+        axes = {**axes, "rpm": [5000.0]}
+        grid = answered(lambda: airchain.sweep(build(), axes, ["power"], threads=threads))
+        if not isinstance(grid, Exception):
+            matched = grid["status"].values == 0  # type: ignore[index]
+            assert np.all(np.isfinite(grid["power"].values[matched]))  # type: ignore[index]
+
+    check()
+
+
+def test_units_take_no_nonsense(times: int) -> None:
+    units = st.text(alphabet="mink psdegKCF/*^()%0123456789.µ²_-", max_size=12)
+
+    @settings(FEW, max_examples=150 * times)
+    @given(st.one_of(ODD, units, st.builds("{} {}".format, st.floats(), units)),
+           st.sampled_from(sorted(KINDS)))  # fmt: skip
+    def check(typed: Any, kind: str) -> None:
+        value = answered(lambda: to_si(typed, kind, field="x"))
+        assert isinstance(value, InputError | TypeError) or math.isfinite(value)  # type: ignore[arg-type]
+
+    check()
