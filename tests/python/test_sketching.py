@@ -200,7 +200,7 @@ def test_trust_reaches_fits_and_plans() -> None:
     assert unknown.width == build.trust["compressor_flow"] != UNKNOWNS["compressor_flow"].width
     doubt = Doubt(build, rpm)
     widths = {u.name: u.width for u in doubt.unknowns}
-    assert widths["friction"] == build.trust["friction"]
+    assert widths["compressor_flow"] == build.trust["compressor_flow"]
     tighter = build.replace({"trust.compressor_head": 0.01})
     assert tighter != build
     assert {u.name: u.width for u in Doubt(tighter, rpm).unknowns}["compressor_head"] == 0.01

@@ -10,8 +10,6 @@ from ..chain.build import Build
 from ..plan.request import AS_TYPED, Day, Target
 from ..units.convert import to_si
 
-__all__ = ["Pairs", "days_of", "pairs_of", "targets_of"]
-
 Pairs = Sequence[str | tuple[int, int]]
 _WHERE = "choose_compressor"
 _KINDS = {"power": "power", "boost": "pressure_difference", "torque": "torque"}

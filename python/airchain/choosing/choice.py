@@ -23,7 +23,7 @@ from .trying import Trial, fitted
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-__all__ = ["Choice", "Standing"]
+__all__ = ["Choice"]
 
 #: Room below which a candidate stands close to a limit (common practice, no source).
 CLOSE = 0.05

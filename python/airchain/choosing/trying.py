@@ -19,8 +19,6 @@ from ..shown.columns import peak_of
 from ..units.convert import formatted
 from .candidates import Candidate
 
-__all__ = ["Limits", "Trial", "fitted", "tried"]
-
 Array = NDArray[np.float64]
 COLUMNS = (
     *("power", "torque", "boost", "charge_temperature", "drive_power", "isentropic_efficiency"),

@@ -13,8 +13,6 @@ from .driving import Pair, pairs_of
 from .facts import Aim, Facts
 from .model import Model
 
-__all__ = ["aimed"]
-
 Array = NDArray[np.float64]
 _COLUMNS = {"power": "power", "pressure_difference": "boost"}
 _GRID, _ROUNDS = 33, 2

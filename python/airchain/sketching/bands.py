@@ -22,8 +22,6 @@ from .driving import Pair
 from .model import COLUMNS, STEP, Model
 from .today import Known, tuning_error
 
-__all__ = ["NINETY", "Bands"]
-
 Array = NDArray[np.float64]
 NINETY = 1.6448536269514722
 #: Torque per air at half as much charge density again, a standard deviation over it: added up from

@@ -15,8 +15,6 @@ from .stage import stage_lines
 from .supply import supply_lines
 from .system import full_flow, way_lines
 
-__all__ = ["build_of", "drafted"]
-
 _EXACT = 12
 
 

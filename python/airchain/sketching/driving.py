@@ -10,8 +10,6 @@ import numpy as np
 from .facts import Facts
 from .lines import GUESSED, TYPED, WORKED_OUT, Line, Writer
 
-__all__ = ["Pair", "pairs_of"]
-
 _LEAST_SUM, _MOST_SUM = 60, 90
 _LEAST_TEETH = 18
 _CRANK_PULLEY = 0.1905

@@ -25,8 +25,6 @@ from ..base.speeds import RPM
 from .facts import Facts
 from .lines import GUESSED, TYPED, WORKED_OUT, Line, Writer
 
-__all__ = ["engine_lines", "flow_without_blower"]
-
 Array = NDArray[np.float64]
 _GAMMA, _DENSITY = 1.4, 1.18
 #: Plenum over exhaust pressure that the table has rows for.

@@ -11,8 +11,6 @@ from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion
 from ..units.convert import to_si
 
-__all__ = ["COOLERS", "DRIVES", "KINDS_OF_FACTS", "Aim", "Facts", "Today", "read_facts"]
-
 _WHERE = "sketch"
 COOLERS = ("none", "air_to_air", "air_to_water", "ice_tank")
 DRIVES = ("gears", "belt")

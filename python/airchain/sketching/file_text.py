@@ -8,8 +8,6 @@ from collections.abc import Mapping, Sequence
 from ..typed.place import KeyPath
 from .lines import Line
 
-__all__ = ["file_text"]
-
 #: Tables in the order that the air meets them.
 _ORDER = ("build", "ambient", "scoop", "inlet", "compressor", "drive", "levels", "discharge",
           "cooler", "charge_duct", "throttle", "fuel", "engine", "combustion", "exhaust",

@@ -12,8 +12,6 @@ from math import radians
 from .facts import Facts
 from .stage import HUB_RATIO, INLET_ANGLE
 
-__all__ = ["Guess", "guesses_of"]
-
 
 @dataclass(frozen=True)
 class Guess:

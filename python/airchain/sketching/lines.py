@@ -9,8 +9,6 @@ from dataclasses import dataclass
 from ..typed.place import KeyPath
 from ..units.convert import from_si, unit_label
 
-__all__ = ["GUESSED", "TYPED", "WORKED_OUT", "Line", "Writer"]
-
 TYPED, WORKED_OUT, GUESSED = "typed", "worked out", "guessed"
 Row = Sequence[str] | Sequence[float]
 Value = str | float | int | bool | Row | Sequence[Row]

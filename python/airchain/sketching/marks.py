@@ -11,8 +11,6 @@ from .guesses import Guess
 from .lines import GUESSED, TYPED, Line
 from .today import Known
 
-__all__ = ["doubt_words", "head_of", "marks_of"]
-
 _WIDTH = 96
 _FITTED = 0.97
 _HEAD = (

@@ -21,8 +21,6 @@ from .facts import Facts
 from .guesses import Guess
 from .lines import Writer
 
-__all__ = ["COLUMNS", "Model"]
-
 Array = NDArray[np.float64]
 #: What of every level is looked at.
 COLUMNS = ("power", "torque", "boost", "charge_temperature", "air_flow", "plenum_density",

@@ -22,8 +22,6 @@ from .. import _core
 from .facts import Facts
 from .lines import GUESSED, TYPED, WORKED_OUT, Line, Writer, unit_of
 
-__all__ = ["design_flow", "stage_lines"]
-
 _GAMMA, _SOUND, _DENSITY = 1.4, 340.0, 1.2
 #: Predicted maps end at 110 % of the design speed.
 _MAP_ENDS = 1.1

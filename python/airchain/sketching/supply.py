@@ -14,8 +14,6 @@ from .facts import Facts
 from .lines import WORKED_OUT, Line, Writer
 from .system import fuel_flow
 
-__all__ = ["supply_lines"]
-
 _DUTY, _SPARE, _PUMP_SPARE, _LINE_SPEED = 0.80, 1.10, 1.15, 3.0
 _RATED = 300e3
 _DEAD_TIMES = [["1.5 ms", "1.7 ms"], ["1.1 ms", "1.2 ms"], ["0.85 ms", "0.95 ms"],

@@ -13,8 +13,6 @@ from .facts import Facts
 from .lines import GUESSED, TYPED, WORKED_OUT, Line, Writer
 from .stage import design_flow
 
-__all__ = ["FUELS", "full_flow", "way_lines"]
-
 #: Lambda for best torque with some reserve, and the lines' comment (common practice, no source).
 FUELS = {"gasoline_regular": 0.86, "gasoline_premium": 0.86, "race_gasoline_leaded": 0.86,
          "e85": 0.84, "ethanol": 0.84, "methanol": 0.80}  # fmt: skip

@@ -19,8 +19,6 @@ from numpy.typing import NDArray
 from .facts import Today
 from .model import MOST, STEP, Model
 
-__all__ = ["Known", "brought_to_today", "tuning_error"]
-
 Array = NDArray[np.float64]
 #: Standard deviations over the reading: of a dyno with its correction to a standard, and of how
 #: well a smooth curve can know where the best reading stands.

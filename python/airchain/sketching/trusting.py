@@ -21,8 +21,6 @@ from .lines import WORKED_OUT, Line
 from .model import STEP, Model
 from .today import Known, tuning_error
 
-__all__ = ["trust_lines"]
-
 Array = NDArray[np.float64]
 _SHAPE = ("filling_speed", "filling_low", "filling_high")
 #: Guesses whose share is that of a factor.
