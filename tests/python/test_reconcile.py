@@ -226,22 +226,22 @@ def test_shares_add_up_in_any_order() -> None:
 
 
 def test_speeds_without_an_answer_are_named_and_do_not_spoil_the_others() -> None:
-    rpm = np.array([6000.0, 7000.0, 7750.0, 8000.0])  # the map ends before the last two
+    rpm = np.array([6000.0, 7000.0, 8400.0, 8600.0])  # too far beyond the map for the last two
     some, whole = (airchain.predict(both(), "high", n) for n in (rpm[:2], rpm))
     assert whole.status == ["matched", "matched", "outside_map", "outside_map"]
     for name in ("torque", "plenum_pressure"):
         assert whole.get(name)[:2] == pytest.approx(some.get(name), rel=1e-12)
         assert whole.band(name)[1][:2] == pytest.approx(some.band(name)[1], rel=1e-9)
         assert np.isnan(whole.get(name)[2:]).all()
-    assert "Nothing is predicted at 7,750, 8,000 rpm: the chain has no answer" in whole.notes[0]
+    assert "Nothing is predicted at 8,400, 8,600 rpm: the chain has no answer" in whole.notes[0]
     assert whole.tables()[0].rows[2][1] == "–"
     assert not any("Nothing is predicted" in note for note in some.notes)
 
 
 def test_three_pulls_are_fitted_where_the_chain_answers() -> None:
-    # The last rows lie beyond the compressor's map.
+    # The last rows lie too far beyond the compressor's map.
     rng, own = np.random.default_rng(3), structure(np.random.default_rng(7))
-    beyond = measured(Truth(), "high", rng, own, 60, top=7900.0)
+    beyond = measured(Truth(), "high", rng, own, 60, top=8600.0)
     fit = airchain.reconcile(
         build(), {"tame": pull("tame", 1), "full": pull("full", 2), "high": beyond}, UNKNOWNS
     )
