@@ -55,8 +55,9 @@ def direct(asked: list[tuple[Any, str, float, bool]]) -> Any:
     points = dict(zip(names, np.array(rows).T.copy(), strict=True))
     found = _core.run_spark_searches(setup.replace(mixture=lean), points, fine)
     names = _core.spark_status_names()
-    assert all(names[int(code)] == "found" for code in found["limit_search"])
-    return found["own_margin"]
+    ended = {names[int(code)] for code in found["limit_search"]}
+    assert ended <= {"found", "never_knocks"}  # where there is no knock the margin is a bound
+    return _spark_memo.margin_of(found, points["half_burned"])
 
 
 def test_margins_are_those_of_direct_searches() -> None:
@@ -75,7 +76,8 @@ def test_doubt_is_the_formulas_and_the_chains() -> None:
     trial = plan()["full"].trial
     knock = trial.knock["hottest"]
     assert knock.formula == pytest.approx(5.0 * DEGREE)  # octane 116: beyond 100
-    places = np.flatnonzero(knock.searched)[[2, 4, 6, 8]]  # the band is straight between three
+    # The band is straight between three; at low speed there is no knock to lose margin to.
+    places = np.flatnonzero(knock.searched)[[4, 6, 8]]
     plain, high = np.split(direct([(trial, "hottest", float(knock.rpm[i]), edge)
                                    for edge in (False, True) for i in places]), 2)  # fmt: skip
     assert np.all(plain > high)
