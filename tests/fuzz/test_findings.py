@@ -165,6 +165,16 @@ def test_infinite_numbers_are_no_calibration(value: str, place: str, tmp_path: P
         read_calibration(tmp_path / "out")
 
 
+@pytest.mark.parametrize("rpm", [np.ma.masked, [np.ma.masked], [3000.0, np.ma.masked],
+                                 np.ma.masked_array([3000.0, 4000.0], [False, True])])  # fmt: skip
+def test_masked_engine_speeds_are_refused(rpm: object) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    with pytest.raises(InputError, match=r"rpm = .*; must be engine speeds.* masked"):
+        build.pull(rpm)  # type: ignore[arg-type]
+    with pytest.raises(InputError, match="rpm"):
+        airchain.sweep(build, {"rpm": rpm})
+
+
 def test_absurd_numbers_of_threads_are_refused() -> None:
     build = airchain.load(ROOT / "examples" / "one_point.toml")
     for threads, shown in ((10**6, r"1e\+06"), (-1, "-1")):

@@ -16,6 +16,8 @@ RPM: float = pi / 30.0
 
 def checked_speeds(rpm: ArrayLike, where: str = "Pull") -> NDArray[np.float64]:
     """Return engine speeds [rpm] as an array, or refuse what are none."""
+    if _masked(rpm):
+        raise refusal(where, "rpm", quoted(rpm), "be engine speeds in a row, none of them masked")
     try:
         speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
     except (TypeError, ValueError):
@@ -29,6 +31,12 @@ def checked_speeds(rpm: ArrayLike, where: str = "Pull") -> NDArray[np.float64]:
         rule = f"be between {low:,.0f} and {high:,.0f} rpm"
         raise refusal(where, "rpm", f"{beyond[0]:g}", rule, "engine speeds are typed in rpm")
     return speeds
+
+
+def _masked(rpm: ArrayLike) -> bool:
+    """Whether there is a masked value, which NumPy would take for what lies under its mask."""
+    entries = rpm if isinstance(rpm, list | tuple) else ()
+    return bool(np.ma.is_masked(rpm)) or any(map(np.ma.is_masked, entries))
 
 
 def _speed_range() -> tuple[float, float]:

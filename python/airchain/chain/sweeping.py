@@ -267,7 +267,8 @@ def _lane(build: Build, path: str) -> bool:
 
 
 def _listed(name: str, values: Any) -> list[Any]:
-    if isinstance(values, str) or not isinstance(values, Iterable):
+    single = not isinstance(values, Iterable) or getattr(values, "ndim", 1) == 0
+    if single or isinstance(values, str):
         values = [values]
     listed = list(values)
     if not listed:
