@@ -121,6 +121,8 @@ def test_words_tables_and_pictures_agree() -> None:
     assert text.startswith(best.candidate.name if choice().found else "None of 3")
     assert best.candidate.name in choice().tables()[0].rows[0]
     assert "predicted from dimensions" in text
+    shares = [round(100.0 * s.drive_share, 1) for s in choice().ranked[:2]]
+    assert f"{shares[1] - shares[0]:.1f} points less" in choice().reason(best.candidate.name)
     for standing in choice().ranked:
         if standing.missed:
             assert any(level in line for level in standing.missed

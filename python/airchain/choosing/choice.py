@@ -243,15 +243,17 @@ class Choice(Shown):
         InputError
             There is no such candidate.
         """
-        one, best = self[name], self.ranked[0]
+        one = self[name]
         if not one.made:
             return f"{name} makes no level within its limits."
         made = len(one.made)
         levels = f"all {made} levels" if not one.missed else f"{made} of {len(one.chosen)} levels"
         share = f"its drive takes {100.0 * one.drive_share:.1f} % of the power"
-        other = best if one is not best else next((s for s in self.ranked[1:] if s.made), None)
-        if other is not None:
-            points = 100.0 * (one.drive_share - other.drive_share)
+        # Shares compare only where the same levels are made.
+        alike = [s for s in self.ranked if s is not one and s.made.keys() == one.made.keys()]
+        if alike:
+            other = alike[0]
+            points = round(100.0 * one.drive_share, 1) - round(100.0 * other.drive_share, 1)
             than = "more" if points > 0.0 else "less"
             share += f", {abs(points):.1f} points {than} than {other.candidate.name}"
         close = ""
