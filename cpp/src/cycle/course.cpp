@@ -2,6 +2,9 @@
 
 namespace airchain::cycle {
 
+// Here, not in the header: the kernels of an instruction set share no code with the plain build.
+bool Course::moves(const CycleResult&) { return false; }
+
 Point<double> Line::point() const { return points_[place_]; }
 
 bool Line::take(const CycleResult& result) {

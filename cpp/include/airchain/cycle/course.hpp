@@ -12,7 +12,7 @@ class Course {
   virtual Point<double> point() const = 0;
   /// Told of each cycle that has not settled yet. True when `point` is another one now, to which
   /// the next cycle goes on: a point that itself depends on its cycle is sought on the way.
-  virtual bool moves(const CycleResult&) { return false; }
+  virtual bool moves(const CycleResult& result);
   /// Takes its result. True when there is another point to solve.
   virtual bool take(const CycleResult& result) = 0;
 
