@@ -27,7 +27,7 @@ STEPS = (("tame",), ("tame", "middle"), ("tame", "middle", "full"))
 NEXT = ("middle", "full", "high")
 NINETY = 1.6448536269514722
 #: Shares that are held [%], and those of the two that three levels do not hold.
-LOW, HIGH, WEAK = 86.0, 97.5, 72.0
+LOW, HIGH, WEAK = 86.0, 97.5, 76.0
 WEAKER = ("compressor_flow", "cooler_effectiveness")
 
 
