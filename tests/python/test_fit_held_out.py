@@ -6,9 +6,10 @@ to 95 %, and three levels 88 to 95 % but for the compressor's flow (79 and 81 %)
 and 83 %). Nine of 1,200 fits had an unknown more than four deviations off, and three of those did
 not say so.
 
-Since then all channels stand in one covariance. Its first run on fresh engines (seeds 1200 to 1239,
-typed and tuned, 80 fits to three levels) held volumetric efficiency in 86, indicated efficiency in
-91, head in 94, flow in 85 and the cooler in 88 %, each give or take 4.
+Since then all channels stand in one covariance. Its first run on fresh engines (seeds 1200 to 1255,
+typed and tuned, 112 fits to three levels) held volumetric efficiency in 88, indicated efficiency in
+92, head in 94, the cooler in 88 %, each give or take 4; the compressor's flow, in 79 %, is as weak
+as it was. Bands were not looked at again on 400 engines.
 """
 
 from dataclasses import dataclass, field
@@ -26,7 +27,7 @@ STEPS = (("tame",), ("tame", "middle"), ("tame", "middle", "full"))
 NEXT = ("middle", "full", "high")
 NINETY = 1.6448536269514722
 #: Shares that are held [%], and those of the two that three levels do not hold.
-LOW, HIGH, WEAK = 86.0, 97.5, 78.0
+LOW, HIGH, WEAK = 86.0, 97.5, 76.0
 WEAKER = ("compressor_flow", "cooler_effectiveness")
 
 

@@ -1,9 +1,8 @@
 """The covariance of all channels' readings, one channel behind the other.
 
 A part of the chain that errs moves every channel at once: a head that is too high raises boost,
-air flow and torque. Counted as independent, it would be three witnesses, and a fit to three levels
-knew the compressor's flow and the cooler better than it may. Errors of the sensors, and what the
-chain errs by in one channel besides, are those of that channel alone.
+air flow and torque. Counted as independent, it would be three witnesses. Errors of the sensors,
+and what the chain errs by in one channel besides, are those of that channel alone.
 """
 
 from __future__ import annotations
