@@ -29,14 +29,6 @@ inline constexpr double kShut = 1e-9;
 /// Woschni's law takes the rise by the burn: 1.3 plus or minus 0.05 for mixtures of gasoline
 /// [Heywood 1988, section 9.2.2, from memory].
 inline constexpr double kMotoredExponent = 1.3;
-/// Share burned up to which the unburned gas can knock. By then what is left lies mostly in
-/// crevices and along the walls (each holds some 5 % of the charge at peak pressure [Heywood 1988,
-/// chapter 11, from memory]), hundreds of kelvin colder than the core whose isentrope is followed
-/// here: at the core's temperature this gas would set the limit for gas that is not there. Knock
-/// criteria end at a share of the burn for the same reason, 75 to 90 % [Franzke 1981; Worret et al.
-/// 2002, SAE 2002-01-1668, from memory]. The choice counts as much as the formula does, and is part
-/// of `cylinder::kKnockDoubt`.
-inline constexpr double kBurnedOut = 0.90;
 
 /// Gas in the cylinder.
 template <class T>

@@ -6,6 +6,15 @@
 // itself.
 namespace airchain::cycle {
 
+/// Share burned up to which the unburned gas can knock. By then what is left lies mostly in
+/// crevices and along the walls (each holds some 5 % of the charge at peak pressure [Heywood 1988,
+/// chapter 11, from memory]), hundreds of kelvin colder than the core whose isentrope is followed
+/// here: at the core's temperature this gas would set the limit for gas that is not there. Knock
+/// criteria end at a share of the burn for the same reason, 75 to 90 % [Franzke 1981; Worret et al.
+/// 2002, SAE 2002-01-1668, from memory]. The choice counts as much as the formula does, and is part
+/// of `cylinder::kKnockDoubt`.
+inline constexpr double kBurnedOut = 0.90;
+
 /// Droplets evaporate in the closed cylinder; once the exhaust opens, what is there counts as the
 /// charge that comes in.
 template <class T>

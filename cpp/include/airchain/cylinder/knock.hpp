@@ -11,8 +11,7 @@ inline constexpr base::Range kKnockOctane = base::between(80.0, 100.0);
 
 /// Doubt of a knock limit in crank angle of half burned, either way [rad]: the formula was fitted
 /// to within some 2 degrees where it was fitted, and is worth 4 to 5 beyond; where the integral
-/// ends
-/// (`kBurnedOut`) moves it by as much.
+/// ends (`kBurnedOut`) moves it by as much.
 inline constexpr double kKnockDoubt = 5.0 * base::kPi / 180.0;
 
 /// Ignition delay of the unburned gas [s]:
