@@ -11,11 +11,12 @@ QUANTITY = re.compile(
     r"pressure|temperature|flow|power|torque|boost|margin|speed|ratio|efficiency|density|[BIFP]MEP"
 )
 #: What a heading may say before a word of the glossary: which of its values is shown.
-WHICH = re.compile(r"^(peak|least|highest|lowest|mean) ")
+WHICH = re.compile(r"^(peak|least|largest|highest|lowest|mean) ")
 #: Headings of inputs, of links of the drive and of stations, which are no columns of a result.
 OTHERS = {
     "speed in", "speed out", "torque in", "torque out", "power in", "drive ratio", "pressure",
     "temperature", "density", "all flow", "compression ratio", "density altitude",
+    "at peak power", "torque left", "of its torque", "surge flow", "flow",
 }  # fmt: skip
 
 
@@ -23,7 +24,7 @@ def _headings(tables: Iterable[Table]) -> Iterator[str]:
     """Every heading of a column, and of a row where rows are quantities."""
     for table in tables:
         yield from table.headings
-        if table.headings[0] in ("quantity", "level"):
+        if table.headings[0] in ("quantity", "level", "at peak power"):
             yield from (row[0] for row in table.rows)
 
 

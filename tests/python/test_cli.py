@@ -36,11 +36,11 @@ def file() -> str:
     return str(scenario.quick())
 
 
-def test_pull_prints_rows_and_says_how_many(file: str, full: airchain.Build) -> None:
+def test_pull_prints_rows_and_says_how_many(file: str) -> None:
     done = run("pull", file, "--level", "full", "--csv")
     assert done.returncode == 0, done.stderr
     rows = list(csv.DictReader(io.StringIO(done.stdout)))
-    expected = full.pull()
+    expected = airchain.load(file).level("full").pull()
     assert [float(r["power [W]"]) for r in rows] == pytest.approx(expected["power"], nan_ok=True)
     assert [r["status"] for r in rows] == expected.status
     assert expected.summary in done.stderr
@@ -57,7 +57,7 @@ def test_stations_and_ladder_print_tables(file: str) -> None:
     assert "4 levels" in ladder.stderr
 
 
-def test_drive_and_timed_print_tables(file: str, full: airchain.Build) -> None:
+def test_drive_and_timed_print_tables(file: str) -> None:
     drive = run("drive", file, "--rpm", "7000", "--level", "full")
     assert drive.returncode == 0, drive.stderr
     assert "40/33 teeth" in drive.stdout
@@ -65,7 +65,7 @@ def test_drive_and_timed_print_tables(file: str, full: airchain.Build) -> None:
     timed = run("timed", file, "--rate", "500", "--level", "full", "--csv")
     assert timed.returncode == 0, timed.stderr
     rows = list(csv.DictReader(io.StringIO(timed.stdout)))
-    expected = full.timed_pull(rpm_per_second=500)
+    expected = airchain.load(file).level("full").timed_pull(rpm_per_second=500)
     assert [float(r["time [s]"]) for r in rows] == pytest.approx(expected["time"])
     assert [float(r["power [W]"]) for r in rows] == pytest.approx(expected["power"], nan_ok=True)
 

@@ -37,7 +37,8 @@ def test_every_column_has_an_entry_of_the_cores_unit() -> None:
 
 
 def test_every_entry_is_a_column_or_a_limit() -> None:
-    known = {*columns(), *cycle_columns.columns(), *QUANTITIES}
+    supply = {name for name, *_ in _core.supply_columns()}
+    known = {*columns(), *cycle_columns.columns(), *QUANTITIES, *supply}
     assert {row.name for row in glossary()} - known == {
         "plenum_temperature",
         "worst_cycle_peak_pressure",

@@ -117,4 +117,4 @@ def test_points_without_an_answer_reject_and_say_why(tmp_path: Path) -> None:
     plan = airchain.plan_levels(airchain.load(tmp_path / "belt.toml"))
     assert not plan.found
     told: Any = plan.rejected["crank 6 drives blower 3"]
-    assert any("no answer at" in text and "beyond choke" in text for text in told)
+    assert any("choked at" in text and "passes no more" in text for text in told)

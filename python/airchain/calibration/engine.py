@@ -48,11 +48,12 @@ def breathing_changes(data: CalibrationTables, build: Build) -> dict[str, object
     """
     table = data["volumetric_efficiency"]
     excess = data["lambda_target"].values
-    warming, typed = _warming(data, build)
+    breathing = build.with_surface()
+    warming, typed = _warming(data, breathing)
     ratio, value = np.empty_like(table.values), np.empty_like(table.values)
     for i, p in enumerate(data.pressure):
         for j, rpm in enumerate(data.rpm):
-            chain = _with_lambda(build.chain, float(excess[i, j]))
+            chain = _with_lambda(breathing.chain, float(excess[i, j]))
             ratio[i, j], value[i, j] = _own_form(chain, float(rpm), float(p),
                                                  data.reference_temperature,
                                                  0.01 * table.values[i, j], warming)  # fmt: skip

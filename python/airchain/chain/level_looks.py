@@ -26,7 +26,8 @@ def looks_of(builds: Iterable[Build]) -> list[int]:
     Returns
     -------
     list of int
-        For each the number that `airchain.shown.plot_style.look` takes; no two alike.
+        For each the number that `airchain.shown.plot_style.look` takes, dimensionless; no two
+        alike.
     """
     return shared_out(
         [_wanted(one.level_name if one.supercharged else _NO_COMPRESSOR, one) for one in builds]
@@ -46,7 +47,7 @@ def looks_by_name(names: Iterable[str], build: Build) -> list[int]:
     Returns
     -------
     list of int
-        As of `looks_of`.
+        As of `looks_of`, dimensionless.
     """
     return shared_out([_wanted(name, build) for name in names])
 

@@ -179,7 +179,7 @@ def named_cams(wanted: Mapping[str, Array]) -> dict[str, dict[str, float]]:
     Returns
     -------
     dict
-        Values of each camshaft by its name.
+        Values of each camshaft by its name [rad, lobe lifts m].
     """
     shown = [[_shown(n, v) for v in values] for n, values in _labels(wanted).items()]
     values = [dict(zip(wanted, each, strict=True)) for each in product(*wanted.values())]
@@ -214,8 +214,8 @@ def varied(cam: Cam, **values: float) -> Cam:
     cam : Cam
         The camshaft.
     **values
-        ``duration`` and ``lobe_lift`` of the intake, ``lobe_separation``, ``centreline``, SI; the
-        exhaust lobe keeps its differences to the intake's.
+        ``duration`` [rad] and ``lobe_lift`` [m] of the intake, ``lobe_separation`` and
+        ``centreline`` [rad]; the exhaust lobe keeps its differences to the intake's.
 
     Returns
     -------

@@ -110,7 +110,7 @@ class Nodes(NamedTuple):
 
     @property
     def cycles(self) -> int:
-        """How many cycles are run in all."""
+        """How many cycles are run in all [dimensionless]."""
         return sum(group.cycles for group in self.groups) + 2 * self.effect.cycles
 
 

@@ -9,9 +9,10 @@ from typing import NamedTuple
 
 from ..units.convert import KINDS
 
-#: Where a quantity stands: columns of a pull, of a timed pull, of a cycle, of a measured pull, and
-#: limits of a plan.
+#: Where a quantity stands: columns of a pull, of a timed pull, of a cycle, of a measured pull, of a
+#: fuel system, and limits of a plan.
 PULL, TIMED, CYCLE, MEASURED, PLAN = "pull", "timed pull", "cycle", "measured pull", "plan"
+FUEL = "fuel system"
 
 
 class Entry(NamedTuple):
@@ -28,7 +29,7 @@ class Entry(NamedTuple):
     meaning : str
         What it is and where it is measured, in one sentence.
     tables : tuple of str
-        Where it stands: pull, timed pull, cycle, measured pull, plan.
+        Where it stands: pull, timed pull, cycle, measured pull, fuel system, plan.
     basis : str
         Of a state: total or static, absolute or a difference; empty for others.
     fuel : str
@@ -169,6 +170,19 @@ _MACHINES = (
           "Crank angle by which half of the charge may burn earlier before the unburned gas "
           "ignites by itself; an estimate.", (PULL, TIMED, PLAN),
           cycle="mean cycle; in a plan the worst cylinder's"),
+    Entry("rail_pressure", "rail pressure", "pressure",
+          "Pressure of the fuel in the rail: what the regulator holds, or less where the pumps "
+          "fall short.", (FUEL,), basis="static, absolute"),
+    Entry("pressure_difference", "pressure difference", "pressure_difference",
+          "Rail pressure less the pressure that the injectors spray into.", (FUEL,),
+          basis="difference"),
+    Entry("injector_flow", "injector flow", "fuel_flow",
+          "Fuel that one injector passes while it is held open.", (FUEL,)),
+    Entry("pump_flow", "pump flow", "pump_flow",
+          "Volume of fuel that all pumps deliver at their pressure and voltage.", (FUEL,)),
+    Entry("pump_margin", "pump margin", "dimensionless",
+          "How much more the pumps deliver than is asked of them: flow over demand, less 1.",
+          (FUEL, PLAN)),
     Entry("belt_margin", "belt margin", "dimensionless",
           "How far the belt is from slipping: what it can pull over what it pulls, less 1.",
           (PULL, PLAN)),
