@@ -241,3 +241,11 @@ def test_command_writes_the_same_file(tmp_path: Path) -> None:
     assert done.exit_code == 0, done.output
     assert out.read_text(encoding="utf-8") == plain().file
     assert "Measure these first" in done.output
+
+
+def test_a_figure_that_no_guess_reaches_is_told() -> None:
+    call = {**CALL, "bore": "4.155 in", "stroke": "3.48 in", "redline": "7200 rpm"}
+    strange = airchain.sketch("strange", **{**call, "power": "700 hp at 6400 rpm"})
+    assert any(note.startswith("You said 700") for note in strange.notes)
+    usual = airchain.sketch("usual", **{**call, "power": "480 hp at 6200 rpm"})
+    assert not any("You said" in note for note in usual.notes)

@@ -24,6 +24,7 @@ from ..shown.columns import column, heading, label, shown
 from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import axis_label, draw_series
 from ..shown.tables import Shown, Table
+from ..shown.words import counted
 from .plots import foot_of
 from .pull import Pull
 from .solving import default_speeds
@@ -101,7 +102,7 @@ class CamPulls(Shown):
         """How many camshafts and levels, and how many points were solved."""
         every = [pull for by_cam in self.pulls.values() for pull in by_cam.values()]
         codes = np.concatenate([pull.columns["status"] for pull in every])
-        cams = f"{len(self.builds)} camshafts at {len(self.levels)} levels"
+        cams = f"{counted(len(self.builds), 'camshaft')} at {counted(len(self.levels), 'level')}"
         return f"{self.build.name}: {cams}. {statuses.count(codes)}"
 
     @property

@@ -13,6 +13,7 @@ from ..base.speeds import RPM
 from ..shown import statuses
 from ..shown.columns import label, shown
 from ..shown.tables import Shown, Table, by_note
+from ..shown.words import counted
 from .plot_map import draw_on_map
 from .plots import draw_pulls
 from .pull import Pull
@@ -159,7 +160,7 @@ class Ladder(Shown):
     def summary(self) -> str:
         """How many levels there are and how many points of each were solved."""
         status = np.concatenate([step.pull.columns["status"] for step in self.steps])
-        return f"{self.build.name}: {len(self.steps)} levels. {statuses.count(status)}"
+        return f"{self.build.name}: {counted(len(self.steps), 'level')}. {statuses.count(status)}"
 
     @property
     def notes(self) -> list[str]:

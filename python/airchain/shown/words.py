@@ -4,7 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["listed"]
+__all__ = ["counted", "listed"]
+
+
+def counted(number: int, noun: str) -> str:
+    """Return a number and what it counts: ``"1 level"``, ``"4 levels"``.
+
+    Parameters
+    ----------
+    number : int
+        How many, dimensionless.
+    noun : str
+        What is counted, one of it.
+
+    Returns
+    -------
+    str
+        Both.
+    """
+    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
 
 
 def listed(names: Sequence[str]) -> str:

@@ -17,13 +17,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..chain.build import Build
+from ..fit.fitted_chain import NINETY
 from ..fit.sensors import SENSORS, own_size
 from .driving import Pair
 from .model import COLUMNS, STEP, Model
 from .today import Known, tuning_error
 
 Array = NDArray[np.float64]
-NINETY = 1.6448536269514722
 #: Torque per air at half as much charge density again, a standard deviation over it: added up from
 #: its parts, see the drifts of fits; burn that comes later is a guess of its own.
 _PER_AIR = 0.013

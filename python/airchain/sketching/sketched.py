@@ -24,7 +24,7 @@ from .file_text import file_text
 from .lines import GUESSED, TYPED, WORKED_OUT, Line
 from .marks import doubt_words, head_of, marks_of
 from .model import Model
-from .today import Known
+from .today import Known, missed
 
 __all__ = ["Sketch"]
 
@@ -162,7 +162,22 @@ class Sketch(Shown):
     @property
     def notes(self) -> list[str]:
         """What to measure first, what is wide, and what was not solved."""
-        return [*self._first_words(), *self._wide(), *self._pairs_off(), *self._unsolved()]
+        about_today = self._missed()
+        return [*about_today, *self._first_words(), *self._wide(), *self._pairs_off(),
+                *self._unsolved()]  # fmt: skip
+
+    def _missed(self) -> list[str]:
+        """Which of today's figures the sketch does not reach."""
+        told = []
+        for today, value in missed(self.model, self.known):
+            system = self.model.facts.system
+            said, made = (formatted(v, today.name, system) for v in (today.value, value))
+            told.append(
+                f"You said {said} at {today.rpm:,.0f} rpm; this sketch makes {made} there. No "
+                "guess within its doubt reaches your figure. Check where it was measured (crank "
+                "or wheels) and to which standard, and compression, fuel and redline."
+            )
+        return told
 
     def _first_words(self) -> list[str]:
         names = self.measure_first()

@@ -16,6 +16,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from ..fit.fitted_chain import NINETY
 from .facts import Today
 from .model import MOST, STEP, Model
 
@@ -71,6 +72,32 @@ def brought_to_today(model: Model) -> Known:
         off = (readings - base + slopes @ z) / errors
         z = np.clip(covariance @ (scaled.T @ off), -MOST, MOST)
     return Known(z, covariance)
+
+
+def missed(model: Model, known: Known) -> list[tuple[Today, float]]:
+    """Return today's figures that the guesses do not reach within their doubt.
+
+    Parameters
+    ----------
+    model : Model
+        What the guesses make.
+    known : Known
+        The guesses as today's figures left them.
+
+    Returns
+    -------
+    list of tuple
+        Each such figure, and what the sketch makes in its place [W or N m].
+    """
+    told = model.facts.today
+    if not told:
+        return []
+    torque = np.asarray(model.today(known.z, [one.rpm for one in told]))
+    made = [t * one.rpm * np.pi / 30.0 if one.name == "power" else t
+            for one, t in zip(told, torque, strict=True)]  # fmt: skip
+    error = float(np.hypot(DYNO, tuning_error(np.ones(1))[0]))
+    return [(one, float(value)) for one, value in zip(told, made, strict=True)
+            if not abs(np.log(value / one.value)) < NINETY * error]  # fmt: skip
 
 
 def _readings(told: tuple[Today, ...]) -> tuple[Array, Array]:
