@@ -4666,4 +4666,4 @@ CHECKING_LIFT: float = 0.00127
 KNOCK_DOUBT: float = 0.08726646259971647
 KNOCK_OCTANE: tuple = (80.0, 100.0)
 SEAT_LIFT: float = 0.0001524
-__version__: str = ''
+__version__: str = '0.1.0'
