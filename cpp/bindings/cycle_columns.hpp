@@ -20,10 +20,10 @@ Given points_from(const py::dict& columns);
 /// A column of what `of` makes of every row; a number where there is one row given as such.
 template <class Row, class Of>
 py::object column(const std::vector<Row>& rows, bool single, Of&& of) {
-  using Value = decltype(of(rows[0]));
+  using Cell = decltype(of(rows[0]));
   if (single) return py::cast(of(rows[0]));
-  py::array_t<Value> values(static_cast<py::ssize_t>(rows.size()));
-  Value* out = values.mutable_data();
+  py::array_t<Cell> values(static_cast<py::ssize_t>(rows.size()));
+  Cell* out = values.mutable_data();
   for (const Row& row : rows) *out++ = of(row);
   return values;
 }

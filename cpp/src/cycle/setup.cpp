@@ -14,7 +14,7 @@ ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numeric
                 base::between(1e-4, bench.x().back() * (1.0 + 1e-9)),
                 "the flow bench table ends there: measure higher lifts");
   const double open = lift.opening(), close = lift.closing();
-  const int count = static_cast<int>(std::ceil((close - open) / (0.5 * cylinder::kDegree)));
+  const int count = static_cast<int>(std::ceil((close - open) / (0.5 * base::kDegree)));
   std::vector<double> angle, area;
   for (int i = 0; i <= count; ++i) {
     const double a = open + (close - open) * i / count;

@@ -12,7 +12,7 @@ namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t kMostTrials = 30;
-constexpr double kDegree = base::kPi / 180.0;
+using base::kDegree;
 // How far a search walks at once beyond what it has tried, and past the place it expects.
 constexpr double kShortest = 1.0 * kDegree, kFarthest = 15.0 * kDegree, kBeyond = 0.5 * kDegree;
 

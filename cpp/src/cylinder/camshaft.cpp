@@ -50,7 +50,7 @@ void validate(const Lobe& lobe) {
                       .field = "seat_lift",
                       .value = base::quantity_text(lobe.seat_lift, "m"),
                       .rule = "be below the 0.00127 m of the other duration"});
-  const std::string duration = base::quantity_text(lobe.duration / kDegree, "deg");
+  const std::string duration = base::quantity_text(lobe.duration / base::kDegree, "deg");
   base::require_that(
       lobe.duration < lobe.seat_duration,
       {.where = Lobe::kName,
@@ -59,7 +59,7 @@ void validate(const Lobe& lobe) {
        .rule = "be shorter",
        .hint = "the valve is longer off its seat than 0.050 in up",
        .statement = "duration = " + duration + " at 0.050 in is not below seat_duration = " +
-                    base::quantity_text(lobe.seat_duration / kDegree, "deg")});
+                    base::quantity_text(lobe.seat_duration / base::kDegree, "deg")});
   base::require_that(lobe.lash < 0.5 * lobe.lobe_lift * lobe.rocker_ratio,
                      {.where = Lobe::kName,
                       .field = "lash",

@@ -12,10 +12,8 @@ namespace {
 using base::Flag;
 using base::Status;
 using test::boosted_chain;
+using test::has;
 
-bool has(const Result<double>& r, Flag flag) {
-  return (static_cast<unsigned>(r.flags) & static_cast<unsigned>(flag)) != 0;
-}
 bool is(const Result<double>& r, Status status) { return r.status == double(status); }
 
 TEST(Chain, EngineSwallowsWhatTheCompressorDelivers) {

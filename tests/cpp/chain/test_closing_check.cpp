@@ -16,10 +16,7 @@ namespace {
 using base::Flag;
 using base::Status;
 using test::boosted_chain;
-
-bool has(const Result<double>& r, Flag flag) {
-  return (static_cast<std::uint32_t>(r.flags) & static_cast<std::uint32_t>(flag)) != 0;
-}
+using test::has;
 
 /// Solves without what guards the door, as a chain may become on its way through a sweep.
 Result<double> behind_the_door(const Chain<double>& c) { return solve(c); }

@@ -16,7 +16,7 @@
 namespace airchain::compressor {
 namespace {
 
-struct Reading {
+struct HeccReading {
   double speed;  // corrected [rad/s]
   double flow;   // corrected [kg/s]
   double pressure_ratio;
@@ -32,11 +32,11 @@ double enthalpy(double temperature) {
   return sum * gas::kDryAir.gas_constant();
 }
 
-std::vector<Reading> readings(int percent) {
+std::vector<HeccReading> readings(int percent) {
   std::ifstream file(AIRCHAIN_PUBLISHED "/nasa_hecc_vaned_map.csv");
   std::string text;
   std::getline(file, text);
-  std::vector<Reading> line;
+  std::vector<HeccReading> line;
   while (std::getline(file, text)) {
     std::array<double, 13> v{};
     std::istringstream row(text);
@@ -54,31 +54,31 @@ std::vector<Reading> readings(int percent) {
   return line;
 }
 
-Reading best(const std::vector<Reading>& line) {
-  Reading best = line.front();
-  for (const Reading& r : line)
+HeccReading best(const std::vector<HeccReading>& line) {
+  HeccReading best = line.front();
+  for (const HeccReading& r : line)
     if (r.efficiency > best.efficiency) best = r;
   return best;
 }
 
-double least_flow(const std::vector<Reading>& line) {
+double least_flow(const std::vector<HeccReading>& line) {
   double flow = line.front().flow;
-  for (const Reading& r : line) flow = std::min(flow, r.flow);
+  for (const HeccReading& r : line) flow = std::min(flow, r.flow);
   return flow;
 }
 
-double most_flow(const std::vector<Reading>& line) {
+double most_flow(const std::vector<HeccReading>& line) {
   double flow = 0.0;
-  for (const Reading& r : line) flow = std::max(flow, r.flow);
+  for (const HeccReading& r : line) flow = std::max(flow, r.flow);
   return flow;
 }
 
 class HeccLine : public testing::TestWithParam<int> {};
 
 TEST_P(HeccLine, AgreesWithNasaAtPeakEfficiencyFlow) {
-  const std::vector<Reading> line = readings(GetParam());
+  const std::vector<HeccReading> line = readings(GetParam());
   ASSERT_GT(line.size(), 5u);
-  const Reading measured = best(line);
+  const HeccReading measured = best(line);
   const MeanlinePoint p = meanline_point(hecc_stage(), measured.speed, measured.flow);
   ASSERT_EQ(p.status, MeanlineStatus::solved);
   EXPECT_NEAR(p.pressure_ratio / measured.pressure_ratio, 1.0, 0.08);
@@ -88,7 +88,7 @@ TEST_P(HeccLine, AgreesWithNasaAtPeakEfficiencyFlow) {
 
 // The vane throat area was deduced from the choke flow at 100 %; the other lines are predictions.
 TEST_P(HeccLine, ChokesWhereNasaMeasured) {
-  const std::vector<Reading> line = readings(GetParam());
+  const std::vector<HeccReading> line = readings(GetParam());
   const LineEnds ends = predict_line_ends(hecc_stage(), best(line).speed);
   EXPECT_NEAR(ends.right_flow / most_flow(line), 1.0, 0.035);
   EXPECT_EQ(ends.right_limit, RightLimit::choke);
@@ -96,7 +96,7 @@ TEST_P(HeccLine, ChokesWhereNasaMeasured) {
 
 // NASA's leftmost readings are the last points taken; the estimate should fall near them.
 TEST_P(HeccLine, EstimatesSurgeNearTheLastReading) {
-  const std::vector<Reading> line = readings(GetParam());
+  const std::vector<HeccReading> line = readings(GetParam());
   const LineEnds ends = predict_line_ends(hecc_stage(), best(line).speed);
   EXPECT_NEAR(ends.left_flow / least_flow(line), 1.0, 0.05);
   EXPECT_EQ(ends.left_limit, LeftLimit::diffuser_stall);
@@ -105,15 +105,15 @@ TEST_P(HeccLine, EstimatesSurgeNearTheLastReading) {
 // Tells the published recirculation models apart: Oh's sinh form gives more than twice the
 // measured rise of work towards surge.
 TEST_P(HeccLine, WorkRisesTowardsSurgeAsMeasured) {
-  const std::vector<Reading> line = readings(GetParam());
-  Reading left = line.front();
-  Reading right = line.front();
+  const std::vector<HeccReading> line = readings(GetParam());
+  HeccReading left = line.front();
+  HeccReading right = line.front();
   const double target = 0.97 * most_flow(line);
-  for (const Reading& r : line) {
+  for (const HeccReading& r : line) {
     if (r.flow < left.flow) left = r;
     if (std::abs(r.flow - target) < std::abs(right.flow - target)) right = r;
   }
-  const auto predicted = [](const Reading& r) {
+  const auto predicted = [](const HeccReading& r) {
     return meanline_point(hecc_stage(), r.speed, r.flow).work_coefficient;
   };
   EXPECT_NEAR(predicted(left) - predicted(right), left.work_coefficient - right.work_coefficient,

@@ -12,7 +12,7 @@
 namespace airchain::compressor {
 namespace {
 
-constexpr double kDegree = base::kPi / 180.0;
+using base::kDegree;
 
 // Wiesner 1967: computed from the printed formulas, six figures.
 TEST(SlipFactor, AgreesWithPublishedFormulas) {

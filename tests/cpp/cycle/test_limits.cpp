@@ -7,7 +7,7 @@
 
 namespace airchain::cycle {
 
-using cylinder::kDegree;
+using base::kDegree;
 using test::demo_cycle;
 using test::demo_point;
 

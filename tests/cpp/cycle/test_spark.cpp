@@ -10,7 +10,7 @@
 
 namespace airchain::cycle {
 
-using cylinder::kDegree;
+using base::kDegree;
 
 namespace {
 

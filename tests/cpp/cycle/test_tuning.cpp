@@ -101,8 +101,8 @@ TEST(Tuning, AgreesWithTaylorMachIndex) {
   e.intake_seat = e.exhaust_seat = 250;
   const auto s = demo_cycle(e);
   double mean = 0.0;
-  const double open = (360 + e.centreline - 125) * cylinder::kDegree;
-  const double close = (360 + e.centreline + 125) * cylinder::kDegree;
+  const double open = (360 + e.centreline - 125) * base::kDegree;
+  const double close = (360 + e.centreline + 125) * base::kDegree;
   for (int i = 0; i < 200; ++i)
     mean += s.intake_valve.area.at(open + (i + 0.5) / 200 * (close - open)) / 200;
   const auto efficiency_at = [&](double z) {

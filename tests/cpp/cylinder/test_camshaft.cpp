@@ -10,6 +10,8 @@ namespace airchain::cylinder {
 
 namespace {
 
+using base::kDegree;
+
 Lobe lobe(double duration, double seat, double lift, double lash = 0.0) {
   Lobe l;
   l.duration = duration * kDegree;

@@ -14,7 +14,7 @@ namespace {
 constexpr double kHydrogen = 1.87;  // of gasoline [Heywood 1988, table D.4, from memory]
 constexpr double kOxygenDemand = 1.0 + 0.25 * kHydrogen;
 constexpr double kHeatPerCarbon = 43.0e6 * (12.011e-3 + 1.00794e-3 * kHydrogen);  // J/mol
-constexpr double kDegree = base::kPi / 180.0;
+using base::kDegree;
 const double kBest = Combustion<double>{}.best_phasing;
 
 struct GasolineEfficiency {

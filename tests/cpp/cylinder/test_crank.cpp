@@ -20,11 +20,11 @@ TEST(Crank, AgreesWithHeywood) {
     const Crank crank{row.number("bore_m"), row.number("stroke_m"), row.number("rod_m"),
                       row.number("compression_ratio")};
     validate(crank);
-    const auto at = crank.at(row.number("angle_deg") * kDegree);
+    const auto at = crank.at(row.number("angle_deg") * base::kDegree);
     const double v = row.number("volume_m3");
     EXPECT_NEAR(at.volume, v, 1e-7 * v);
     const auto volume = [&](double turned) {
-      return crank.at(row.number("angle_deg") * kDegree + turned).volume;
+      return crank.at(row.number("angle_deg") * base::kDegree + turned).volume;
     };
     const double rate = (volume(1e-5) - volume(-1e-5)) / 2e-5;
     EXPECT_NEAR(rate / crank.piston_area(), row.number("travel_rate_m_rad"), 1e-8);

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "airchain/gas/charge.hpp"
+#include "gas/named_species.hpp"
 #include "support/lanes.hpp"
 #include "support/published.hpp"
 
@@ -15,14 +16,6 @@ GasClass pure(const Species& species) {
   g.add(1.0, species);
   return g;
 }
-
-struct Named {
-  const char* name;
-  const Species* species;
-};
-const Named kSpecies[] = {{"N2", &kNitrogen},       {"O2", &kOxygen}, {"Ar", &kArgon},
-                          {"CO2", &kCarbonDioxide}, {"H2O", &kWater}, {"CO", &kCarbonMonoxide},
-                          {"H2", &kHydrogen}};
 
 GasClass air_with_fuel() {
   GasClass g;
@@ -44,7 +37,7 @@ GasClass exhaust() {
 // Seven figures computed from the coefficients of the source; half a unit of the seventh figure of
 // the largest enthalpy. The two ranges meet within that at 1000 K in the source, here exactly.
 TEST(Charge, AgreesWithNasaPolynomialsInBothRanges) {
-  for (const auto& [name, species] : kSpecies) {
+  for (const auto& [name, species] : test::kNamedSpecies) {
     const Charge charge(pure(*species), pure(*species));
     for (const char* file : {"nasa_polynomials.csv", "nasa_polynomials_high.csv"}) {
       for (const auto& row : test::published(file)) {

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "airchain/gas/mixture.hpp"
+#include "gas/named_species.hpp"
 #include "support/lanes.hpp"
 #include "support/published.hpp"
 
@@ -27,21 +28,11 @@ Mixture<T> damp(T vapour) {
 }
 Mixture<double> dry() { return mixture_of(Stream<double>{}, FuelThermo<double>{}); }
 
-struct Named {
-  const char* name;
-  const Species* species;
-};
-const Named kSpecies[] = {{"N2", &kNitrogen},
-                          {"O2", &kOxygen},
-                          {"Ar", &kArgon},
-                          {"CO2", &kCarbonDioxide},
-                          {"H2O", &kWater}};
-
 }  // namespace
 
 // Seven figures computed from the coefficients of the source.
 TEST(Species, AgreesWithNasaPolynomials) {
-  for (const auto& [name, species] : kSpecies) {
+  for (const auto& [name, species] : test::kNamedSpecies) {
     const auto mole = mole_of(*species);
     const auto rows = published("nasa_polynomials.csv", "species", name);
     for (const auto& row : rows) {

@@ -11,7 +11,7 @@ namespace airchain::numerics {
 namespace {
 
 /// Root of x^3 + x - level on [0, 2], rising through zero.
-struct Cubic {
+struct ShiftedCubic {
   template <class T>
   Root<T> operator()(T level) const {
     return bracketed_root<T>([&](T x) { return x * x * x + x - level; }, T(0.0), T(2.0), T(1.0),
@@ -30,7 +30,7 @@ TEST(BracketedRoot, AgreesWithCardano) {
   for (double c = 0.1; c < 10.0; c += 0.3) {
     const double q = std::sqrt(c * c / 4.0 + 1.0 / 27.0);
     const double expected = std::cbrt(c / 2.0 + q) + std::cbrt(c / 2.0 - q);
-    const auto root = Cubic{}(c);
+    const auto root = ShiftedCubic{}(c);
     EXPECT_EQ(root.converged, 1.0);
     EXPECT_NEAR(root.x, expected, 2e-13);
     EXPECT_LE(root.evaluations, 12);
@@ -39,18 +39,18 @@ TEST(BracketedRoot, AgreesWithCardano) {
 
 TEST(BracketedRoot, FindsRootsOnItsEnds) {
   for (const double level : {0.0, 10.0}) {
-    const auto root = Cubic{}(level);
+    const auto root = ShiftedCubic{}(level);
     EXPECT_EQ(root.converged, 1.0);
     EXPECT_NEAR(root.x, level > 0.0 ? 2.0 : 0.0, 1e-12);
   }
 }
 
 TEST(BracketedRoot, SaysOnWhichSideTheRootLies) {
-  const auto below = Cubic{}(-1.0);
+  const auto below = ShiftedCubic{}(-1.0);
   EXPECT_EQ(below.below, 1.0);
   EXPECT_EQ(below.above, 0.0);
   EXPECT_EQ(below.x, 0.0);
-  const auto above = Cubic{}(11.0);
+  const auto above = ShiftedCubic{}(11.0);
   EXPECT_EQ(above.above, 1.0);
   EXPECT_EQ(above.below, 0.0);
   EXPECT_EQ(above.x, 2.0);
@@ -82,9 +82,10 @@ TEST(BracketedRoot, SaysWhenItRanOutOfEvaluations) {
 TEST(BracketedRoot, LanesAgreeBitwiseWithPlainNumbers) {
   const std::array<double, 4> levels[] = {{0.7, 9.9, 3.0, 0.01}, {-1.0, 5.0, 11.0, 0.0}};
   for (const auto& level : levels) {
-    test::expect_lanes_agree([](auto c) { return Cubic{}(c).x; }, level);
-    test::expect_lanes_agree([](auto c) { return Cubic{}(c).value; }, level);
-    test::expect_lanes_agree([](auto c) { return Cubic{}(c).below - Cubic{}(c).above; }, level);
+    test::expect_lanes_agree([](auto c) { return ShiftedCubic{}(c).x; }, level);
+    test::expect_lanes_agree([](auto c) { return ShiftedCubic{}(c).value; }, level);
+    test::expect_lanes_agree(
+        [](auto c) { return ShiftedCubic{}(c).below - ShiftedCubic{}(c).above; }, level);
   }
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <memory>
 
 #include "airchain/chain/chain.hpp"
@@ -7,6 +8,11 @@
 #include "compressor/test_meanline_machines.hpp"
 
 namespace airchain::test {
+
+/// Whether a solved point carries a flag.
+inline bool has(const chain::Result<double>& point, base::Flag flag) {
+  return (static_cast<std::uint32_t>(point.flags) & static_cast<std::uint32_t>(flag)) != 0;
+}
 
 /// An invented boosted engine of seven litres: a vaneless race blower of the mean-line tests.
 inline chain::Chain<double> boosted_chain() {

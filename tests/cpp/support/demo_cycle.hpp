@@ -7,8 +7,8 @@ namespace airchain::test {
 
 inline cylinder::Lobe demo_lobe(double duration, double seat, double lift) {
   cylinder::Lobe l;
-  l.duration = duration * cylinder::kDegree;
-  l.seat_duration = seat * cylinder::kDegree;
+  l.duration = duration * base::kDegree;
+  l.seat_duration = seat * base::kDegree;
   l.lobe_lift = lift;
   l.rocker_ratio = 1.6;
   return l;
@@ -44,7 +44,7 @@ struct DemoEngine {
 };
 
 inline cycle::Setup demo_cycle(const DemoEngine& e = {}) {
-  using cylinder::kDegree;
+  using base::kDegree;
   cycle::Setup s;
   s.crank = {0.1048, 0.1016, 0.1570, 9.5};
   const cylinder::LiftCurve intake(demo_lobe(e.intake_duration, e.intake_seat, 0.0092));

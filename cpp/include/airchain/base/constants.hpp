@@ -3,6 +3,7 @@
 namespace airchain::base {
 
 inline constexpr double kPi = 3.14159265358979323846;
+inline constexpr double kDegree = kPi / 180.0;  ///< one degree [rad]
 /// One revolution a minute [rad/s], in which examples and published data tell speeds.
 inline constexpr double kRpm = kPi / 30.0;
 /// Molar gas constant [J/(mol K)], exact since the 2019 SI.

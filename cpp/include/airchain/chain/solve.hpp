@@ -216,4 +216,7 @@ Result<T> solve(const Chain<T>& c) {
   return solve(c, setup);
 }
 
+// The whole chain in plain numbers is compiled once, in src/chain/solve.cpp.
+extern template Result<double> solve(const Chain<double>& c);
+
 }  // namespace airchain::chain

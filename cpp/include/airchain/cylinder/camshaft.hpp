@@ -11,7 +11,6 @@ namespace airchain::cylinder {
 
 inline constexpr double kInch = 0.0254;
 inline constexpr double kCheckingLift = 0.050 * kInch;  ///< durations are compared at this lift
-inline constexpr double kDegree = base::kPi / 180.0;
 
 /// One lobe and what moves the valve, in the trade's terms. Durations are crank angles between two
 /// tappet lifts.

@@ -55,9 +55,8 @@ struct Combustion {
   /// Indicated work over that at best phasing [1]: 1 - k (theta50 - best)^2, k = 4e-4 per degree^2.
   AIRCHAIN_INLINE T phasing_factor(T phasing_now) const {
     constexpr double kPerDegreeSquared = 4e-4;
-    constexpr double kDegree = base::kPi / 180.0;
     const T off = phasing_now - best_phasing;
-    return T(1.0) - T(kPerDegreeSquared / (kDegree * kDegree)) * off * off;
+    return T(1.0) - T(kPerDegreeSquared / (base::kDegree * base::kDegree)) * off * off;
   }
   /// The product of both [1]: eta_i = best_indicated_efficiency phasing_factor.
   AIRCHAIN_INLINE T indicated_efficiency(T compression_ratio, T lambda, T phasing_now) const {
