@@ -37,6 +37,7 @@ void CourseRunner<T>::take_point(int i, const Point<double>& p) {
   put_point(kernel_, i, p);
   lanes_[i].cycles = 0;
   lanes_[i].unrest = 0.0;  // the cycle before belongs to another point
+  lanes_[i].collector = {};
 }
 
 template <class T>
@@ -175,7 +176,7 @@ bool CourseRunner<T>::end_cycle(int i) {
       finite && lane.cycles >= kLeastCycles && unrest * q / (1.0 - q) < controls_.tolerance;
   if (finite) {
     tell_new_charge(r, fresh);
-    follow_collector(k, i);
+    follow_collector(k, i, lane.collector);
   } else {
     const double none = __builtin_nan("");
     for (const auto& number : kResultNumbers) r.*number.member = none;

@@ -1,17 +1,21 @@
 #pragma once
 
 #include <array>
+#include <cmath>
 
 #include "airchain/cycle/kernel.hpp"
 
 // How one lane of a kernel starts: its point, gas at rest or a flow put aside, and a cycle.
 namespace airchain::cycle {
 
-/// A collector that follows what leaves the primary is first sought near what gas has there at full
-/// load; that sets only how soon a cycle repeats itself.
+/// A collector that follows what leaves the primary is first sought near what gas has there (fitted
+/// to cycles of one engine, within 25 K of them); that sets only how soon a cycle repeats itself.
+///
+///     T = 900 K + 11.8 K sqrt(w s/rad) + 150 K ln(p_plenum/p_exhaust)
 template <class T>
 void put_point(Kernel<T>& k, int i, const Point<double>& p) {
-  const double usual = 1000.0 + 0.22 * p.speed;  // [K], speed in rad/s
+  const double usual = 900.0 + 11.8 * std::sqrt(p.speed) +
+                       150.0 * std::log(p.plenum_pressure / p.exhaust_pressure);
   const auto put = [&](T& value, double x) { numerics::set_lane(value, i, x); };
   put(k.point.speed, p.speed);
   put(k.point.plenum_pressure, p.plenum_pressure);
@@ -45,19 +49,46 @@ double leaving_temperature(const Kernel<T>& k, int i) {
   return t;
 }
 
-/// Makes the collector's gas of the next cycle as hot as what left in this one, where the setup has
-/// it so:
+/// Seeks the collector's temperature that is that of what leaves, where the setup has it so:
 ///
 ///     T_collector = T_leaving(T_collector)
 ///
-/// Gas that came back leaves again, cooled on its way, so that each cycle brings it nearer. Too
-/// little gas to tell leaves it as it was.
+/// Gas that came back leaves again, cooled on its way, so that each cycle brings it nearer: slowly
+/// where much comes back, since the changes then fall by up to 0.85 from cycle to cycle. Once they
+/// are seen to fall, what is still to come is added at a stroke (Aitken's extrapolation):
+///
+///     T <- T_leaving + d q/(1 - q),   d = T_leaving - T_collector,   q = d/d before, at most 0.85
+class CollectorSearch {
+ public:
+  /// The temperature [K] of the next cycle's collector.
+  double next(double collector, double leaving) {
+    constexpr double kMost = 0.85, kLeast = 0.55;
+    constexpr double kSmall = 0.2;  // [K], a step that no longer matters
+    const double step = leaving - collector;
+    const double ratio = step / step_;
+    step_ = step;
+    ++plain_;
+    if (plain_ < kPlain || !(ratio > kLeast && ratio < 1.0) || step * step < kSmall * kSmall)
+      return leaving;
+    plain_ = 0;
+    const double q = ratio < kMost ? ratio : kMost;
+    return leaving + step * q / (1.0 - q);
+  }
+
+ private:
+  static constexpr int kPlain = 3;  // cycles that follow as they come, before each stroke
+  double step_ = 0.0;
+  int plain_ = 0;
+};
+
+/// Sets the collector of a lane's next cycle. Too little gas to tell leaves it as it was.
 template <class T>
-void follow_collector(Kernel<T>& k, int i) {
+void follow_collector(Kernel<T>& k, int i, CollectorSearch& search) {
   if (k.setup().collector == Collector::held) return;
   const auto of = [&](const T& value) { return numerics::lane(value, i); };
   if (of(k.tally.leaving_mass) > kLeastCharge * of(k.trapped.mass))
-    numerics::set_lane(k.point.collector_temperature, i, leaving_temperature(k, i));
+    numerics::set_lane(k.point.collector_temperature, i,
+                       search.next(of(k.point.collector_temperature), leaving_temperature(k, i)));
 }
 
 /// What passes from one cycle to the next beside the flow in the pipes.

@@ -63,6 +63,7 @@ class CourseRunner {
     int cycles = 0;
     double unrest = 0.0;  // of the cycle before
     double stored_mass = 0.0, stored_energy = 0.0;
+    CollectorSearch collector;
   };
   struct Warm {
     Course* course = nullptr;

@@ -21,6 +21,7 @@ class WarmUp {
   bool run(const Point<double>* points, int count, StoredLane<T>* out, Step&& step) {
     constexpr int kLanes = numerics::kLanes<T>;
     int cycles[kLanes] = {};
+    CollectorSearch collectors[kLanes];
     for (int i = 0; i < kLanes; ++i) {
       put_point(kernel_, i, points[i < count ? i : 0]);
       fill_lane(kernel_, i);
@@ -30,7 +31,7 @@ class WarmUp {
       if (!step(kernel_)) return false;
       for (int i = 0; i < kLanes; ++i) {
         if (!at_end(kernel_, i)) continue;
-        follow_collector(kernel_, i);
+        follow_collector(kernel_, i, collectors[i]);
         if (++cycles[i] == kCoarseCycles && i < count) {
           out[i] = stored_lane(kernel_, i);
           ++done;
