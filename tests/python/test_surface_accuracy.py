@@ -97,7 +97,7 @@ def test_a_pull_on_a_surface_is_the_pull_of_its_cycles(name: str, fine_surfaces:
     file = cam_engine.built() if name == "four" else airchain.load(scenario.FILE)
     off = matched_air(file.without_surface(), file.with_surface(), 60, seed=60)
     assert off.size > 50
-    assert np.abs(off).max() < 5e-3  # what the surface errs by between its nodes
+    assert np.abs(off).max() < 3e-3  # what the surface errs by between its nodes
     assert np.sqrt(np.mean(off**2)) < 1.5e-3
 
 

@@ -124,9 +124,9 @@ CYCLES, SURFACE, COARSE = "cycles", "surface", "coarse surface"
 NODES = {
     "fine": Nodes(
         (
-            Group((0.6, 0.66, 0.73), 5, 60),
-            Group((0.81, 0.88, 0.94, 1.0, 1.06), 4, 60),
-            Group((1.14, 1.27, 1.5, 1.9, 2.5, 3.3), 3, 62),
+            Group((0.6, 0.66, 0.73), 4, 50),
+            Group((0.81, 0.88, 0.94, 1.0, 1.06), 5, 58),
+            Group((1.12, 1.22, 1.38, 1.6, 1.95, 2.5, 3.3), 4, 54),
         ),
         Group((0.6, 0.81, 1.05, 1.5), 3, 16),
     ),
@@ -322,7 +322,8 @@ def surface_from_cycles(
         each.run(str(number), {} if begun is None else begun, progress, before, total)
         before += each.points["speed"].size
     groups, others = cycles[: len(nodes.groups)], cycles[len(nodes.groups) :]
-    speed, _, t = groups[0].axes
+    # What the groups know is brought to the axes of the finest of them.
+    speed, t = (max((group.axes[axis] for group in groups), key=len) for axis in (0, 2))
     ratio = np.concatenate([group.axes[1] for group in groups])
     parts = [_between(group.axes, group.values, (speed, group.axes[1], t)) for group in groups]
     values = [np.concatenate([part[name] for part in parts], axis=1) for name in VALUES[:3]]

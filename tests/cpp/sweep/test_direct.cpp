@@ -87,8 +87,7 @@ TEST(RunDirect, StandsNearThirtyCycles) {
     for (std::size_t i = 0; i < chains.size(); ++i) {
       EXPECT_NEAR(ours[i].volumetric_efficiency / best[i].volumetric_efficiency, 1.0, 1e-4) << i;
       EXPECT_NEAR(ours[i].air_flow / best[i].air_flow, 1.0, 1e-4) << i;
-      // Work of the gas exchange is a difference of two large ones.
-      EXPECT_NEAR(ours[i].power / best[i].power, 1.0, 3e-4) << i;
+      EXPECT_NEAR(ours[i].power / best[i].power, 1.0, 1e-4) << i;
       EXPECT_NEAR(ours[i].plenum_pressure / best[i].plenum_pressure, 1.0, 1e-4) << i;
     }
   }
