@@ -16,7 +16,7 @@ import pytest
 
 import airchain
 from airchain import _core
-from airchain.chain.loading import Build, load
+from airchain.chain import Build
 from test_buildfile import BLOWN, MAP
 
 GEARED = (
@@ -45,7 +45,7 @@ def _loaded(folder: Path, build: str | bytes | None, blower: str | bytes | None 
         if content is not None:
             data = content.encode() if isinstance(content, str) else content
             (folder / name).write_bytes(data)
-    return load(folder / "build.toml")
+    return airchain.load(folder / "build.toml")
 
 
 def blown(*changes: str) -> Act:

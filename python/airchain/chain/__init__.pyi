@@ -6,10 +6,9 @@ from .cam_sweep import cam_sweep as cam_sweep
 from .drive_loads import DriveLoads as DriveLoads
 from .ladders import Ladder as Ladder
 from .ladders import ladder as ladder
-from .loading import load as load
-from .loading import parse_build as parse_build
 from .matched_cycles import KnockMargins as KnockMargins
 from .matched_cycles import MatchedCycles as MatchedCycles
+from .parsing import parse_build as parse_build
 from .pull import Pull as Pull
 from .station_table import StationTable as StationTable
 from .sweeping import sweep as sweep

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ..chain.build import Build
-from ..chain.loading import parse_build
+from ..chain.parsing import parse_build
 from .driving import Pair, drive_lines
 from .engine import engine_lines
 from .facts import Facts
