@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ..buildfile.drive import Level
 from ..buildfile.source import Source
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
     from ..cylinder.trace import CycleTrace
+    from ..typed.place import TypedByName
 
 __all__ = ["Build", "Level"]
 
@@ -135,7 +135,7 @@ class Build(BuildState):
         """
         return Build(self.document, with_change(self.changes, change))
 
-    def replace(self, changes: Mapping[str, Any]) -> Build:
+    def replace(self, changes: TypedByName) -> Build:
         """Return the build with other values typed, everything checked anew.
 
         Parameters

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from ..base.errors import quoted, refusal
 from ..base.progress import Progress
 from ..chain.build import Build
 from ..chain.solving import default_speeds
+from ..typed.place import TypedByName
 from .asking import Pairs, days_of, pairs_of, targets_of
 from .candidates import Candidate
 from .choice import Choice, Standing
@@ -22,8 +22,8 @@ _WHERE = "choose_compressor"
 
 
 def choose_compressor(
-    build: Build, targets: Mapping[str, Any], candidates: Sequence[Candidate], *,
-    pairs: Pairs | None = None, weather: Mapping[str, Mapping[str, Any]] | None = None,
+    build: Build, targets: TypedByName, candidates: Sequence[Candidate], *,
+    pairs: Pairs | None = None, weather: Mapping[str, TypedByName] | None = None,
     tolerance: float = 0.03, surge_margin: float = 0.0, choke_margin: float = 0.0,
     progress: Progress | None = None,
 ) -> Choice:  # fmt: skip

@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from .log_options import Command
 from .options import print_data, say, say_notes, say_written, tell
 
 __all__ = ["sketch"]
@@ -41,7 +42,7 @@ _WORDS = {
 }
 
 
-def _options(command: Any) -> Any:
+def _options(command: Command) -> Command:
     for name, (usual, words) in reversed(_WORDS.items()):
         flag = f"--{name}"
         command = click.option(flag, default=usual, show_default=bool(usual), help=words)(command)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, ParamSpec, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from ..typed.place import Typed
 from ..units.convert import KINDS, is_quantity, to_si
 
 Made = TypeVar("Made")
+Given = ParamSpec("Given")
 
 #: One number for all points, or one for each.
 Values: TypeAlias = float | NDArray[np.float64]
@@ -46,7 +47,9 @@ def table(given: Typed, where: str, known: Sequence[str]) -> dict[str, Typed]:
     return dict(given)
 
 
-def told(where: str, maker: Callable[..., Made], *arguments: Any, **named: Any) -> Made:
+def told(
+    where: str, maker: Callable[Given, Made], *arguments: Given.args, **named: Given.kwargs
+) -> Made:
     """Call the core; what it refuses is told under the path of what was typed."""
     try:
         return maker(*arguments, **named)

@@ -153,7 +153,9 @@ class CrankEngine(Described):
         friction = {name: getattr(size, name) for name in FRICTION}
         return cls(**{**cylinder_of(build).typed, **friction}, name=build.title)
 
-    def replace(self, changes: Mapping[str, Any] | None = None, **more: Any) -> CrankEngine:
+    def replace(
+        self, changes: Mapping[str, Typed | Cam] | None = None, **more: Typed | Cam
+    ) -> CrankEngine:
         """Return the engine with some of it changed.
 
         Parameters
@@ -234,7 +236,7 @@ class CrankEngine(Described):
         controls: _core.CycleControls | None = None,
         threads: int = 0,
         progress: Progress | None = None,
-        **more: Any,
+        **more: Typed,
     ) -> EnginePoints:
         """Solve operating points, each to a cycle that repeats itself.
 

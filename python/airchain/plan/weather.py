@@ -19,6 +19,7 @@ from ..measured.correct import reference_weather, weather_ratio
 from ..shown import statuses
 from ..shown.columns import column, heading, in_display, label, shown
 from ..shown.tables import Shown, Table, by_note
+from ..typed.place import TypedByName
 from ..units.convert import formatted
 from .plots import draw_weather
 from .reading import read_plan
@@ -272,7 +273,7 @@ class WeatherBands(Shown):
 
 def weather_bands(
     build: Build,
-    days: Mapping[str, _core.Ambient | Day | Mapping[str, object]] | None = None,
+    days: Mapping[str, _core.Ambient | Day | TypedByName] | None = None,
     rpm: ArrayLike | None = None,
     standard: str = "sae_j1349",
     steps: Ladder | None = None,
@@ -334,7 +335,7 @@ def weather_bands(
     return WeatherBands(build, by_day, standard)
 
 
-def _on(build: Build, change: _core.Ambient | Day | Mapping[str, object]) -> Build:
+def _on(build: Build, change: _core.Ambient | Day | TypedByName) -> Build:
     """The build on a day: a plan's day, another ambient, or other values typed."""
     if isinstance(change, _core.Ambient):
         return build.changed(Weather.of(change))

@@ -306,13 +306,14 @@ def _is_row(value: Any) -> TypeGuard[Sequence[Typed]]:
     return isinstance(value, list | tuple) or np.ndim(getattr(value, "magnitude", value)) > 0
 
 
-def _shown(value: object) -> object:
+def _shown(value: Typed) -> Typed:
     if isinstance(value, np.generic | np.ndarray):
-        return value.tolist()
+        plain: Typed = value.tolist()
+        return plain
     return str(value) if is_quantity(value) else value
 
 
-def _rare_to_si(typed: object, si_unit: str, where: str, field: str) -> float:
+def _rare_to_si(typed: Typed, si_unit: str, where: str, field: str) -> float:
     """Convert a text whose unit has no quantity kind of its own."""
     example = f'be a number and its unit, such as "1 {si_unit}"'
     text = typed.strip() if isinstance(typed, str) else str(_shown(typed))
