@@ -197,7 +197,7 @@ def test_a_point_that_does_not_converge_says_so(v8: CrankEngine) -> None:
     controls = _core.CycleControls(most_cycles=2, tolerance=1e-9)
     points = v8.points([3000, 4000], "100 kPa", "103 kPa", controls=controls)
     assert points.verdict.endswith("2 points: 0 converged, 2 not converged")
-    assert "2 not converged" in " ".join(points.notes)
+    assert "2 points did not converge." in " ".join(points.notes)
     assert math.isnan(points.peak("torque")[0])
 
 

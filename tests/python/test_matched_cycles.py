@@ -63,12 +63,12 @@ def test_margins_are_those_of_direct_searches(build: Build) -> None:
 def test_margins_tell_the_least_with_its_place_and_doubt(build: Build) -> None:
     margins = build.knock_margins([4500.0, 6500.0])
     text = margins.text()
-    assert "least knock margin est." in text
+    assert "Least knock margin est." in text
     assert "± 5 degrees of doubt" in text
-    assert "no figure here is a permission" in text
+    assert "No figure here is a permission" in text
     assert "safe" not in text
     worst = min(float(np.nanmin(c["own_margin"])) for c in margins.levels.values())
-    assert f"{np.rad2deg(worst):+.1f} ± 5 deg" in margins.verdict
+    assert f"{np.rad2deg(worst):+.0f} ± 5 deg" in margins.verdict
     table = margins._tables("trade")[0]
     assert len(table.rows) == 2 * len(margins.levels)
     panel = margins.plot().axes[0]

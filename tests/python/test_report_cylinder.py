@@ -42,7 +42,7 @@ def test_knock_page_stands_without_a_plan() -> None:
     section = cylinder_parts.knock(Material(build, airchain.ladder(build)))
     assert section is not None
     text = "".join(section.blocks)
-    assert "least knock margin est." in text
+    assert "Least knock margin est." in text
     assert "naturally aspirated" in text
 
 

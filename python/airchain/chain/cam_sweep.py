@@ -25,8 +25,10 @@ from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import axis_label, draw_series
 from ..shown.tables import Shown, Table
 from ..shown.words import counted
+from .ladders import Step
 from .plots import foot_of
 from .pull import Pull
+from .pull_knock import of_levels
 from .solving import default_speeds
 
 if TYPE_CHECKING:
@@ -98,18 +100,30 @@ class CamPulls(Shown):
         return np.array([[self.pulls[x][cam][name] for x in self.levels] for cam in self.cams])
 
     @property
+    def _every(self) -> dict[str, Pull]:
+        """Every pull by level and camshaft in words."""
+        return {
+            f"{level}, {cam}": pull
+            for level, by_cam in self.pulls.items()
+            for cam, pull in by_cam.items()
+        }
+
+    @property
     def verdict(self) -> str:
-        """How many camshafts and levels, and how many points were solved."""
-        every = [pull for by_cam in self.pulls.values() for pull in by_cam.values()]
-        codes = np.concatenate([pull.columns["status"] for pull in every])
+        """How many camshafts and levels, how many points were solved, and what knocks."""
+        every = self._every
+        status, flags = (
+            np.concatenate([pull.columns[name] for pull in every.values()])
+            for name in ("status", "flags")
+        )
         cams = f"{counted(len(self.builds), 'camshaft')} at {counted(len(self.levels), 'level')}"
-        return f"{self.build.name}: {cams}. {statuses.count(codes)}"
+        knock = of_levels({name: pull.knock for name, pull in every.items()})
+        return f"{self.build.name}: {cams}. {statuses.outcome(status, flags)} {knock}"
 
     @property
     def notes(self) -> list[str]:
         """What was held, and what is to be said of the points."""
-        every = [pull for by_cam in self.pulls.values() for pull in by_cam.values()]
-        told = dict.fromkeys(note for pull in every for note in pull.notes)
+        told = dict.fromkeys(note for pull in self._every.values() for note in pull.notes)
         return [
             "Every camshaft finds its own boost: the drive turns as before, and one that takes "
             "more air gets less pressure.",
@@ -166,6 +180,8 @@ class CamPulls(Shown):
         last = [("mean torque", "torque"), ("boost at redline", "boost"), ("air there", "air_flow")]
         headings += [words for words, _ in last]
         units += [label(name, system) for _, name in last]
+        headings += ["least surge margin", "least knock margin"]
+        units += ["", "deg"]
         key = "Mean torque is that of all speeds; redline stands for the highest speed solved."
         return [Table(headings, units, rows, key=key, flush=(0, 1))]
 
@@ -175,14 +191,16 @@ _DRAWN = 7
 
 
 def _cells(pull: Pull, system: str) -> list[str]:
-    """Peaks, mean and the end of one pull."""
+    """Peaks, mean, the end and the least margins of one pull."""
     cells = []
     for name in ("torque", "power"):
         value, rpm = pull.peak(name)
         cells += [shown(name, value, system), "–" if np.isnan(rpm) else f"{rpm:,.0f}"]
     torque = pull["torque"][pull.matched]
     cells.append(shown("torque", float(np.mean(torque)) if torque.size else np.nan, system))
-    return cells + [shown(name, float(pull[name][-1]), system) for name in ("boost", "air_flow")]
+    cells += [shown(name, float(pull[name][-1]), system) for name in ("boost", "air_flow")]
+    step = Step("", pull)
+    return [*cells, step.margin("surge_margin"), step.knock_margin]
 
 
 def _drawn(by_level: Mapping[str, Mapping[str, Pull]], axes: Axes | Sequence[Axes] | None,
@@ -225,24 +243,35 @@ def cam_sweep(
 ) -> CamPulls:
     """Pull a build with every combination of some camshafts, each at its own boost.
 
-    The chain is matched with each camshaft's own cycles, whatever the build breathes by otherwise.
+    Another camshaft moves the air that the engine swallows, and so the boost of a compressor that
+    turns as before. Each camshaft is therefore pulled in the car: the chain is matched with that
+    camshaft's own cycles, whatever the build breathes by otherwise.
+
+    What is not varied stays as the build has it. An angle or a lift needs its unit: a bare number
+    is refused, since 230 could be meant in degrees and taken in radians.
 
     Parameters
     ----------
     build : Build
         The build, with cams.
     rpm : array_like, optional
-        Engine speeds [rpm]; those of `Build.pull` without it.
+        Crank speeds as plain numbers [rpm], such as ``[4000, 6000]``; those of `Build.pull`
+        without it.
     levels : sequence of str, optional
         Drive levels, ``"naturally aspirated"`` for the engine without its compressor; without it
         that one and all levels of the build.
-    duration : str, float or sequence, optional
-        Intake durations at 0.050 in tappet lift [rad]. The exhaust lobe keeps its difference to
-        the intake's, and both keep their ramps: seat less 0.050 in duration.
-    lobe_lift : str, float or sequence, optional
-        Intake lobe lifts [m]; the exhaust lobe keeps its difference.
-    lobe_separation, centreline : str, float or sequence, optional
-        Cam angle between the peaks, and the intake's installed centreline [rad].
+    duration : str or sequence of str, optional
+        Intake durations in crank angle at 0.050 in tappet lift, such as ``"230 deg"`` [any unit
+        of angle]. The exhaust lobe stays as much longer or shorter than the intake's as it is
+        now. Both keep their ramps, which is what the seat duration has beyond that at 0.050 in.
+    lobe_lift : str or sequence of str, optional
+        Intake lobe lifts, such as ``"0.360 in"`` [any unit of length]. The exhaust lobe keeps its
+        difference.
+    lobe_separation : str or sequence of str, optional
+        Cam angle between the peaks of both lobes, such as ``"112 deg"`` [any unit of angle].
+    centreline : str or sequence of str, optional
+        Crank angle of the intake's peak after top centre, as it is installed, such as
+        ``"108 deg"`` [any unit of angle].
     threads : int
         Threads, dimensionless; 0 for all processors. Results do not depend on it.
     progress : callable, optional

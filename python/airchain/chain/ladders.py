@@ -158,9 +158,13 @@ class Ladder(Shown):
 
     @property
     def summary(self) -> str:
-        """How many levels there are and how many points of each were solved."""
-        status = np.concatenate([step.pull.columns["status"] for step in self.steps])
-        return f"{self.build.name}: {counted(len(self.steps), 'level')}. {statuses.count(status)}"
+        """How many levels there are, how many points were solved, and what passes a limit."""
+        status, flags = (
+            np.concatenate([step.pull.columns[name] for step in self.steps])
+            for name in ("status", "flags")
+        )
+        levels = counted(len(self.steps), "level")
+        return f"{self.build.name}: {levels}. {statuses.outcome(status, flags)}"
 
     @property
     def notes(self) -> list[str]:

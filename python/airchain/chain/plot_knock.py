@@ -41,7 +41,8 @@ def draw_margins(
     panel.set_ylabel("Knock margin, estimated [deg of phasing]")
     panel.grid(alpha=0.3)
     panel.legend(fontsize=8)
-    foot = "below 0 the charge knocks; hollow: the chain extrapolates there; no permission"
+    foot = ("below 0 the charge knocks; hollow: the chain extrapolates there; gap: nothing knocked "
+            "at the earliest phasing tried; no permission")  # fmt: skip
     words = told_of((one.build for one in several), ["knock margin of every level, estimated"])
     head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure

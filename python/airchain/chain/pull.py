@@ -162,8 +162,8 @@ class Pull(Shown):
 
     @cached_property
     def summary(self) -> str:
-        """How many points were solved and what became of the others."""
-        return statuses.count(self.columns["status"])
+        """How many points were solved, what became of the others, and what passes a limit."""
+        return statuses.outcome(self.columns["status"], self.columns["flags"])
 
     @cached_property
     def knock(self) -> PullKnock:

@@ -327,7 +327,7 @@ def _dataset(
     variables = {n: (dims, a, _attributes(n)) for n, a in arrays.items()}
     attributes = {
         "title": build.title,
-        "summary": f"{statuses.count(arrays['status'])} {_NO_KNOCK}",
+        "summary": f"{statuses.outcome(arrays['status'], arrays['flags'])} {_NO_KNOCK}",
         "breathing": breathing_words(build),
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }

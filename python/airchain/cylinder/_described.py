@@ -21,8 +21,8 @@ from .parts import Cylinder
 Remade = TypeVar("Remade")
 
 ONE_CYLINDER = (
-    "one cylinder with its own runner and primary: pulses of the others in plenum and collector, "
-    "and with them the firing order, are left out"
+    "One cylinder with its own runner and primary stands for all. The pulses of the others in "
+    "plenum and collector, and with them the firing order, are left out."
 )
 
 

@@ -334,16 +334,19 @@ class KnockLimits(Shown):
         octanes = [_core.generic_fuel(name).research_octane for name in self.axes["fuel"]]
         beyond = [o for o in octanes if not _core.KNOCK_OCTANE[0] <= o <= _core.KNOCK_OCTANE[1]]
         cautions = [
-            "torque at the phasing of greatest torque or at the limit of knock; in brackets with "
-            "the limit another 5 degrees later, its doubt",
+            "Torque is that at the phasing of greatest torque, or at the limit of knock where that "
+            "comes later. In brackets stands the torque with the limit 5 degrees later, which is "
+            "its doubt.",
             knock_note(max(beyond, default=98.0)),
             BEST_TORQUE.format(best=degrees(_core.SparkSearch().earliest_best)),
         ]
         if beyond:
-            cautions.append("alcohols and leaded fuels are told by their octane number alone")
+            cautions.append(
+                "Alcohols and leaded fuels are told apart by their octane number alone."
+            )
         cautions.append(
-            "mean cycle of one cylinder: single cycles peak 25 to 30 % higher, and a lean or hot "
-            "cylinder knocks first (common practice, no source)"
+            "This is the mean cycle of one cylinder. Single cycles peak 25 to 30 % higher, and a "
+            "lean or hot cylinder knocks first (common practice, no source)."
         )
         return cautions
 

@@ -14,6 +14,7 @@ __all__ = [
     "beyond_words",
     "doubt_words",
     "knocking_words",
+    "margin_text",
 ]
 
 #: Doubt of a knock limit in crank angle of half burned, either way [rad].
@@ -22,11 +23,33 @@ DOUBT = float(_core.KNOCK_DOUBT)
 DOUBT_TEXT = f"± {np.degrees(DOUBT):.0f}"
 #: Why no best torque is told earlier, and what moves it.
 BEST_TORQUE = (
-    "best torque is sought with half burned no earlier than {best:.0f} degrees after top centre, "
-    "since dynos show 8 to 10 (common practice, no source); the cycle alone would put it 1 to 5 "
-    "degrees earlier, because it loses less heat to the walls while pressure is highest than "
-    "engines seem to: twice Woschni's coefficient moves it to 9"
+    "Best torque is not sought with half burned earlier than {best:.0f} degrees after top centre, "
+    "because dynos show 8 to 10 (common practice, no source). The cycle alone would put it 1 to 5 "
+    "degrees earlier: near peak pressure it loses less heat to the walls than engines seem to. "
+    "Twice Woschni's coefficient moves it to 9."
 )
+
+
+def margin_text(margin: float, bound: bool) -> str:
+    """Return a knock margin in degrees with its doubt, as every table and verdict has it.
+
+    Parameters
+    ----------
+    margin : float
+        The margin [rad].
+    bound : bool
+        Whether no knock was found at the earliest phasing tried, so that the margin is at least
+        that.
+
+    Returns
+    -------
+    str
+        Such as ``"est. +7 ± 5"`` or ``"est. ≥22 ± 5"``; 'not known' where it is not.
+    """
+    if not np.isfinite(margin):
+        return "not known"
+    degrees = float(np.degrees(margin))
+    return f"est. {f'≥{degrees:.0f}' if bound else f'{degrees:+.0f}'} {DOUBT_TEXT}"
 
 
 def doubt_words(octane: float) -> str:

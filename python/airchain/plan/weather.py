@@ -119,10 +119,12 @@ class WeatherBands(Shown):
     def verdict(self) -> str:
         """How many levels and days, and how many points were solved."""
         pulls = [step.pull for steps in self.days.values() for step in steps.steps]
-        status = np.concatenate([pull.columns["status"] for pull in pulls])
+        status, flags = (
+            np.concatenate([pull.columns[name] for pull in pulls]) for name in ("status", "flags")
+        )
         return (
             f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days. "
-            f"{statuses.count(status)}"
+            f"{statuses.outcome(status, flags)}"
         )
 
     @property
