@@ -110,7 +110,7 @@ BAD: dict[str, tuple[dict[str, Any], str]] = {
     "no level": ({"levels": [], "duration": "230 deg"}, r"levels = \[\]; must name at least one"),
     "lift beyond the bench": (
         {"lobe_lift": "0.6 in"},
-        r"cam_sweep: lobe lift 0.600 in: Cam: intake: Lobe: duration",
+        "cam_sweep: lobe lift 0.600 in: Cam: intake.duration = .*durations and lift must go",
     ),
     "events": ({"lobe_separation": "60 deg"}, "cam_sweep: lobe separation 60 deg: "),
     "no unit in a text": (

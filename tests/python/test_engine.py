@@ -14,8 +14,9 @@ import pytest
 
 import scenario
 from airchain import InputError, _core
-from airchain.cylinder.camshaft import Cam, MeasuredLift
+from airchain.cylinder.camshaft import Cam
 from airchain.cylinder.crank_engine import CrankEngine
+from airchain.cylinder.measured_lift import MeasuredLift
 from crank_engines import EXHAUST, engine, port
 
 DEGREE = math.pi / 180.0

@@ -8,8 +8,8 @@ import pytest
 
 import airchain
 from airchain import InputError, _core, cylinder
-from airchain.cylinder.camshaft import MeasuredLift
 from airchain.cylinder.crank_engine import CrankEngine
+from airchain.cylinder.measured_lift import MeasuredLift
 from crank_engines import EXHAUST, engine, port
 
 DEGREE = math.pi / 180.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from .. import _core
-from ..cylinder.keys import CYLINDER
+from ..cylinder.keys import CYLINDER, FUEL
 from ..cylinder.surface import COARSE, CYCLES, SURFACE
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
@@ -169,4 +169,23 @@ BYPASS: Keys = {
     **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),
     "discharge_coefficient": Key("dimensionless"),
+}
+#: Tables of the top level whose keys are values, by name.
+TABLES_OF_NUMBERS: Mapping[str, Keys] = {
+    "build": BUILD,
+    "ambient": AMBIENT,
+    "scoop": SCOOP,
+    "inlet": DUCT,
+    "compressor": COMPRESSOR,
+    "discharge": DUCT,
+    "cooler": COOLER,
+    "charge_duct": DUCT,
+    "throttle": THROTTLE,
+    "fuel": FUEL,
+    "engine": ENGINE,
+    "combustion": COMBUSTION,
+    "exhaust": EXHAUST,
+    "bypass": BYPASS,
+    "report": REPORT,
+    "trust": TRUST,
 }

@@ -1,7 +1,7 @@
 """The names that this room hands on: the one list of them. `__init__.py` makes them of it."""
 
 from .build import Build as Build
-from .cam_sweep import CamPulls as CamPulls
+from .cam_pulls import CamPulls as CamPulls
 from .cam_sweep import cam_sweep as cam_sweep
 from .drive_loads import DriveLoads as DriveLoads
 from .ladders import Ladder as Ladder

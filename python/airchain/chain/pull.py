@@ -128,8 +128,9 @@ class Pull(Shown):
         return self._in_unit(self[name], name, unit)
 
     def _in_unit(self, values: Array, name: str, unit: str | None) -> Array:
-        converted: Array = values if unit is None else from_si(values, unit, column(name).kind)
-        return converted
+        if unit is None:
+            return values
+        return np.asarray(from_si(values, unit, column(name).kind, name))
 
     @property
     def rpm(self) -> Array:

@@ -15,7 +15,8 @@ from ..shown.tables import Shown, Table
 from ..typed.place import Typed
 from ..units.convert import formatted
 from ._typed import thawed
-from .camshaft import Cam, MeasuredLift
+from .camshaft import Cam
+from .measured_lift import MeasuredLift
 from .parts import Cylinder
 
 Remade = TypeVar("Remade")

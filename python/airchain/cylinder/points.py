@@ -114,7 +114,7 @@ class EnginePoints(Shown):
             The values in `unit`, which gives their dimension [unit].
         """
         kind = column(name, "EnginePoints").kind
-        return np.asarray(self[name] if unit is None else from_si(self[name], unit, kind))
+        return np.asarray(self[name] if unit is None else from_si(self[name], unit, kind, name))
 
     def at(self, rpm: float, name: str, unit: str | None = None) -> float:
         """Return a column of a curve at one engine speed, straight between its points.
