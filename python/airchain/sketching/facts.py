@@ -10,6 +10,7 @@ from typing import NamedTuple, TypeVar
 from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion
 from ..typed.place import Typed, TypedByName
+from ..typed.ranges import range_rule
 from ..units.convert import formatted, to_si
 
 _WHERE = "sketch"
@@ -173,6 +174,7 @@ def _number(name: str, value: Typed) -> float:
     number = to_si(value, kind, where=_WHERE, field=name)
     if not low <= number <= high:
         rule = f"be between {formatted(low, kind)} and {formatted(high, kind)}"
+        rule = range_rule(value, kind, low, high) or rule
         raise refusal(_WHERE, name, quoted(value), rule, "check the unit")
     if name in ("cylinders", "tooth_sum") and number != int(number):
         raise refusal(_WHERE, name, quoted(value), "be a whole number")
