@@ -63,7 +63,7 @@ REFUSED = [
     (('[engine.camshaft]', '[engine.volumetric_efficiency]\nrpm = [1000]\nvalues = [0.9]\n'
       '[engine.camshaft]'),
      r"engine.camshaft = {...}; must not stand beside volumetric_efficiency; "
-     r"volumetric_efficiency is given too; remove one of them"),
+     r"take the typed table out: delete it in the file"),
     (('[fuel]\nname = "gasoline_premium"', '[fuel]\nname = "water"'), r"fuel.name = \"water\""),
 ]  # fmt: skip
 

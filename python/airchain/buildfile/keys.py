@@ -144,7 +144,9 @@ THROTTLE: Keys = {
     "count": Key("count"),
 }
 ENGINE: Keys = {
-    **renamed(core_keys(_core.Engine), redline="speed_limit"),
+    **renamed(
+        core_keys(_core.Engine, friction_constant="pressure_difference"), redline="speed_limit"
+    ),
     **CYLINDER,
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),

@@ -222,7 +222,8 @@ class Build(BuildState):
         Parameters
         ----------
         rpm : array_like, optional
-            Crank speeds [rpm]; from 3000 rpm to redline unless given.
+            Crank speeds [rpm]; without them every 200 rpm to redline, from 3000 rpm or from 40 %
+            of redline where that is lower.
 
         Returns
         -------
@@ -237,7 +238,7 @@ class Build(BuildState):
         Parameters
         ----------
         rpm : array_like, optional
-            Rising crank speeds [rpm]; from 3000 rpm to redline unless given.
+            Rising crank speeds [rpm]; those of `pull` unless given.
         rpm_per_second : float
             Rise of engine speed [rpm/s].
 

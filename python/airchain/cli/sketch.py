@@ -44,8 +44,8 @@ _WORDS = {
 
 def _options(command: Command) -> Command:
     for name, (usual, words) in reversed(_WORDS.items()):
-        flag = f"--{name}"
-        command = click.option(flag, default=usual, show_default=bool(usual), help=words)(command)
+        text = f"{words} {usual} unless told." if usual else words
+        command = click.option(f"--{name}", help=text)(command)
     for name, example in reversed(_FACTS.items()):
         flag = f"--{name.replace('_', '-')}"
         command = click.option(flag, help=f"Such as {example}.")(command)

@@ -87,8 +87,7 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
     Raises
     ------
     InputError
-        There is no such level, what is given is no measured pull, an array does not fit it, or
-        the chain has no answer where the pull was measured.
+        The level, the pull or an array is none, or the chain has no answer where it was measured.
     """
     read = checked_cylinders(by_cylinder, len(pull))
     setting = setting_of(source, pull, level, read, cylinders)

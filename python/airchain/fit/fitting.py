@@ -102,8 +102,8 @@ def reconcile(
     Raises
     ------
     InputError
-        There is no such unknown, level or channel, what is given is no measured pull, or the
-        chain has no answer where the pull was measured.
+        An unknown, level, channel or pull is none, or the chain has no answer where it was
+        measured.
     """
     sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy, build.trust)
     steps = _steps(rounding)

@@ -44,7 +44,7 @@ def _compressor(facts: Facts, values: Mapping[str, float], writer: Writer) -> li
         Line((*table, name), writer.plain(values[name]), GUESSED, "", name)
         for name in ("head_scale", "flow_scale", "efficiency_scale")
     ]
-    drag = f"{writer.plain(max(values['drag'], 0.0))} N m"
+    drag = writer.text(max(values["drag"], 0.0), "torque")
     return [
         Line((*table, "rotor_speed_limit"), facts.typed["rotor_speed_limit"], TYPED),
         *scales,

@@ -38,6 +38,13 @@ KINDS_OF_FACTS: Mapping[str, tuple[str, float, float]] = {
     "temperature": ("temperature", 240.0, 330.0),
     "humidity": ("dimensionless", 0.0, 1.0),
 }
+#: Words that stand where nothing was told.
+_USUAL = {
+    "fuel": "gasoline_premium",
+    "cooler": "air_to_water",
+    "drive": "gears",
+    "standard": "sae_j1349",
+}
 _NEEDED = ("compression_ratio", "redline")
 _NAME_PLATE = ("inducer_diameter", "exducer_diameter", "rotor_speed_limit")
 _OF_COMPRESSOR = (*_NAME_PLATE, "rated_flow", "step_up", "tooth_sum", "coolant_temperature")
@@ -66,7 +73,8 @@ class Aim(NamedTuple):
 class Facts:
     """What was told, in SI, with the text of each as it was typed.
 
-    `numbers` holds what was given of `KINDS_OF_FACTS`, `typed` the texts.
+    `numbers` holds what was given of `KINDS_OF_FACTS`, `typed` the texts, and `assumed` the names
+    of words that were not told.
     """
 
     name: str
@@ -79,6 +87,7 @@ class Facts:
     today: tuple[Today, ...]
     aims: tuple[Aim, ...]
     system: str
+    assumed: frozenset[str]
 
     def has(self, name: str) -> bool:
         """Whether it was told."""
@@ -121,15 +130,17 @@ class Facts:
         return self.has("inducer_diameter")
 
 
-def read_facts(told: TypedByName, levels: TypedByName, texts: Mapping[str, str],
+def read_facts(told: TypedByName, levels: TypedByName, words: Mapping[str, str | None],
                today: TypedByName) -> Facts:  # fmt: skip
     """Return the facts, or refuse all that is amiss together.
 
-    `told` holds what `KINDS_OF_FACTS` lists, None where nothing was said; `texts` the words
-    (name, fuel, cooler, drive, standard, units); `today` power and torque with their speeds.
+    `told` holds what `KINDS_OF_FACTS` lists, None where nothing was said; `words` those of
+    name, fuel, cooler, drive, standard and units; `today` power and torque with their speeds.
     """
     errors: list[InputError] = []
     numbers: dict[str, float] = {}
+    assumed = frozenset(name for name in _USUAL if words[name] is None)
+    texts = {name: _USUAL.get(name, "") if word is None else word for name, word in words.items()}
     for name, value in told.items():
         if value is not None:
             try:
@@ -148,7 +159,7 @@ def read_facts(told: TypedByName, levels: TypedByName, texts: Mapping[str, str],
     system = texts["units"] or _system(typed)
     return Facts(
         str(texts["name"]), numbers, typed, texts["fuel"], texts["cooler"], texts["drive"],
-        texts["standard"], tuple(makes), tuple(aims), system,
+        texts["standard"], tuple(makes), tuple(aims), system, assumed,
     )  # fmt: skip
 
 
