@@ -294,12 +294,12 @@ class Ladder(Shown):
 
 
 def ladder(build: Build, rpm: ArrayLike | None = None) -> Ladder:
-    """Pull every level of a build, and the engine without its compressor.
+    """Pull every drive level of a build side by side, and the engine without its compressor.
 
     Parameters
     ----------
     build : Build
-        The build; without levels it stands for one itself.
+        The build. Without levels it stands for one itself.
     rpm : array_like, optional
         Engine speeds [rpm]; without it those of `Build.pull`.
 

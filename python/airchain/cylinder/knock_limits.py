@@ -56,17 +56,17 @@ def compression_against_boost(
     progress: Progress | None = None,
     **more: Typed,
 ) -> KnockLimits:
-    """Find the torque that knock leaves over compression ratio and plenum pressure.
+    """Find how much torque knock leaves, for several compression ratios and boosts.
 
-    Each point is phased for greatest torque, or where the unburned gas would knock before, as late
-    as the knock level asks. The doubt of the limit is carried along: the torque with the phasing
-    another 5 degrees later.
+    Each point burns at the phasing of greatest torque. Where the unburned gas would knock there,
+    the burn is put as much later as it takes. Phasing is the crank angle at which half of the
+    charge has burned. The limit is in doubt by 5 degrees: the torque 5 degrees later is told too.
 
     Parameters
     ----------
     engine : CrankEngine
-        The engine; its mixture strength, and share evaporated as far as the air holds it, hold for
-        every fuel.
+        The engine. Its mixture strength holds for every fuel, and so does the share of fuel that
+        evaporates, as far as the air can hold it.
     rpm : float
         Engine speed [rpm].
     compression_ratio : array_like

@@ -282,7 +282,9 @@ def weather_bands(
     *,
     progress: Progress | None = None,
 ) -> WeatherBands:
-    """Solve every level of a build on several days, beside the day of its file.
+    """Say what the weather does to every drive level: cold days and hot days side by side.
+
+    Every level is pulled on each day, beside the day of the build file.
 
     Parameters
     ----------
@@ -295,8 +297,8 @@ def weather_bands(
     rpm : array_like, optional
         Engine speeds [rpm]; without it those of `Build.pull`.
     standard : str
-        The power standard set beside the levels; ``"sae_j1349"``, ``"std_29_92"`` or
-        ``"iso_1585"``.
+        The power standard whose correction is set beside the levels: ``"sae_j1349"``,
+        ``"std_29_92"`` or ``"iso_1585"``.
     steps : Ladder, optional
         The ladder of the build where it was made already, at the same engine speeds.
     progress : callable, optional
