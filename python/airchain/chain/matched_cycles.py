@@ -214,7 +214,7 @@ def cycle_at(build: Build, rpm: float) -> CycleTrace:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class KnockMargins(Shown):
-    """Spark against best torque and knock at every level of a build and engine speed.
+    """How far every level is from knock and from best torque. Made by `Build.knock_margins`.
 
     Attributes
     ----------

@@ -55,10 +55,10 @@ _TABLE = (
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Pull(Shown):
-    """A pull at full throttle.
+    """A computed pull at full throttle. Made by `Build.pull`.
 
-    ``pull["power"]`` is an SI array along `rpm`; ``pull.get("power", "hp")`` the same in a unit.
-    Points without an answer hold NaN, and `status` says why.
+    ``pull["power"]`` is an array in SI along `rpm`, ``pull.get("power", "hp")`` the same in a unit.
+    A point without an answer holds NaN, and `status` says why.
 
     Attributes
     ----------
