@@ -30,7 +30,8 @@ def test_knock_page_has_levels_weathers_and_their_doubt() -> None:
     section = cylinder_parts.knock(material())
     assert section is not None
     text = "".join(section.blocks)
-    for words in ("tame", "middle", "full", "coldest", "hottest", "± up to", "± 5 degrees at best"):
+    told = "± 5 degrees of doubt at best"
+    for words in ("tame", "middle", "full", "coldest", "hottest", "± up to", told):
         assert words in text
     assert "the engine&#x27;s own knock, heard or measured, decides" in text
     assert "its band reaches into knock" in text

@@ -121,7 +121,7 @@ class BuildState:
 
     @property
     def trust(self) -> Mapping[str, float]:
-        """One standard deviation of what its own figures are off by, of `[trust]` [dimensionless]."""
+        """How far its own figures may be off, a standard deviation each [dimensionless]."""
         return self._parts.trust
 
     @property

@@ -36,8 +36,8 @@ _MAY_KNOCK = (
     "The knock margin is smaller than its doubt, so the engine may knock. Begin with later spark."
 )
 _WORTH = (
-    "Knock margins are estimates of the mean cycle, {doubt}; a lean or hot cylinder knocks first. "
-    "None is a permission to run a spark."
+    "Knock margins are estimates for the mean cycle, {doubt}. A lean or hot cylinder knocks first. "
+    "No margin is a permission to run a spark."
 )
 
 

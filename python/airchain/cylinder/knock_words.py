@@ -11,7 +11,6 @@ __all__ = [
     "BEST_TORQUE",
     "DOUBT",
     "DOUBT_TEXT",
-    "beyond_words",
     "doubt_words",
     "knocking_words",
     "margin_text",
@@ -63,29 +62,14 @@ def doubt_words(octane: float) -> str:
     Returns
     -------
     str
-        Such as ``"± 5 degrees of doubt"``, and more where the formula was not calibrated.
+        Such as ``"± 5 degrees of doubt at best"``, and more where the formula was not calibrated.
     """
-    return f"{DOUBT_TEXT} degrees of doubt{beyond_words(octane)}"
-
-
-def beyond_words(octane: float) -> str:
-    """Return what is to be said of an octane number outside those that knock was fitted to.
-
-    Parameters
-    ----------
-    octane : float
-        Research octane number, dimensionless.
-
-    Returns
-    -------
-    str
-        A clause, empty within 80 to 100.
-    """
+    doubt = f"{DOUBT_TEXT} degrees of doubt at best"
     low, high = _core.KNOCK_OCTANE
     if low <= octane <= high:
-        return ""
+        return doubt
     side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
-    return f", and the formula is not calibrated {side} (here {octane:g})"
+    return f"{doubt}. The formula is not calibrated {side} (here {octane:g})"
 
 
 def knocking_words(integral: ArrayLike) -> str:
