@@ -15,6 +15,7 @@ from ..base.errors import InputError, quoted, refusal, under
 from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Table
+from ..shown.words import counted
 from ..typed.place import Typed
 from ..units.convert import formatted, unit_label
 from . import _solving as solving
@@ -277,7 +278,8 @@ class CamSweep(EnginePoints):
         """How many camshafts, how many points converged, and how many knock."""
         number = len(self.engines)
         knocking = knocking_words(self.solved["knock_integral"])
-        return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}{knocking}"
+        cams = counted(number, "camshaft")
+        return f"{self.engine.name}: {cams}, {count(self.solved['status'])}{knocking}"
 
     def of_cam(self, name: str) -> Array:
         """Return a column by camshaft.
