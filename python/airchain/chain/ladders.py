@@ -169,7 +169,8 @@ class Ladder(Shown):
     @property
     def notes(self) -> list[str]:
         """What to do about unsolved points and cautions, each with the levels it is said of."""
-        return by_note((step.name, note) for step in self.steps for note in step.pull.notes)
+        told = ((step.name, note) for step in self.steps for note in step.pull.notes)
+        return by_note(told, len(self.steps))
 
     def plot(
         self,
