@@ -9,7 +9,7 @@ import airchain
 from airchain import _core
 from airchain.chain.build import Build
 from airchain.chain.matched_cycles import KnockMargins, MatchedCycles, knock_margins, matched_points
-from airchain.cylinder.spark_searches import SEARCH
+from airchain.cylinder.spark_searches import SEARCH, margin_of
 from airchain.cylinder.trace import CycleTrace
 from cam_engine import built, coarsen
 
@@ -75,9 +75,9 @@ def test_margins_tell_the_least_with_its_place_and_doubt(build: Build) -> None:
     names = [text.get_text() for text in panel.get_legend().get_texts()]
     assert names == list(margins.levels)
     drawn = next(line for line in panel.lines if line.get_label() == names[0])
-    assert np.allclose(
-        np.deg2rad(drawn.get_ydata()), margins[names[0]]["own_margin"], equal_nan=True
-    )
+    first = margins[names[0]]
+    own = margin_of(first, first["own_half_burned"])
+    assert np.allclose(np.deg2rad(drawn.get_ydata()), own, equal_nan=True)
 
 
 def test_without_speeds_margins_run_over_the_pull(build: Build) -> None:

@@ -80,7 +80,7 @@ def test_overlay_lays_a_computed_pull_over_a_measured_one() -> None:
     pull = scenario.full().pull([3000, 4000, 5000, 6000])
     measured = simple("dyno")
     both = overlay([measured, pull], [4000.0, 5000.0, 6000.0], ["power", "boost", "air_flow"])
-    name = f"{pull.label}, computed"
+    name = f"{pull.label} (computed)"
     assert list(both.pulls) == ["dyno", name]
     assert both.basis == "observed"
     assert both.at(5000, "power")[name] == pytest.approx(pull["power"][2], rel=1e-9)
@@ -90,7 +90,10 @@ def test_overlay_lays_a_computed_pull_over_a_measured_one() -> None:
     factor = _core.power_correction("sae_j1349", *_dry(pull.build.chain.ambient))
     named = overlay({"model": pull}, [5000.0], ["power"], basis="sae_j1349")
     assert named.at(5000, "power")["model"] == pytest.approx(factor * pull["power"][2], rel=1e-3)
-    assert both.plot().axes
+    assert both.computed == (name,)
+    head = both.plot().axes[0].get_title()
+    assert head == "Torque and power, measured and computed"
+    assert overlay([measured]).plot().axes[0].get_title() == "Torque and power as measured"
 
 
 def _dry(air: _core.Ambient) -> tuple[float, float]:

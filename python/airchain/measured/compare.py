@@ -46,12 +46,15 @@ class Overlay(Shown):
         or does not hold it.
     basis : str
         Power basis of all.
+    computed : tuple of str
+        Names of the pulls that were computed, not measured.
     """
 
     pulls: Mapping[str, MeasuredPull]
     rpm: Column
     columns: Mapping[str, Column]
     basis: str
+    computed: tuple[str, ...] = ()
 
     def get(self, name: str, unit: str | None = None) -> Column:
         """Return a quantity of every pull.
@@ -250,8 +253,13 @@ class Overlay(Shown):
             The figure. An `InputError` says where no pull holds torque or power.
         """
         pulls = dict(self.pulls)
+        computed = set(self.computed)
         for other in beside:
             pulls |= other.pulls
+            computed |= set(other.computed)
+        if title is None and axes is None and computed:
+            measured = "measured and " if computed < set(pulls) else ""
+            title = f"Torque and power, {measured}computed"
         return draw_pulls(pulls, axes, system, title, columns)
 
 
@@ -296,6 +304,10 @@ def overlay(
         The pulls stand on different power bases and none was given.
     """
     named = _by_name(pulls)
+    given = [pulls] if isinstance(pulls, Pull) else pulls
+    several = given.values() if isinstance(given, Mapping) else given
+    computed = tuple(text for text, pull in zip(named, several, strict=True)
+                     if isinstance(pull, Pull))  # fmt: skip
     if basis is not None:
         named = {text: pull.corrected(basis, induction) for text, pull in named.items()}
     bases = {pull.power_basis for pull in named.values()}
@@ -317,7 +329,7 @@ def overlay(
             for name in held:
                 if name in at_speeds:
                     values[name][row, inside] = at_speeds[name]
-    return Overlay(named, wanted, values, bases.pop())
+    return Overlay(named, wanted, values, bases.pop(), computed)
 
 
 def _by_name(pulls: Pulls) -> dict[str, MeasuredPull]:

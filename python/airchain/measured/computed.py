@@ -35,7 +35,7 @@ def as_measured(pull: Pull, name: str = "") -> MeasuredPull:
     pull : Pull
         The computed pull.
     name : str
-        What it is called; its label and the word computed without it.
+        What it is called; its label and that it was computed without it.
 
     Returns
     -------
@@ -47,7 +47,7 @@ def as_measured(pull: Pull, name: str = "") -> MeasuredPull:
     InputError
         No point was solved.
     """
-    name = name or f"{pull.label}, computed"
+    name = name or f"{pull.label} (computed)"
     solved = np.asarray(pull.matched)
     if not solved.any():
         raise refusal(name, "pull", "no point solved", "have an answer somewhere")
