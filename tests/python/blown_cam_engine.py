@@ -10,7 +10,7 @@ from unittest import mock
 
 import airchain
 import scenario
-from airchain.chain.loading import parse_build
+from airchain.chain import parse_build
 from airchain.cylinder import surface
 from airchain.cylinder.surface import Group, Nodes
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from airchain.chain.loading import Build, parse_build
+from airchain.chain import Build, parse_build
 from airchain.cylinder import surface
 from airchain.cylinder import surface_cache as breathing
 from airchain.cylinder.surface import Group, Nodes

@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 
 import airchain
+from airchain.chain import parse_build
 from airchain.chain.changes import Weather
-from airchain.chain.loading import parse_build
 from airchain.measured.correct import reference_weather
 
 STANDARD = "sae_j1349"

@@ -10,7 +10,7 @@ import airchain
 from airchain import _core
 from airchain.buildfile import fuel_system as fuel_schema
 from airchain.buildfile import keys as schema
-from airchain.chain.loading import Build, load, parse_build
+from airchain.chain import Build, parse_build
 from airchain.cylinder import keys as cylinder_keys
 
 RPM = pi / 30.0
@@ -18,7 +18,7 @@ RPM = pi / 30.0
 
 @pytest.fixture(scope="module")
 def ridge_road() -> Build:
-    return load(Path(__file__).resolve().parents[2] / "demo" / "ridge_road.toml")
+    return airchain.load(Path(__file__).resolve().parents[2] / "demo" / "ridge_road.toml")
 
 
 PLAIN = """
@@ -198,7 +198,7 @@ def test_a_plain_engine_needs_little() -> None:
 
 
 def test_a_map_is_found_beside_the_build_file(blown: Path) -> None:
-    build = load(blown)
+    build = airchain.load(blown)
     drive = build.chain.drive
     assert drive.drive_ratio == pytest.approx(2.0 * 0.98, rel=1e-12)
     assert drive.step_up == pytest.approx(4.0, rel=1e-12)
@@ -206,17 +206,17 @@ def test_a_map_is_found_beside_the_build_file(blown: Path) -> None:
     assert build.chain.compressor.map.data.tip_diameter == pytest.approx(0.1, rel=1e-12)
     changed = MAP.replace("60000, 0.40, 2.20", "60000, 0.41, 2.20")
     (blown.parent / "map.csv").write_text(changed)
-    assert load(blown).fingerprint != build.fingerprint
+    assert airchain.load(blown).fingerprint != build.fingerprint
 
 
 def test_comments_and_layout_do_not_change_the_fingerprint(blown: Path) -> None:
-    before = load(blown).fingerprint
+    before = airchain.load(blown).fingerprint
     blown.write_text("# a remark\n" + BLOWN)
-    assert load(blown).fingerprint == before
+    assert airchain.load(blown).fingerprint == before
 
 
 def test_a_scaled_map_is_larger(blown: Path) -> None:
-    build = load(blown).replace({"compressor.diameter_ratio": 1.1})
+    build = airchain.load(blown).replace({"compressor.diameter_ratio": 1.1})
     assert build.chain.compressor.map.data.tip_diameter == pytest.approx(0.11, rel=1e-12)
 
 
@@ -225,7 +225,7 @@ def test_ice_tank_feeds_the_cooler_at_its_first_temperature(blown: Path) -> None
         BLOWN + '[cooler]\nkind = "ice_tank"\neffectiveness = 0.8\nwater_mass = "20 kg"\n'
         'ice_mass = "10 kg"\nwater_temperature = "34 degF"\n'
     )
-    build = load(blown)
+    build = airchain.load(blown)
     assert build.ice_tank.ice_mass == 10.0
     assert build.chain.cooler.coolant_temperature == build.ice_tank.water_temperature
 

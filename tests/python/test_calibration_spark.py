@@ -107,7 +107,7 @@ def test_levels_table_tells_ignition_margin_and_torque_left() -> None:
     assert "Ignition is computed" in levels.key
     text = made().text()
     assert "knock margin is not known" not in text
-    assert "± 5 degrees at best" in text
+    assert "± 5 degrees of doubt at best" in text
     assert "safe" not in text
 
 

@@ -63,7 +63,12 @@ def test_it_stands_on_cycles_whatever_the_build_breathes_by() -> None:
 
 def test_reads_and_draws(cams: CamPulls) -> None:
     assert cams.verdict.startswith("Ridge Road: 4 camshafts at 4 levels. ")
+    assert "Least knock margin est. " in cams.verdict
     text = cams.text()
+    row = next(line for line in text.splitlines() if line.startswith("full"))
+    step = airchain.ladder(cams.builds[cams.cams[0]], SPEEDS)["full"]
+    assert row.endswith(f"{step.knock_margin}")
+    assert step.margin("surge_margin") in row
     assert "duration 244 deg, lobe separation 108 deg" in text
     assert "finds its own boost" in text
     figure = cams.plot(columns=["boost", "torque"], levels=["tame", "full"])
@@ -105,10 +110,25 @@ BAD: dict[str, tuple[dict[str, Any], str]] = {
     "no level": ({"levels": [], "duration": "230 deg"}, r"levels = \[\]; must name at least one"),
     "lift beyond the bench": (
         {"lobe_lift": "0.6 in"},
-        r"cam_sweep: lobe lift 0.600 in: Cam: intake: Lobe: duration",
+        "cam_sweep: lobe lift 0.600 in: Cam: intake.duration = .*durations and lift must go",
     ),
     "events": ({"lobe_separation": "60 deg"}, "cam_sweep: lobe separation 60 deg: "),
-    "no unit": ({"duration": "230"}, 'cam_sweep: duration = "230"; must have a unit|230'),
+    "no unit in a text": (
+        {"duration": "230"},
+        '^cam_sweep: duration = "230"; must have a unit, such as "230 deg"$',
+    ),
+    "no unit": (
+        {"duration": 230},
+        '^cam_sweep: duration = 230; must have a unit, such as "230 deg"$',
+    ),
+    "no unit in a row": (
+        {"lobe_separation": [110, 114]},
+        r'^cam_sweep: lobe_separation \(1\) = 110; must have a unit, such as "110 deg"$',
+    ),
+    "no unit of a lift": (
+        {"lobe_lift": 0.36},
+        'lobe_lift = 0.36; must have a unit, such as "0.36 in"',
+    ),
     "speed": ({"rpm": [-3.0], "duration": "230 deg"}, "cam_sweep"),
     "too many": (
         {"centreline": [f"{d} deg" for d in np.linspace(100, 112, 30_000)]},

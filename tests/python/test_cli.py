@@ -14,10 +14,11 @@ import airchain
 import scenario
 from airchain import _core
 from airchain.buildfile.keys import SECTIONS as SECTIONS_OF_A_FILE
-from airchain.cli import build, options
+from airchain.cli import build, key_meanings, options
 from airchain.cli import main as cli
 from airchain.cli.groups import SECTIONS
 from airchain.cli.key_tables import KEY_TABLES, key_tables
+from airchain.units.convert import KINDS
 
 
 @pytest.fixture(scope="module")
@@ -187,7 +188,19 @@ def test_keys_tell_every_table_of_a_build_file() -> None:
             assert lacking == [], table.name
     for one in key_tables().tables():
         assert len(one.rows) > 0
-        assert all(row[1] or row[5] for row in one.rows), one.caption
+        assert [row[0] for row in one.rows if len(row[5].split()) < 2] == [], one.caption
+
+
+def test_meanings_of_keys_are_those_of_keys_that_there_are() -> None:
+    tables = {table.name: table.keys for table in KEY_TABLES}
+    for name, meanings in key_meanings.MEANINGS.items():
+        assert set(meanings) <= set(tables[name]), name
+    general = {kind.words for kind in KINDS.values()}
+    for one in key_tables().tables():
+        for row in one.rows:
+            assert row[5] not in general, row[0]
+            if row[0].endswith("_diameter"):
+                assert "radius" not in row[5], row[0]
 
 
 def test_keys_give_ranges_and_defaults_of_the_core_in_typed_units() -> None:

@@ -70,17 +70,17 @@ def test_a_belt_has_tension_and_capacity(belted: airchain.Build) -> None:
     assert belt.speed_out == pytest.approx(2 * 0.98 * belt.speed_in)
     assert row[-2] == f"{belt.tension_capacity:,.0f}"
     over = belt.effective_tension > belt.tension_capacity
-    assert any("more tension than it can carry" in note for note in loads.notes) == over
+    assert any("more pull than it can carry" in note for note in loads.notes) == over
     assert over
 
 
 def test_what_is_not_known_is_said(belted: airchain.Build, full: airchain.Build) -> None:
     bare = belted.replace({"drive.links.0.static_tension": None}).drive_loads(5000)
     assert bare.tables()[0].rows[0][-2] == "not given"
-    assert any("gear capacity" in note for note in full.drive_loads(5000).notes)
+    assert any("What the teeth can carry" in note for note in full.drive_loads(5000).notes)
     plain = full.naturally_aspirated().drive_loads(5000)
     assert len(plain) == 0
-    assert plain.notes == ["no drive: the engine is naturally aspirated"]
+    assert plain.notes == ["There is no drive: the engine is naturally aspirated."]
 
 
 def test_a_point_without_an_answer_has_no_loads(full: airchain.Build) -> None:

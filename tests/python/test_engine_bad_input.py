@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from airchain import InputError, _core
-from airchain.cylinder.camshaft import MeasuredLift
+from airchain.cylinder.measured_lift import MeasuredLift
 from crank_engines import engine, port
 
 
@@ -31,7 +31,8 @@ BAD: dict[str, tuple[Any, str]] = {
     ),
     "no smooth lobe": (
         varied("camshaft.intake.duration", "150 deg"),
-        "duration over seat_duration",
+        r'intake.duration = "150 deg"; must give a value of duration over seat duration that is '
+        r"between .*; it gives .*; durations and lift must go together: change seat_duration",
     ),
     "lift beyond the bench": (
         varied("camshaft.intake.rocker_ratio", 2.2),

@@ -7,6 +7,7 @@ import pytest
 
 import house
 import house_rooms
+import loose_types
 import stubs
 
 FLOORS = (
@@ -135,6 +136,12 @@ def test_stubs_are_current() -> None:
         assert stubs.meaning(text) == stubs.meaning(committed[name]), (
             f"{name}: write it anew: python tests/lib/stubs.py"
         )
+
+
+def test_types_say_nothing_in_few_places_and_each_has_a_reason() -> None:
+    places = loose_types.places()
+    assert len(places) <= loose_types.MOST
+    assert {place.partition(":")[0] for place in places} == set(loose_types.REASONS)
 
 
 def test_package_is_marked_as_typed() -> None:

@@ -42,6 +42,33 @@ def test_text_counts_the_points_first(full: airchain.Build) -> None:
     assert f"All {len(pull)} points solved." in pull._repr_html_()
 
 
+def test_a_verdict_never_calls_a_point_beyond_a_limit_sound(full: airchain.Build) -> None:
+    slow = full.replace({"compressor.rotor_speed_limit": "34000 rpm"})
+    pull = slow.pull([3000, 5000, 6000, 7000])
+    over = int((pull["rotor_speed"] > 34000 * np.pi / 30.0).sum())
+    assert 1 < over < 4
+    said = f"All 4 points solved. {over} of 4 pass a limit (rotor speed): do not run them."
+    assert pull.summary == said
+    assert said in pull.text().splitlines()[0]
+    assert "(rotor speed): do not run them." in airchain.ladder(slow, [6000, 7000]).verdict
+    one = slow.pull([7000])
+    assert one.summary.endswith("The point passes a limit (rotor speed): do not run it.")
+    assert "(rotor speed): do not run it." in one.stations(7000).verdict
+    swept = airchain.sweep(slow, {"rpm": [6000, 7000]})
+    assert "All 2 pass a limit (rotor speed)" in swept.attrs["summary"]
+    assert "limit" not in full.pull([3000]).summary
+
+
+def test_an_efficiency_is_told_in_per_cent_beside_margins(full: airchain.Build) -> None:
+    pull = full.pull([5000])
+    share = 100.0 * pull["isentropic_efficiency"][0]
+    assert pull.shown("isentropic_efficiency", 0) == f"{share:.1f}"
+    head, units = pull.text().splitlines()[1:3]
+    # Headings and units stand above each other, flush right.
+    end = head.index("compressor efficiency") + len("compressor efficiency")
+    assert units[:end].endswith(" %")
+
+
 def test_unsolved_points_are_nan_and_say_what_to_do(full: airchain.Build) -> None:
     chain = full.chain.replace(drive=full.chain.drive.replace(drive_ratio=1.3))
     pull = Pull(full, _core.solve(chain, {"engine_speed": np.array([500.0, 900.0])}))

@@ -76,13 +76,45 @@ def test_overlay_leaves_out_what_is_not_measured() -> None:
     assert "plenum_temperature" not in made.columns
 
 
+def test_overlay_lays_a_computed_pull_over_a_measured_one() -> None:
+    pull = scenario.full().pull([3000, 4000, 5000, 6000])
+    measured = simple("dyno")
+    both = overlay([measured, pull], [4000.0, 5000.0, 6000.0], ["power", "boost", "air_flow"])
+    name = f"{pull.label} (computed)"
+    assert list(both.pulls) == ["dyno", name]
+    assert both.basis == "observed"
+    assert both.at(5000, "power")[name] == pytest.approx(pull["power"][2], rel=1e-9)
+    assert both.at(5000, "boost")[name] == pytest.approx(pull["boost"][2], rel=1e-6)
+    assert np.isfinite(both.get("air_flow")[1]).all()
+    # Its own weather is known, so that a standard's can be asked for.
+    factor = _core.power_correction("sae_j1349", *_dry(pull.build.chain.ambient))
+    named = overlay({"model": pull}, [5000.0], ["power"], basis="sae_j1349")
+    assert named.at(5000, "power")["model"] == pytest.approx(factor * pull["power"][2], rel=1e-3)
+    assert both.computed == (name,)
+    head = both.plot().axes[0].get_title()
+    assert head == "Torque and power, measured and computed"
+    assert overlay([measured]).plot().axes[0].get_title() == "Torque and power as measured"
+
+
+def _dry(air: _core.Ambient) -> tuple[float, float]:
+    return air.pressure - _core.air_report(air).vapour_pressure, air.temperature
+
+
+def test_overlay_takes_solved_points_only() -> None:
+    full = scenario.full().replace({"drive.links.1.speed_ratio": 6.8})
+    pull = full.pull([3000, 5000, 7000])
+    assert not pull.matched.all()
+    row = overlay([pull], [3000.0, 7000.0], ["power"]).get("power")[0]
+    assert np.isfinite(row).tolist() == [pull.matched[0], pull.matched[2]]
+
+
 def test_overlay_wants_one_footing() -> None:
     other = simple("b").replace(power_basis="sae_j1349")
     with pytest.raises(InputError, match=r"observed and sae_j1349; must stand on one footing"):
         overlay([simple("a"), other])
     with pytest.raises(InputError, match=r"names = .*; must differ"):
         overlay([simple("a"), simple("a")])
-    with pytest.raises(InputError, match="be a MeasuredPull"):
+    with pytest.raises(InputError, match="be a measured pull, or a pull of a build"):
         overlay({"a": 3})
     with pytest.raises(InputError, match="at least one pull"):
         overlay([])

@@ -1,5 +1,6 @@
 """A sketch says what it knows: its file loads, its bands hold, and its doubts go on."""
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,7 @@ from airchain.cli.main import cli
 from airchain.fit.parameters import UNKNOWNS, chosen
 from airchain.measured.correct import reference_weather
 from airchain.plan._doubt import Doubt
+from airchain.shown import statuses
 from airchain.sketching import Sketch
 
 DATA = Path(__file__).with_name("data")
@@ -192,6 +194,57 @@ def test_rated_flow_is_where_the_map_ends() -> None:
     assert flow == pytest.approx(120.0 * 0.45359237 / 60.0, rel=2e-3)
 
 
+def test_a_rated_flow_that_contradicts_the_inducer_is_asked_about() -> None:
+    usual = airchain.sketch("rated", **CALL, levels={"full": "1.0"})
+    plate = usual.build.chain.compressor
+    largest = float(plate.map.right_flow(plate.map.design_speed)) / 0.45359237 * 60.0
+    for share, words in ((0.6, "40 % below"), (1.3, "30 % above")):
+        call = {**CALL, "rated_flow": f"{share * largest:.2f} lb/min"}
+        made = airchain.sketch("rated", **call, levels={"full": "1.0"})
+        (said,) = [note for note in made.notes if note.startswith("The rated flow of")]
+        assert words in said
+        assert said.count("?") >= 2
+        assert made.build.chain.compressor.flow_scale == pytest.approx(share, rel=0.02)
+    near = airchain.sketch("near", **CALL, rated_flow=f"{0.9 * largest:.2f} lb/min",
+                           levels={"full": "1.0"})  # fmt: skip
+    assert not any(note.startswith("The rated flow") for note in [*usual.notes, *near.notes])
+    far = airchain.sketch("far", **CALL, rated_flow=f"{0.3 * largest:.2f} lb/min",
+                          levels={"full": "1.0"})  # fmt: skip
+    assert any("No map is scaled so far: a factor of 0.5 is taken." in note for note in far.notes)
+
+
+@pytest.mark.parametrize(("aim", "choked"), [("510 hp", True), ("540 hp", False)])
+def test_a_level_that_meets_its_aim_only_in_choke_says_so(aim: str, choked: bool) -> None:
+    # Half the flow that its stage would have: a low drive ratio has the compressor choked early.
+    call = {**CALL, "bore": "4.5 in", "stroke": "4.25 in", "rated_flow": "75 lb/min"}
+    made = airchain.sketch("choked", **call, levels={"full": aim})
+    pull = made.build.level("full").pull(made.bands.rpm)
+    free = pull.matched & ~statuses.has(pull.columns["flags"], "on_choke_line")
+    most = float(np.max(pull.get("power", "hp")[free]))
+    assert (most < 0.98 * float(aim.split()[0])) == choked
+    said = [note for note in made.notes if "only where the compressor is choked" in note]
+    assert bool(said) == choked
+    assert all(f"Short of choke it gives {most:.1f} hp." in note for note in said)
+
+
+def test_a_file_in_trade_units_holds_no_si_and_marks_what_was_not_told() -> None:
+    call = {**CALL, "inducer_diameter": "3.94 in", "exducer_diameter": "7.28 in"}
+    file = airchain.sketch("inches", **call, levels={"full": "9 psi"}).file
+    rows = [row.partition("  # ")[0] for row in file.splitlines() if not row.startswith("#")]
+    texts = " ".join(row.partition("= ")[2] for row in rows)
+    assert not re.search(r"\d (Pa|kPa|N m|mm|cm|cm\^2|kg/m\^3|degC|deg/kPa|kg)\b", texts)
+    marks = {row.partition(" = ")[0]: row.partition("  # ")[2] for row in file.splitlines()}
+    assert marks["kind"].startswith("worked out")
+    (fuel,) = [row for row in file.splitlines() if "gasoline_premium" in row]
+    assert fuel.endswith("# worked out: usual, nothing was told")
+    told = airchain.sketch("told", **call, fuel="e85", cooler="none", levels={"full": "9 psi"}).file
+    (fuel,) = [row for row in told.splitlines() if '"e85"' in row]
+    assert fuel.endswith("# typed")
+    metric = airchain.sketch("metric", **{**call, "bore": "105 mm", "stroke": "102 mm"}).file
+    assert "Pa s/m" in metric
+    assert "deg/kPa" in metric
+
+
 def test_trust_reaches_fits_and_plans() -> None:
     assert set(TRUST) == set(FACTORS) == set(UNKNOWNS)
     build = plain().build.level("full")
@@ -215,7 +268,10 @@ def test_trust_reaches_fits_and_plans() -> None:
         ({"exducer_diameter": None}, "exducer_diameter = missing"),
         ({"power": "470 hp"}, "say at which speed"),
         ({"fuel": "e58"}, 'did you mean "e85"'),
-        ({"levels": {"full": "9000 hp"}}, "this compressor gives at most"),
+        (
+            {"levels": {"full": "9000 hp"}},
+            "gives no more; it gives that at a drive ratio of",
+        ),
         ({"levels": {"full": "40:2"}}, "be teeth from 8 to 200"),
         ({"levels": {"full": "-9 psi"}}, "levels.full"),
     ],
@@ -224,6 +280,13 @@ def test_names_the_bad_input(changes: dict[str, Any], words: str) -> None:
     with pytest.raises(InputError) as told:
         airchain.sketch("bad", **{**CALL, **changes})
     assert words in str(told.value)
+
+
+def test_cams_in_place_of_a_sketched_breathing_are_hinted_at() -> None:
+    with pytest.raises(InputError, match=r'efficiency" by None, and "engine.valve_loss" with it'):
+        plain().build.replace({"engine.camshaft.lobe_separation": "110 deg"})
+    with pytest.raises(InputError, match=r'"engine.volumetric_efficiency" by None'):
+        airchain.cam_sweep(plain().build, [5000], duration="230 deg")
 
 
 def test_names_the_bad_input_of_trust() -> None:

@@ -13,7 +13,7 @@ import cam_engine
 import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
-from airchain.chain.loading import Build
+from airchain.chain import Build
 from airchain.cylinder import surface as nodes
 from airchain.cylinder import surface_cache as breathing
 from airchain.cylinder.surface import Group, Nodes

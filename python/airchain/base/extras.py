@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from importlib import import_module
-from typing import Any
+from types import ModuleType
 
 #: The extra of this package that brings each of them.
 EXTRAS = {
@@ -18,7 +18,7 @@ EXTRAS = {
 }
 
 
-def extra(module: str) -> Any:
+def extra(module: str) -> ModuleType:
     """Import a module of an extra.
 
     Parameters

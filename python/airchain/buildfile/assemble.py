@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, TypedDict
+from typing import Any, Concatenate, ParamSpec, TypedDict, TypeVar
 
 from .. import _core
 from ..base.errors import InputError, Refusal, all_of, joined, quoted, refusal, suggestion, told_as
@@ -21,6 +21,9 @@ from .drive import Level, drive
 from .fuel_system import FuelSystem, fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS, TRUST
 from .source import Source
+
+Made = TypeVar("Made")
+More = ParamSpec("More")
 
 #: Rise of engine speed of a pull against time unless typed (common practice, no source).
 PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
@@ -241,30 +244,34 @@ def _check_table(source: Source, name: str, table: Typed) -> None:
 class _RefusedError(Exception):
     """Something was refused on the way, so that what was made is not to be kept."""
 
-    def __init__(self, part: Any) -> None:
-        self.part = part
-
 
 _stations: Kept[Any] = Kept(512)
 
 
-def _made_of(source: Source, tables: tuple[str, ...], maker: Callable[..., Any], *more: Any) -> Any:
+def _made_of(
+    source: Source, tables: tuple[str, ...], maker: Callable[Concatenate[Source, More], Made],
+    *more: More.args, **named: More.kwargs,
+) -> Made:  # fmt: skip
     """Return what a maker makes of tables of the document; kept, since most changes touch one."""
     typed = [source.file.data.get(name) for name in tables]
     if not _kept_whole(typed):
-        return maker(source, *more)
+        return maker(source, *more, **named)
 
-    def make() -> Any:
+    refused_part: list[Made] = []
+
+    def make() -> Made:
         before = len(source.errors)
-        part = maker(source, *more)
+        part = maker(source, *more, **named)
         if len(source.errors) > before:
-            raise _RefusedError(part)
+            refused_part.append(part)
+            raise _RefusedError
         return part
 
     try:
-        return _stations.get((maker.__name__, repr(typed), repr(more)), make)
-    except _RefusedError as refused:
-        return refused.part
+        part: Made = _stations.get((maker.__name__, repr(typed), repr(more)), make)
+    except _RefusedError:
+        return refused_part[0]
+    return part
 
 
 def _kept_whole(typed: Typed) -> bool:

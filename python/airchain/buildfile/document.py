@@ -11,8 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from ..base.errors import quoted, refusal, suggestion
+from ..shown.words import listed
 from ..typed.place import KeyPath, Typed
 from .assemble import Parts, assemble
+from .keys import SECTIONS, TABLES_OF_NUMBERS
 from .source import Source
 
 __all__ = ["Document"]
@@ -160,9 +162,24 @@ def _typed(value: Typed) -> str:
     return str(value)
 
 
+def _whole_path(data: Mapping[str, Typed], key: str) -> str:
+    """A hint at the paths whose last part is a key, or nearly so."""
+    known = [path for path, _ in _leaves(dict(data), ())]
+    meant = [path for path in known if path.rpartition(".")[2] == key]
+    if meant:
+        return f"did you mean {listed([quoted(path) for path in meant[:4]], 'or')}?"
+    tables = [f"{table}.{key}" for table, keys in TABLES_OF_NUMBERS.items() if key in keys]
+    if tables:
+        return f"did you mean {listed([quoted(path) for path in tables[:4]], 'or')}?"
+    return suggestion(key, [*known, *SECTIONS]) or f"the tables are {', '.join(SECTIONS)}"
+
+
 def _put(data: dict[str, Any], path: str, value: Typed, name: str) -> KeyPath:
     """Set one value in a document's tables; None takes it out."""
     parts = path.split(".") if isinstance(path, str) else []
+    if len(parts) == 1 and path not in SECTIONS:
+        rule = "be a dotted path in the build file, such as cooler.effectiveness"
+        raise refusal(name, "replace", quoted(path), rule, _whole_path(data, path))
     place: Any = data
     key: list[str | int] = []
     for i, part in enumerate(parts):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from .. import _core
-from ..cylinder.keys import CYLINDER
+from ..cylinder.keys import CYLINDER, FUEL
 from ..cylinder.surface import COARSE, CYCLES, SURFACE
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
@@ -144,7 +144,9 @@ THROTTLE: Keys = {
     "count": Key("count"),
 }
 ENGINE: Keys = {
-    **renamed(core_keys(_core.Engine), redline="speed_limit"),
+    **renamed(
+        core_keys(_core.Engine, friction_constant="pressure_difference"), redline="speed_limit"
+    ),
     **CYLINDER,
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),
@@ -169,4 +171,23 @@ BYPASS: Keys = {
     **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),
     "discharge_coefficient": Key("dimensionless"),
+}
+#: Tables of the top level whose keys are values, by name.
+TABLES_OF_NUMBERS: Mapping[str, Keys] = {
+    "build": BUILD,
+    "ambient": AMBIENT,
+    "scoop": SCOOP,
+    "inlet": DUCT,
+    "compressor": COMPRESSOR,
+    "discharge": DUCT,
+    "cooler": COOLER,
+    "charge_duct": DUCT,
+    "throttle": THROTTLE,
+    "fuel": FUEL,
+    "engine": ENGINE,
+    "combustion": COMBUSTION,
+    "exhaust": EXHAUST,
+    "bypass": BYPASS,
+    "report": REPORT,
+    "trust": TRUST,
 }

@@ -200,6 +200,14 @@ class EngineParts(NamedTuple):
 def engine(source: Source, charge: Charge | None) -> EngineParts:
     """The engine by its cams, ports and pipes, or by its typed breathing."""
     typed = section(source, "engine", ENGINE, optional=False)
+    if typed.has("camshaft") and typed.has("volumetric_efficiency"):
+        hint = (
+            "take the typed table out: delete it in the file, or replace "
+            '"engine.volumetric_efficiency" by None'
+        )
+        if typed.has("valve_loss"):
+            hint += ', and "engine.valve_loss" with it'
+        typed.refuse("camshaft", "not stand beside volumetric_efficiency", hint)
     way = typed.one_of("volumetric_efficiency", "camshaft", needed=True)
     size = typed.one_of("bore", "displacement", needed=True)
     if way == "camshaft":

@@ -104,7 +104,7 @@ class Spark:
         best = BEST_TORQUE.format(best=np.degrees(base.chain.combustion.best_phasing))
         notes = [
             words_of(octane),
-            f"{best[0].upper()}{best[1:]}.",
+            best,
             SPARK_CELLS,
             _BOUND,
             WARMER.format(later=per_ten),

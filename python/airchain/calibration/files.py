@@ -144,7 +144,7 @@ def _trims_csv(data: CalibrationTables, name: str) -> str:
 
 
 def read_calibration(path: str | os.PathLike[str]) -> CalibrationTables:
-    """Read a calibration from its JSON file.
+    """Read the tables of a calibration that was written to a folder.
 
     Parameters
     ----------

@@ -52,11 +52,11 @@ def calibrate(
     *,
     progress: Callable[[int, int], None] | None = None,
 ) -> Calibration:
-    """Make one calibration for all drive levels.
+    """Make one calibration of fuel and spark that serves all drive levels.
 
-    Every cell is the engine of the chain at its engine speed and plenum pressure, at one plenum
-    temperature; trims carry it to others. Paths of computed and measured pulls say where each cell
-    comes from.
+    Its tables stand over engine speed and absolute plenum pressure. Each cell holds what the
+    engine needs at that speed and pressure, at one plenum temperature. Trims correct the cell at
+    other temperatures. The tables also say which cells the levels pass, and which were measured.
 
     Parameters
     ----------

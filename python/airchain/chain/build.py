@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ..buildfile.drive import Level
 from ..buildfile.source import Source
@@ -25,24 +24,26 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
     from ..cylinder.trace import CycleTrace
+    from ..typed.place import TypedByName
 
 __all__ = ["Build", "Level"]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Build(BuildState):
-    """An engine with what feeds it: a document and the changes made to it. See `airchain.load`.
+    """An engine with what feeds it, ready to be asked. `airchain.load` reads one from a file.
 
-    Whatever makes another build of one replays all its changes on the document; what is typed last
-    holds. Builds are equal, with one hash and one fingerprint, where everything their answers
-    depend on is equal, by whatever way they came there.
+    A build never changes. `level`, `replace` and the like give another build, and the first stays
+    as it was. A build is the document that was typed and the list of changes made since. Of two
+    changes of one thing the later one holds. Two builds are equal, with the same fingerprint, if
+    all numbers that their answers depend on are equal, however they came about.
 
     Attributes
     ----------
     document : Document
         What was typed, replaced values among it.
     changes : tuple of Change
-        What was changed besides, in the order in which it acts.
+        What was changed besides, such as the drive level, in the order in which it acts.
     """
 
     @classmethod
@@ -62,7 +63,7 @@ class Build(BuildState):
         return cls(*read_changes(source))
 
     def text(self, path: str) -> str:
-        """Return a value as it was typed.
+        """Return a value of the build file as it was typed.
 
         Parameters
         ----------
@@ -83,7 +84,7 @@ class Build(BuildState):
         return self.document.text(path)
 
     def level(self, name: str) -> Build:
-        """Return the build with another drive step fitted.
+        """Return the build with another drive level fitted.
 
         Parameters
         ----------
@@ -93,7 +94,7 @@ class Build(BuildState):
         Returns
         -------
         Build
-            The build on that step.
+            The build on that level.
 
         Raises
         ------
@@ -121,7 +122,7 @@ class Build(BuildState):
         Parameters
         ----------
         change : Change
-            A drive step, a day's weather, the factors of a fit and so on.
+            A drive level, a day's weather, the factors of a fit and so on.
 
         Returns
         -------
@@ -135,19 +136,22 @@ class Build(BuildState):
         """
         return Build(self.document, with_change(self.changes, change))
 
-    def replace(self, changes: Mapping[str, Any]) -> Build:
-        """Return the build with other values typed, everything checked anew.
+    def replace(self, changes: TypedByName) -> Build:
+        """Return the build with other values in its file: the answer to 'what if'.
+
+        Everything is checked anew, as if the file had been written so.
 
         Parameters
         ----------
         changes : mapping
-            New value by dotted path in the build file: ``{"cooler.effectiveness": 0.8,
-            "ambient.temperature": "95 degF"}``. None takes a key out.
+            New values by their path in the build file, the table's name, a dot and the key:
+            ``{"cooler.effectiveness": 0.8, "ambient.temperature": "95 degF"}``. None takes a key
+            or a whole table out.
 
         Returns
         -------
         Build
-            The build, on the same drive step and with the same factors of a fit. A value typed
+            The build, on the same drive level and with the same factors of a fit. A value typed
             here holds against a day's weather or a mixture that was given before.
 
         Raises
@@ -166,8 +170,9 @@ class Build(BuildState):
     def without_surface(self) -> Build:
         """Return the build with its pulls made straight from the cylinder's cycles.
 
-        The chain is matched after every cycle, and the next one run at the matched state, until
-        both agree. Another cam, port, pipe, compression or fuel then answers at once.
+        The chain is matched after every cycle of the cylinder, and the next cycle is run at the
+        matched state, until both agree. Another cam, port, pipe, compression or fuel then answers
+        at once.
 
         Returns
         -------
@@ -186,6 +191,9 @@ class Build(BuildState):
 
     def with_surface(self) -> Build:
         """Return the build with a breathing surface; itself where it has one or needs none.
+
+        A surface is the cylinder's volumetric efficiency over all states that may come, made of
+        some thousand cycles once and looked up ever after.
 
         Returns
         -------
@@ -222,7 +230,8 @@ class Build(BuildState):
         Parameters
         ----------
         rpm : array_like, optional
-            Crank speeds [rpm]; from 3000 rpm to redline unless given.
+            Crank speeds [rpm]; without them every 200 rpm to redline, from 3000 rpm or from 40 %
+            of redline where that is lower.
 
         Returns
         -------
@@ -232,12 +241,14 @@ class Build(BuildState):
         return Pull.run(self, rpm)
 
     def timed_pull(self, rpm: ArrayLike | None = None, *, rpm_per_second: float) -> TimedPull:
-        """Solve the chain over engine speed that rises with time; an ice tank warms on the way.
+        """Solve the chain over engine speed that rises with time, as in a pull on the dyno.
+
+        The rotor takes power to speed up, and an ice tank warms on the way.
 
         Parameters
         ----------
         rpm : array_like, optional
-            Rising crank speeds [rpm]; from 3000 rpm to redline unless given.
+            Rising crank speeds [rpm]; those of `pull` unless given.
         rpm_per_second : float
             Rise of engine speed [rpm/s].
 
@@ -269,17 +280,20 @@ class Build(BuildState):
         return cycle_at(self, rpm)
 
     def knock_margins(self, rpm: ArrayLike | None = None) -> KnockMargins:
-        """Search best-torque and knock-limited phasing at every level; the build has cams.
+        """Estimate how far every level is from knock, and how much earlier best torque would be.
+
+        Phasing is the crank angle at which half of the charge has burned. The margin is how much
+        earlier that may be before the unburned gas knocks. The build needs cams.
 
         Parameters
         ----------
         rpm : array_like, optional
-            Crank speeds [rpm]; every 1000 rpm from 3000 rpm and redline unless given.
+            Crank speeds [rpm]; every 1000 rpm from 3000 rpm, and redline, unless given.
 
         Returns
         -------
         KnockMargins
-            Estimates in degrees of phasing, and no permission.
+            Estimates in degrees of phasing. They are no permission to run a spark.
 
         Raises
         ------

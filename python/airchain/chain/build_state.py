@@ -71,17 +71,17 @@ class BuildState:
 
     @property
     def levels(self) -> Mapping[str, Level]:
-        """Drive steps by name, in file order."""
+        """The drive levels by name, in the order of the file."""
         return self._parts.levels
 
     @property
     def level_name(self) -> str:
-        """The drive step fitted, empty for the drive as the file has it."""
+        """The drive level that is fitted; empty for the drive as the file has it."""
         return self._parts.level_name
 
     @property
     def reference_speed(self) -> float:
-        """Crank speed at which steps are compared [rad/s]."""
+        """Crank speed at which levels are compared [rad/s]."""
         return self._parts.reference_speed
 
     @property
@@ -111,7 +111,7 @@ class BuildState:
 
     @property
     def breathes(self) -> str:
-        """What an engine with cams breathes by, as its file says it; empty where it is typed."""
+        """What an engine with cams breathes by: its cycles, or a surface of them; else empty."""
         return self._parts.breathes
 
     @property
@@ -121,7 +121,7 @@ class BuildState:
 
     @property
     def trust(self) -> Mapping[str, float]:
-        """Standard deviations of factors on its own figures, by `[trust]` [dimensionless]."""
+        """How far its own figures may be off, a standard deviation each [dimensionless]."""
         return self._parts.trust
 
     @property
@@ -141,7 +141,7 @@ class BuildState:
 
     @property
     def title(self) -> str:
-        """Name and drive step, as legends show them."""
+        """Name and drive level, as legends show them."""
         if self.level_name:
             return f"{self.name}, {self.level_name}"
         return self.name if self.supercharged else f"{self.name}, naturally aspirated"
@@ -153,7 +153,7 @@ class BuildState:
 
     @property
     def factors(self) -> tuple[Factor, ...]:
-        """Factors of the fits that the build was brought into agreement with pulls by."""
+        """The factors by which fits brought the build into agreement with measured pulls."""
         return tuple(f for one in self.changes if isinstance(one, Factors) for f in one.factors)
 
     @property

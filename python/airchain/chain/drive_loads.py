@@ -144,19 +144,20 @@ class DriveLoads(Shown):
     def notes(self) -> list[str]:
         """What the table leaves open, and belts asked for more than they carry."""
         if not self.links:
-            return ["no drive: the engine is naturally aspirated"]
+            return ["There is no drive: the engine is naturally aspirated."]
         notes = [
-            f"link {i}: the belt is asked for more tension than it can carry"
+            f"Link {i}: The belt is asked for more pull than it can carry."
             for i, load in enumerate(self.links, 1)
             if load.effective_tension > load.tension_capacity
         ]
         pairs = [link for link in self.build.links if isinstance(link, _core.GearPair)]
         if pairs:
             notes.append(
-                "gear capacity (bending, contact) is rated by a plan, where the teeth are typed"
+                "What the teeth can carry is not judged here. A plan judges bending and contact "
+                "where the teeth are typed."
             )
         if any(pair.module == 0.0 for pair in pairs):
-            notes.append("a gear pair without its module has no tooth force")
+            notes.append("A gear pair whose module is not typed has no tooth force here.")
         return notes
 
     def _tables(self, system: str) -> list[Table]:

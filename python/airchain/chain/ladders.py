@@ -158,14 +158,19 @@ class Ladder(Shown):
 
     @property
     def summary(self) -> str:
-        """How many levels there are and how many points of each were solved."""
-        status = np.concatenate([step.pull.columns["status"] for step in self.steps])
-        return f"{self.build.name}: {counted(len(self.steps), 'level')}. {statuses.count(status)}"
+        """How many levels there are, how many points were solved, and what passes a limit."""
+        status, flags = (
+            np.concatenate([step.pull.columns[name] for step in self.steps])
+            for name in ("status", "flags")
+        )
+        levels = counted(len(self.steps), "level")
+        return f"{self.build.name}: {levels}. {statuses.outcome(status, flags)}"
 
     @property
     def notes(self) -> list[str]:
         """What to do about unsolved points and cautions, each with the levels it is said of."""
-        return by_note((step.name, note) for step in self.steps for note in step.pull.notes)
+        told = ((step.name, note) for step in self.steps for note in step.pull.notes)
+        return by_note(told, len(self.steps))
 
     def plot(
         self,
@@ -290,12 +295,12 @@ class Ladder(Shown):
 
 
 def ladder(build: Build, rpm: ArrayLike | None = None) -> Ladder:
-    """Pull every level of a build, and the engine without its compressor.
+    """Pull every drive level of a build side by side, and the engine without its compressor.
 
     Parameters
     ----------
     build : Build
-        The build; without levels it stands for one itself.
+        The build. Without levels it stands for one itself.
     rpm : array_like, optional
         Engine speeds [rpm]; without it those of `Build.pull`.
 

@@ -14,9 +14,9 @@ from .. import _core
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..cylinder.crank_engine import CrankEngine
-from ..cylinder.knock_words import BEST_TORQUE, DOUBT_TEXT, doubt_words, knocking_words
+from ..cylinder.knock_words import BEST_TORQUE, doubt_words, knocking_words, margin_text
 from ..cylinder.parts import cylinder_of
-from ..cylinder.spark_searches import searched
+from ..cylinder.spark_searches import EARLIEST, LATEST, bounds_of, margin_of, searched
 from ..shown.columns import shown_as
 from ..shown.glossary import word
 from ..shown.tables import Shown, Table
@@ -49,10 +49,11 @@ _SHOWN = (
     ("exhaust_temperature", "temperature"),
     ("knock_integral", "dimensionless"),
 )
-_ESTIMATE = "knock is judged by an ignition delay: an estimate, {doubt}"
+_ESTIMATE = "Knock is judged by an ignition delay. That is an estimate, {doubt}."
 _MEAN = (
-    "these are mean cycles of an even cylinder: single cycles peak 25 to 30 % higher, and the lean "
-    "or hot cylinder knocks first (common practice); no figure here is a permission to run a spark"
+    "These are mean cycles of an even cylinder. Single cycles peak 25 to 30 % higher, and a lean "
+    "or hot cylinder knocks first (common practice, no source). No figure here is a permission to "
+    "run a spark."
 )
 
 
@@ -63,7 +64,7 @@ def _extrapolated(held: NDArray[np.bool_]) -> list[str]:
         return []
     return [
         f"{count} of {held.size} states were matched where the chain extrapolates, beyond its map "
-        "or surface: cycle and knock there are no better than that state"
+        "or surface. Cycle and knock there are no better than that state."
     ]
 
 
@@ -167,8 +168,8 @@ class MatchedCycles(Shown):
         scale = self.pull.build.chain.breathing.scale
         off = np.nanmax(np.abs(taken / (scale * self.columns["volumetric_efficiency"]) - 1.0))
         notes = [
-            f"the chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles; its "
-            "power stands on its own model of combustion and friction"
+            f"The chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles. Its "
+            "power stands on its own model of combustion and friction."
         ]
         octane = cylinder_of(self.pull.build).setup.octane
         notes.append(_ESTIMATE.format(doubt=doubt_words(octane)))
@@ -213,7 +214,7 @@ def cycle_at(build: Build, rpm: float) -> CycleTrace:
 
 @dataclass(frozen=True, eq=False, repr=False)
 class KnockMargins(Shown):
-    """Spark against best torque and knock at every level of a build and engine speed.
+    """How far every level is from knock and from best torque. Made by `Build.knock_margins`.
 
     Attributes
     ----------
@@ -232,10 +233,10 @@ class KnockMargins(Shown):
 
     @cached_property
     def _least(self) -> tuple[str, int, float]:
-        """Level, place and value of the least margin; NaN where none was found."""
+        """Level, place and value of the least margin; no level where none was found."""
         least = ("", 0, float("nan"))
         for name, columns in self.levels.items():
-            margins = np.asarray(columns["own_margin"])
+            margins = margin_of(columns, columns["own_half_burned"])
             if np.isfinite(margins).any():
                 place = int(np.nanargmin(margins))
                 if not margins[place] >= least[2]:
@@ -244,14 +245,15 @@ class KnockMargins(Shown):
 
     @property
     def verdict(self) -> str:
-        """The least margin."""
+        """The least margin, as the level's pull tells it."""
         level, place, margin = self._least
         if not level:
-            return f"{self.build.name}: no limit of knock found at the phasings tried"
-        rpm = self.levels[level]["rpm"][place]
+            return f"{self.build.name}: Knock not known."
+        columns = self.levels[level]
+        least = margin_text(margin, bool(bounds_of(columns)[place]))
         return (
-            f"{self.build.name}: least knock margin est. {margin / _DEGREE:+.1f} {DOUBT_TEXT} deg, "
-            f"{level} at {rpm:,.0f} rpm{': it knocks' if margin < 0.0 else ''}"
+            f"{self.build.name}: Least knock margin {least} deg, {level} at "
+            f"{columns['rpm'][place]:,.0f} rpm{': it knocks' if margin < 0.0 else ''}."
         )
 
     @property
@@ -300,8 +302,7 @@ class KnockMargins(Shown):
                         f"{rpm:.0f}",
                         _degrees(c["own_half_burned"][i]),
                         _degrees(c["best_half_burned"][i], _as_told(best)),
-                        _degrees(c["limit_half_burned"][i], limit),
-                        _degrees(c["own_margin"][i], limit, "+"),
+                        *_limit_and_margin(c, i, limit),
                         "–" if _as_told(best) != "found" else f"{100.0 * c['torque_left'][i]:.1f}",
                         f"{c['own_knock_integral'][i]:.2f}",
                     ]
@@ -312,7 +313,8 @@ class KnockMargins(Shown):
         ]
         key = (
             "Half burned, best torque and knock limit in crank degrees after top centre; the "
-            "margin is what the spark may come earlier (est., ± 5)."
+            "margin is what the spark may come earlier (est., ± 5). ≥ stands where nothing knocked "
+            "at the earliest phasing tried."
         )
         return [Table(headings, ["", "rpm", "deg", "deg", "deg", "deg", "%", ""], rows, key=key)]
 
@@ -326,6 +328,17 @@ def _degrees(value: float, status: str = "found", sign: str = "") -> str:
     if status != "found" or not np.isfinite(value):
         return status.replace("_", " ") if status != "found" else "–"
     return f"{value / _DEGREE:{sign}.1f}"
+
+
+def _limit_and_margin(columns: Mapping[str, Column], i: int, search: str) -> tuple[str, str]:
+    """Knock limit and margin of one point in degrees; a bound where all that was tried is alike."""
+    own = float(columns["own_half_burned"][i])
+    if search == "never_knocks":
+        return f"<{EARLIEST / _DEGREE:.1f}", f"≥{(own - EARLIEST) / _DEGREE:.1f}"
+    if search == "always_knocks":
+        return f">{LATEST / _DEGREE:.1f}", f"≤{(own - LATEST) / _DEGREE:.1f}"
+    limit = float(columns["limit_half_burned"][i])
+    return _degrees(limit, search), _degrees(own - limit, search, "+")
 
 
 def knock_margins(

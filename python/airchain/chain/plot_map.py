@@ -74,15 +74,17 @@ def draw_map(axes: Axes, compressor: _core.Compressor, system: str) -> None:
     """Draw speed lines, efficiency islands and both ends of a compressor's map."""
     speed, flow, ratio, efficiency = map_grid(compressor)
     flow = in_display("corrected_flow", flow, system)
-    best = np.floor(100.0 * float(np.nanmax(efficiency))) / 100.0
-    levels = best - np.array([0.4, 0.3, 0.2, 0.15, 0.1, 0.06, 0.04, 0.02, 0.01, 0.0])
+    efficiency = in_display("isentropic_efficiency", efficiency, system)
+    best = np.floor(float(np.nanmax(efficiency)))
+    levels = best - np.array([40.0, 30.0, 20.0, 15.0, 10.0, 6.0, 4.0, 2.0, 1.0, 0.0])
     filled = axes.contourf(
         flow, ratio, efficiency, levels=levels, cmap="cividis", alpha=0.55, extend="both"
     )
     islands = axes.contour(flow, ratio, efficiency, levels=levels, colors="0.25", linewidths=0.6)
-    axes.clabel(islands, fontsize=7, fmt="%.2f")
+    axes.clabel(islands, fontsize=7, fmt="%.0f")
     if (figure := axes.get_figure(root=True)) is not None:
-        figure.colorbar(filled, ax=axes, label="Isentropic efficiency, total to total")
+        words = f"{axis_label('isentropic_efficiency', system)}, total to total"
+        figure.colorbar(filled, ax=axes, label=words)
     data = compressor.map.data
     for line in data.lines:
         row = int(np.argmin(np.abs(speed - line.speed)))

@@ -55,10 +55,10 @@ _TABLE = (
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Pull(Shown):
-    """A pull at full throttle.
+    """A computed pull at full throttle. Made by `Build.pull`.
 
-    ``pull["power"]`` is an SI array along `rpm`; ``pull.get("power", "hp")`` the same in a unit.
-    Points without an answer hold NaN, and `status` says why.
+    ``pull["power"]`` is an array in SI along `rpm`, ``pull.get("power", "hp")`` the same in a unit.
+    A point without an answer holds NaN, and `status` says why.
 
     Attributes
     ----------
@@ -128,8 +128,9 @@ class Pull(Shown):
         return self._in_unit(self[name], name, unit)
 
     def _in_unit(self, values: Array, name: str, unit: str | None) -> Array:
-        converted: Array = values if unit is None else from_si(values, unit, column(name).kind)
-        return converted
+        if unit is None:
+            return values
+        return np.asarray(from_si(values, unit, column(name).kind, name))
 
     @property
     def rpm(self) -> Array:
@@ -162,8 +163,8 @@ class Pull(Shown):
 
     @cached_property
     def summary(self) -> str:
-        """How many points were solved and what became of the others."""
-        return statuses.count(self.columns["status"])
+        """How many points were solved, what became of the others, and what passes a limit."""
+        return statuses.outcome(self.columns["status"], self.columns["flags"])
 
     @cached_property
     def knock(self) -> PullKnock:

@@ -10,9 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.progress import relay, telling
-from ..cylinder.knock_words import DOUBT, DOUBT_TEXT, doubt_words
+from ..cylinder.knock_words import DOUBT, doubt_words, margin_text
 from ..cylinder.spark_searches import bounds_of, margin_of, searched
 from ..shown import statuses
+from ..shown.words import listed
 from .matched_cycles import matched_points
 
 if TYPE_CHECKING:
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 __all__ = ["PullKnock"]
 
 Array = NDArray[np.float64]
+#: How many levels a verdict names.
+_NAMED = 4
 _NOT_KNOWN = (
     "Knock is not known: volumetric efficiency is typed, so nothing is known of the cylinder. "
     "Camshaft, ports and runners under [engine] make it known."
@@ -33,8 +36,8 @@ _MAY_KNOCK = (
     "The knock margin is smaller than its doubt, so the engine may knock. Begin with later spark."
 )
 _WORTH = (
-    "Knock margins are estimates of the mean cycle, {doubt}; a lean or hot cylinder knocks first. "
-    "None is a permission to run a spark."
+    "Knock margins are estimates for the mean cycle, {doubt}. A lean or hot cylinder knocks first. "
+    "No margin is a permission to run a spark."
 )
 
 
@@ -124,11 +127,7 @@ class PullKnock:
         str
             Such as ``"est. +7 ± 5"``; 'not known' where it is not.
         """
-        if not np.isfinite(self.margin[index]):
-            return "not known"
-        degrees = float(np.degrees(self.margin[index]))
-        value = f"≥{degrees:.0f}" if self.bound[index] else f"{degrees:+.0f}"
-        return f"est. {value} {DOUBT_TEXT}"
+        return margin_text(float(self.margin[index]), bool(self.bound[index]))
 
     @property
     def verdict(self) -> str:
@@ -200,6 +199,9 @@ def of_levels(knock: Mapping[str, PullKnock]) -> str:
     at = one.least
     assert at is not None
     where = f"{one.text(at)} deg, {worst} at {one.rpm[at]:,.0f} rpm"
+    if len(knocking) > _NAMED:
+        return f"{len(knocking)} of {len(knock)} knock by the estimate: knock margin {where}."
     if knocking:
-        return f"By the estimate knock stands at {', '.join(knocking)}: knock margin {where}."
+        who = listed(knocking)
+        return f"By the estimate {who} knock{'s' * (len(knocking) == 1)}: knock margin {where}."
     return f"Least knock margin {where}."

@@ -167,8 +167,10 @@ class StationTable(Shown):
 
     @property
     def verdict(self) -> str:
-        """The build, the engine speed and the status with what to do."""
-        return f"{self.pull.build.title} at {self.rpm:,.0f} rpm: {statuses.advice(self.status)}"
+        """The build, the engine speed, the status with what to do, and what passes a limit."""
+        passed = statuses.passed(self.pull.columns["status"], self.pull.columns["flags"])
+        said = f"{self.pull.build.title} at {self.rpm:,.0f} rpm: {statuses.advice(self.status)}"
+        return f"{said} {passed}".rstrip()
 
     @property
     def notes(self) -> list[str]:

@@ -6,10 +6,10 @@ import hashlib
 import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import product
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from .. import __version__, _core
 from ..base.errors import InputError, quoted, refusal, suggestion
@@ -19,6 +19,7 @@ from ..base.speeds import RPM, checked_speeds
 from ..base.text_file import checked_target, write_text, write_with
 from ..shown import statuses
 from ..shown.columns import LATER, column, columns, heading, kind_of
+from ..typed.place import Typed
 from ..units.convert import KINDS, is_quantity, to_si
 from .build_words import breathing_words
 from .factors import lane_values
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
 __all__ = ["sweep", "write_dataset"]
 
 Array = NDArray[np.float64]
+#: Values of one axis, one or several.
+Axis: TypeAlias = ArrayLike | Typed
 _LARGEST = 200_000_000
 #: What a sweep leaves open, so that no column of power stands without a word on it.
 _NO_KNOCK = "Knock is not judged in a sweep: pull what you choose."
@@ -41,7 +44,7 @@ _PROBES = 4
 
 def sweep(
     build: Build,
-    axes: Mapping[str, Any],
+    axes: Mapping[str, Axis],
     columns: Sequence[str] | None = None,
     *,
     threads: int = 0,
@@ -159,7 +162,7 @@ def _wanted(names: Sequence[str] | None) -> list[str]:
 
 def _solve_all(
     build: Build,
-    outer: Mapping[str, list[Any]],
+    outer: Mapping[str, list[Typed]],
     lanes: Mapping[str, Array],
     wanted: list[str],
     shape: tuple[int, ...],
@@ -266,11 +269,10 @@ def _lane(build: Build, path: str) -> bool:
     return path in ("rpm", "engine_speed") or _station_field(build, path) is not None
 
 
-def _listed(name: str, values: Any) -> list[Any]:
-    single = not isinstance(values, Iterable) or getattr(values, "ndim", 1) == 0
-    if single or isinstance(values, str):
-        values = [values]
-    listed = list(values)
+def _listed(name: str, values: Axis) -> list[Typed]:
+    listed: list[Any] = [values]
+    if isinstance(values, Iterable) and not isinstance(values, str):
+        listed = list(values) if getattr(values, "ndim", 1) else listed
     if not listed:
         raise refusal("sweep", name, "[]", "hold at least one value")
     return listed
@@ -283,7 +285,7 @@ def _kind(build: Build, path: str) -> str:
     return kind_of(*field) if field else "dimensionless"
 
 
-def _lane_values(build: Build, path: str, values: Any) -> Array:
+def _lane_values(build: Build, path: str, values: Axis) -> Array:
     """Return the values of a lane axis: SI, but rpm where the axis is called so."""
     kind = _kind(build, path)
     unit = "rpm" if path == "rpm" else KINDS[kind].si_unit or None
@@ -313,7 +315,7 @@ def _changed(build: Build, values: Mapping[str, Any]) -> Build:
 
 
 def _dataset(
-    build: Build, axes: Mapping[str, Any], values: Mapping[str, Any], arrays: Mapping[str, Array]
+    build: Build, axes: Mapping[str, Axis], values: Mapping[str, Axis], arrays: Mapping[str, Array]
 ) -> Dataset:
     dims = tuple(axes)
     coordinates = {}
@@ -325,7 +327,7 @@ def _dataset(
     variables = {n: (dims, a, _attributes(n)) for n, a in arrays.items()}
     attributes = {
         "title": build.title,
-        "summary": f"{statuses.count(arrays['status'])} {_NO_KNOCK}",
+        "summary": f"{statuses.outcome(arrays['status'], arrays['flags'])} {_NO_KNOCK}",
         "breathing": breathing_words(build),
         "fingerprint": _fingerprint(build, values, list(arrays)),
     }
@@ -341,9 +343,12 @@ def _words(path: str) -> str:
     return heading(field) if field.startswith(station) else f"{station} {heading(field)}".strip()
 
 
-def _attributes(name: str) -> dict[str, object]:
+def _attributes(name: str) -> dict[str, str | NDArray[np.integer]]:
     row = columns()[name]
-    attributes: dict[str, object] = {"long_name": heading(name), "comment": row.words}
+    attributes: dict[str, str | NDArray[np.integer]] = {
+        "long_name": heading(name),
+        "comment": row.words,
+    }
     if name == "status":
         names = statuses.status_names()
         attributes["flag_values"] = np.arange(len(names), dtype=np.int8)
@@ -357,7 +362,7 @@ def _attributes(name: str) -> dict[str, object]:
     return attributes
 
 
-def _fingerprint(build: Build, values: Mapping[str, Any], names: list[str]) -> str:
+def _fingerprint(build: Build, values: Mapping[str, Axis], names: list[str]) -> str:
     """Return a hash of everything the result depends on, so that a stale file can be told."""
     axis_texts = {name: [repr(v) for v in np.asarray(v).tolist()] for name, v in values.items()}
     dependencies = (__version__, build.fingerprint, axis_texts, names)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from ..base.errors import InputError, quoted, refusal
 from ..chain.build import Build
 from ..plan.request import AS_TYPED, Day, Target
+from ..typed.place import Typed, TypedByName
 from ..units.convert import to_si
 
 Pairs = Sequence[str | tuple[int, int]]
@@ -15,7 +15,7 @@ _WHERE = "choose_compressor"
 _KINDS = {"power": "power", "boost": "pressure_difference", "torque": "torque"}
 
 
-def targets_of(targets: Mapping[str, Any], tolerance: float) -> tuple[Target, ...]:
+def targets_of(targets: TypedByName, tolerance: float) -> tuple[Target, ...]:
     """Return the targets, each a power, torque or boost at its peak."""
     if not targets:
         raise refusal(_WHERE, "targets", "none", "hold a level", 'such as {"full": "950 hp"}')
@@ -24,7 +24,7 @@ def targets_of(targets: Mapping[str, Any], tolerance: float) -> tuple[Target, ..
     return tuple(_target(str(level), value, tolerance) for level, value in targets.items())
 
 
-def _target(level: str, typed: Any, tolerance: float) -> Target:
+def _target(level: str, typed: Typed, tolerance: float) -> Target:
     for name, kind in _KINDS.items():
         try:
             value = to_si(typed, kind, where=_WHERE, field=level)
@@ -64,7 +64,7 @@ def _pair(typed: str | tuple[int, int]) -> tuple[int, int]:
     return int(words[0]), int(words[1])
 
 
-def days_of(build: Build, weather: Mapping[str, Mapping[str, Any]] | None) -> dict[str, Day]:
+def days_of(build: Build, weather: Mapping[str, TypedByName] | None) -> dict[str, Day]:
     """Return the build's own day and those told; those of its [plan] unless told."""
     days = {AS_TYPED: Day(build.chain.ambient)}
     told = build.document.tables.get("plan", {}).get("weather", {}) if weather is None else weather

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from ..base.errors import quoted, refusal
 from ..base.progress import Progress
 from ..chain.build import Build
 from ..chain.solving import default_speeds
+from ..typed.place import TypedByName
 from .asking import Pairs, days_of, pairs_of, targets_of
 from .candidates import Candidate
 from .choice import Choice, Standing
@@ -22,19 +22,22 @@ _WHERE = "choose_compressor"
 
 
 def choose_compressor(
-    build: Build, targets: Mapping[str, Any], candidates: Sequence[Candidate], *,
-    pairs: Pairs | None = None, weather: Mapping[str, Mapping[str, Any]] | None = None,
+    build: Build, targets: TypedByName, candidates: Sequence[Candidate], *,
+    pairs: Pairs | None = None, weather: Mapping[str, TypedByName] | None = None,
     tolerance: float = 0.03, surge_margin: float = 0.0, choke_margin: float = 0.0,
     progress: Progress | None = None,
 ) -> Choice:  # fmt: skip
-    """Choose among compressors: every one with every step-up and pair, in every weather.
+    """Choose the compressor that makes every level, out of those that can be had.
 
-    A trial passes only if every point is solved and every limit kept in each weather. The levels
-    of one candidate share its step-up, and one sum of teeth, as on fixed centres. It takes for
-    each level the passing pair nearest to the target in the build's own weather. Candidates are
-    ranked by levels missed, then those with less than 5 % left to a limit behind those with more,
-    then by the share of power that the drive takes. Each is judged on its own, so that another
-    one beside it changes nothing.
+    Every candidate is tried with every step-up and every pair of gears, in every weather. A trial
+    passes only if all of its points are solved and all limits are kept in each weather. The levels
+    of one candidate share its step-up and one sum of teeth, because the shafts do not move. For
+    each level the passing pair is taken that comes nearest to the target in the build's own
+    weather.
+
+    The candidate that misses fewest levels comes first. Among equals, one with less than 5 % left
+    to a limit comes behind those with more; then the one whose drive takes the smaller share of
+    power comes first. Each candidate is judged on its own: another one beside it changes nothing.
 
     Parameters
     ----------
@@ -52,9 +55,9 @@ def choose_compressor(
         Days by name, each a table like ``[ambient]``, with a ``coolant_temperature`` where it
         differs; those of the build's ``[plan.weather]`` without it.
     tolerance : float
-        How far a level may lie off its target, as a share of it [dimensionless].
+        How far a level may lie off its target, as a share of it [dimensionless, above 0 to 0.5].
     surge_margin, choke_margin : float
-        Least room to leave [dimensionless].
+        Least margin to surge and to choke that every point must keep [dimensionless].
     progress : callable, optional
         Called with the candidates done and all of them [dimensionless].
 

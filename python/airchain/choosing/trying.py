@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -126,7 +125,7 @@ class Trial:
         return reasons
 
 
-def _extreme(values: Array, of: Any) -> float:
+def _extreme(values: Array, of: Callable[[Array], float]) -> float:
     return float(of(values)) if np.isfinite(values).any() else float("nan")
 
 

@@ -36,7 +36,10 @@ _AT_RPM = click.option("--rpm", type=float, required=True, help="Engine speed [r
 @AS_CSV
 @UNITS
 def pull(file: str, level: str | None, as_csv: bool, system: str) -> None:
-    """Print a pull at full throttle from 3000 rpm to redline."""
+    """Print a pull at full throttle up to redline.
+
+    It begins at 3000 rpm, or at 40 % of redline where that is lower.
+    """
     _print_pull(load_build(file, level).pull(), as_csv, system)
 
 

@@ -15,6 +15,7 @@ from ..plan import keys as planned
 from ..shown.tables import Shown, Table
 from ..typed.keys import Key, Keys
 from ..units.convert import KINDS, display
+from .key_meanings import meaning
 
 __all__ = ["KEY_TABLES", "KeyTables", "key_tables"]
 
@@ -50,8 +51,8 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("build", built.BUILD),
     KeyTable("ambient", built.AMBIENT, (_core.Ambient,)),
     KeyTable("scoop", built.SCOOP, (_core.Scoop,)),
-    KeyTable("inlet", built.DUCT),
-    KeyTable("compressor", built.COMPRESSOR, (_core.Compressor,)),
+    KeyTable("inlet", built.DUCT, (_core.Duct,)),
+    KeyTable("compressor", built.COMPRESSOR, (_core.Compressor, _core.Drive)),
     KeyTable("compressor.stage", built.STAGE),
     KeyTable("compressor.stage.impeller", built.IMPELLER, (_core.Impeller,)),
     KeyTable("compressor.stage.diffuser", built.DIFFUSER, (_core.Diffuser,)),
@@ -60,10 +61,10 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("drive", built.DRIVE),
     *(KeyTable(f"drive.links.{n}", keys, (_LINKS[n],)) for n, keys in built.LINKS.items()),
     KeyTable("levels", built.LEVEL),
-    KeyTable("discharge", built.DUCT),
+    KeyTable("discharge", built.DUCT, (_core.Duct,)),
     KeyTable("cooler", built.COOLER, (_core.Cooler, _core.IceTank)),
     KeyTable("cooler.measured", built.MEASURED_COOLER),
-    KeyTable("charge_duct", built.DUCT),
+    KeyTable("charge_duct", built.DUCT, (_core.Duct,)),
     KeyTable("throttle", built.THROTTLE, (_core.Throttle,)),
     KeyTable("fuel", cylinder.FUEL, (_core.Fuel, _core.Injection)),
     KeyTable("engine", built.ENGINE, (_core.Engine, _core.Crank)),
@@ -81,7 +82,7 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("exhaust", built.EXHAUST, (_core.Exhaust,)),
     KeyTable("bypass", built.BYPASS, (_core.Bypass,)),
     KeyTable("fuel_system", fuelling.FUEL_SYSTEM, (_core.Supply,)),
-    KeyTable("fuel_system.injectors", fuelling.INJECTORS, (_core.Injector,)),
+    KeyTable("fuel_system.injectors", fuelling.INJECTORS, (_core.Injector, _core.Supply)),
     KeyTable("fuel_system.injectors.dead_time", fuelling.DEAD_TIME),
     KeyTable("fuel_system.regulator", fuelling.REGULATOR, (_core.Supply,)),
     KeyTable("fuel_system.pumps", fuelling.PUMPS, (_core.Supply,)),
@@ -180,12 +181,12 @@ def key_tables(name: str | None = None) -> KeyTables:
 
 def _row(name: str, key: Key, table: KeyTable, system: str) -> list[str]:
     low, high, words, default = _field(key, table.stations)
-    if key.kind == "count" and not words:
+    if key.kind == "count" and low == -inf:
         low, high = float(key.least), float(key.most)
     unit = _unit(key, system)
     bounds = [_shown(value, key, system) for value in (low, high)]
     standard = "" if default is None else _shown(default, key, system)
-    return [name, unit, *bounds, standard, words or _otherwise(key)]
+    return [name, unit, *bounds, standard, _meaning(name, key, table.name, words)]
 
 
 def _field(key: Key, stations: tuple[type[Station], ...]) -> tuple[float, float, str, float | None]:
@@ -228,8 +229,11 @@ def _shown(value: float, key: Key, system: str) -> str:
     return f"{typed:.4g}" if abs(typed) < 1e4 else f"{typed:,.0f}"
 
 
-def _otherwise(key: Key) -> str:
-    """What can be said of a key that fills no field of the core."""
-    if key.choices:
-        return "one of " + ", ".join(f'"{word}"' for word in key.choices)
-    return KINDS[key.kind].words if key.kind in KINDS else ""
+def _meaning(name: str, key: Key, table: str, words: str) -> str:
+    """What a key means: in its own words, else in those of the core's field that it fills."""
+    if name.endswith("_diameter") and key.field.endswith("_radius"):
+        words = words.replace("radius", "diameter")
+    own = meaning(table, name) or words
+    choices = [f'"{choice}"' for choice in key.choices]
+    told = not choices or all(choice in own for choice in choices)
+    return own if told else f"{own}: one of {', '.join(choices)}"

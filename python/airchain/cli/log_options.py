@@ -12,13 +12,13 @@ import click
 if TYPE_CHECKING:
     from ..measured.log.pull_log import PullLog
 
-_Command = TypeVar("_Command", bound=Callable[..., Any])
+Command = TypeVar("Command", bound=Callable[..., Any])
 _MAPPINGS, _SETTINGS = "airchain.mappings", "airchain.settings"
 _READ, _HEEDED = "airchain.logs_read", "airchain.options_heeded"
 _NUMBERS = ("header_line", "column", "scale")
 
 
-def log_options(command: _Command) -> _Command:
+def log_options(command: Command) -> Command:
     """Add ``--mapping`` and ``--set`` to a command; `read_log` and `log_mapping` heed them.
 
     Parameters

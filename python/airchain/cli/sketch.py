@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from .log_options import Command
 from .options import print_data, say, say_notes, say_written, tell
 
 __all__ = ["sketch"]
@@ -41,10 +42,10 @@ _WORDS = {
 }
 
 
-def _options(command: Any) -> Any:
+def _options(command: Command) -> Command:
     for name, (usual, words) in reversed(_WORDS.items()):
-        flag = f"--{name}"
-        command = click.option(flag, default=usual, show_default=bool(usual), help=words)(command)
+        text = f"{words} {usual} unless told." if usual else words
+        command = click.option(f"--{name}", help=text)(command)
     for name, example in reversed(_FACTS.items()):
         flag = f"--{name.replace('_', '-')}"
         command = click.option(flag, help=f"Such as {example}.")(command)

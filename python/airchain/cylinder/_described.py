@@ -3,23 +3,27 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
 from ..shown.tables import Shown, Table
+from ..typed.place import Typed
 from ..units.convert import formatted
 from ._typed import thawed
-from .camshaft import Cam, MeasuredLift
+from .camshaft import Cam
+from .measured_lift import MeasuredLift
 from .parts import Cylinder
 
+Remade = TypeVar("Remade")
+
 ONE_CYLINDER = (
-    "one cylinder with its own runner and primary: pulses of the others in plenum and collector, "
-    "and with them the firing order, are left out"
+    "One cylinder with its own runner and primary stands for all. The pulses of the others in "
+    "plenum and collector, and with them the firing order, are left out."
 )
 
 
@@ -125,7 +129,7 @@ class Described(Shown):
         return [Table(["part", "as built"], ["", ""], rows)]
 
 
-def _remade(cls: Any, values: Mapping[str, Any]) -> Any:
+def _remade(cls: Callable[..., Remade], values: Mapping[str, Typed]) -> Remade:
     return cls(**values)
 
 

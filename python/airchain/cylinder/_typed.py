@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, ParamSpec, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,25 +14,31 @@ from ..typed.place import Typed
 from ..units.convert import KINDS, is_quantity, to_si
 
 Made = TypeVar("Made")
+Given = ParamSpec("Given")
 
 #: One number for all points, or one for each.
 Values: TypeAlias = float | NDArray[np.float64]
 
 
-def si(value: Typed, kind: str, where: str, field: str) -> float:
-    """Return one value in SI: a text with its unit, a quantity, or a number that is SI already."""
-    return to_si(value, kind, where=where, field=field, unit=KINDS[kind].si_unit or None)
+def si(value: Typed, kind: str, where: str, field: str, bare: bool = True) -> float:
+    """Return one value in SI: a text with its unit, a quantity, or a number that is SI already.
+
+    Without `bare` a number must have its unit.
+    """
+    unit = (bare and KINDS[kind].si_unit) or None
+    return to_si(value, kind, where=where, field=field, unit=unit)
 
 
-def many(values: Typed, kind: str, where: str, field: str) -> Values:
+def many(values: Typed, kind: str, where: str, field: str, bare: bool = True) -> Values:
     """Return a row of values in SI; one value stays one number."""
     if is_quantity(values):
         values = values if np.ndim(values.magnitude) == 0 else list(values)
     if isinstance(values, str) or not isinstance(values, Sequence | np.ndarray):
-        return si(values, kind, where, field)
+        return si(values, kind, where, field, bare)
     if not len(values):
         raise refusal(where, field, "[]", "hold at least one value")
-    return np.array([si(v, kind, where, f"{field} ({i})") for i, v in enumerate(values, 1)])
+    row = [si(value, kind, where, f"{field} ({i})", bare) for i, value in enumerate(values, 1)]
+    return np.array(row)
 
 
 def table(given: Typed, where: str, known: Sequence[str]) -> dict[str, Typed]:
@@ -46,7 +52,9 @@ def table(given: Typed, where: str, known: Sequence[str]) -> dict[str, Typed]:
     return dict(given)
 
 
-def told(where: str, maker: Callable[..., Made], *arguments: Any, **named: Any) -> Made:
+def told(
+    where: str, maker: Callable[Given, Made], *arguments: Given.args, **named: Given.kwargs
+) -> Made:
     """Call the core; what it refuses is told under the path of what was typed."""
     try:
         return maker(*arguments, **named)

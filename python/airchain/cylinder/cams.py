@@ -15,6 +15,7 @@ from ..base.errors import InputError, quoted, refusal, under
 from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
 from ..shown.tables import Table
+from ..shown.words import counted
 from ..typed.place import Typed
 from ..units.convert import formatted, unit_label
 from . import _solving as solving
@@ -73,13 +74,8 @@ def cams_at_held_plenum(
         Absolute [Pa].
     exhaust_pressure : str, float or sequence
         Absolute, behind the primary [Pa]: one, or one a plenum pressure.
-    duration : str, float or sequence, optional
-        Intake durations at 0.050 in tappet lift [rad]. The exhaust lobe keeps its difference to
-        the intake's, and both keep their ramps: seat less 0.050 in duration.
-    lobe_lift : str, float or sequence, optional
-        Intake lobe lifts [m]; the exhaust lobe keeps its difference.
-    lobe_separation, centreline : str, float or sequence, optional
-        Cam angle between the peaks, and the intake's installed centreline [rad].
+    duration, lobe_lift, lobe_separation, centreline : str or sequence of str, optional
+        As for `airchain.cam_sweep`, with their units [any unit of angle or length].
     controls : CycleControls, optional
         Step and convergence.
     threads : int
@@ -161,7 +157,9 @@ def cam_values(where: str, given: Mapping[str, Typed]) -> dict[str, Array]:
         Nothing is given, or a value is refused.
     """
     wanted = {
-        n: np.atleast_1d(many(v, _KINDS[n], where, n)) for n, v in given.items() if v is not None
+        name: np.atleast_1d(many(typed, _KINDS[name], where, name, bare=False))
+        for name, typed in given.items()
+        if typed is not None
     }
     if not wanted:
         raise refusal(where, "axes", "none", f"be at least one of {', '.join(_KINDS)}")
@@ -280,7 +278,8 @@ class CamSweep(EnginePoints):
         """How many camshafts, how many points converged, and how many knock."""
         number = len(self.engines)
         knocking = knocking_words(self.solved["knock_integral"])
-        return f"{self.engine.name}: {number} camshafts, {count(self.solved['status'])}{knocking}"
+        cams = counted(number, "camshaft")
+        return f"{self.engine.name}: {cams}, {count(self.solved['status'])}{knocking}"
 
     def of_cam(self, name: str) -> Array:
         """Return a column by camshaft.

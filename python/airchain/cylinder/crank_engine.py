@@ -40,21 +40,24 @@ _KEYS = {**CYLINDER, "fuel": TABLE, "name": TEXT}
 
 @dataclass(frozen=True, eq=False, repr=False)
 class CrankEngine(Described):
-    """A four-stroke engine over crank angle: one cylinder with its own runner and primary.
+    """A four-stroke engine over crank angle, without what feeds it: cams, ports, pipes and fuel.
 
-    Cylinders are taken as equal and do not hear each other: pulses of the others in plenum and
-    collector are left out, and firing order is therefore no input. Every value is a text with its
-    unit, a pint quantity, or a number in SI. The engine cannot be changed; `replace` makes
+    One cylinder with its own intake runner and exhaust primary stands for all. The pulses of the
+    other cylinders in plenum and collector are left out, so that firing order is no input.
+    `CrankEngine.of(build)` takes the engine of a build. The engine never changes; `replace` gives
     another.
+
+    Every value is a text with its unit, such as ``"4.125 in"``, a pint quantity, or a plain number
+    in the SI unit that stands in brackets.
 
     Parameters
     ----------
     bore, stroke, rod_length : str or float
-        Of the cylinder, and between the rod's centres [m].
+        Bore and stroke of the cylinder, and length of the rod between its centres [m].
     compression_ratio : float
         Volume at bottom centre over that at top centre, dimensionless.
     cylinders : int
-        How many, dimensionless.
+        How many cylinders the engine has, dimensionless.
     redline : str or float
         Highest crank speed [rad/s, or text such as "7200 rpm"].
     camshaft : Cam or mapping
@@ -153,7 +156,9 @@ class CrankEngine(Described):
         friction = {name: getattr(size, name) for name in FRICTION}
         return cls(**{**cylinder_of(build).typed, **friction}, name=build.title)
 
-    def replace(self, changes: Mapping[str, Any] | None = None, **more: Any) -> CrankEngine:
+    def replace(
+        self, changes: Mapping[str, Typed | Cam] | None = None, **more: Typed | Cam
+    ) -> CrankEngine:
         """Return the engine with some of it changed.
 
         Parameters
@@ -234,7 +239,7 @@ class CrankEngine(Described):
         controls: _core.CycleControls | None = None,
         threads: int = 0,
         progress: Progress | None = None,
-        **more: Any,
+        **more: Typed,
     ) -> EnginePoints:
         """Solve operating points, each to a cycle that repeats itself.
 

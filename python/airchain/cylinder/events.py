@@ -82,13 +82,14 @@ class ValveEvents(Shown):
             if name in self.engine.clearances:
                 left, angle = self.engine.clearances[name]
                 cautions.append(
-                    f"least {name} valve to piston clearance {formatted(left, 'length')} at "
-                    f"{angle * 180.0 / pi:+.0f} deg of top centre, by rigid parts: measure it "
-                    "on the engine"
+                    f"The {name} valve comes within {formatted(left, 'length')} of the piston at "
+                    f"{angle * 180.0 / pi:+.0f} deg of top centre, if no part bends. Measure it on "
+                    "the engine."
                 )
             else:
                 cautions.append(
-                    f"{name} valve to piston clearance not checked: no piston_gap given"
+                    f"The {name} valve's clearance to the piston is not checked: no piston_gap was "
+                    "given."
                 )
         return cautions
 

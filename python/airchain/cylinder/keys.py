@@ -42,7 +42,9 @@ PIPE: Keys = {
 BURN = core_keys(_core.Burn)
 HEAT_LOSS = core_keys(_core.HeatLoss)
 
-_SIZE = renamed(core_keys(_core.Engine), redline="speed_limit")
+_SIZE = renamed(
+    core_keys(_core.Engine, friction_constant="pressure_difference"), redline="speed_limit"
+)
 FRICTION: Keys = {name: key for name, key in _SIZE.items() if name.startswith("friction_")}
 #: Tables and numbers that only an engine with cams has.
 OWN: Keys = {

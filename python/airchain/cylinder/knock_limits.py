@@ -56,17 +56,17 @@ def compression_against_boost(
     progress: Progress | None = None,
     **more: Typed,
 ) -> KnockLimits:
-    """Find the torque that knock leaves over compression ratio and plenum pressure.
+    """Find how much torque knock leaves, for several compression ratios and boosts.
 
-    Each point is phased for greatest torque, or where the unburned gas would knock before, as late
-    as the knock level asks. The doubt of the limit is carried along: the torque with the phasing
-    another 5 degrees later.
+    Each point burns at the phasing of greatest torque. Where the unburned gas would knock there,
+    the burn is put as much later as it takes. Phasing is the crank angle at which half of the
+    charge has burned. The limit is in doubt by 5 degrees: the torque 5 degrees later is told too.
 
     Parameters
     ----------
     engine : CrankEngine
-        The engine; its mixture strength, and share evaporated as far as the air holds it, hold for
-        every fuel.
+        The engine. Its mixture strength holds for every fuel, and so does the share of fuel that
+        evaporates, as far as the air can hold it.
     rpm : float
         Engine speed [rpm].
     compression_ratio : array_like
@@ -334,16 +334,19 @@ class KnockLimits(Shown):
         octanes = [_core.generic_fuel(name).research_octane for name in self.axes["fuel"]]
         beyond = [o for o in octanes if not _core.KNOCK_OCTANE[0] <= o <= _core.KNOCK_OCTANE[1]]
         cautions = [
-            "torque at the phasing of greatest torque or at the limit of knock; in brackets with "
-            "the limit another 5 degrees later, its doubt",
+            "Torque is that at the phasing of greatest torque, or at the limit of knock where that "
+            "comes later. In brackets stands the torque with the limit 5 degrees later, which is "
+            "its doubt.",
             knock_note(max(beyond, default=98.0)),
             BEST_TORQUE.format(best=degrees(_core.SparkSearch().earliest_best)),
         ]
         if beyond:
-            cautions.append("alcohols and leaded fuels are told by their octane number alone")
+            cautions.append(
+                "Alcohols and leaded fuels are told apart by their octane number alone."
+            )
         cautions.append(
-            "mean cycle of one cylinder: single cycles peak 25 to 30 % higher, and a lean or hot "
-            "cylinder knocks first (common practice, no source)"
+            "This is the mean cycle of one cylinder. Single cycles peak 25 to 30 % higher, and a "
+            "lean or hot cylinder knocks first (common practice, no source)."
         )
         return cautions
 

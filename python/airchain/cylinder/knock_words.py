@@ -11,9 +11,9 @@ __all__ = [
     "BEST_TORQUE",
     "DOUBT",
     "DOUBT_TEXT",
-    "beyond_words",
     "doubt_words",
     "knocking_words",
+    "margin_text",
 ]
 
 #: Doubt of a knock limit in crank angle of half burned, either way [rad].
@@ -22,11 +22,33 @@ DOUBT = float(_core.KNOCK_DOUBT)
 DOUBT_TEXT = f"± {np.degrees(DOUBT):.0f}"
 #: Why no best torque is told earlier, and what moves it.
 BEST_TORQUE = (
-    "best torque is sought with half burned no earlier than {best:.0f} degrees after top centre, "
-    "since dynos show 8 to 10 (common practice, no source); the cycle alone would put it 1 to 5 "
-    "degrees earlier, because it loses less heat to the walls while pressure is highest than "
-    "engines seem to: twice Woschni's coefficient moves it to 9"
+    "Best torque is not sought with half burned earlier than {best:.0f} degrees after top centre, "
+    "because dynos show 8 to 10 (common practice, no source). The cycle alone would put it 1 to 5 "
+    "degrees earlier: near peak pressure it loses less heat to the walls than engines seem to. "
+    "Twice Woschni's coefficient moves it to 9."
 )
+
+
+def margin_text(margin: float, bound: bool) -> str:
+    """Return a knock margin in degrees with its doubt, as every table and verdict has it.
+
+    Parameters
+    ----------
+    margin : float
+        The margin [rad].
+    bound : bool
+        Whether no knock was found at the earliest phasing tried, so that the margin is at least
+        that.
+
+    Returns
+    -------
+    str
+        Such as ``"est. +7 ± 5"`` or ``"est. ≥22 ± 5"``; 'not known' where it is not.
+    """
+    if not np.isfinite(margin):
+        return "not known"
+    degrees = float(np.degrees(margin))
+    return f"est. {f'≥{degrees:.0f}' if bound else f'{degrees:+.0f}'} {DOUBT_TEXT}"
 
 
 def doubt_words(octane: float) -> str:
@@ -40,29 +62,14 @@ def doubt_words(octane: float) -> str:
     Returns
     -------
     str
-        Such as ``"± 5 degrees of doubt"``, and more where the formula was not calibrated.
+        Such as ``"± 5 degrees of doubt at best"``, and more where the formula was not calibrated.
     """
-    return f"{DOUBT_TEXT} degrees of doubt{beyond_words(octane)}"
-
-
-def beyond_words(octane: float) -> str:
-    """Return what is to be said of an octane number outside those that knock was fitted to.
-
-    Parameters
-    ----------
-    octane : float
-        Research octane number, dimensionless.
-
-    Returns
-    -------
-    str
-        A clause, empty within 80 to 100.
-    """
+    doubt = f"{DOUBT_TEXT} degrees of doubt at best"
     low, high = _core.KNOCK_OCTANE
     if low <= octane <= high:
-        return ""
+        return doubt
     side = f"above octane {high:.0f}" if octane > high else f"below octane {low:.0f}"
-    return f", and the formula is not calibrated {side} (here {octane:g})"
+    return f"{doubt}. The formula is not calibrated {side} (here {octane:g})"
 
 
 def knocking_words(integral: ArrayLike) -> str:

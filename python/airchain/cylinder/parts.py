@@ -85,6 +85,9 @@ def cylinder_of(build: HasCylinder) -> Cylinder:
     """
     if build.cylinder is None:
         rule = "have a table [engine.camshaft]"
-        hint = "volumetric efficiency is typed here, so nothing is known of the cylinder"
+        hint = (
+            "volumetric efficiency is typed here, so nothing is known of the cylinder: give "
+            'camshaft, ports and pipes, and replace "engine.volumetric_efficiency" by None'
+        )
         raise refusal(build.title, "engine", "typed breathing", rule, hint)
     return build.cylinder

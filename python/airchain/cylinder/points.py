@@ -16,6 +16,7 @@ from ..base.extras import extra
 from ..base.speeds import RPM
 from ..shown.columns import peak_of, shown_as
 from ..shown.tables import Shown, Table
+from ..shown.words import counted
 from ..units.convert import KINDS, from_si, unit_label
 from . import plots
 from ._columns import column, columns, count, heading, status_names, with_derived
@@ -57,8 +58,8 @@ ENGINE_AXES = {
 
 def knock_note(octane: float) -> str:
     """Return how far the knock integral can be trusted at an octane number."""
-    trust = "the knock integral is an estimate, 1 its onset in the mean cycle, and no permission"
-    return f"{trust}; {doubt_words(octane)}"
+    onset = "A knock integral of 1 is the onset of knock in the mean cycle"
+    return f"{onset}. It is an estimate, {doubt_words(octane)}. It is no permission."
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -113,7 +114,7 @@ class EnginePoints(Shown):
             The values in `unit`, which gives their dimension [unit].
         """
         kind = column(name, "EnginePoints").kind
-        return np.asarray(self[name] if unit is None else from_si(self[name], unit, kind))
+        return np.asarray(self[name] if unit is None else from_si(self[name], unit, kind, name))
 
     def at(self, rpm: float, name: str, unit: str | None = None) -> float:
         """Return a column of a curve at one engine speed, straight between its points.
@@ -276,17 +277,18 @@ class EnginePoints(Shown):
             how = (
                 f"trapped charge changes by {100.0 * np.max(change):.2g} %"
                 if change.size
-                else ("no numbers were left")
+                else "no numbers were left"
             )
             cautions.append(
-                f"{lost:,} not converged: their last cycle is shown and is no answer ({how}); "
-                "residual gas may make such an engine alternate, else allow more cycles"
+                f"{counted(lost, 'point')} did not converge. The last cycle is shown and is no "
+                f"answer ({how}). Residual gas may make such an engine alternate; else allow more "
+                "cycles."
             )
         limit = self.engine.engine.speed_limit * 30.0 / np.pi
         over = int(np.count_nonzero(self.rpm > limit * (1.0 + 1e-9)))
         if over:
-            cautions.append(f"{over:,} above the redline of {limit:,.0f} rpm: valve train and rods "
-                         "may not stand it")  # fmt: skip
+            cautions.append(f"{counted(over, 'point')} above the redline of {limit:,.0f} rpm: "
+                            "valve train and rods may not stand it.")  # fmt: skip
         if np.any(np.asarray(self.solved["knock_integral"]) > 0.0):
             cautions.append(knock_note(self.engine.setup.octane))
         if self.engine.cylinders > 1:

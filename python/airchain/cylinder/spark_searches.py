@@ -13,6 +13,7 @@ from .. import _core
 __all__ = ["EARLIEST", "LATEST", "SEARCH", "bounds_of", "margin_of", "searched"]
 
 Array = NDArray[np.float64]
+Column = NDArray[np.float64] | NDArray[np.bool_]
 
 #: Limits of knock are searches to a tenth of what the formula is worth at best.
 SEARCH = _core.SparkSearch(tolerance=0.2 * np.pi / 180.0)
@@ -74,7 +75,7 @@ def searched(
     return {name: np.array([_made[key][name] for key in keys]) for name in names}
 
 
-def bounds_of(search: Mapping[str, Array]) -> NDArray[np.bool_]:
+def bounds_of(search: Mapping[str, Column]) -> NDArray[np.bool_]:
     """Return where no knock was found at the earliest phasing: the margin is at least that told.
 
     Parameters
@@ -92,7 +93,7 @@ def bounds_of(search: Mapping[str, Array]) -> NDArray[np.bool_]:
     return answer
 
 
-def margin_of(search: Mapping[str, Array], own: ArrayLike) -> Array:
+def margin_of(search: Mapping[str, Column], own: ArrayLike) -> Array:
     """Return how much earlier half of the charge may burn than it does before knock [rad].
 
     Parameters

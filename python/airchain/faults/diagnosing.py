@@ -44,36 +44,45 @@ _ROWS = 50
 def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *,
              by_cylinder: Mapping[str, ArrayLike] | None = None,
              cylinders: int | None = None) -> Diagnosis:  # fmt: skip
-    """Say what is wrong with a pull: faults by name, ranked by how well each explains it.
+    """Say what is wrong with a pull: faults by name, the likeliest first.
 
-    Each fault is a change of the chain, of the footing or of one probe, of a size that is sought
-    over all channels and speeds at once. With y the readings, x the unknowns of the fit and s the
-    size of fault k,
+    Each known fault is tried in turn: a slipping belt, a leak, a wrong fuel, a probe that reads
+    high, a dyno that corrects to another standard, and so on. A fault has one size, such as how
+    much the belt slips. The size is sought that explains all channels at all engine speeds best.
+    Every fault then gets a chance: how likely it is, given what was read.
+
+    The chance counts every size and every state of the sound engine by how likely each is. A fault
+    that could explain anything does not win by that. With y the readings, s the size of fault k,
+    and x the unknowns that a fit would seek,
 
         chance of k  ~  p_k  integral of  p(y | x, s, k) p(x) p(s | k)  over x and s
 
-    with the fit's own covariance of errors: bias of a pull, lag, the chain's own error. A fit to
-    pulls that were sound tells far more than a build alone: give one wherever there is one.
+    where p_k says how common the fault is. Errors of sensors and of the chain are counted as
+    `airchain.reconcile` counts them. A fit to sound pulls tells far more than the build alone:
+    give one wherever there is one.
 
     Parameters
     ----------
     source : Reconciliation or Build
         A fit to sound pulls of this engine, or the build where there is none yet.
     pull : MeasuredPull
-        The pull, its torque steady. ``lambda`` and ``exhaust_temperature`` are looked at too.
+        The pull that looks wrong. A sweep's torque must be brought to steady running first
+        (`MeasuredPull.steady`). ``lambda`` and ``exhaust_temperature`` are looked at too.
     level : str
         Drive level of the pull; the build's own without it.
     by_cylinder : mapping, optional
-        ``exhaust_temperature`` [K] or ``lambda`` [dimensionless] behind each cylinder: arrays of
-        cylinders by the rows of the pull. They tell which cylinder is down.
+        What was read behind each cylinder: ``exhaust_temperature`` [K] or ``lambda``
+        [dimensionless]. Each is an array with a row for every cylinder and a column for every row
+        of the pull. It tells which cylinder is down.
     cylinders : int, optional
-        How many cylinders the engine has [dimensionless], where neither the build nor
-        `by_cylinder` tells; 4, 6 and 8 are tried without it.
+        How many cylinders the engine has [dimensionless, 1 to 16]. It is needed only where
+        neither the build nor `by_cylinder` tells; without it 4, 6 and 8 are tried.
 
     Returns
     -------
     Diagnosis
-        Every fault with its chance and size, which cannot be told apart, and what would decide.
+        Every fault with its chance and its size, which faults cannot be told apart, and which
+        reading would decide between them.
 
     Raises
     ------

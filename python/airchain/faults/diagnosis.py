@@ -46,9 +46,9 @@ class Suspect:
         What its size is: ``"share"``, ``"hole"``, ``"pressure"``, ``"temperature"``, ``"angle"``,
         ``"time"``, ``"atmospheres"`` or ``"cylinder"``.
     size, low, high : float
-        Likeliest size and the ends of its 90 % interval, were it this one [SI].
+        The likeliest size if it is this fault, and the ends of its 90 % interval [SI].
     shows_from : float
-        Size from which it would show in a pull with these channels [SI]; NaN if none would.
+        The least size that a pull with these channels would show [SI]; NaN if none would.
     beyond : mapping
         By channel, what it adds to the readings [SI] over the rows.
     """

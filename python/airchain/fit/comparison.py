@@ -40,7 +40,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Comparison(Shown):
-    """How a prediction fared. Made by `Prediction.compare`.
+    """A prediction beside the pull that was then run. Made by `Prediction.compare`.
 
     Attributes
     ----------
@@ -55,8 +55,8 @@ class Comparison(Shown):
     expected : mapping
         What was expected by channel [SI] over `rpm`.
     answers : mapping of str to Answers
-        By channel, whether it is offset, has another shape or scatters, each with the chance of it
-        if prediction and sensors are as stated.
+        By channel, whether it is offset, has another shape or scatters. Each comes with the chance
+        that it looks so although prediction and sensors are as good as stated.
     """
 
     prediction: Prediction

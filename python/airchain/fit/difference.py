@@ -172,14 +172,17 @@ class Difference(Shown):
 
 def explain(first: Build | int | str, second: Build | int | str | _Diagnosed, *, rpm: float,
             column: str = "power", fit: FittedChain | None = None) -> Difference:  # fmt: skip
-    """Split a difference over the stations that differ: of two builds, or of two measured pulls.
+    """Say where the difference between two builds, or two measured pulls, comes from.
 
-    The share of a station is its Shapley value: with v(S) the column when the stations S are
-    those of `second` and the rest those of `first`,
+    The difference of power, say, is split over the stations that differ: so much by the cooler,
+    so much by the drive. Stations are exchanged one after another from those of `first` to those
+    of `second`. What a station adds depends on which were exchanged before it, so its share is the
+    mean over every order (its Shapley value). With v(S) the column when the stations S are those
+    of `second`,
 
         share_i = sum over S without i of |S|! (n - |S| - 1)!/n! (v(S + i) - v(S))
 
-    Shares add up to the whole and do not depend on an order (Shapley 1953).
+    The shares add up to the whole difference (Shapley 1953).
 
     Parameters
     ----------

@@ -158,7 +158,7 @@ class Expected:
         if unit is None:
             return values
         kinds = {"power": "power", "boost": "pressure_difference"}
-        converted: Array = from_si(values, unit, kinds.get(name) or QUANTITIES[name].kind)
+        converted: Array = from_si(values, unit, kinds.get(name) or QUANTITIES[name].kind, name)
         return converted
 
     def _between(self, rpm: float, values: Array) -> float:

@@ -34,7 +34,8 @@ class FittedChain:
         Fitted unknowns [dimensionless], one for each of `names`: factors on the build's own
         figures, belt slip as a share.
     covariance : ndarray
-        Their posterior covariance [dimensionless]; zero where one stands at its bound.
+        Covariance of the fitted unknowns: their variances, and how they go together
+        [dimensionless]. It is zero where one stands at its bound.
     at_bound : ndarray of bool
         Which unknowns stand at a bound [dimensionless]; they have no interval.
     remarks : tuple of str
@@ -42,9 +43,9 @@ class FittedChain:
     problem : Problem
         Readings, priors and the chain's own error that the fit rests on.
     z : ndarray
-        The solution in prior widths off the prior mean [dimensionless].
+        How far each unknown moved from its prior mean, in widths of its prior [dimensionless].
     slopes : sequence of ndarray
-        By channel, the change of each reading a prior width of each unknown [SI].
+        By channel, how much each reading moves when an unknown moves by its prior's width [SI].
     computed : sequence of ndarray
         By channel, what the fitted chain gives at each reading [SI].
     """
@@ -62,7 +63,7 @@ class FittedChain:
 
     @property
     def unknowns(self) -> tuple[Unknown, ...]:
-        """The unknowns with their priors; a shape stands as one unknown a knot."""
+        """The unknowns with their priors; a shape over engine speed is several of them."""
         return tuple(self.problem.unknowns)
 
     @property
@@ -89,7 +90,7 @@ class FittedChain:
         return correlations
 
     def interval(self, name: str) -> tuple[float, float]:
-        """Return the 90 % interval of an unknown.
+        """Return the 90 % interval of an unknown: nine times of ten the true value lies in it.
 
         Parameters
         ----------
@@ -112,7 +113,7 @@ class FittedChain:
         return float(self.values[i]) - half, float(self.values[i]) + half
 
     def before(self, name: str) -> float:
-        """Return half the 90 % interval that the build was trusted for before the fit.
+        """Return how far the build's own figure was trusted before the fit, half a 90 % interval.
 
         Parameters
         ----------
@@ -134,7 +135,11 @@ class FittedChain:
 
     @property
     def shrinkage(self) -> Array:
-        """Posterior over prior standard deviation [dimensionless]: 1 where nothing was learnt."""
+        """What the fit left of each unknown's doubt, as a share of it [dimensionless].
+
+        That is the standard deviation after the fit over the one before it; 1 where nothing was
+        learnt.
+        """
         shrinkage: Array = np.sqrt(np.diag(self.covariance)) / self.problem.widths
         return shrinkage
 
@@ -144,7 +149,7 @@ class FittedChain:
         return Factors(factors_of(self.unknowns, self.values))
 
     def fitted_build(self, level: str = "") -> Build:
-        """Return the build with the fitted unknowns in its chain.
+        """Return the build as the fit found it, ready to be pulled on any level.
 
         Parameters
         ----------

@@ -38,48 +38,66 @@ def reconcile(
     accuracy: Mapping[str, Mapping[str, float]] | None = None,
     rounding: Mapping[str, str | Sequence[str]] | None = None,
 ) -> Reconciliation:
-    """Fit a chosen few of the chain's unknowns to measured pulls.
+    """Bring a build into agreement with measured pulls, and say how surely it is known.
 
-    The unknowns x least in
+    A computed engine differs from the one on the dyno. This changes a few of the build's figures,
+    called unknowns, until the computed pulls agree best with the readings. Each unknown gets a
+    90 % interval: the true value lies in it nine times out of ten.
+
+    The fit weighs the readings against what was believed before them. That belief is the prior of
+    an unknown: a mean, and a width that says how far the mean is trusted. The unknowns x that are
+    found make this sum least:
 
         r' C^-1 r + sum of ((x - mean)/width)^2,   r = reading - chain(x)
 
-    are found, where C holds for each channel the noise of its rows and their rounding, a bias
-    that is constant over a pull, the lag of slow sensors, and the chain's own error, smooth over
-    engine speed, alike at neighbouring drive ratios, and growing in each part of the chain away
-    from the loads that were measured. Bias and own error are nuisances with priors, integrated
-    out. An error of a part of the chain moves all channels together; the others are of one channel
-    each. Where several pulls are given, one that does not belong to the others is named: a channel
-    that is off by a constant is left out with its factor, and a pull that is off in several
-    channels as a whole.
+    C is the covariance of the errors. It says how large each reading's error is expected to be,
+    and which errors go together. It holds four kinds of error:
+
+    - Each reading scatters, and is rounded to its last digit.
+    - A sensor has a bias: it reads too high or too low all through a pull.
+    - A slow sensor lags behind.
+    - The chain has an error of its own. It changes smoothly with engine speed, is alike at
+      neighbouring drive ratios, and grows away from the loads that were measured. An error in
+      one part of the chain, such as the compressor, moves all channels together.
+
+    Nobody asks how large a bias or the own error was. Their every size is counted by how likely
+    it is, which makes the intervals as wide as they have to be.
+
+    Where several pulls are given, the fit looks for one that disagrees with the others. If a
+    single channel of a pull is off by a constant factor, that channel is left out. If several
+    channels are off, the whole pull is left out. The notes name it.
 
     Parameters
     ----------
     build : Build
-        The build as it is believed before the pulls; priors stand around it.
+        The build as it is believed to be before the pulls. The priors stand around its values.
     pulls : mapping or sequence
         Pulls by the name of their drive level (one or a list), or a list of pulls of the build
         as it stands. A sweep's torque must be brought to steady running first (`steady`).
     parameters : sequence of str
-        Unknowns, from ``volumetric_efficiency``, ``volumetric_efficiency_shape``,
-        ``indicated_efficiency``, ``friction``, ``compressor_head``, ``compressor_flow``,
-        ``compressor_efficiency``, ``cooler_effectiveness``, ``cooler_loss``, ``exhaust_loss``,
-        ``inlet_loss`` (factors on the build), and ``belt_slip``.
+        Which figures of the build are unknown, from ``volumetric_efficiency``,
+        ``volumetric_efficiency_shape``, ``indicated_efficiency``, ``friction``,
+        ``compressor_head``, ``compressor_flow``, ``compressor_efficiency``,
+        ``cooler_effectiveness``, ``cooler_loss``, ``exhaust_loss``, ``inlet_loss`` and
+        ``belt_slip``. All but the slip are factors on what the build says [dimensionless]: 1
+        leaves it as it is.
     accuracy : mapping, optional
-        Figures of sensors by channel, such as ``{"torque": {"bias": 0.02}}``: standard deviations
-        as shares of the reading [dimensionless] or floors and lags [SI]. And by part of the
-        chain, such as ``{"indicated_efficiency": {"drift": 0.02}}``: what it errs by at half as
+        How good the sensors are, where that is known better than the usual figures. For a
+        channel, ``{"torque": {"bias": 0.02}}`` says that the sensor's bias is some 2 % of the
+        reading: a standard deviation, within which two sensors of three stay [dimensionless].
+        Floors and lags are in SI. For a part of the chain,
+        ``{"indicated_efficiency": {"drift": 0.02}}`` says by how much that part errs at half as
         much load again as was measured [dimensionless].
     rounding : mapping, optional
-        Last digit of a channel with unit, such as ``{"plenum_pressure": "1 psi"}``; or a list,
-        one for each row of a pull, ``""`` for none. It goes before what a pull says itself
-        (`MeasuredPull.rounding`), which suits pulls of different lengths. Found from the readings
-        where neither tells and twenty or more show it.
+        The step that a channel's readings are rounded to, with its unit, such as
+        ``{"plenum_pressure": "1 psi"}``; or a list with one for each row of a pull, ``""`` for
+        none. It goes before what the pull itself says (`MeasuredPull.rounding`). Where neither
+        tells, the step is found from the readings, if there are twenty or more that show it.
 
     Returns
     -------
     Reconciliation
-        Values with 90 % intervals, and what can and cannot be said of them.
+        The unknowns with their 90 % intervals, and what can and cannot be said of them.
 
     Raises
     ------

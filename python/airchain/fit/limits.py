@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from ..base.speeds import RPM
 from ..shown import statuses
 from ..shown.glossary import word
+from ..shown.words import listed
 from ..units.convert import formatted
 from .fitted_chain import NINETY
 from .load_drift import Drift
@@ -126,13 +127,14 @@ def _causes(prediction: Prediction, name: str, i: int) -> list[str]:
     # What gives half as much variance as the greatest cause is a cause too.
     causes = [k for k in ranked if variances[k] >= 0.5 * variances[ranked[0]]]
     band = "torque" if name == "torque" else "boost"
-    reasons = ", and because ".join(words[cause] for cause in causes)
-    sentences = [f"The {band} band is wide because {reasons}."]
-    if "beyond" in causes:
-        parts = ", ".join(_grown(d) for d in grown[:2])
-        sentences.append(f"Most of that growth is {parts}.")
-        if len(set(fit.levels)) == 1:
-            sentences.append("A pull of one more level would narrow it.")
+    sentences: list[str] = []
+    for cause in causes:
+        head = "It is wide as well" if sentences else f"The {band} band is wide"
+        sentences.append(f"{head} because {words[cause]}.")
+        if cause == "beyond":
+            sentences.append(f"Most of that growth is in {listed([_grown(d) for d in grown[:2]])}.")
+            if len(set(fit.levels)) == 1:
+                sentences.append("A pull of one more level would narrow it.")
     lacking = [n.replace("_", " ") for n in _NEEDED if n not in fit.channels]
     if lacking and "unknowns" in causes:
         sentences.append(f"Nobody logged {', '.join(lacking)}; logging it would narrow the band.")

@@ -80,11 +80,11 @@ class Drift:
 # Cooler, 4 %: transfer growing with flow to a power of 0.3 to 0.8 leaves 3 % of effectiveness at
 # half as much flow again; coolant warming with the heat adds to it.
 DRIFTS = (
-    Drift("volumetric_efficiency", "plenum_density", "volumetric efficiency over density", 0.023),
-    Drift("indicated_efficiency", "plenum_density", "torque per air over density", 0.04),
-    Drift("compressor_head", "corrected_speed", "compressor head over its speed", 0.03),
-    Drift("compressor_efficiency", "corrected_speed", "compressor efficiency over its speed", 0.03),
-    Drift("cooler_effectiveness", "air_flow", "cooler effectiveness over flow", 0.04),
+    Drift("volumetric_efficiency", "plenum_density", "how a denser charge fills", 0.023),
+    Drift("indicated_efficiency", "plenum_density", "what denser air makes of torque", 0.04),
+    Drift("compressor_head", "corrected_speed", "pressure rise at higher rotor speed", 0.03),
+    Drift("compressor_efficiency", "corrected_speed", "efficiency at higher rotor speed", 0.03),
+    Drift("cooler_effectiveness", "air_flow", "cooling of more air", 0.04),
 )
 LOADS = tuple(dict.fromkeys(drift.load for drift in DRIFTS))
 PARTS = tuple(drift.part for drift in DRIFTS)

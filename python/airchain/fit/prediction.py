@@ -17,6 +17,7 @@ from ..chain.pull import Pull
 from ..measured.measured import MeasuredPull
 from ..shown import statuses
 from ..shown.tables import Shown, Table
+from ..typed.place import TypedByName
 from ..units.convert import display, unit_label
 from .band import Site, drifts, forecast, sensitivities
 from .comparison import Comparison, compared
@@ -164,7 +165,7 @@ class Prediction(Expected, Shown):
 
 def predict(
     reconciliation: FittedChain,
-    changes: str | Mapping[str, object] | None = None,
+    changes: str | TypedByName | None = None,
     rpm: ArrayLike | None = None,
 ) -> Prediction:
     """Predict a pull of the fitted build with something changed.

@@ -41,7 +41,8 @@ Array = NDArray[np.float64]
 class Reconciliation(FittedChain, Shown):
     """A build brought into agreement with measured pulls. Made by `airchain.reconcile`.
 
-    Its attributes are those of `FittedChain`: values, covariance, and what they rest on.
+    `interval` tells how surely each unknown is known, `fitted_build` gives the build to go on
+    with, and `airchain.predict` says what it will do next.
     """
 
     @classmethod
@@ -111,9 +112,9 @@ class Reconciliation(FittedChain, Shown):
                    problem, z, slopes, problem.computed(z))  # fmt: skip
 
     def gain_of(self, channel: str) -> float:
-        """Return by how much one more sensor would narrow the intervals.
+        """Return by how much one more sensor would narrow the intervals of the unknowns.
 
-        The sensor is imagined on the pulls that were run, with its usual accuracy.
+        The sensor is imagined on the pulls that were run, as good as such sensors usually are.
 
         Parameters
         ----------
@@ -123,8 +124,8 @@ class Reconciliation(FittedChain, Shown):
         Returns
         -------
         float
-            Mean of the unknowns' interval with it over that without it [dimensionless], below 1
-            where it helps.
+            Width of the intervals with the sensor over that without it, a mean over the unknowns
+            [dimensionless]; below 1 where it helps.
 
         Raises
         ------
@@ -134,7 +135,9 @@ class Reconciliation(FittedChain, Shown):
         return float(np.mean(narrowing(self, channel)))
 
     def leave_one_out(self) -> dict[str, Comparison]:
-        """Fit again without each whole pull, and predict the pull left out.
+        """Fit again without each pull in turn, and predict the pull that was left out.
+
+        A fit that can be trusted foretells a pull that it has not seen.
 
         Returns
         -------

@@ -12,7 +12,7 @@ __all__ = ["read_fit"]
 
 
 def read_fit(path: str | os.PathLike[str], build: Build) -> Reconciliation:
-    """Return a fit from its file.
+    """Read a fit that was saved, so that it need not be made again.
 
     Parameters
     ----------

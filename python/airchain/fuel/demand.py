@@ -235,7 +235,10 @@ def _detail(step: FuelStep, system: str) -> Table:
 
 
 def fuel_demand(steps: Build | Ladder, rpm: ArrayLike | None = None) -> FuelDemand:
-    """Set the fuel that every level asks for against what the fuel system delivers.
+    """Say whether the fuel system delivers what every drive level needs.
+
+    Each level's fuel is held against its injectors, pumps and lines. Duty is the share of the time
+    that an injector is open. Pump margin is what the pumps can deliver beyond the need.
 
     Parameters
     ----------

@@ -195,12 +195,15 @@ def compare_fuels(
     *,
     progress: Callable[[int, int], None] | None = None,
 ) -> FuelComparison:
-    """Run one level of a build on several generic fuels.
+    """Run one drive level on several generic fuels, side by side.
+
+    It shows what each fuel does to power, charge temperature and the fuel system. Mixture
+    strength (lambda), spark and the share of fuel that evaporates stay as the build has them.
 
     Parameters
     ----------
     build : Build
-        The build; its lambda, spark and evaporated share are kept.
+        The build.
     fuels : sequence of str
         Names of generic fuels.
     rpm : array_like, optional

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from ..base.errors import quoted, refusal
+from ..chain.pull import Pull
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted, from_si, unit_label
+from .computed import as_measured
 from .measured import MeasuredPull
 from .plots import SHOWN, draw_pulls
 from .quantities import kind_of, words_for
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["Overlay", "overlay"]
 
 Column = NDArray[np.float64]
+Pulls: TypeAlias = Sequence[MeasuredPull | Pull] | Mapping[str, MeasuredPull | Pull]
 _COMPARED = ("power", "torque", "boost", "plenum_temperature")
 _MOST_SPEEDS = 12
 
@@ -43,12 +46,15 @@ class Overlay(Shown):
         or does not hold it.
     basis : str
         Power basis of all.
+    computed : tuple of str
+        Names of the pulls that were computed, not measured.
     """
 
     pulls: Mapping[str, MeasuredPull]
     rpm: Column
     columns: Mapping[str, Column]
     basis: str
+    computed: tuple[str, ...] = ()
 
     def get(self, name: str, unit: str | None = None) -> Column:
         """Return a quantity of every pull.
@@ -66,7 +72,7 @@ class Overlay(Shown):
             A row a pull, a column a speed [`unit` or SI]; NaN where a pull does not hold it.
         """
         values = self._column(name)
-        return values if unit is None else np.asarray(from_si(values, unit, kind_of(name)))
+        return values if unit is None else np.asarray(from_si(values, unit, kind_of(name), name))
 
     def at(self, rpm: float, name: str, unit: str | None = None) -> dict[str, float]:
         """Return a quantity of every pull at one engine speed.
@@ -247,33 +253,45 @@ class Overlay(Shown):
             The figure. An `InputError` says where no pull holds torque or power.
         """
         pulls = dict(self.pulls)
+        computed = set(self.computed)
         for other in beside:
             pulls |= other.pulls
+            computed |= set(other.computed)
+        if title is None and axes is None and computed:
+            measured = "measured and " if computed < set(pulls) else ""
+            title = f"Torque and power, {measured}computed"
         return draw_pulls(pulls, axes, system, title, columns)
 
 
 def overlay(
-    pulls: Sequence[MeasuredPull] | Mapping[str, MeasuredPull],
+    pulls: Pulls,
     rpm: ArrayLike | None = None,
     columns: Sequence[str] = _COMPARED,
     basis: str | None = None,
     induction: str = "mechanical",
 ) -> Overlay:
-    """Bring several pulls to the same engine speeds.
+    """Lay several pulls over each other at the same engine speeds, measured ones and computed.
+
+    Tables and picture then show peaks, values at chosen speeds, and by how much each pull differs
+    from the first.
 
     Parameters
     ----------
-    pulls : PullLog, or sequence or mapping of MeasuredPull
-        The pulls; the first is what the others are held against.
+    pulls : PullLog, or sequence or mapping of MeasuredPull or Pull
+        The pulls; the first is what the others are held against. Of a computed pull the solved
+        points are taken, as sensors would read them in the build's own weather. A mapping names
+        the pulls.
     rpm : array_like, optional
         Engine speeds [rpm]; every 100 rpm that any pull reaches without it. Beyond its own range
         a pull has no value there.
     columns : sequence of str
-        Quantities; those that no pull holds are passed over.
+        Quantities to compare; those that no pull holds are passed over.
     basis : str, optional
-        Power basis all are brought to; needed where they differ.
+        Power basis that all are brought to: ``"observed"`` for what the dyno read, or a standard
+        such as ``"sae_j1349"``, which says what the engine would make in the standard's weather.
+        Needed where the pulls differ in it; a computed pull is observed.
     induction : str
-        As in `corrected`.
+        How the engine gets its air, as in `MeasuredPull.corrected`.
 
     Returns
     -------
@@ -286,6 +304,10 @@ def overlay(
         The pulls stand on different power bases and none was given.
     """
     named = _by_name(pulls)
+    given = [pulls] if isinstance(pulls, Pull) else pulls
+    several = given.values() if isinstance(given, Mapping) else given
+    computed = tuple(text for text, pull in zip(named, several, strict=True)
+                     if isinstance(pull, Pull))  # fmt: skip
     if basis is not None:
         named = {text: pull.corrected(basis, induction) for text, pull in named.items()}
     bases = {pull.power_basis for pull in named.values()}
@@ -307,28 +329,35 @@ def overlay(
             for name in held:
                 if name in at_speeds:
                     values[name][row, inside] = at_speeds[name]
-    return Overlay(named, wanted, values, bases.pop())
+    return Overlay(named, wanted, values, bases.pop(), computed)
 
 
-def _by_name(
-    pulls: Sequence[MeasuredPull] | Mapping[str, MeasuredPull],
-) -> dict[str, MeasuredPull]:
-    """Return measured pulls by name, or refuse what is no such thing."""
-    if isinstance(pulls, MeasuredPull):
+def _by_name(pulls: Pulls) -> dict[str, MeasuredPull]:
+    """Return pulls by name as sensors read them, or refuse what is no such thing."""
+    if isinstance(pulls, MeasuredPull | Pull):
         pulls = [pulls]
-    several = list(pulls.values()) if isinstance(pulls, Mapping) else list(pulls)
-    for pull in several:
-        if not isinstance(pull, MeasuredPull):
-            raise refusal("pulls", "pull", type(pull).__name__, "be a MeasuredPull")
-    if not several:
-        raise refusal("pulls", "pulls", "nothing", "hold at least one pull")
+    given = pulls if isinstance(pulls, Mapping) else dict(enumerate(pulls))
+    if not given:
+        raise refusal("overlay", "pulls", "nothing", "hold at least one pull")
+    several = [_read(pull, str(key) if isinstance(pulls, Mapping) else "")
+               for key, pull in given.items()]  # fmt: skip
     if isinstance(pulls, Mapping):
-        return dict(pulls)
+        return dict(zip(map(str, given), several, strict=True))
     names = [pull.name for pull in several]
     if len(set(names)) < len(names):
         hint = "give a mapping of names and pulls"
-        raise refusal("pulls", "names", quoted(names), "differ", hint)
+        raise refusal("overlay", "names", quoted(names), "differ", hint)
     return dict(zip(names, several, strict=True))
+
+
+def _read(pull: MeasuredPull | Pull, name: str) -> MeasuredPull:
+    if isinstance(pull, MeasuredPull):
+        return pull
+    if isinstance(pull, Pull):
+        return as_measured(pull, name)
+    rule = "be a measured pull, or a pull of a build"
+    hint = "read_pulls makes the one, build.pull() the other; a prediction has compare(pull)"
+    raise refusal("overlay", "pull", type(pull).__name__, rule, hint)
 
 
 def _peak_words(pull: MeasuredPull, name: str, system: str) -> str:

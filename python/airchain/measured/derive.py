@@ -95,7 +95,9 @@ class Derived(Shown):
             The values [`unit` or SI] along the pull's rows.
         """
         values = self[name]
-        return values if unit is None else np.asarray(from_si(values, unit, column(name).kind))
+        return (
+            values if unit is None else np.asarray(from_si(values, unit, column(name).kind, name))
+        )
 
     def at(self, rpm: float, name: str, unit: str | None = None) -> float:
         """Return a quantity at one engine speed, drawn straight between the nearest readings.

@@ -26,11 +26,12 @@ __all__ = ["MeasuredPull"]
 
 
 class MeasuredPull(Readings):
-    """A measured pull: its readings in SI, its weather, and what was noticed.
+    """A pull that was measured on a dyno: its readings, its weather, and what was noticed.
 
-    ``pull["torque"]`` is an SI array along the rows; ``pull.get("torque", "lb ft")`` the same in
-    a unit, ``pull.at(5500, "torque", "lb ft")`` one value. Power or torque follows from the other
-    where one was not measured; ``pull["boost"]`` is plenum pressure less the barometer.
+    `airchain.read_pulls` reads one from a log, and `of` makes one of arrays. ``pull["torque"]`` is
+    an array in SI along the rows. ``pull.get("torque", "lb ft")`` is the same in a unit, and
+    ``pull.at(5500, "torque", "lb ft")`` one value. Where only one of power and torque was measured
+    the other follows from it. ``pull["boost"]`` is plenum pressure less the barometer.
 
     ``plenum_pressure`` is the absolute pressure in the plenum. ``plenum_temperature`` is what a
     thermometer in the plenum reads, before fuel evaporates; the charge temperature of computed
@@ -125,11 +126,11 @@ class MeasuredPull(Readings):
         return correct.observed(self)
 
     def corrected(self, standard: str, induction: str = "mechanical") -> MeasuredPull:
-        """Return the pull with torque and power on a standard's footing; boost stays as it was.
+        """Return the pull with torque and power as they would be in a standard's weather.
 
-        Torque is scaled as power is. Where the weather lies outside the standard the figure is
-        given all the same and a finding says so; nothing is clamped. A pull corrected by another
-        standard is first taken back to what was observed.
+        Torque is scaled as power is, and boost stays as it was. Where the weather lies outside the
+        standard's range the figure is given all the same, and a finding says so. A pull that is
+        corrected by another standard is first taken back to what was observed.
 
         Parameters
         ----------
@@ -149,11 +150,11 @@ class MeasuredPull(Readings):
         return correct.corrected(self, standard, induction)
 
     def weather_normalised(self, build: Build, to: str = "sae_j1349") -> MeasuredPull:
-        """Return the pull as the chain would carry it to a standard's reference weather.
+        """Return the pull as a build of the engine carries it to a standard's weather.
 
-        The build is solved in the measured and in the reference weather at the pull's speeds, and
-        observed power is scaled by the ratio. Unlike a standard this knows the compressor: its
-        corrected speed and flow, the cooler and the drive. It is as good as the build.
+        The build is solved in the measured weather and in the standard's, at the pull's speeds.
+        Observed power is scaled by the ratio of both. A standard's formula knows nothing of the
+        compressor, the cooler and the drive, while this does. It is as good as the build.
 
         Parameters
         ----------
@@ -245,7 +246,7 @@ class MeasuredPull(Readings):
         return smooth.steady(self, engine_inertia, rotor_inertia, speed_ratio, dyno_inertia, rate)
 
     def derive(self, build: Build) -> Derived:
-        """Derive what the readings tell of engine, cooler and compressor.
+        """Work out what the readings tell of engine, cooler and compressor.
 
         Pressures are taken as total where the chain means total: a wall tapping in a pipe reads
         lower by the dynamic pressure, below 1 % in a plenum but some 3 to 4 % of the absolute

@@ -129,7 +129,7 @@ class Readings(Shown):
             The values [`unit` or SI] along the rows.
         """
         values = self[name]
-        return values if unit is None else np.asarray(from_si(values, unit, self._kind(name)))
+        return values if unit is None else np.asarray(from_si(values, unit, self._kind(name), name))
 
     def at(self, rpm: float, name: str, unit: str | None = None) -> float:
         """Return a quantity at one engine speed, drawn straight between the nearest readings.

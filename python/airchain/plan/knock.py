@@ -28,7 +28,7 @@ from ..chain.build import Build
 from ..chain.changes import LinksFitted
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
-from ..cylinder.knock_words import DOUBT, DOUBT_TEXT, beyond_words
+from ..cylinder.knock_words import DOUBT, doubt_words
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
 from ._solving import Solved
 from .request import PlanRequest, Progress
@@ -199,7 +199,7 @@ def words_of(octane: float) -> str:
         A sentence.
     """
     return (
-        f"The knock margin is an estimate, {DOUBT_TEXT} degrees at best{beyond_words(octane)}. It "
+        f"The knock margin is an estimate, {doubt_words(octane)}. The margin "
         f"is that of the worst cylinder, searched to {-np.degrees(EARLIEST):.0f} degrees before "
         "top centre. No margin is a permission to run a spark."
     )

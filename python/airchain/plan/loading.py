@@ -16,17 +16,20 @@ __all__ = ["load"]
 
 
 def load(path: str | os.PathLike[str]) -> Build:
-    """Read a build file.
+    """Read a build file: a text that describes the engine and what feeds it.
+
+    Every value stands in it with its unit. All that is wrong is told at once. ``airchain keys``
+    prints every key that may stand in a file, and `airchain.sketch` writes a first one.
 
     Parameters
     ----------
     path : str or path
-        The file; a map it names is found relative to it.
+        The file. A map that it names is found relative to it.
 
     Returns
     -------
     Build
-        The build, as its ``[drive]`` stands; ``build.level(name)`` fits another step.
+        The build with its drive as ``[drive]`` has it; ``build.level(name)`` fits another level.
 
     Raises
     ------

@@ -33,12 +33,15 @@ def plan_levels(
     *,
     progress: Progress | None = None,
 ) -> Plan:
-    """Plan the drive levels of a build: the fewest parts to buy that meet every target.
+    """Choose gears or pulleys for every drive level: the fewest parts that meet all targets.
 
-    Every gear pair both ways round and every two pulleys are tried in every weather. One passes
-    only if it clears every limit in each of them with its 90 % band taken off, and meets a level's
-    target within its tolerance in the build's own weather. Among those that pass the choice is
-    exact: fewest parts to buy, then their price, then the deviations from the targets.
+    Every gear pair, both ways round, and every two pulleys are tried in every weather of the plan.
+    A fitting passes if it keeps every limit in each weather. The computed figure is in doubt by
+    its 90 % band, so the worse end of the band must keep the limit. In the build's own weather
+    the fitting must also meet its level's target within the tolerance.
+
+    Among those that pass the choice is exact. Fewest parts to buy come first, then the lower
+    price, then the smaller distance from the targets.
 
     Parameters
     ----------

@@ -19,6 +19,7 @@ from ..measured.correct import reference_weather, weather_ratio
 from ..shown import statuses
 from ..shown.columns import column, heading, in_display, label, shown
 from ..shown.tables import Shown, Table, by_note
+from ..typed.place import TypedByName
 from ..units.convert import formatted
 from .plots import draw_weather
 from .reading import read_plan
@@ -118,10 +119,12 @@ class WeatherBands(Shown):
     def verdict(self) -> str:
         """How many levels and days, and how many points were solved."""
         pulls = [step.pull for steps in self.days.values() for step in steps.steps]
-        status = np.concatenate([pull.columns["status"] for pull in pulls])
+        status, flags = (
+            np.concatenate([pull.columns[name] for pull in pulls]) for name in ("status", "flags")
+        )
         return (
             f"{self.build.name}: {len(self.levels)} levels on {len(self.days)} days. "
-            f"{statuses.count(status)}"
+            f"{statuses.outcome(status, flags)}"
         )
 
     @property
@@ -272,14 +275,16 @@ class WeatherBands(Shown):
 
 def weather_bands(
     build: Build,
-    days: Mapping[str, _core.Ambient | Day | Mapping[str, object]] | None = None,
+    days: Mapping[str, _core.Ambient | Day | TypedByName] | None = None,
     rpm: ArrayLike | None = None,
     standard: str = "sae_j1349",
     steps: Ladder | None = None,
     *,
     progress: Progress | None = None,
 ) -> WeatherBands:
-    """Solve every level of a build on several days, beside the day of its file.
+    """Say what the weather does to every drive level: cold days and hot days side by side.
+
+    Every level is pulled on each day, beside the day of the build file.
 
     Parameters
     ----------
@@ -292,8 +297,8 @@ def weather_bands(
     rpm : array_like, optional
         Engine speeds [rpm]; without it those of `Build.pull`.
     standard : str
-        The power standard set beside the levels; ``"sae_j1349"``, ``"std_29_92"`` or
-        ``"iso_1585"``.
+        The power standard whose correction is set beside the levels: ``"sae_j1349"``,
+        ``"std_29_92"`` or ``"iso_1585"``.
     steps : Ladder, optional
         The ladder of the build where it was made already, at the same engine speeds.
     progress : callable, optional
@@ -334,7 +339,7 @@ def weather_bands(
     return WeatherBands(build, by_day, standard)
 
 
-def _on(build: Build, change: _core.Ambient | Day | Mapping[str, object]) -> Build:
+def _on(build: Build, change: _core.Ambient | Day | TypedByName) -> Build:
     """The build on a day: a plan's day, another ambient, or other values typed."""
     if isinstance(change, _core.Ambient):
         return build.changed(Weather.of(change))

@@ -94,7 +94,9 @@ def _points(points: Points, system: str) -> list[str]:
     rows = [[quantity, *cells, units[quantity]] for quantity, cells in by_quantity.items()]
     speeds = [f"{point.rpm:,.0f} rpm" for point in points.values()]
     both = Table(["quantity", *points, "unit"], ["", *speeds, ""], rows, "Powers and margins")
-    notes = by_note((name, note) for name, point in points.items() for note in point.notes)
+    notes = by_note(
+        ((name, note) for name, point in points.items() for note in point.notes), len(points)
+    )
     return [*_first_tables(points.values(), system), *table(both), *bullets(notes)]
 
 

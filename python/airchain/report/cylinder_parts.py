@@ -69,7 +69,9 @@ def cycle(material: Material) -> Section | None:
         (ports, "ports", f"Pressures at the valves over crank angle at {rpm}."),
     )  # fmt: skip
     blocks = [figure(picture, name, text) for picture, name, text in drawn]
-    notes = by_note((name, note) for name, trace in traces.items() for note in trace.notes)
+    notes = by_note(
+        ((name, note) for name, trace in traces.items() for note in trace.notes), len(traces)
+    )
     blocks += [*table(_side_by_side(traces, material.system, rpm)), *bullets(notes)]
     return Section("cycle", "Inside the cylinder", blocks)
 

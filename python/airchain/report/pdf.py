@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
-from typing import Any
+from types import ModuleType
 
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
@@ -25,7 +25,7 @@ def checked_paper(paper: str) -> str:
     return paper
 
 
-def weasyprint() -> Any:
+def weasyprint() -> ModuleType:
     """Return WeasyPrint, or say what is missing: the package or its system library."""
     try:
         return extra("weasyprint")

@@ -112,14 +112,16 @@ def make_report(
     system: str = "trade",
     progress: Callable[[int, int], None] | None = None,
 ) -> Report:
-    """Make the report of a build with every part that its file has the inputs of.
+    """Make one document for the owner and the workshop, of all that is known of a build.
 
-    Plan, fit and calibration stand on a breathing surface. A report that has one of them, as a
-    complete one does, stands on it throughout, and says so.
+    The report has every part that the build file has the inputs of. A table ``[plan]`` brings
+    limits, margins, the order of work and the days of its weather. A table ``[fuel_system]``
+    brings the fuel system at every level. The calibration needs neither. What was made already may
+    be handed in, and is then not made again.
 
-    A table ``[plan]`` brings limits, margins, order of work and the days of its weather, a table
-    ``[fuel_system]`` the fuel system at every level; the calibration needs neither. What was made
-    already may be given, and is then not made again.
+    Plan, fit and calibration stand on a breathing surface: volumetric efficiency made of cycles
+    once. A report that has one of them, as a complete one does, stands on it throughout, and says
+    so.
 
     Parameters
     ----------

@@ -24,7 +24,11 @@ _KIND_OF_UNIT = {
 }
 #: Columns that a pull makes only when they are asked for: name, SI unit, nothing.
 LATER = (("knock_margin", "rad", ""),)
-_PER_CENT = {"surge_margin", "choke_margin", "speed_margin", "belt_margin"}
+#: Shares that are shown in per cent, with their decimals.
+_PER_CENT = {
+    **dict.fromkeys(("surge_margin", "choke_margin", "speed_margin", "belt_margin"), 0),
+    **dict.fromkeys(("isentropic_efficiency", "cooler_effectiveness"), 1),
+}
 
 
 class Column(NamedTuple):
@@ -74,7 +78,7 @@ def heading(name: str) -> str:
 
 
 def label(name: str, system: str = "trade") -> str:
-    """Return the display unit of a column; per cent for margins."""
+    """Return the display unit of a column; per cent for margins and efficiencies."""
     return "%" if name in _PER_CENT else unit_label(column(name).kind, system)
 
 
@@ -88,7 +92,7 @@ def in_display(name: str, values: Value, system: str = "trade") -> Value:
 def shown(name: str, value: float, system: str = "trade") -> str:
     """Return one SI value of a column as text without unit; a dash where there is none."""
     if name in _PER_CENT and isfinite(value):
-        return f"{float(in_display(name, value, system)):.0f}"
+        return f"{float(in_display(name, value, system)):.{_PER_CENT[name]}f}"
     return shown_as(column(name).kind, value, system)
 
 

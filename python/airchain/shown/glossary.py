@@ -122,7 +122,7 @@ class Glossary(Shown):
 
 
 def glossary() -> Glossary:
-    """Return the glossary: one word for each quantity of a pull, a cycle and a measured pull.
+    """Say what each quantity means: one word for it, where it is measured, and in which unit.
 
     Returns
     -------

@@ -49,10 +49,10 @@ def panels_for(
     if len(given) != wanted:
         rule = f"be {wanted} panel{'s' if wanted > 1 else ''}"
         raise refusal("plot", "axes", str(len(given)), rule)
-    figure = given[0].get_figure(root=True)
-    if figure is None:
+    drawn_on = given[0].get_figure(root=True)
+    if drawn_on is None:
         raise refusal("plot", "axes", "without a figure", "belong to a figure")
-    return figure, given
+    return drawn_on, given
 
 
 def head_and_foot(figure: Figure, panels: Sequence[Axes], own: bool, title: str | None,

@@ -13,6 +13,7 @@ from .columns import heading, in_display, label
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
     from numpy.typing import NDArray
 
 
@@ -42,7 +43,7 @@ class Drawn(Protocol):
         ...
 
 
-def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> tuple[Any, Any]:
+def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> tuple[Figure, Any]:
     """Return a figure and its axes, made without pyplot so that no window or state is left."""
     from .figure import NotebookFigure
 

@@ -8,6 +8,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from .words import listed
+
 
 class _Status(NamedTuple):
     """A status in words: the verb that one point takes before them, and what to do."""
@@ -109,13 +111,14 @@ EXTRAPOLATED = (
     "outside_gas_data",
     "odd_combustion",
 )
-DANGEROUS = (
-    "over_speed_limit",
-    "over_tip_speed_limit",
-    "over_engine_speed_limit",
-    "over_belt_capacity",
-    "bypass_saturated",
-)
+#: Limits that must not be passed, by their flag, and what they limit.
+DANGEROUS = {
+    "over_speed_limit": "rotor speed",
+    "over_tip_speed_limit": "tip speed",
+    "over_engine_speed_limit": "engine speed",
+    "over_belt_capacity": "belt pull",
+    "bypass_saturated": "boost",
+}
 
 
 @cache
@@ -158,7 +161,12 @@ def has(flags: ArrayLike, *names: str) -> NDArray[np.bool_]:
 
 def standing(flags: ArrayLike, name: str) -> int:
     """Return at how many points a flag stands."""
-    return int(np.count_nonzero(has(flags, name)))
+    return standing_any(flags, name)
+
+
+def standing_any(flags: ArrayLike, *names: str) -> int:
+    """Return at how many points one flag or several of those named stand."""
+    return int(np.count_nonzero(has(flags, *names)))
 
 
 def estimate(name: str, flags: ArrayLike) -> str:
@@ -172,6 +180,30 @@ def count(status: ArrayLike) -> str:
     codes = np.asarray(status).ravel()
     solved = int(np.count_nonzero(codes == 0))
     return _solved(solved, codes.size) + _others(_unsolved(codes)) + "."
+
+
+def passed(status: ArrayLike, flags: ArrayLike) -> str:
+    """Return in a sentence how many solved points pass a limit, and which; empty where none does.
+
+    It stands behind `count` in every verdict, so that no point beyond a limit reads as sound.
+    """
+    solved = np.asarray(status).ravel() == 0
+    there = np.asarray(flags).ravel()[solved]
+    number = standing_any(there, *DANGEROUS)
+    if not number:
+        return ""
+    which = listed([words for name, words in DANGEROUS.items() if standing(there, name)])
+    total = there.size
+    if number == total:
+        points = "The point passes" if total == 1 else f"All {total:,} pass"
+    else:
+        points = f"{number:,} of {total:,} pass{'es' if number == 1 else ''}"
+    return f"{points} a limit ({which}): do not run {'it' if number == 1 else 'them'}."
+
+
+def outcome(status: ArrayLike, flags: ArrayLike) -> str:
+    """Return how many points were solved, and how many of them pass a limit."""
+    return " ".join(text for text in (count(status), passed(status, flags)) if text)
 
 
 def _solved(solved: int, total: int) -> str:

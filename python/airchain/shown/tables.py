@@ -195,12 +195,18 @@ def _is_text(cells: Sequence[str]) -> bool:
     return 2 * sum(said) > len(said)
 
 
-def by_note(named_notes: Iterable[tuple[str, str]]) -> list[str]:
-    """Return every note once, after the names of all that it is said of."""
+def by_note(named_notes: Iterable[tuple[str, str]], every: int = 0) -> list[str]:
+    """Return every note once, after the names of all that it is said of.
+
+    What is said of all `every` of them needs no names.
+    """
     said: dict[str, list[str]] = {}
     for name, note in named_notes:
         said.setdefault(note, []).append(name)
-    return [f"{', '.join(names)}: {note}" for note, names in said.items()]
+    return [
+        note if len(names) == every > 1 else f"{', '.join(names)}: {note}"
+        for note, names in said.items()
+    ]
 
 
 def html_list(items: Sequence[str]) -> str:

@@ -25,13 +25,15 @@ def counted(number: int, noun: str) -> str:
     return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
 
 
-def listed(names: Sequence[str]) -> str:
+def listed(names: Sequence[str], last_word: str = "and") -> str:
     """Return names as a sentence lists them: ``"A, B and C"``; empty without any.
 
     Parameters
     ----------
     names : sequence of str
         The names.
+    last_word : str
+        What stands before the last.
 
     Returns
     -------
@@ -39,4 +41,4 @@ def listed(names: Sequence[str]) -> str:
         The list.
     """
     *first, last = names or [""]
-    return f"{', '.join(first)} and {last}" if first else last
+    return f"{', '.join(first)} {last_word} {last}" if first else last

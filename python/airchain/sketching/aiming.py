@@ -14,7 +14,8 @@ from .facts import Aim, Facts
 from .model import Model
 
 Array = NDArray[np.float64]
-_COLUMNS = {"power": "power", "pressure_difference": "boost"}
+#: What an aim is read from, by its kind.
+AIMED = {"power": "power", "pressure_difference": "boost"}
 _GRID, _ROUNDS = 33, 2
 _LEAST_RATIO = 0.3
 
@@ -30,7 +31,7 @@ def aimed(model: Model, z: Array) -> dict[str, Pair]:
     aims = facts.aims or (Aim("full", "dimensionless", most_ratio(facts, model.values(z))),)
     ratios = {}
     for aim in aims:
-        column = _COLUMNS.get(aim.kind)
+        column = AIMED.get(aim.kind)
         ratios[aim.level] = aim.value if column is None else _reached(model, z, aim, column)
     return pairs_of(facts, ratios)
 
@@ -52,7 +53,7 @@ def _reached(model: Model, z: Array, aim: Aim, column: str) -> float:
         best = np.array([np.nanmax(row) if np.isfinite(row).any() else np.nan for row in found])
         above = np.flatnonzero(best >= aim.value)
         if not above.size:
-            raise _out_of_reach(aim, best, ratios)
+            raise _out_of_reach(aim, best, ratios, model.facts.system)
         first = int(above[0])
         if first == 0:
             return float(ratios[0])
@@ -60,13 +61,22 @@ def _reached(model: Model, z: Array, aim: Aim, column: str) -> float:
     return 0.5 * (low + high)
 
 
-def _out_of_reach(aim: Aim, best: Array, ratios: Array) -> Exception:
+def _out_of_reach(aim: Aim, best: Array, ratios: Array, system: str) -> Exception:
     where = f"levels.{aim.level}"
+    wanted = quoted(formatted(aim.value, aim.kind, system))
     if not np.isfinite(best).any():
         rule = "have a drive that the chain answers; the name plate does not suit this engine"
-        return refusal("sketch", where, quoted(formatted(aim.value, aim.kind)), rule)
+        return refusal("sketch", where, wanted, rule)
     top = int(np.nanargmax(best))
-    most = formatted(float(best[top]), aim.kind)
-    rule = f"be within reach; this compressor gives at most {most}"
-    hint = f"at a drive ratio of {ratios[top]:.2f}, below its rotor's limit; it takes a larger one"
-    return refusal("sketch", where, quoted(formatted(aim.value, aim.kind)), rule, hint)
+    most = formatted(float(best[top]), aim.kind, system)
+    limit = (
+        "where its rotor stands at its limit"
+        if top == len(ratios) - 1
+        else ("and less where it is driven faster")
+    )
+    rule = f"be at most {most}: this compressor gives no more"
+    hint = (
+        f"it gives that at a drive ratio of {ratios[top]:.2f}, {limit}; ask for less, or tell of a "
+        "larger compressor"
+    )
+    return refusal("sketch", where, wanted, rule, hint)

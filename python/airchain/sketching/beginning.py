@@ -27,19 +27,21 @@ Told = str | float | None
 def sketch(
     name: str = "sketch", *, bore: Told = None, stroke: Told = None, displacement: Told = None,
     cylinders: Told = None, compression_ratio: Told = None, redline: Told = None,
-    fuel: str = "gasoline_premium", power: str | None = None, torque: str | None = None,
-    standard: str = "sae_j1349", intake_duration: Told = None, inducer_diameter: Told = None,
+    fuel: str | None = None, power: str | None = None, torque: str | None = None,
+    standard: str | None = None, intake_duration: Told = None, inducer_diameter: Told = None,
     exducer_diameter: Told = None, rotor_speed_limit: Told = None, rated_flow: Told = None,
-    step_up: Told = None, tooth_sum: Told = None, drive: str = "gears",
-    cooler: str = "air_to_water", coolant_temperature: Told = None, barometer: Told = None,
+    step_up: Told = None, tooth_sum: Told = None, drive: str | None = None,
+    cooler: str | None = None, coolant_temperature: Told = None, barometer: Told = None,
     temperature: Told = None, humidity: Told = None, levels: Mapping[str, Told] | None = None,
     units: str = "", progress: Progress | None = None,
 ) -> Sketch:  # fmt: skip
-    """Sketch a whole build from what is known at the first call.
+    """Write a whole build file from the few numbers that are known at the first call.
 
-    What was not told is worked out or guessed, each guess with its doubt. Where power or torque of
-    today are known, filling, burn and friction are brought to them. The file that comes of it
-    loads as any other, and its ``[trust]`` hands the doubts on to fits and plans.
+    What was not told is worked out or guessed. Every guess stands in the file with its doubt: one
+    standard deviation, within which two guesses of three lie. Where today's power or torque is
+    known, the guesses of filling, burn and friction are moved until the engine makes it. The file
+    loads as any other. Its ``[trust]`` table hands the doubts on, so that fits and plans count
+    them.
 
     Values are texts with their unit, pint quantities, or plain numbers where they have none.
 
@@ -57,11 +59,12 @@ def sketch(
     redline : str
         Highest crank speed [rad/s, or text such as "7600 rpm"].
     fuel : str
-        A generic fuel, such as ``"e85"``.
+        A generic fuel, such as ``"e85"``; ``"gasoline_premium"`` unless told.
     power, torque : str, optional
         Best of today, naturally aspirated, and where: ``"540 hp at 6200 rpm"``.
     standard : str
-        Power standard that they are corrected to, or ``"as_measured"`` in the build's weather.
+        Power standard that they are corrected to, or ``"as_measured"`` in the build's weather;
+        ``"sae_j1349"`` unless told.
     intake_duration : str, optional
         Of the intake cam at 0.050 in, in crank angle [rad].
     inducer_diameter, exducer_diameter : str, optional
@@ -70,15 +73,17 @@ def sketch(
     rotor_speed_limit : str, optional
         Highest speed of the impeller [rad/s].
     rated_flow : str, optional
-        Largest flow at that speed, as the name plate says [kg/s].
+        Largest flow at that speed, as the name plate says [kg/s]. The notes say where it
+        contradicts the inducer.
     step_up : float, optional
         Impeller over input shaft inside the compressor [dimensionless].
     tooth_sum : int, optional
         Sum of teeth that the centres take [dimensionless].
     drive : str
-        ``"gears"`` or ``"belt"``.
+        ``"gears"`` or ``"belt"``; gears unless told.
     cooler : str
-        ``"none"``, ``"air_to_air"``, ``"air_to_water"`` or ``"ice_tank"``.
+        ``"none"``, ``"air_to_air"``, ``"air_to_water"`` or ``"ice_tank"``; air to water unless
+        told.
     coolant_temperature : str, optional
         Of the coolant as it enters [K].
     barometer, temperature, humidity : str, optional

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ..chain.build import Build
-from ..chain.loading import parse_build
+from ..chain.parsing import parse_build
 from .driving import Pair, drive_lines
 from .engine import engine_lines
 from .facts import Facts
@@ -44,7 +44,7 @@ def _compressor(facts: Facts, values: Mapping[str, float], writer: Writer) -> li
         Line((*table, name), writer.plain(values[name]), GUESSED, "", name)
         for name in ("head_scale", "flow_scale", "efficiency_scale")
     ]
-    drag = f"{writer.plain(max(values['drag'], 0.0))} N m"
+    drag = writer.text(max(values["drag"], 0.0), "torque")
     return [
         Line((*table, "rotor_speed_limit"), facts.typed["rotor_speed_limit"], TYPED),
         *scales,

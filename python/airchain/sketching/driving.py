@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .facts import Facts
-from .lines import GUESSED, TYPED, WORKED_OUT, Line, Writer
+from .lines import GUESSED, TYPED, UNLESS_TOLD, WORKED_OUT, Line, Writer
 
 _LEAST_SUM, _MOST_SUM = 60, 90
 _LEAST_TEETH = 18
@@ -82,13 +82,13 @@ def drive_lines(facts: Facts, values: Mapping[str, float], pairs: Mapping[str, P
                 writer: Writer) -> list[Line]:  # fmt: skip
     """Return the lines of [drive] and of every level."""
     strongest = max(pairs.values(), key=lambda pair: pair.ratio, default=Pair(1.0, (36, 36), 1.0))
-    lines = [*_link(("drive", "links", 0), strongest, values, writer),
+    lines = [*_link(("drive", "links", 0), facts, strongest, values, writer),
              *_step_up(("drive", "links", 1), facts, values, writer)]  # fmt: skip
     for name, pair in pairs.items():
         if facts.drive == "gears":
             lines += _gears(("levels", name, "gears"), pair)
             continue
-        lines += _link(("levels", name, "links", 0), pair, values, writer)
+        lines += _link(("levels", name, "links", 0), facts, pair, values, writer)
         lines += _step_up(("levels", name, "links", 1), facts, values, writer)
     return lines
 
@@ -103,12 +103,14 @@ def _gears(place: tuple[str | int, ...], pair: Pair) -> list[Line]:
     ]
 
 
-def _link(place: tuple[str | int, ...], pair: Pair, values: Mapping[str, float],
+def _link(place: tuple[str | int, ...], facts: Facts, pair: Pair, values: Mapping[str, float],
           writer: Writer) -> list[Line]:  # fmt: skip
     efficiency = writer.plain(min(values["drive_efficiency"], 1.0))
     worth = Line((*place, "efficiency"), efficiency, GUESSED, "", "drive_efficiency")
     if pair.teeth[0]:
-        kind = Line((*place, "kind"), "gears", TYPED)
+        usual = "drive" in facts.assumed
+        kind = Line((*place, "kind"), "gears", WORKED_OUT if usual else TYPED,
+                    UNLESS_TOLD if usual else "")  # fmt: skip
         return [kind, *_gears(place, pair), worth]
     driven = writer.text(_CRANK_PULLEY / pair.ratio, "length")
     return [

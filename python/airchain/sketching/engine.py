@@ -22,6 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.speeds import RPM
+from ..units.convert import to_si
 from .facts import Facts
 from .lines import GUESSED, TYPED, WORKED_OUT, Line, Writer
 
@@ -29,10 +30,12 @@ Array = NDArray[np.float64]
 _GAMMA, _DENSITY = 1.4, 1.18
 #: Plenum over exhaust pressure that the table has rows for.
 PRESSURE_RATIOS = (0.7, 1.0, 1.5, 2.0, 3.0, 4.5)
+_PSI, _FOOT = float(to_si("1 psi", "pressure_difference", field="psi")), 0.3048
+#: Constants [SI], their units, and the trade's units with the SI value of one.
 _CHEN_FLYNN = {
-    "friction_constant": (0.4e5, "Pa"),
-    "friction_speed": (9.0e3, "Pa s/m"),
-    "friction_speed_squared": (90.0, "Pa s^2/m^2"),
+    "friction_constant": (0.4e5, "Pa", ("psi", _PSI)),
+    "friction_speed": (9.0e3, "Pa s/m", ("psi s/ft", _PSI / _FOOT)),
+    "friction_speed_squared": (90.0, "Pa s^2/m^2", ("psi s^2/ft^2", _PSI / _FOOT**2)),
 }
 _PEAK_FRICTION = 0.005
 #: Exhaust gas in the pipes: density [kg/m^3], and the speed that sizes them [m/s].
@@ -79,8 +82,8 @@ def _size(facts: Facts, writer: Writer) -> list[Line]:
 def _friction(values: Mapping[str, float], writer: Writer) -> list[Line]:
     factor = values["friction"]
     lines = [
-        Line(("engine", key), f"{writer.plain(factor * value)} {unit}", GUESSED, "", "friction")
-        for key, (value, unit) in _CHEN_FLYNN.items()
+        Line(("engine", key), writer.rare(factor * value, si, trade), GUESSED, "", "friction")
+        for key, (value, si, trade) in _CHEN_FLYNN.items()
     ]
     share = writer.plain(factor * _PEAK_FRICTION)
     loss = writer.plain(values["valve_loss"])
@@ -112,11 +115,11 @@ def _breathing(facts: Facts, values: Mapping[str, float], writer: Writer) -> lis
 
 
 def _burn(values: Mapping[str, float], writer: Writer) -> list[Line]:
-    retard = np.degrees(values["retard"]) * 1e3
+    degree = np.pi / 180.0
+    retard = writer.rare(values["retard"] / (degree / 1e3), "deg/kPa", ("deg/psi", 1e3 / _PSI))
     return [
         Line(("combustion", "quality"), writer.plain(values["quality"]), GUESSED, "", "quality"),
-        Line(("combustion", "phasing_retard"), f"{writer.plain(float(retard))} deg/kPa", GUESSED,
-             "", "retard"),
+        Line(("combustion", "phasing_retard"), retard, GUESSED, "", "retard"),
     ]  # fmt: skip
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from math import pi
-from typing import Any, NamedTuple
+from typing import NamedTuple, TypeVar
 
 from .. import _core
 from ..base.errors import InputError, all_of, quoted, refusal, suggestion
-from ..units.convert import to_si
+from ..typed.place import Typed, TypedByName
+from ..typed.ranges import range_rule
+from ..units.convert import formatted, to_si
 
 _WHERE = "sketch"
+Read = TypeVar("Read")
 COOLERS = ("none", "air_to_air", "air_to_water", "ice_tank")
 DRIVES = ("gears", "belt")
 
@@ -34,6 +37,13 @@ KINDS_OF_FACTS: Mapping[str, tuple[str, float, float]] = {
     "barometer": ("barometer", 5e4, 1.1e5),
     "temperature": ("temperature", 240.0, 330.0),
     "humidity": ("dimensionless", 0.0, 1.0),
+}
+#: Words that stand where nothing was told.
+_USUAL = {
+    "fuel": "gasoline_premium",
+    "cooler": "air_to_water",
+    "drive": "gears",
+    "standard": "sae_j1349",
 }
 _NEEDED = ("compression_ratio", "redline")
 _NAME_PLATE = ("inducer_diameter", "exducer_diameter", "rotor_speed_limit")
@@ -63,7 +73,8 @@ class Aim(NamedTuple):
 class Facts:
     """What was told, in SI, with the text of each as it was typed.
 
-    `numbers` holds what was given of `KINDS_OF_FACTS`, `typed` the texts.
+    `numbers` holds what was given of `KINDS_OF_FACTS`, `typed` the texts, and `assumed` the names
+    of words that were not told.
     """
 
     name: str
@@ -76,6 +87,7 @@ class Facts:
     today: tuple[Today, ...]
     aims: tuple[Aim, ...]
     system: str
+    assumed: frozenset[str]
 
     def has(self, name: str) -> bool:
         """Whether it was told."""
@@ -118,15 +130,17 @@ class Facts:
         return self.has("inducer_diameter")
 
 
-def read_facts(told: Mapping[str, Any], levels: Mapping[str, Any], texts: Mapping[str, Any],
-               today: Mapping[str, Any]) -> Facts:  # fmt: skip
+def read_facts(told: TypedByName, levels: TypedByName, words: Mapping[str, str | None],
+               today: TypedByName) -> Facts:  # fmt: skip
     """Return the facts, or refuse all that is amiss together.
 
-    `told` holds what `KINDS_OF_FACTS` lists, None where nothing was said; `texts` the words
-    (name, fuel, cooler, drive, standard, units); `today` power and torque with their speeds.
+    `told` holds what `KINDS_OF_FACTS` lists, None where nothing was said; `words` those of
+    name, fuel, cooler, drive, standard and units; `today` power and torque with their speeds.
     """
     errors: list[InputError] = []
     numbers: dict[str, float] = {}
+    assumed = frozenset(name for name in _USUAL if words[name] is None)
+    texts = {name: _USUAL.get(name, "") if word is None else word for name, word in words.items()}
     for name, value in told.items():
         if value is not None:
             try:
@@ -136,41 +150,42 @@ def read_facts(told: Mapping[str, Any], levels: Mapping[str, Any], texts: Mappin
     given = set(told) - {name for name, value in told.items() if value is None}
     errors += _missing(given, bool(levels))
     errors += _words(texts)
-    makes = [
-        _kept(errors, _today, name, value) for name, value in today.items() if value is not None
-    ]
-    aims = [_kept(errors, _aim, str(name), value) for name, value in levels.items()]
+    given_today = {name: value for name, value in today.items() if value is not None}
+    makes = [*_kept(errors, _today, given_today)]
+    aims = [*_kept(errors, _aim, levels)]
     if errors:
         raise all_of(errors)
     typed = {name: _text_of(value) for name, value in told.items() if value is not None}
     system = texts["units"] or _system(typed)
     return Facts(
         str(texts["name"]), numbers, typed, texts["fuel"], texts["cooler"], texts["drive"],
-        texts["standard"], tuple(makes), tuple(aims), system,
+        texts["standard"], tuple(makes), tuple(aims), system, assumed,
     )  # fmt: skip
 
 
-def _kept(errors: list[InputError], reader: Any, name: str, value: Any) -> Any:
-    try:
-        return reader(name, value)
-    except InputError as error:
-        errors.append(error)
-    return None
+def _kept(
+    errors: list[InputError], reader: Callable[[str, Typed], Read], told: TypedByName
+) -> Iterator[Read]:
+    """Yield what `reader` makes of each value; what it refuses is noted."""
+    for name, value in told.items():
+        try:
+            yield reader(str(name), value)
+        except InputError as error:
+            errors.append(error)
 
 
-def _text_of(value: Any) -> str:
+def _text_of(value: Typed) -> str:
     return value.strip() if isinstance(value, str) else f"{value}"
 
 
-def _number(name: str, value: Any) -> float:
+def _number(name: str, value: Typed) -> float:
     kind, low, high = KINDS_OF_FACTS[name]
     if isinstance(value, str) and kind == "dimensionless" and value.count(":") == 1:
         value = value.partition(":")[0]  # a compression ratio of 10.5:1
     number = to_si(value, kind, where=_WHERE, field=name)
     if not low <= number <= high:
-        from ..units.convert import formatted
-
         rule = f"be between {formatted(low, kind)} and {formatted(high, kind)}"
+        rule = range_rule(value, kind, low, high) or rule
         raise refusal(_WHERE, name, quoted(value), rule, "check the unit")
     if name in ("cylinders", "tooth_sum") and number != int(number):
         raise refusal(_WHERE, name, quoted(value), "be a whole number")
@@ -196,7 +211,7 @@ def _missing(given: set[str], levels: bool) -> list[InputError]:
     return errors
 
 
-def _words(texts: Mapping[str, Any]) -> list[InputError]:
+def _words(texts: Mapping[str, str]) -> list[InputError]:
     """Refusals of words that are none of those known."""
     known = {
         "fuel": list(_core.generic_fuel_names()),
@@ -216,7 +231,7 @@ def _words(texts: Mapping[str, Any]) -> list[InputError]:
     return errors
 
 
-def _today(name: str, value: Any) -> Today:
+def _today(name: str, value: Typed) -> Today:
     """Power or torque and where, such as ``"540 hp at 6200 rpm"``."""
     text = str(value)
     number, at, place = text.partition(" at ")
@@ -230,7 +245,7 @@ def _today(name: str, value: Any) -> Today:
     return Today(name, amount, speed * 30.0 / pi)
 
 
-def _aim(level: str, value: Any) -> Aim:
+def _aim(level: str, value: Typed) -> Aim:
     """A power, a boost, a ratio of input shaft over crank, or teeth driving:driven."""
     if isinstance(value, str) and ":" in value:
         return _teeth(level, value)

@@ -6,7 +6,7 @@ import json
 from collections.abc import Mapping, Sequence
 
 from ..typed.place import KeyPath
-from .lines import Line
+from .lines import Line, Value
 
 #: Tables in the order that the air meets them.
 _ORDER = ("build", "ambient", "scoop", "inlet", "compressor", "drive", "levels", "discharge",
@@ -57,7 +57,7 @@ def _row(table: KeyPath, line: Line, marks: Mapping[str, str]) -> str:
     return f"{row:<{_MARK_COLUMN}}  # {mark}" if mark else row
 
 
-def _toml(value: object) -> str:
+def _toml(value: Value) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, list | tuple):

@@ -154,11 +154,11 @@ def _stage() -> list[Guess]:
              "keeps angular momentum at the design flow (Aungier)", part, eta),
         _row("clearance", "running clearance over exducer diameter", 0.002, 0.3,
              "0.3 to 0.6 mm; common practice", "a feeler gauge", eta),
-        _row("head_scale", "head over the mean-line's", 1.0, 0.04,
+        _row("head_scale", "pressure rise over that predicted from dimensions", 1.0, 0.04,
              "work coefficient within 4 % of published stages", work, head),
-        _row("flow_scale", "flow over the mean-line's", 1.0, 0.04,
+        _row("flow_scale", "flow over that predicted from dimensions", 1.0, 0.04,
              "choke within 3 to 5 % of published stages", work, flow),
-        _row("efficiency_scale", "efficiency over the mean-line's", 0.97, 0.025,
+        _row("efficiency_scale", "efficiency over that predicted from dimensions", 0.97, 0.025,
              "predicted maps read 2 to 4 points high", work, eta),
     ]  # fmt: skip
 

@@ -10,6 +10,8 @@ from ..typed.place import KeyPath
 from ..units.convert import from_si, unit_label
 
 TYPED, WORKED_OUT, GUESSED = "typed", "worked out", "guessed"
+#: How a word came into the file that nobody told.
+UNLESS_TOLD = "usual, nothing was told"
 Row = Sequence[str] | Sequence[float]
 Value = str | float | int | bool | Row | Sequence[Row]
 
@@ -60,6 +62,11 @@ class Writer:
         shown = unit or unit_label(kind, self.system)
         number = float(from_si(value, shown, kind))
         return f"{_decimal(number, self.digits)} {shown}"
+
+    def rare(self, value: float, si_unit: str, trade: tuple[str, float]) -> str:
+        """Return an SI value whose unit has no kind; `trade` is a unit and the SI value of one."""
+        unit, one = trade if self.system == "trade" else (si_unit, 1.0)
+        return f"{_decimal(value / one, self.digits)} {unit}"
 
     def texts(self, values: Sequence[float], kind: str, unit: str = "") -> list[str]:
         """Return several of them."""

@@ -25,6 +25,8 @@ Array = NDArray[np.float64]
 #: What of every level is looked at.
 COLUMNS = ("power", "torque", "boost", "charge_temperature", "air_flow", "plenum_density",
            "pressure_ratio")  # fmt: skip
+#: Factors on a map's flow that the core takes.
+FLOW_SCALES = (0.5, 2.0)
 #: Widths that a guess is moved by for its slope, and that it may be fitted away by.
 STEP, MOST = 1.0, 3.0
 
@@ -69,12 +71,19 @@ class Model:
         values = self.values(z)
         if not self.facts.has("rated_flow"):
             return values
-        unit = {**values, "flow_scale": 1.0}
+        scale = self.facts["rated_flow"] / self.largest_flow(z, pairs) * values["flow_scale"]
+        low, high = FLOW_SCALES
+        return {**values, "flow_scale": min(max(scale, low), high)}
+
+    def largest_flow(self, z: Array, pairs: Mapping[str, Pair]) -> float:
+        """Return the largest flow of the stage that the dimensions make, not the name plate [kg/s].
+
+        It is that at the speed that the stage is designed for.
+        """
+        unit = {**self.values(z), "flow_scale": 1.0}
         predicted = build_of(drafted(self.facts, unit, pairs, exact(self.facts)))
         performance = predicted.chain.compressor.map
-        largest = float(performance.right_flow(performance.design_speed))
-        scale = self.facts["rated_flow"] / largest * values["flow_scale"]
-        return {**values, "flow_scale": min(max(scale, 0.5), 2.0)}
+        return float(performance.right_flow(performance.design_speed))
 
     def today(self, z: Array, rpm: Sequence[float]) -> Array:
         """Return today's torque [N m] at engine speeds [rpm], naturally aspirated."""

@@ -14,16 +14,18 @@ import numpy as np
 from ..base.errors import quoted, refusal
 from ..base.text_file import checked_target, write_text
 from ..chain.build import Build
+from ..chain.pull import Pull
 from ..shown import statuses
 from ..shown.columns import column, heading
 from ..shown.tables import Shown, Table
 from ..units.convert import display, formatted, unit_label
+from .aiming import AIMED
 from .bands import Bands
 from .driving import Pair
 from .file_text import file_text
 from .lines import GUESSED, TYPED, WORKED_OUT, Line
 from .marks import doubt_words, head_of, marks_of
-from .model import Model
+from .model import FLOW_SCALES, Model
 from .today import Known, missed
 
 __all__ = ["Sketch"]
@@ -32,6 +34,10 @@ _SHOWN = ("power", "torque", "boost", "charge_temperature", "air_flow")
 _FIRST = 5
 #: Half a 90 % band of power beyond which a sketch says that it is wide.
 WIDE = 0.15
+#: How far a rated flow may lie off that of its stage: some 90 % of what guesses leave open.
+_FLOW_OFF = 0.2
+#: How far short of its aim a level may fall before choke and still be said to reach it.
+_SHORT = 0.02
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -162,9 +168,8 @@ class Sketch(Shown):
     @property
     def notes(self) -> list[str]:
         """What to measure first, what is wide, and what was not solved."""
-        about_today = self._missed()
-        return [*about_today, *self._first_words(), *self._wide(), *self._pairs_off(),
-                *self._unsolved()]  # fmt: skip
+        return [*self._missed(), *self._contradicted(), *self._choked(), *self._first_words(),
+                *self._wide(), *self._pairs_off(), *self._unsolved()]  # fmt: skip
 
     def _missed(self) -> list[str]:
         """Which of today's figures the sketch does not reach."""
@@ -178,6 +183,59 @@ class Sketch(Shown):
                 "or wheels) and to which standard, and compression, fuel and redline."
             )
         return told
+
+    def _contradicted(self) -> list[str]:
+        """Whether the name plate's rated flow is not that of its inducer."""
+        facts, system = self.model.facts, self.model.facts.system
+        if not facts.has("rated_flow"):
+            return []
+        rated, made = facts["rated_flow"], self.model.largest_flow(self.known.z, self.pairs)
+        off = rated / made - 1.0
+        if abs(off) <= _FLOW_OFF:
+            return []
+        side = "above" if off > 0.0 else "below"
+        taken = min(max(rated / made, FLOW_SCALES[0]), FLOW_SCALES[1])
+        clipped = (
+            "" if taken == rated / made
+            else f" No map is scaled so far: a factor of {taken:g} is taken."
+        )  # fmt: skip
+        return [
+            f"The rated flow of {formatted(rated, 'mass_flow', system)} lies "
+            f"{100.0 * abs(off):.0f} % {side} the {formatted(made, 'mass_flow', system)} that a "
+            "stage of this inducer and speed passes. Was it read in the right unit, and at the "
+            "rotor's limit? Is the inducer's diameter that of its blades at the inlet? The sketch "
+            f"goes by the rated flow.{clipped}"
+        ]
+
+    def _choked(self) -> list[str]:
+        """Levels that reach their aim only where the compressor is choked."""
+        told = []
+        for aim in self.model.facts.aims:
+            name = AIMED.get(aim.kind)
+            if name is None:
+                continue
+            pull = self._pulls[aim.level]
+            free = pull.matched & ~statuses.has(pull.columns["flags"], "on_choke_line")
+            values = np.asarray(pull[name])
+            most = float(np.max(values[free])) if free.any() else 0.0
+            if not np.nanmax(values, initial=0.0) > most or most >= (1.0 - _SHORT) * aim.value:
+                continue
+            system = self.model.facts.system
+            told.append(
+                f"{aim.level}: {formatted(aim.value, aim.kind, system)} is reached only where the "
+                f"compressor is choked and passes no more air. Short of choke it gives "
+                f"{formatted(most, aim.kind, system)}. Ask for less, or look for a larger "
+                "compressor."
+            )
+        return told
+
+    @cached_property
+    def _pulls(self) -> dict[str, Pull]:
+        """The pull of every level."""
+        return {
+            name: (self.build.level(name) if self.pairs else self.build).pull(self.bands.rpm)
+            for name in self.bands.levels
+        }
 
     def _first_words(self) -> list[str]:
         names = self.measure_first()
@@ -215,12 +273,11 @@ class Sketch(Shown):
         return told
 
     def _unsolved(self) -> list[str]:
-        told = []
-        for name in self.bands.levels:
-            pull = (self.build.level(name) if self.pairs else self.build).pull(self.bands.rpm)
-            if not pull.matched.all():
-                told.append(f"{name}: {statuses.count(pull.columns['status'])}")
-        return told
+        return [
+            f"{name}: {statuses.count(pull.columns['status'])}"
+            for name, pull in self._pulls.items()
+            if not pull.matched.all()
+        ]
 
     def _tables(self, system: str) -> list[Table]:
         tables = [self._level_table(system)]

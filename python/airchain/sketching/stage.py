@@ -109,11 +109,17 @@ def stage_lines(facts: Facts, values: Mapping[str, float], writer: Writer) -> li
         Line((*wheel, "full_blades"), size.blades, WORKED_OUT, "usual; count them"),
         Line((*wheel, "splitter_blades"), size.blades, WORKED_OUT, "usual; count them"),
     ]  # fmt: skip
-    lines[6] = _throat(lines[6], size, values, writer)
-    return lines + _behind(size, length, writer)
+    lines[6] = _throat(lines[6], size, values, writer, _area_unit(facts))
+    return lines + _behind(size, length, writer, _area_unit(facts))
 
 
-def _throat(line: Line, size: _Sizes, values: Mapping[str, float], writer: Writer) -> Line:
+def _area_unit(facts: Facts) -> str:
+    """Unit of areas beside lengths in the unit of the inducer."""
+    return "in^2" if unit_of(facts.typed["inducer_diameter"]) == "in" else "cm^2"
+
+
+def _throat(line: Line, size: _Sizes, values: Mapping[str, float], writer: Writer,
+            unit: str) -> Line:  # fmt: skip
     """The line of the inducer's throat, by blade angles and thickness."""
     wheel = _core.Impeller(
         inlet_hub_radius=0.5 * size.hub, inlet_tip_radius=0.5 * size.inducer,
@@ -125,15 +131,15 @@ def _throat(line: Line, size: _Sizes, values: Mapping[str, float], writer: Write
         full_blades=size.blades, splitter_blades=size.blades,
     )  # fmt: skip
     area = _core.estimated_inducer_throat_area(wheel) * values["throat_ratio"]
-    return Line(line.path, writer.text(area, "area", "cm^2"), line.origin, line.how, line.guess)
+    return Line(line.path, writer.text(area, "area", unit), line.origin, line.how, line.guess)
 
 
-def _behind(size: _Sizes, length: Callable[..., Line], writer: Writer) -> list[Line]:
+def _behind(size: _Sizes, length: Callable[..., Line], writer: Writer, unit: str) -> list[Line]:
     """Diffuser and volute."""
     space, scroll = ("compressor", "stage", "diffuser"), ("compressor", "stage", "volute")
 
     def area(key: str, value: float, how: str, guess: str = "") -> Line:
-        text = writer.text(value, "area", "cm^2")
+        text = writer.text(value, "area", unit)
         return Line((*scroll, key), text, GUESSED if guess else WORKED_OUT, how, guess)
 
     return [

@@ -53,7 +53,7 @@ def _injectors(facts: Facts, fuel: float, density: float, writer: Writer) -> lis
         Line((*place, "flow"), writer.text(each, "fuel_flow"), WORKED_OUT, how),
         Line((*place, "at_pressure"), writer.text(_RATED, "pressure_difference"), WORKED_OUT,
              "as makers rate them"),
-        Line((*place, "at_density"), writer.text(density, "density", "kg/m^3"), WORKED_OUT,
+        Line((*place, "at_density"), writer.text(density, "density"), WORKED_OUT,
              "of this fuel"),
         Line((*place, "duty_limit"), 0.85, WORKED_OUT, "common practice"),
         Line((*place, "dead_time", "voltage"), ["10 V", "12 V", "14 V", "16 V"], WORKED_OUT, usual),

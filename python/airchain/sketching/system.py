@@ -10,7 +10,7 @@ import numpy as np
 from .. import _core
 from .engine import flow_without_blower
 from .facts import Facts
-from .lines import GUESSED, TYPED, WORKED_OUT, Line, Writer
+from .lines import GUESSED, TYPED, UNLESS_TOLD, WORKED_OUT, Line, Writer
 from .stage import design_flow
 
 #: Lambda for best torque with some reserve, and the lines' comment (common practice, no source).
@@ -90,7 +90,7 @@ def _cooler(facts: Facts, flow: float, values: Mapping[str, float], writer: Writ
     flows = writer.texts(list(shares * flow), "mass_flow")
     drop = writer.text(values["cooler_drop"], "pressure_difference")
     return [
-        Line(("cooler", "kind"), facts.cooler, TYPED),
+        _word(("cooler", "kind"), facts, "cooler"),
         Line(("cooler", "measured", "flow"), flows, WORKED_OUT, "about full flow"),
         Line(("cooler", "measured", "effectiveness"), points, GUESSED, "", "effectiveness"),
         *_coolant(facts, values, writer),
@@ -98,6 +98,14 @@ def _cooler(facts: Facts, flow: float, values: Mapping[str, float], writer: Writ
         Line(("cooler", "at_flow"), writer.text(flow, "mass_flow"), WORKED_OUT, "full flow"),
         Line(("cooler", "at_density"), writer.text(2.0, "density"), WORKED_OUT, "at 15 psi or so"),
     ]
+
+
+def _word(path: tuple[str, str], facts: Facts, name: str) -> Line:
+    """The line of a word that was told, or is the usual one."""
+    word = {"cooler": facts.cooler, "fuel": facts.fuel}[name]
+    if name in facts.assumed:
+        return Line(path, word, WORKED_OUT, UNLESS_TOLD)
+    return Line(path, word, TYPED)
 
 
 def _coolant(facts: Facts, values: Mapping[str, float], writer: Writer) -> list[Line]:
@@ -134,7 +142,7 @@ def _fuel(facts: Facts, values: Mapping[str, float], writer: Writer) -> list[Lin
     mixture = "best torque with some reserve; common practice"
     share = writer.plain(min(max(values["evaporated"], 0.0), 1.0))
     return [
-        Line(("fuel", "name"), facts.fuel, TYPED),
+        _word(("fuel", "name"), facts, "fuel"),
         Line(("fuel", "lambda"), FUELS[facts.fuel], WORKED_OUT, mixture),
         Line(("fuel", "place"), "port", WORKED_OUT, "usual"),
         Line(("fuel", "evaporated_fraction"), share, GUESSED, "", "evaporated"),

@@ -7,7 +7,7 @@ and its quantity kind, which follows from the core's SI unit wherever that unit 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol, runtime_checkable
 
 from ..units.tables import SI_KINDS
 
@@ -33,6 +33,7 @@ class Key(NamedTuple):
 Keys = dict[str, Key]
 
 
+@runtime_checkable
 class HasFields(Protocol):
     """A core class, or what describes itself as one does."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, ParamSpec, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from ..units.convert import Quantity
 
 Made = TypeVar("Made")
 Otherwise = TypeVar("Otherwise")
+Given = ParamSpec("Given")
 
 #: A path to a value: keys, and indices into arrays and arrays of tables.
 KeyPath = tuple[str | int, ...]
@@ -22,6 +23,8 @@ KeyPath = tuple[str | int, ...]
 Typed: TypeAlias = (
     "str | float | Quantity | NDArray[np.float64] | Sequence[Typed] | Mapping[str, Typed] | None"
 )
+#: Typed values by what they are: a name, a key, or a dotted path.
+TypedByName: TypeAlias = Mapping[str, Typed]
 
 
 class NotedError(Exception):
@@ -87,10 +90,12 @@ class Place:
             raise NotedError
         return results
 
-    def whole(self, maker: Callable[..., Made], *arguments: Any) -> Made:
+    def whole(
+        self, maker: Callable[Given, Made], *arguments: Given.args, **named: Given.kwargs
+    ) -> Made:
         """Return what `maker` makes, or raise one `InputError` that tells all that was refused."""
         try:
-            whole_result = maker(*arguments)
+            whole_result = maker(*arguments, **named)
         except InputError as error:
             self.errors.append(error)
         except NotedError:

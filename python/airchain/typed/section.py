@@ -14,6 +14,7 @@ from ..units.tables import FACTORS
 from ..units.text import UnitRefusedError, factor_of_any_kind, same_dimension
 from .keys import HasFields, Keys
 from .place import KeyPath, NotedError, Place, Typed, dotted
+from .ranges import range_rule
 from .slips import likely_slip
 
 Made = TypeVar("Made")
@@ -205,7 +206,9 @@ class Section:
                 unit, low, high = ranges[self.keys[name].field]
                 if not low <= self.number(name) <= high:
                     shown = "" if unit == "1" else f" {unit}"
-                    self.refuse(name, f"be between {low:g} and {high:g}{shown}")
+                    key, typed = self.keys[name], self.table[name]
+                    rule = range_rule(typed, key.kind, low, high, factor=key.factor)
+                    self.refuse(name, rule or f"be between {low:g} and {high:g}{shown}")
 
     def fields(self, *station: HasFields) -> dict[str, float]:
         """Return the typed values by core field, only those of the stations named.
@@ -266,12 +269,32 @@ class Section:
                 what = refused.field.replace("_", " ")
                 rule = f"give a value of {what} that is {rule.removeprefix('be ')}"
                 rule += f"; it gives {refused.value}"
+            else:
+                rule = self._range_as_typed(name, refused.field, maker, named) or rule
             hint = refused.hint or self._slip(name, refused.field, maker, named)
             return Refusal(where=where, field=field, value=shown, rule=rule, hint=hint)
         if names and refused.hint.startswith("it is missing"):
             hint = f"it is {refused.rule.removeprefix('be ')}" if refused.rule != "be given" else ""
             return Refusal(where=where, field=field, value="missing", rule="be given", hint=hint)
         return refused.replace(where=joined(self.source.begins(self.path), refused.where))
+
+    def _range_as_typed(
+        self, name: str, field: str, maker: Callable[..., object], named: Mapping[str, Any]
+    ) -> str:
+        """The range of a core field in the unit typed; empty where the value lies within it."""
+        rows: Sequence[tuple[Any, ...]] = maker.fields() if isinstance(maker, HasFields) else ()
+        for row_name, _, low, high, *_ in rows:
+            value = named.get(field)
+            if row_name != field or not isinstance(value, float) or low < value < high:
+                continue
+
+            def passes(bound: float) -> bool:
+                return _taken(maker, named, field, bound)
+
+            key = self.keys[name]
+            typed = self.table[name]
+            return range_rule(typed, key.kind, low, high, factor=key.factor, passes=passes)
+        return ""
 
     def _slip(
         self, name: str, field: str, maker: Callable[..., object], named: Mapping[str, Any]
@@ -285,13 +308,7 @@ class Section:
 
         def passes(value: float) -> bool:
             meant = value if power == 1 else old * (value / now) ** power
-            try:
-                maker(**{**named, field: meant})
-            except InputError as error:
-                return all(one.field != field for one in error.refusals)
-            except TypeError:  # another argument is missing, which was refused by itself
-                return False
-            return True
+            return _taken(maker, named, field, meant)
 
         return self.slip(name, passes)
 
@@ -301,18 +318,32 @@ class Section:
         return likely_slip(typed, lambda other: self._to_si(other, name, name), passes)
 
 
+def _taken(
+    maker: Callable[..., object], named: Mapping[str, Any], field: str, value: float
+) -> bool:
+    """Whether the core would take another value of a field."""
+    try:
+        maker(**{**named, field: value})
+    except InputError as error:
+        return all(one.field != field for one in error.refusals)
+    except TypeError:  # another argument is missing, which was refused by itself
+        return False
+    return True
+
+
 def _is_row(value: Any) -> TypeGuard[Sequence[Typed]]:
     """Whether a value is a list of values: a list, a tuple, an array, an array with a unit."""
     return isinstance(value, list | tuple) or np.ndim(getattr(value, "magnitude", value)) > 0
 
 
-def _shown(value: object) -> object:
+def _shown(value: Typed) -> Typed:
     if isinstance(value, np.generic | np.ndarray):
-        return value.tolist()
+        plain: Typed = value.tolist()
+        return plain
     return str(value) if is_quantity(value) else value
 
 
-def _rare_to_si(typed: object, si_unit: str, where: str, field: str) -> float:
+def _rare_to_si(typed: Typed, si_unit: str, where: str, field: str) -> float:
     """Convert a text whose unit has no quantity kind of its own."""
     example = f'be a number and its unit, such as "1 {si_unit}"'
     text = typed.strip() if isinstance(typed, str) else str(_shown(typed))

@@ -111,7 +111,7 @@ def to_si(
     return si
 
 
-def from_si(values: Value, unit: str, kind: str | None = None) -> Value:
+def from_si(values: Value, unit: str, kind: str | None = None, where: str = "") -> Value:
     """Convert SI numbers or arrays to `unit`.
 
     Parameters
@@ -123,6 +123,8 @@ def from_si(values: Value, unit: str, kind: str | None = None) -> Value:
     kind : str, optional
         A key of `KINDS`; checks the dimension and is needed where the unit alone does not tell,
         as for a temperature difference in degF.
+    where : str
+        What a refusal begins with, such as the name of the column that is asked for.
 
     Returns
     -------
@@ -142,7 +144,7 @@ def from_si(values: Value, unit: str, kind: str | None = None) -> Value:
         rule = problem.rule
         if not rule and kind is not None:
             rule = f"be a unit of {KINDS[kind].words}, such as {quoted(KINDS[kind].trade)}"
-        raise refusal("from_si", "unit", quoted(unit), rule, problem.hint) from None
+        raise refusal(where, "unit", quoted(unit), rule, problem.hint) from None
     return values / factor.scale - factor.offset
 
 

@@ -34,11 +34,12 @@ Given: TypeAlias = LogMapping | Mapping[str, MappingEntry] | str | os.PathLike[s
 
 
 def read_pulls(path: str | os.PathLike[str], mapping: Given = None) -> PullLog:
-    """Read the pulls of a log.
+    """Read the pulls out of a dyno's text file, whatever program wrote it.
 
-    Encoding, delimiter, decimal mark, heading and unit rows, columns, units and whether pressures
-    are gauge or absolute are found out, each with a reason (``log.mapping``). What the log does
-    not tell is asked for, never assumed.
+    The reader finds out how the file is written: its columns and their units, where the headings
+    stand, and whether a pressure is gauge or absolute. Each choice stands with its reason in
+    ``log.mapping``. What the file does not tell is never assumed: the reader refuses with a
+    question, and `mapping` answers it.
 
     Parameters
     ----------

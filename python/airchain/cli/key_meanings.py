@@ -1,0 +1,276 @@
+"""What keys of a build file mean that no field of the core says, by table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+__all__ = ["MEANINGS", "meaning"]
+
+_TITLES = {
+    "name": "what it is called",
+    "owned": "whether it is on the shelf already, so that it need not be bought",
+    "price": "what it costs, in the plan's currency",
+}
+_LOSS = {
+    "loss_coefficient": "pressure loss over dynamic pressure in the area or diameter beside it",
+    "area": "flow area that the loss coefficient belongs to",
+    "diameter": "diameter of that flow area, in place of the area",
+    "drop": "pressure loss as it was measured, in place of a loss coefficient",
+    "at_flow": "air flow at which the drop was measured",
+    "at_density": "air density at which the drop was measured; 1.2 kg/m^3 without it",
+    "parts": "several losses one after another, each a table with the keys above",
+}
+_LIFT_FILE = {
+    "lift_file": "file of measured lifts over crank angle, in place of a lobe in trade terms",
+    "at": 'where the gauge stood: "valve" or "tappet"',
+}
+_PORT = {
+    "convention": 'how the bench turns pressure into flow: "incompressible" or "compressible"',
+    "lift": "valve lifts that the bench measured at, rising",
+    "flow": "flow of one port at each of these lifts",
+    "valve_diameter": "diameter of the valve's head",
+    "valves": "valves of this kind in one cylinder; 1 without it",
+    "piston_gap": "free way of the seated valve to the piston at top centre, along the valve",
+    "least_clearance": "clearance that must stay between valve and piston; 0.080 in at the intake "
+    "and 0.100 in at the exhaust without it (common practice, no source)",
+    "inclination": "angle between the valve and the cylinder's axis; 0 without it",
+}
+_PIPE = {
+    "wall_temperature": "temperature of the pipe's wall",
+    "cells": "cells that the pipe is cut into for the computation; chosen by length without it",
+}
+_STANDARD_DEVIATION = "what the build's {} may be off by: one standard deviation, as a share of it"
+_OF_TRUST = {
+    "volumetric_efficiency": "volumetric efficiency",
+    "volumetric_efficiency_shape": "volumetric efficiency at either end, against the middle,",
+    "indicated_efficiency": "work from the fuel's heat",
+    "friction": "friction",
+    "compressor_head": "compressor's pressure rise",
+    "compressor_flow": "compressor's flow",
+    "compressor_efficiency": "compressor's efficiency",
+    "cooler_effectiveness": "cooler effectiveness",
+    "cooler_loss": "cooler's pressure loss",
+    "exhaust_loss": "exhaust's pressure loss",
+    "inlet_loss": "inlet's pressure loss",
+}
+_WEATHER = {
+    "altimeter": "altimeter setting as an airfield reports it, in place of a pressure",
+    "altitude": "height of the place above sea level; only with an altimeter setting",
+    "dew_point": "temperature at which the air's moisture would condense, in place of a humidity",
+}
+
+MEANINGS: Mapping[str, Mapping[str, str]] = {
+    "build": {
+        "name": _TITLES["name"],
+        "notes": "whatever is to be remembered of the build",
+        "invented": "whether the figures are made up; every result then says so",
+    },
+    "ambient": _WEATHER,
+    "inlet": _LOSS,
+    "discharge": _LOSS,
+    "charge_duct": _LOSS,
+    "compressor": {
+        "map": "file with the measured map, in CSV, relative to the build file",
+        "stage": "dimensions from which a map is predicted, in place of a measured one",
+        "diameter_ratio": "size over that of the map or stage, every length alike; 1 without it",
+        "rotates": 'which way the impeller must turn: "with crank" or "against crank"',
+    },
+    "compressor.stage": {
+        "design_speed": "rotor speed that the stage was designed for: the map's highest line",
+        "lines": "speed lines of the predicted map; 9 without it",
+        "points_per_line": "points on each of them",
+        "impeller": "dimensions of the impeller",
+        "diffuser": "dimensions of the diffuser",
+        "volute": "dimensions of the volute; without it none is reckoned with",
+    },
+    "compressor.stage.diffuser": {"vanes": "the diffuser's vanes; without them it is vaneless"},
+    "drive": {"links": "gears, pulleys and step-ups from the crank to the impeller, in order"},
+    "drive.links.gears": {"flipped": "whether the pair is fitted the other way round"},
+    "drive.links.step_up": {"reversing": "whether it turns the sense of rotation round"},
+    "levels": {
+        "gears": "the pair of gears that this level has in place of the drive's first pair",
+        "links": "all links of this level, in place of the drive's",
+    },
+    "cooler": {
+        **{name: words for name, words in _LOSS.items() if name != "parts"},
+        "kind": 'what cools the charge: "none", "air_to_air", "air_to_water" or "ice_tank"',
+        "measured": "effectiveness as it was measured at several flows",
+        "conductance": "heat carried for each degree between charge and coolant, in place of an "
+        "effectiveness",
+        "flow_arrangement": "how charge and coolant flow past each other, with a conductance",
+        "reference_flow": "charge flow at which the conductance holds",
+        "flow_exponent": "power of charge flow that the conductance rises with; 0 without it",
+        "coolant_capacity_rate": "coolant flow times its specific heat",
+        "most_flow": "largest charge flow that is reckoned with; 3 times the reference without it",
+    },
+    "cooler.measured": {
+        "flow": "charge flows, rising",
+        "effectiveness": "effectiveness at each of them: charge cooled by, over charge in less "
+        "coolant in",
+    },
+    "throttle": {
+        "diameter": "diameter of one throttle bore, in place of an area",
+        "count": "throttle bores of that diameter; 1 without it",
+    },
+    "fuel": {
+        "name": "a generic fuel, such as gasoline_premium, or the name of a fuel of its own",
+        "place": 'where it is injected: "before_compressor", "plenum" or "port"',
+    },
+    "engine": {
+        "bore": "cylinder bore; with stroke and cylinders it gives the displacement",
+        "cylinders": "how many cylinders the engine has",
+        "rod_length": "length of the connecting rod between its eyes",
+        "humidity_ratio": "water for each part of dry air in the cylinder's charge, by mass",
+        "breathing": "what the engine with cams breathes by: its cycles at every point, or a "
+        "surface made of them once",
+        "breathing_scale": "factor on the volumetric efficiency that the cycles make; 1 without it",
+        "volumetric_efficiency": "volumetric efficiency as a table, in place of cams and ports",
+        "camshaft": "both lobes and how they are installed",
+        "intake_port": "the intake port and its valve, as on a flow bench",
+        "exhaust_port": "the exhaust port and its valve, as on a flow bench",
+        "runner": "pipe from the plenum to the intake valve, port included",
+        "primary": "pipe from the collector to the exhaust valve, port included",
+        "burn": "how the charge burns over crank angle",
+        "heat_loss": "how much heat goes into the cylinder's walls",
+    },
+    "engine.volumetric_efficiency": {
+        "rpm": "engine speeds of the table, rising",
+        "pressure_ratio": "plenum over exhaust pressures of the table, rising; one row without it",
+        "values": "volumetric efficiency at each of them: a row for each pressure ratio",
+    },
+    "engine.camshaft": {"intake": "the intake lobe", "exhaust": "the exhaust lobe"},
+    "engine.camshaft.intake": _LIFT_FILE,
+    "engine.camshaft.exhaust": _LIFT_FILE,
+    "engine.intake_port": _PORT,
+    "engine.exhaust_port": _PORT,
+    "engine.runner": _PIPE,
+    "engine.primary": _PIPE,
+    "exhaust": {
+        "diameter": "diameter of one exhaust pipe, in place of an area",
+        "count": "pipes of that diameter side by side; 1 without it",
+        "begins": 'where the typed loss begins: "behind the primaries" or "at the ports"',
+    },
+    "bypass": {
+        "area": "flow area of the open bypass",
+        "discharge_coefficient": "effective over geometric area; 1 without it",
+    },
+    "fuel_system": {
+        "voltage": "voltage at pumps and injectors with the engine running",
+        "injectors": "the injectors",
+        "regulator": "the pressure regulator",
+        "pumps": "the pumps",
+        "supply_line": "line from the tank to the rail",
+        "return_line": "line back to the tank; none without it",
+        "tank": "the tank",
+    },
+    "fuel_system.injectors": {
+        "count": "how many injectors the engine has",
+        "volume_flow": "rated flow of one injector by volume, in place of flow by mass",
+        "pulses_per_cycle": "how often an injector opens in one engine cycle",
+        "duty_limit": "share of the time that an injector may be open",
+        "dead_time": "time that an injector takes to open",
+    },
+    "fuel_system.injectors.dead_time": {
+        "voltage": "voltages of the table, rising",
+        "pressure": "fuel pressures of the table, rising; one column without it",
+        "values": "dead times: a row for each voltage, a value in it for each pressure",
+    },
+    "fuel_system.regulator": {
+        "reference": 'what the fuel pressure is held above: "plenum" or "ambient" pressure',
+        "place": 'where the regulator stands: "rail" or "tank"',
+    },
+    "fuel_system.pumps": {
+        "count": "pumps side by side; 1 without it",
+        "curves": "flow over pressure, a table for each voltage",
+    },
+    "fuel_system.pumps.curves": {
+        "voltage": "voltage that the curve was measured at",
+        "pressure": "pressures of the curve, rising, the same for every curve",
+        "flow": "flow of one pump at each of them",
+    },
+    "fuel_system.tank": {"volume": "what the tank holds; without it none is reckoned with"},
+    "report": {
+        "reference_speed": "engine speed at which levels are compared; redline without it",
+        "pull_rate": "how fast engine speed rises in a pull, for timed pulls",
+        "customer": "for whom the report is",
+        "workshop": "by whom it is",
+        "date": "its date, as it shall be printed",
+        "reference": "its number in the workshop's books",
+    },
+    "trust": {
+        **{name: _STANDARD_DEVIATION.format(words) for name, words in _OF_TRUST.items()},
+        "belt_slip": "what the belt may slip by: one standard deviation, as a share of its speed",
+    },
+    "plan": {
+        "lowest_speed": "lowest engine speed that is looked at; that of a pull without it",
+        "highest_speed": "highest engine speed that is looked at; redline without it",
+        "runners_up": "how many further choices of parts are told; 3 without it",
+        "currency": "what prices are counted in",
+        "weather": "days that the plan must hold on, by name, such as coldest and hottest",
+        "levels": "what each level is to make, by name",
+        "shafts": "what the gears and pulleys must fit",
+        "gears": "gear pairs that can be had",
+        "teeth": "what all gears' teeth carry",
+        "pulleys": "pulleys that can be had",
+        "belt": "the belt that runs on them",
+        "limits": "what must not be passed: for each quantity least or most, and its source",
+        "cylinders": "by how much single cycles and cylinders exceed the mean",
+        "head": "the head joint, whose clamp must hold peak pressure",
+        "throttle_shut": "what the bypass needs when the throttle shuts at speed",
+    },
+    "plan.weather": {
+        **_WEATHER,
+        "coolant_temperature": "coolant into the cooler on that day; as the build has it without",
+    },
+    "plan.levels": {
+        "power": "the level's power, at its peak or at rpm",
+        "torque": "the level's torque, in place of power",
+        "boost": "the level's boost, in place of power",
+        "rpm": "engine speed that the aim holds at; the peak without it",
+    },
+    "plan.shafts": {
+        "crank": "end of the crank's shaft: bores must be told in the same words",
+        "compressor": "end of the compressor's shaft: bores must be told in the same words",
+        "centre_distance": "distance of both shafts; that of the drive's pair without it",
+    },
+    "plan.gears": {
+        **_TITLES,
+        "driving_bore": "bore of the first gear, in the words of a shaft",
+        "driven_bore": "bore of the second gear, in the words of a shaft",
+    },
+    "plan.pulleys": {
+        **_TITLES,
+        "diameter": "pitch diameter",
+        "bore": "its bore, in the words of a shaft",
+    },
+    "plan.belt": {
+        "length": "length of the belt, where it is not cut to suit",
+        "take_up": "by how much the tensioner lets the belt's path differ, either way",
+    },
+    "plan.cylinders": {
+        "high_cycle": "peak pressure of a high cycle over that of the mean cycle",
+        "worst_cylinder": "peak pressure of the lean or hot cylinder over the mean of cylinders",
+    },
+    "plan.throttle_shut": {
+        "flow_over_surge": "flow that must stay, over surge flow; 1.1 without it",
+        "discharge_coefficient": "effective over geometric area of the bypass; 0.8 without it",
+    },
+}
+
+
+def meaning(table: str, key: str) -> str:
+    """Return what a key means, empty where a field of the core says it.
+
+    Parameters
+    ----------
+    table : str
+        Name of the table, such as ``"fuel_system.tank"``.
+    key : str
+        The key.
+
+    Returns
+    -------
+    str
+        The words.
+    """
+    return MEANINGS.get(table, {}).get(key, "")
