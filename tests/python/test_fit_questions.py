@@ -112,7 +112,7 @@ def test_a_constant_offset_is_called_one_and_scatter_is() -> None:
     )
     assert any("Torque scatters" in note for note in compared("loose").notes)
     assert not compared("healthy").faulty
-    (note,) = compared("healthy").notes
+    note, *_ = compared("healthy").notes
     assert "An offset under" in note
     assert "would not show" in note
 

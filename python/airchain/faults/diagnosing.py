@@ -24,6 +24,7 @@ from ..fit.solving import problem_of
 from ..measured.bases import OBSERVED, bases
 from ..measured.correct import correction_factor
 from ..measured.measured import MeasuredPull
+from ..measured.which_level import level_of_pull
 from .catalogue import FAULTS
 from .cylinders import Weakest, checked_cylinders, weakest
 from .diagnosis import Diagnosis
@@ -37,6 +38,8 @@ Array = NDArray[np.float64]
 #: Evidence behind the best by more than this, or before a sound engine by less, is not looked at
 #: twice.
 _FAR_BEHIND, _WORTH = 10.0, 1.0
+#: How a level is named.
+_NAMED = 'such as diagnose(fit, pull, "{0}"), or --level {0}'
 #: Rows of a pull that are looked at.
 _ROWS = 50
 
@@ -62,7 +65,8 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
     pull : MeasuredPull
         The pull, its torque steady. ``lambda`` and ``exhaust_temperature`` are looked at too.
     level : str
-        Drive level of the pull; the build's own without it.
+        Drive level of the pull; it may be left out where the build has at most one level, stands
+        on one, or the pull's rotor speed tells it.
     by_cylinder : mapping, optional
         ``exhaust_temperature`` [K] or ``lambda`` [dimensionless] behind each cylinder: arrays of
         cylinders by the rows of the pull. They tell which cylinder is down.
@@ -78,7 +82,8 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
     Raises
     ------
     InputError
-        The level, the pull or an array is none, or the chain has no answer where it was measured.
+        The level, the pull or an array is none, the level is not known, or the chain has no answer
+        where the pull was measured.
     """
     read = checked_cylinders(by_cylinder, len(pull))
     setting = setting_of(source, pull, level, read, cylinders)
@@ -108,10 +113,12 @@ def setting_of(source: Build | FittedChain, pull: MeasuredPull, level: str,
     if not isinstance(build, Build):
         rule = "be a fit to sound pulls, or a build"
         raise refusal("diagnose", "source", quoted(type(source).__name__), rule)
-    build = build.with_surface()
+    level, words = level_of_pull(build, level, pull, "diagnose", _NAMED)
     build = build.level(level) if level and level != build.level_name else build
+    build = build.with_surface()
     sensors = with_further(fit.problem.sensors if fit else {})
     run = _run_of(fit, build, pull, sensors)
+    run = replace(run, notes=(*([words] if words else []), *run.notes))
     counts = _counts(build, read, cylinders)
     problem = _problem(fit, build, run, sensors)
     start = np.zeros(len(problem.unknowns)) if fit is None else fit.z

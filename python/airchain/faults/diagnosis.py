@@ -204,7 +204,7 @@ class Diagnosis(Shown):
     def notes(self) -> list[str]:
         """What cannot be told apart, what would decide, and cautions."""
         if self.healthy:
-            return [self._unseen()]
+            return [self._unseen(), *self.run.notes]
         sentences = self._doubt()
         if self.next_log:
             sentences.append(self.next_log)
@@ -214,7 +214,7 @@ class Diagnosis(Shown):
             sentences.append(f"Even so, {words} is not explained. There may be a second fault.")
         sentences += [s.fault.caution for s in self.rivals if s.fault.caution]
         sentences.append("Find the cause before the next pull, and before the next step.")
-        return list(dict.fromkeys(sentences))
+        return list(dict.fromkeys([*sentences, *self.run.notes]))
 
     def _doubt(self) -> list[str]:
         """Return how sure it is, and which cylinder it is."""

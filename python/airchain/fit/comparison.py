@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from ..measured.measured import MeasuredPull
     from .prediction import Prediction
 
 __all__ = ["Comparison"]
@@ -57,6 +58,10 @@ class Comparison(Shown):
     answers : mapping of str to Answers
         By channel, whether it is offset, has another shape or scatters, each with the chance of it
         if prediction and sensors are as stated.
+    measured : MeasuredPull or None
+        The pull as it was given; None where a fit's own pull was left out of it.
+    remarks : tuple of str
+        What was assumed when the pull was made ready.
     """
 
     prediction: Prediction
@@ -65,6 +70,8 @@ class Comparison(Shown):
     spread: Mapping[str, Array]
     expected: Mapping[str, Array]
     answers: Mapping[str, Answers]
+    measured: MeasuredPull | None = None
+    remarks: tuple[str, ...] = ()
 
     def share_inside(self, name: str) -> float:
         """Return the share of rows within the 90 % band.
@@ -110,7 +117,8 @@ class Comparison(Shown):
         """What was found of each channel, and what could not have been."""
         if not self.faulty:
             return [f"The pull agrees with the prediction in offset, shape and scatter. "
-                    f"{unseen_sentence(self.answers, self.level)}".rstrip()]  # fmt: skip
+                    f"{unseen_sentence(self.answers, self.level)}".rstrip(),
+                    *self.remarks]  # fmt: skip
         sentences = [
             sentence
             for name in self.faulty
@@ -119,7 +127,7 @@ class Comparison(Shown):
         sentences.append("Find the cause before the next step; do not average this pull in.")
         if "plenum_pressure" in self.faulty and "rotor_speed" not in self.answers:
             sentences.append(UNTOLD)
-        return sentences
+        return [*sentences, *self.remarks]
 
     def plot(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
              title: str | None = None, beside: Sequence[Comparison] = ()) -> Figure:  # fmt: skip
@@ -161,7 +169,7 @@ class Comparison(Shown):
         return [Table(headings, [""] * len(headings), rows)]
 
 
-def compared(there: Prediction, run: Run) -> Comparison:
+def compared(there: Prediction, run: Run, measured: MeasuredPull | None = None) -> Comparison:
     """Compare a prediction with a prepared pull at the same speeds.
 
     Parameters
@@ -170,6 +178,8 @@ def compared(there: Prediction, run: Run) -> Comparison:
         The prediction at the pull's own speeds.
     run : Run
         The prepared pull.
+    measured : MeasuredPull, optional
+        The pull as it was given.
 
     Returns
     -------
@@ -187,4 +197,4 @@ def compared(there: Prediction, run: Run) -> Comparison:
         covariance = there.covariance[name] + loose
         spread[name] = np.sqrt(np.diag(covariance))
         answers[name] = asked(name, run.rpm, differences[name], covariance, expected[name])
-    return Comparison(there, run.rpm, differences, spread, expected, answers)
+    return Comparison(there, run.rpm, differences, spread, expected, answers, measured, run.notes)
