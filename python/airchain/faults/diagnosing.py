@@ -20,7 +20,7 @@ from ..fit.parameters import applied
 from ..fit.problem import Problem
 from ..fit.runs import Run, prepared
 from ..fit.sensors import Sensor
-from ..fit.solving import problem_of
+from ..fit.solving import about, problem_of
 from ..measured.bases import OBSERVED, bases
 from ..measured.correct import correction_factor
 from ..measured.measured import MeasuredPull
@@ -28,8 +28,8 @@ from ..measured.which_level import level_of_pull
 from .catalogue import FAULTS
 from .cylinders import Weakest, checked_cylinders, weakest
 from .diagnosis import Diagnosis
-from .evidence import Linear, Readings, Weighed, weighed
-from .ranking import ranked
+from .evidence import Linear, Readings, Weighed, shape_of, weighed
+from .ranking import ranked, with_pairs
 from .scene import Scene, with_further
 
 __all__ = ["diagnose"]
@@ -148,7 +148,22 @@ def _weighed(setting: Setting, weak: Weakest | None) -> Diagnosis:
             near = one.evidence > close
             second.append((name, _again(setting, readings, one) if near else one))
             progress(len(ways) + number, 2 * len(ways))
-    return ranked(setting.problem, scene, sound, second, weak)
+    diagnosis = ranked(setting.problem, scene, sound, second, weak)
+    if not diagnosis.unexplained:
+        return diagnosis
+    best = max((one for _, one in second), key=lambda one: one.evidence)
+    return _with_pairs(setting, diagnosis, sound, Linear.about(readings, best.unknowns))
+
+
+def _with_pairs(setting: Setting, diagnosis: Diagnosis, sound: Linear,
+                linear: Linear) -> Diagnosis:  # fmt: skip
+    """Look for two faults at once where one alone does not explain the pull."""
+    scene, shapes = setting.at(linear.z), []
+    for fault in FAULTS:
+        for form in (form for form in fault.forms(scene) if form.suits(scene)):
+            shape = shape_of(linear.readings, form, scene)
+            shapes += [] if shape is None else [(fault.name, shape)]
+    return with_pairs(diagnosis, setting.problem, sound, linear, shapes)
 
 
 def _again(setting: Setting, readings: Readings, one: Weighed) -> Weighed:
@@ -191,7 +206,7 @@ def _problem(fit: FittedChain | None, build: Build, run: Run,
     parameters: Sequence[str] = fit.parameters if fit else _usual(build)
     drifts: Sequence[Drift] = fit.problem.drifts if fit else drifts_of(None, build.trust)
     whole, _ = problem_of(build, [*map(thinned, earlier), run], parameters, sensors, drifts)
-    return replace(whole, unknowns=fit.problem.unknowns) if fit else whole
+    return about(replace(whole, unknowns=fit.problem.unknowns), fit.z) if fit else whole
 
 
 def _usual(build: Build) -> list[str]:

@@ -63,7 +63,8 @@ def fault_sentences(name: str, answers: Answers, level: float, expected: str) ->
     if "offset" in faults:
         way = "more" if answers.offset > 0.0 else "less"
         much = size(name, answers.offset, sign=False)
-        sentences.append(f"{words} reads {much} {way} than {expected}, at all speeds alike.")
+        where = "on the mean of all speeds" if "shape" in faults else "at all speeds alike"
+        sentences.append(f"{words} reads {much} {way} than {expected}, {where}.")
     if "shape" in faults:
         way = "more" if answers.step > 0.0 else "less"
         much = size(name, answers.step, sign=False)
