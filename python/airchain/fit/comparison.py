@@ -14,11 +14,11 @@ from ..shown.tables import Shown, Table
 from ..units.convert import formatted
 from .fault_words import (
     UNTOLD,
-    agrees,
     cells,
     difference_kind,
     fault_sentences,
     level_of,
+    unclear,
     unseen_sentence,
 )
 from .fitted_chain import NINETY
@@ -95,36 +95,47 @@ class Comparison(Shown):
 
     @property
     def faulty(self) -> tuple[str, ...]:
-        """Channels that do not agree with the prediction."""
-        return tuple(n for n, a in self.answers.items() if not agrees(a, self.level))
+        """Channels that show a fault, as healthy ones seldom would by chance."""
+        return tuple(n for n, a in self.answers.items() if a.faults(self.level))
+
+    @property
+    def unclear(self) -> tuple[str, ...]:
+        """Channels that show no fault, and yet have fewer than half of their rows in the band."""
+        return tuple(n for n, a in self.answers.items() if unclear(a, self.level))
 
     @property
     def surprising(self) -> bool:
-        """Whether a channel does not agree, as one healthy pull in twenty would not by chance."""
+        """Whether a channel shows a fault, as one healthy pull in twenty would not by chance."""
         return bool(self.faulty)
 
     @property
     def verdict(self) -> str:
         """What was compared, and whether it agrees."""
         title = f"{self.prediction.title}, against the pull"
-        if not self.faulty:
+        if not (self.faulty or self.unclear):
             return f"{title}: it agrees."
-        words = ", ".join(QUANTITIES[name].words for name in self.faulty)
-        return f"{title}: {words} {'do' if len(self.faulty) > 1 else 'does'} not agree."
+        words = ", ".join(QUANTITIES[name].words for name in self.faulty or self.unclear)
+        several = len(self.faulty or self.unclear) > 1
+        if self.faulty:
+            return f"{title}: {words} {'do' if several else 'does'} not agree."
+        return f"{title}: {words} {'are' if several else 'is'} not clear, neither sound nor faulty."
 
     @property
     def notes(self) -> list[str]:
         """What was found of each channel, and what could not have been."""
-        if not self.faulty:
+        if not (self.faulty or self.unclear):
             return [f"The pull agrees with the prediction in offset, shape and scatter. "
                     f"{unseen_sentence(self.answers, self.level)}".rstrip(),
                     *self.remarks]  # fmt: skip
         sentences = [
             sentence
-            for name in self.faulty
+            for name in (*self.faulty, *self.unclear)
             for sentence in fault_sentences(name, self.answers[name], self.level, "was predicted")
         ]
-        sentences.append("Find the cause before the next step; do not average this pull in.")
+        sentences.append(
+            "Find the cause before the next step; do not average this pull in." if self.faulty else
+            "One healthy pull in ten reads like this. Run it again before the next step."
+        )  # fmt: skip
         if "plenum_pressure" in self.faulty and "rotor_speed" not in self.answers:
             sentences.append(UNTOLD)
         return [*sentences, *self.remarks]
