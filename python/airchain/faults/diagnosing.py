@@ -29,6 +29,7 @@ from .catalogue import FAULTS
 from .cylinders import Weakest, checked_cylinders, weakest
 from .diagnosis import Diagnosis
 from .evidence import Linear, Readings, Weighed, shape_of, weighed
+from .pairs import FIRST, both_weighed, chances
 from .ranking import ranked, with_pairs
 from .scene import Scene, with_further
 
@@ -55,7 +56,8 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
 
         chance of k  ~  p_k  integral of  p(y | x, s, k) p(x) p(s | k)  over x and s
 
-    with the fit's own covariance of errors: bias of a pull, lag, the chain's own error. A fit to
+    with the fit's own covariance of errors: bias of a pull, lag, the chain's own error. Where the
+    best of them leaves a channel unexplained, faults are tried two by two. A fit to
     pulls that were sound tells far more than a build alone: give one wherever there is one.
 
     Parameters
@@ -158,12 +160,18 @@ def _weighed(setting: Setting, weak: Weakest | None) -> Diagnosis:
 def _with_pairs(setting: Setting, diagnosis: Diagnosis, sound: Linear,
                 linear: Linear) -> Diagnosis:  # fmt: skip
     """Look for two faults at once where one alone does not explain the pull."""
-    scene, shapes = setting.at(linear.z), []
-    for fault in FAULTS:
-        for form in (form for form in fault.forms(scene) if form.suits(scene)):
+    scene = setting.at(linear.z)
+    ways = [(fault.name, form) for fault in FAULTS for form in fault.forms(scene)
+            if form.suits(scene)]  # fmt: skip
+    whole = len(ways) + FIRST
+    with telling(f"{scene.run.name}: weighing two faults at once", "ways") as progress:
+        shapes = []
+        for number, (name, form) in enumerate(ways, 1):
             shape = shape_of(linear.readings, form, scene)
-            shapes += [] if shape is None else [(fault.name, shape)]
-    return with_pairs(diagnosis, setting.problem, sound, linear, shapes)
+            shapes += [] if shape is None else [(name, shape)]
+            progress(number, whole)
+        pairs = both_weighed(linear, shapes, lambda done: progress(len(ways) + done, whole))
+    return with_pairs(diagnosis, setting.problem, sound, pairs, chances(pairs, linear, shapes))
 
 
 def _again(setting: Setting, readings: Readings, one: Weighed) -> Weighed:

@@ -8,7 +8,7 @@ is taken as the sum of what each adds alone.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,9 +16,9 @@ import numpy as np
 from .evidence import Linear, Shape, Weighed, weighed_shape
 
 #: Faults that a pair is built on, and pairs that are weighed both ways, the best first.
-_FIRST, _CLOSE = 8, 12.0
-#: Share of a fault's readings that its shape may miss.
-_OF_ITSELF = 0.5
+FIRST, _CLOSE = 8, 12.0
+#: Share of a fault's readings that its shape may miss; chance that a faulty pull has a second one.
+_OF_ITSELF, _SECOND = 0.5, 0.1
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,8 @@ class Both:
     evidence: float
 
 
-def both_weighed(linear: Linear, shapes: Sequence[tuple[str, Shape]]) -> list[Both]:
+def both_weighed(linear: Linear, shapes: Sequence[tuple[str, Shape]],
+                 done: Callable[[int], None]) -> list[Both]:  # fmt: skip
     """Return pairs of faults, the likeliest way of each, the best first.
 
     Parameters
@@ -39,6 +40,8 @@ def both_weighed(linear: Linear, shapes: Sequence[tuple[str, Shape]]) -> list[Bo
         The chain about the unknowns that the best fault alone leads to.
     shapes : sequence of tuple
         Every form by the name of its fault.
+    done : callable
+        Called with the number of first faults done, `FIRST` at most [dimensionless].
 
     Returns
     -------
@@ -46,9 +49,9 @@ def both_weighed(linear: Linear, shapes: Sequence[tuple[str, Shape]]) -> list[Bo
         Pairs of different faults.
     """
     alone = [(name, shape, weighed_shape(linear, shape)) for name, shape in shapes]
-    firsts = _best_of_each(alone)[:_FIRST]
+    firsts = _best_of_each(alone)[:FIRST]
     drafts: dict[frozenset[str], tuple[float, tuple[str, Shape, Weighed], tuple[str, Shape]]] = {}
-    for first in firsts:
+    for number, first in enumerate(firsts, 1):
         beside = replace(linear, b=linear.b - first[2].whitened)
         for name, shape in shapes:
             if name == first[0]:
@@ -58,6 +61,7 @@ def both_weighed(linear: Linear, shapes: Sequence[tuple[str, Shape]]) -> list[Bo
                 continue
             if key not in drafts or second.evidence > drafts[key][0]:
                 drafts[key] = (second.evidence, (first[0], first[1], second), (name, shape))
+        done(number)
     if not drafts:
         return []
     top = max(draft[0] for draft in drafts.values())
@@ -100,8 +104,8 @@ def _both(linear: Linear, first: tuple[str, Shape, Weighed], second: tuple[str, 
     return Both((name, other_name), (one, other), evidence)
 
 
-def chances(pairs: Sequence[Both], linear: Linear, shapes: Sequence[tuple[str, Shape]],
-            second: float) -> tuple[float, list[float]]:  # fmt: skip
+def chances(pairs: Sequence[Both], linear: Linear,
+            shapes: Sequence[tuple[str, Shape]]) -> tuple[float, list[float]]:  # fmt: skip
     """Return the chance that two faults are at work rather than one, and that of each pair then.
 
     Parameters
@@ -112,21 +116,21 @@ def chances(pairs: Sequence[Both], linear: Linear, shapes: Sequence[tuple[str, S
         The chain that they were weighed about.
     shapes : sequence of tuple
         Every form by the name of its fault.
-    second : float
-        Chance of a second fault where there is one, before the pull was looked at [dimensionless].
 
     Returns
     -------
     tuple
         Both [dimensionless].
     """
+    if not pairs:
+        return 0.0, []
     names = sorted({name for name, _ in shapes})
     logs = []
     for name in names:
         ways = [weighed_shape(linear, shape).evidence for other, shape in shapes if other == name]
         logs.append(_mean_of(ways) - np.log(len(names)))
     count = max(len(names) * (len(names) - 1) // 2, 1)
-    doubles = np.array([pair.evidence - np.log(count) for pair in pairs]) + np.log(second)
+    doubles = np.array([pair.evidence - np.log(count) for pair in pairs]) + np.log(_SECOND)
     top = max([*logs, *doubles])
     one, two = np.exp(np.array(logs) - top).sum(), np.exp(doubles - top)
     return float(two.sum() / (one + two.sum())), [float(t) for t in two / max(two.sum(), 1e-300)]

@@ -14,8 +14,8 @@ from .catalogue import BY_NAME
 from .cylinders import Weakest
 from .deciding import deciding_words
 from .diagnosis import SURE, Diagnosis, Pair, Suspect
-from .evidence import Linear, Shape, Weighed
-from .pairs import both_weighed, chances
+from .evidence import Linear, Weighed
+from .pairs import Both
 from .scene import Scene
 
 Array = NDArray[np.float64]
@@ -54,14 +54,11 @@ def ranked(problem: Problem, scene: Scene, sound: Linear, forms: Sequence[tuple[
     return diagnosis.with_next(decide)
 
 
-def with_pairs(diagnosis: Diagnosis, problem: Problem, sound: Linear, linear: Linear,
-               shapes: Sequence[tuple[str, Shape]]) -> Diagnosis:  # fmt: skip
+def with_pairs(diagnosis: Diagnosis, problem: Problem, sound: Linear, weighed_pairs: Sequence[Both],
+               chance: tuple[float, list[float]]) -> Diagnosis:  # fmt: skip
     """Return a diagnosis that one fault does not explain with the pairs that do, if any do."""
-    weighed_pairs = both_weighed(linear, shapes)
-    if not weighed_pairs:
-        return diagnosis
-    chance, shares = chances(weighed_pairs, linear, shapes, _BEFORE)
-    if chance < SURE:
+    at_all, shares = chance
+    if at_all < SURE:
         return diagnosis
     pairs = []
     for both, share in zip(weighed_pairs, shares, strict=True):
