@@ -7,7 +7,7 @@ off in the units of their kind. Nothing here shares code with the covariance or 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 from scipy.interpolate import CubicSpline
@@ -169,6 +169,21 @@ def cases() -> list[Case]:
 
 
 HEALTHY = Case("healthy", "none")
+
+
+def both(one: Case, other: Case) -> Case:
+    """Two faults at once: each changes what the other leaves as it is."""
+
+    def wrong(rpm: float, drive: float) -> Wrong:
+        a, b = one.wrong(rpm, drive), other.wrong(rpm, drive)
+        changed = {f.name: getattr(b, f.name) for f in fields(Wrong)
+                   if getattr(b, f.name) != getattr(SOUND, f.name)}  # fmt: skip
+        return replace(a, **changed)
+
+    slower = one.slower if one.slower[0] else other.slower
+    return Case(f"{one.fault} and {other.fault}", one.size, wrong,
+                lambda c: other.read(one.read(c)), slower, one.barometer or other.barometer,
+                belted=True)  # fmt: skip
 
 
 @dataclass

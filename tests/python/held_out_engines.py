@@ -128,6 +128,9 @@ class Engine:
         """The engine of a seed."""
         rng = np.random.default_rng([20251129, seed])
         factors = {n: 1.0 + w * float(np.clip(rng.normal(), -2.5, 2.5)) for n, w in WIDTHS.items()}
+        # Nothing asks for the compressor's efficiency: it is off by what the build is trusted for.
+        unasked = np.random.default_rng([20251129, seed, 1])
+        factors["compressor_efficiency"] = 1.0 + 0.04 * float(np.clip(unasked.normal(), -2.5, 2.5))
         truth = Truth(**factors, held=DRIVES["tame"], growth=parts(rng))
         if tuned:
             ripple = rippled(RIPPLE * rng.normal(1.0, 0.2), CYCLES * rng.normal(1.0, 0.008))

@@ -84,8 +84,8 @@ def breathing(rpm: float) -> float:
 
 
 def warmed(rpm: float, t: float) -> float:
-    """Volumetric efficiency at a charge temperature [K]."""
-    return breathing(rpm) * (t / 310.0) ** 0.4
+    """Volumetric efficiency at a charge temperature [K]; the search for the flow looks below 0."""
+    return breathing(rpm) * (max(t, 50.0) / 310.0) ** 0.4
 
 
 def escaping(hole: float, p: float, t: float, outside: float) -> float:

@@ -168,3 +168,34 @@ def test_formulas_are_no_formulas_in_a_table(tmp_path: Path) -> None:
     done = run("read", str(path), "--csv")
     names = {row["pull"] for row in csv.DictReader(io.StringIO(done.stdout))}
     assert names == {"'=1+1", "'@cmd"}
+
+
+VAGUE = """Engine Speed,Torque,Power,MAP,IAT
+3000,400,228,20,100
+3500,410,273,21,101
+4000,430,327,22,102
+4500,440,377,23,103
+5000,450,428,24,104
+5500,455,476,25,105
+6000,450,514,26,106
+"""
+
+
+def test_every_question_shows_an_answer_that_leads_on(tmp_path: Path) -> None:
+    file = tmp_path / "vague.csv"
+    file.write_text(VAGUE)
+    answers: list[str] = []
+    for rounds in range(4):
+        out, err = io.StringIO(), io.StringIO()
+        with redirect_stdout(out), redirect_stderr(err), pytest.raises(SystemExit):
+            cli.main(["check", str(file), *answers])
+        asked = [line for line in err.getvalue().splitlines() if "to be answered" in line]
+        if not asked:
+            break
+        assert rounds < 3
+        for question in asked:
+            _, *suggested = question.split(", such as --set ")
+            assert len(suggested) == 1, question
+            answers += ["--set", suggested[0].strip("'")]
+    assert {"power_basis=observed", "columns.power.unit=hp"} <= set(answers)
+    assert "1 pull" in run("check", str(file), *answers).stderr

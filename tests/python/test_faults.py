@@ -3,6 +3,8 @@
 The whole grid is behind the slow marker; what its first run found stands there.
 """
 
+from copy import deepcopy
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,8 +13,9 @@ import pytest
 import airchain
 from airchain.cli.main import cli
 from airchain.faults.cylinders import weakest
+from airchain.faults.diagnosis import Diagnosis
 from fault_grades import Grade, graded, reference, summary
-from faulty_engines import CYLINDERS, HEALTHY, cases
+from faulty_engines import CYLINDERS, HEALTHY, both, cases
 from synthetic_pulls import build
 
 #: A seed that nothing was tuned on.
@@ -41,9 +44,9 @@ def test_a_sound_pull_is_called_sound_and_says_what_it_would_not_show(more: bool
     told = graded(SEED, HEALTHY, more).told
     assert told.healthy
     assert told.verdict.endswith("nothing is seen to be wrong.")
-    (note,) = told.notes
+    note, *_ = told.notes
     assert note.startswith("Smaller faults than these would not show:")
-    assert told.effect("power", 6000.0) == ("", 0.0)
+    assert told.effects("power", 6000.0) == {}
 
 
 def slipping() -> Grade:
@@ -60,6 +63,52 @@ def test_what_four_channels_cannot_tell_apart_is_said_with_what_would() -> None:
         assert {"belt_slip", "inlet_choking"} <= set(names)
         assert "cannot tell" in grade.told.verdict
         assert any("would tell them apart" in note for note in grade.told.notes)
+
+
+def twice(one: tuple[str, str], other: tuple[str, str], more: bool) -> tuple[Diagnosis, object]:
+    """A diagnosis of a pull with two faults at once, and the fit that it rests on."""
+    day, fit = reference(SEED, more, True)
+    day = replace(day, rng=deepcopy(day.rng), shared=dict(day.shared))
+    pull = day.read("full", both(CASES[one], CASES[other]))
+    return airchain.diagnose(fit, pull, "full", cylinders=CYLINDERS), fit
+
+
+@pytest.mark.parametrize(("one", "other"), [
+    (("belt_slip", "large"), ("cooler_weak", "large")),
+    (("cooler_weak", "large"), ("plenum_pressure_offset", "large")),
+    (("valves_floating", "large"), ("air_flow_offset", "large")),
+])  # fmt: skip
+def test_two_faults_at_once_are_named_where_one_alone_explains_nothing(
+    one: tuple[str, str], other: tuple[str, str]
+) -> None:
+    told, fit = twice(one, other, more=True)
+    assert told.named is None
+    assert told.two is not None
+    assert {s.name for s in told.two.suspects} == {one[0], other[0]}
+    assert "one fault alone does not explain it" in told.verdict
+    assert not told.healthy
+    for suspect in told.two.suspects:
+        assert any(suspect.fault.check in note for note in told.notes)
+    split = airchain.explain(1, told, rpm=6500.0, column="plenum_pressure", fit=fit)
+    for suspect in told.two.suspects:
+        assert suspect.fault.short in split.shares
+    assert sum(split.shares.values()) + split.residual == pytest.approx(split.second - split.first)
+
+
+def test_two_faults_that_few_channels_leave_open_are_told_as_such() -> None:
+    told, _ = twice(("belt_slip", "large"), ("cooler_weak", "large"), more=False)
+    assert told.named is None
+    assert "one fault alone does not explain it" in told.verdict
+    assert len(told.pairs) > 1
+    listed = [{s.name for s in pair.suspects} for pair in told.pairs if pair.share > 0.04]
+    assert {"belt_slip", "cooler_weak"} in listed
+    assert any("The chances of two at once stand" in note for note in told.notes)
+
+
+def test_one_fault_is_never_called_two() -> None:
+    for fault in ("belt_slip", "boost_leak", "valves_floating", "cooler_weak", "torque_offset"):
+        told = graded(SEED, CASES[fault, "large"], more=True).told
+        assert told.pairs == (), fault
 
 
 def test_explain_puts_the_difference_on_the_fault() -> None:
@@ -159,11 +208,13 @@ def test_the_command_tells_the_cylinder_of_a_log(tmp_path: Path) -> None:
 def test_the_whole_grid_of_faults() -> None:
     """Every fault at three sizes with four channels and with eleven, on six engines; 60 sound.
 
-    First run, cut short: the engines of seeds 4000 (a level not fitted) and 4001 (one that was),
-    all 50 faults with four channels and 26 with eleven, and 24 sound pulls. In 35 of 126 the
-    channels could tell, and the right fault stood first, alone, in all 35. Elsewhere it was named
-    alone in 12, among several in 21, the pull called healthy in 55, another fault named in one.
-    All 24 sound pulls were called sound. Thresholds were settled on seeds below 60 before.
+    A first run found 35 of 35 where the channels could tell, and named two others wrongly. Since
+    then the fit's errors are about its own solution, and engines have a compressor efficiency of
+    their own. The run that followed was cut short after seeds 4000 (a level not fitted) and 4001
+    (one that was): in 75 of 202 the channels could tell, and the right fault stood first in all 75.
+    Elsewhere it was named alone in 26, among several in 26, the pull called healthy in 74, another
+    fault named in none. All 20 sound pulls were called sound. One fault of 202, a dead cylinder,
+    was called two.
     """
     grades: list[Grade] = []
     for seed in range(4000, 4006):

@@ -1,18 +1,21 @@
 """Intervals and bands hold the truth as often as they say, on engines that no fit was tuned on.
 
-Sizes in the fit were chosen on the engines of seeds 0 to 59. Those of the slow test begin at 1000,
-and were first looked at after everything was settled. Then one level held 89 to 97 %, two levels 89
-to 95 %, and three levels 88 to 95 % but for the compressor's flow (79 and 81 %) and the cooler (83
-and 83 %). Nine of 1,200 fits had an unknown more than four deviations off, and three of those did
-not say so.
+Sizes in the fit were chosen on the engines of seeds 0 to 59 and 5000 to 5099. Those of the slow
+test begin at 6000, and were first looked at after everything was settled. That first run was cut
+short after 140 seeds, typed and tuned, 280 engines, each figure give or take 2. In per cent, after
+one, two and three levels: volumetric efficiency 93 93 91, indicated efficiency 94 94 95, head
+88 91 91, the compressor's flow 88 88 91, the cooler 98 97 94; rows of the next level inside the
+band of air flow 94 95 95, boost 95 94 95, charge temperature 97 96 96, torque 94 94 95. No unknown
+of 840 fits was four deviations off. The median band was 10.7, 12.5 and 8.1 % of power and 1.3, 2.6
+and 2.3 psi of boost wide, each time with its cause. The cooler's intervals are wide: most of the
+width is the compressor's efficiency that nobody fitted, and the charge thermometer.
 
-Since then all channels stand in one covariance. Its first run on fresh engines (seeds 1200 to 1255,
-typed and tuned, 112 fits to three levels) held volumetric efficiency in 88, indicated efficiency in
-92, head in 94, the cooler in 88 %, each give or take 4; the compressor's flow, in 79 %, is as weak
-as it was. Bands were not looked at again on 400 engines.
+Of 31 further seeds (6400 on, both kinds) 6 of 186 sound pulls were blamed, and the fault at the top
+end was found in 60, 43 and 62 of 62. Of seeds 6300 to 6319 a torque that reads 10 % low was named
+in 19 (tame), 20 (middle) and 15 (full) of 20, and in no sound fit.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 import pytest
@@ -26,9 +29,9 @@ from synthetic_pulls import build
 STEPS = (("tame",), ("tame", "middle"), ("tame", "middle", "full"))
 NEXT = ("middle", "full", "high")
 NINETY = 1.6448536269514722
-#: Shares that are held [%], and those of the two that three levels do not hold.
-LOW, HIGH, WEAK = 86.0, 97.5, 76.0
-WEAKER = ("compressor_flow", "cooler_effectiveness")
+#: Shares that are held [%], and those whose intervals are known to be wide.
+LOW, HIGH, HIGHEST = 86.0, 96.5, 99.5
+WIDE = ("cooler_effectiveness", "plenum_temperature")
 
 
 @dataclass
@@ -38,7 +41,14 @@ class Tally:
     deviations: list = field(default_factory=list)
     inside: list = field(default_factory=list)
     said: list = field(default_factory=list)
+    blamed: list = field(default_factory=list)
+    found: list = field(default_factory=list)
+    widths: list = field(default_factory=list)
     wide: list = field(default_factory=list)
+
+    def with_more(self, other: "Tally") -> "Tally":
+        """These fits and others."""
+        return Tally(*(getattr(self, f.name) + getattr(other, f.name) for f in fields(Tally)))
 
     def shares(self) -> dict[str, float]:
         """Per cent of unknowns in their interval, and of rows of channels in their band."""
@@ -62,18 +72,46 @@ def tallied(seeds: range, tuned: bool, steps: int = 3) -> list[Tally]:
             made = airchain.predict(fit, there)
             told = made.compare(read[there][0])
             tally.inside.append([told.share_inside(name) for name in READ])
+            tally.blamed.append(told.surprising)
+            tally.found.append("torque" in made.compare(floating(read[there][0])).faulty)
             tally.said.append(not fit.fits or any("left out" in r for r in fit.remarks))
+            tally.widths.append(widths(made))
             tally.wide.append(narrow_or_named(made))
     return tallies
 
 
-def narrow_or_named(made: Prediction) -> bool:
-    """Whether the band keeps to 8 % of power and 2 psi at best power, or names its cause."""
+def floating(pull: airchain.MeasuredPull) -> airchain.MeasuredPull:
+    """The pull with valves that float: torque falls by 14 % at the top, and boost rises 2.4 psi."""
+    over = np.clip((pull.rpm - 6400.0) / 1000.0, 0.0, 1.0)
+    return pull.with_columns(torque=pull["torque"] * (1.0 - 0.14 * over),
+                             plenum_pressure=pull["plenum_pressure"] + 16.5e3 * over)  # fmt: skip
+
+
+def odd_named(seeds: range, tuned: bool, share: float) -> dict[str, int]:
+    """How often a pull whose torque reads a share of what it should is named, by its place."""
+    typed, named = tuned_build() if tuned else build(), dict.fromkeys(STEPS[2], 0)
+    for seed in seeds:
+        engine = Engine.of(seed, tuned)
+        read = {level: engine.pull(level)[0] for level in STEPS[2]}
+        for place in named:
+            wrong = read[place].with_columns(torque=share * read[place]["torque"])
+            fit = airchain.reconcile(typed, {**read, place: wrong}, UNKNOWNS)
+            named[place] += any(f"The torque of {place} (pull" in note for note in fit.remarks)
+    return named
+
+
+def widths(made: Prediction) -> tuple[float, float]:
+    """Width of the band at best power: of power [%] and of boost [psi]."""
     i = int(np.nanargmax(made.get("power")))
     (low, high), (less, more) = made.band("power"), made.band("boost", "psi")
-    share = (high[i] - low[i]) / made.get("power")[i]
+    return 100.0 * (high[i] - low[i]) / made.get("power")[i], more[i] - less[i]
+
+
+def narrow_or_named(made: Prediction) -> bool:
+    """Whether the band keeps to 8 % of power and 2 psi at best power, or names its cause."""
+    power, boost = widths(made)
     named = [band in " ".join(made.notes) for band in ("torque band is wide", "boost band is wide")]
-    return (share <= 0.08 or named[0]) and (more[i] - less[i] <= 2.0 or named[1])
+    return (power <= 8.0 or named[0]) and (boost <= 2.0 or named[1])
 
 
 @pytest.mark.parametrize("tuned", [False, True])
@@ -89,16 +127,29 @@ def test_a_few_held_out_engines_lie_where_the_fit_says(tuned: bool) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("tuned", [False, True])
-def test_four_hundred_held_out_engines_lie_where_the_fit_says(tuned: bool) -> None:
-    tallies = tallied(range(1000, 1200), tuned)
+def test_four_hundred_held_out_engines_lie_where_the_fit_says() -> None:
+    kinds = [tallied(range(6000, 6200), tuned) for tuned in (False, True)]
+    tallies = [one.with_more(other) for one, other in zip(*kinds, strict=True)]
     for levels, tally in enumerate(tallies, 1):
-        print(f"tuned={tuned}, {levels} levels: {tally.shares()}")
-        print(f"  beyond 4 deviations: {np.sum(np.abs(tally.deviations) > 4.0)}")
-    for levels, tally in enumerate(tallies, 1):
+        print(f"{levels} levels: {tally.shares()}")
+        print(f"  beyond 4 deviations: {np.sum(np.abs(tally.deviations) > 4.0)}, healthy pulls "
+              f"blamed {np.sum(tally.blamed)}, faults at the top end found "
+              f"{np.sum(tally.found)}")  # fmt: skip
+        print(f"  median width of power [%] and boost [psi]: {np.median(tally.widths, axis=0)}")
+    for tally in tallies:
         for name, share in tally.shares().items():
-            weak = levels == 3 and name in WEAKER
-            assert (WEAK if weak else LOW) <= share <= HIGH, name
+            assert LOW <= share <= (HIGHEST if name in WIDE else HIGH), name
+        assert np.mean(tally.blamed) <= 0.05
         assert all(tally.wide)
         lost = np.max(np.abs(tally.deviations), axis=1) > 4.0
         assert np.sum(~np.array(tally.said)[lost]) <= 2
+
+
+@pytest.mark.slow
+def test_an_odd_pull_is_named_on_held_out_engines() -> None:
+    # Torque of one of three pulls reads 10 % low; without that, none is named.
+    named = odd_named(range(6300, 6320), tuned=False, share=0.9)
+    sound = odd_named(range(6300, 6320), tuned=False, share=1.0)
+    print(f"odd pull named, of 20 each: {named}; of sound ones: {sound}")
+    assert min(named.values()) >= 12
+    assert sum(sound.values()) <= 3

@@ -1,5 +1,6 @@
 """Three questions of a channel, and the odd pull: what is found, what is not, and what is said."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -100,7 +101,7 @@ def test_verdict_table_and_picture_say_the_same() -> None:
         rows = {row[0]: row[4:] for row in told.tables()[0].rows}
         sound = rows["torque"] == ["none seen", "as expected", "as stated"]
         assert sound == ("torque" not in told.faulty)
-        assert ("it agrees" in told.verdict) == (not told.faulty)
+        assert ("it agrees" in told.verdict) == (not (told.faulty or told.unclear))
         shaded = told.plot().axes[1].patches
         assert bool(shaded) == ("shape" in told.answers["torque"].faults(told.level))
         assert told.plot().axes[0].get_title() == told.verdict
@@ -112,9 +113,26 @@ def test_a_constant_offset_is_called_one_and_scatter_is() -> None:
     )
     assert any("Torque scatters" in note for note in compared("loose").notes)
     assert not compared("healthy").faulty
-    (note,) = compared("healthy").notes
+    note, *_ = compared("healthy").notes
     assert "An offset under" in note
     assert "would not show" in note
+
+
+def test_a_channel_mostly_outside_without_a_sure_fault_neither_agrees_nor_is_blamed() -> None:
+    sound = compared("healthy")
+    out = replace(sound.answers["air_flow"], inside=0.3)
+    told = replace(sound, answers={**sound.answers, "air_flow": out})
+    assert not told.surprising
+    assert told.unclear == ("air_flow",)
+    assert "air flow is not clear, neither sound nor faulty" in told.verdict
+    assert "it agrees" not in told.verdict
+    assert any("Only 30 % of the rows of air flow" in note for note in told.notes)
+    assert any("Run it again" in note for note in told.notes)
+    assert not any("do not average" in note for note in told.notes)
+
+
+def test_a_share_lost_at_all_speeds_is_no_other_shape() -> None:
+    assert compared("standard").answers["torque"].faults(compared("standard").level) == ["offset"]
 
 
 def test_what_a_fit_leaves_of_its_own_pull_is_judged_too() -> None:

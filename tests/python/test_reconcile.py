@@ -297,7 +297,7 @@ def test_measured_difference_names_what_is_not_explained() -> None:
 )
 def test_reconcile_names_the_bad_input(change: dict, message: str) -> None:
     with pytest.raises(InputError, match=message):
-        airchain.reconcile(**{"build": build(), "pulls": [pull("tame", 1)], **change})
+        airchain.reconcile(**{"build": build().level("tame"), "pulls": [pull("tame", 1)], **change})
 
 
 def test_report_holds_the_fit_and_what_it_predicted(tmp_path: Path) -> None:

@@ -68,6 +68,8 @@ def test_the_fit_says_what_the_parts_may_err_by() -> None:
 def test_intervals_and_bands_hold_as_often_as_they_say() -> None:
     inside, bands = covered(range(200), rows=60)
     print(dict(zip(UNKNOWNS, inside, strict=True)), bands)
-    assert 0.85 <= inside.mean() <= 0.95
+    # Engines here have no dips, no lag of quick channels and no other compressor efficiency than
+    # the build's, all of which an interval must allow for: it holds them more often.
+    assert 0.85 <= inside.mean() <= 0.97
     # A band that always holds is too wide to be of use.
     assert np.all((bands >= 0.85) & (bands <= 0.97))

@@ -17,6 +17,7 @@ from ..chain.pull import Pull
 from ..fit.reconciliation import Reconciliation
 from ..fuel.words import cautions
 from ..measured.measured import MeasuredPull
+from ..measured.which_level import level_of_pull
 from ..units.convert import to_si
 from . import _paths
 from ._axes import axes_of
@@ -38,6 +39,8 @@ Array = NDArray[np.float64]
 _SEARCHES = 3
 #: Trims are those of the pressures that levels run at, from this much below the lowest [Pa].
 _NEAR = 10e3
+#: How a level is named.
+_NAMED = 'such as {{"{0}": pull}}, or {0}=LOG after --pull'
 _TRIM_TEMPERATURES = np.arange(263.15, 364.0, 10.0)
 
 
@@ -91,13 +94,13 @@ def calibrate(
     Raises
     ------
     InputError
-        An axis does not rise, no level has an answer, no level passes the tables, or a pull names
-        no level.
+        An axis does not rise, no level has an answer, no level passes the tables, a pull names no
+        level of the build, or its level is not known.
     """
     fit = build if isinstance(build, Reconciliation) else None
     base = build.fitted_build() if isinstance(build, Reconciliation) else build
     levels = list(base.levels) if base.supercharged and base.levels else [""]
-    given = _given(pulls, [name or "as built" for name in levels])
+    given = _given(base, pulls, [name or "as built" for name in levels])
     base = base.with_surface()  # what is refused costs no surface
     searched = base.cylinder is not None and knock
     step = _steps(len(levels) + 1 + (_SEARCHES if searched else 0), progress)
@@ -220,14 +223,16 @@ def _monotone(tables: Mapping[str, CalibrationTable]) -> list[str]:
 
 
 def _given(
-    pulls: Mapping[str, MeasuredPull | Sequence[MeasuredPull]] | None, levels: list[str]
-) -> dict[str, list[MeasuredPull]]:
-    by_level = {}
+    build: Build, pulls: Mapping[str, MeasuredPull | Sequence[MeasuredPull]] | None,
+    levels: list[str],
+) -> dict[str, list[MeasuredPull]]:  # fmt: skip
+    by_level: dict[str, list[MeasuredPull]] = {}
     for name, many in (pulls or {}).items():
-        level = name or levels[0]
-        if level not in levels:
+        if name and name not in levels:
             raise refusal("calibrate", "pulls", quoted(name), f"name one of {', '.join(levels)}")
-        by_level[level] = [many] if isinstance(many, MeasuredPull) else list(many)
+        for pull in [many] if isinstance(many, MeasuredPull) else many:
+            level = name or level_of_pull(build, "", pull, "calibrate", _NAMED)[0] or levels[0]
+            by_level.setdefault(level, []).append(pull)
     return by_level
 
 

@@ -18,7 +18,14 @@ from .options import (
     say_written,
     tell,
 )
-from .readings import level_and_log, pull_by_cylinder, pulls_by_level, pulls_of_log
+from .readings import (
+    BY_LOG,
+    BY_OPTION,
+    level_and_log,
+    pull_by_cylinder,
+    pull_of_log,
+    pulls_by_level,
+)
 
 if TYPE_CHECKING:
     from ..chain.build import Build
@@ -74,7 +81,7 @@ def reconcile(
 @click.command()
 @BUILD_FILE
 @click.argument("fit", type=click.Path())
-@click.option("--level", help="Drive level to predict.")
+@click.option("--level", help="Drive level to predict; needed where the build has several.")
 @click.option(
     "--change",
     "changes",
@@ -113,7 +120,8 @@ def predict(
     tell(prediction, system)
     shown: Prediction | Comparison = prediction
     if log:
-        pull = pulls_of_log(build, level or build.level_name, log, inertia)[0]
+        on = prediction.build.level_name
+        _, pull = pull_of_log(build, on, log, inertia, BY_OPTION)
         shown = prediction.compare(pull)
         tell(shown, system)
     if figure:
@@ -162,7 +170,7 @@ def explain(
 @BUILD_FILE
 @click.argument("log", type=click.Path())
 @click.option("--fit", type=click.Path(), help="A saved fit to sound pulls: it tells far more.")
-@click.option("--level", help="Drive level of the pull.")
+@click.option("--level", help="Drive level of the pull; needed where the build has several.")
 @click.option("--cylinders", type=int, help="How many the engine has, if the build has no cams.")
 @click.option("--against", type=int, metavar="N", help="Split power from pull N of the fit too.")
 @click.option("--rpm", type=float, help="Engine speed of that split [rpm].")
@@ -192,8 +200,8 @@ def diagnose(
         raise click.UsageError("--against needs --rpm and --fit")
     build = load_build(file)
     whole = read_fit(fit, build) if fit else None
-    pull, read = pull_by_cylinder(build, level or build.level_name, log, inertia)
-    found = diagnosed(whole or build, pull, level or "", by_cylinder=read, cylinders=cylinders)
+    run_at, pull, read = pull_by_cylinder(build, level or "", log, inertia)
+    found = diagnosed(whole or build, pull, run_at, by_cylinder=read, cylinders=cylinders)
     tell(found, system)
     if whole is not None and against is not None and rpm is not None:
         number = _number(whole, str(against))
@@ -231,8 +239,7 @@ def compared(
     comparisons = []
     for text in pulls:
         named, log = level_and_log(build, text)
-        level = named or build.level_name
-        pull = pulls_of_log(build, level, log, inertia)[0]
+        level, pull = pull_of_log(build, named, log, inertia, BY_LOG)
         comparisons.append(predicted(whole, level).compare(pull))
     return whole, comparisons
 

@@ -20,15 +20,17 @@ from ..fit.parameters import applied
 from ..fit.problem import Problem
 from ..fit.runs import Run, prepared
 from ..fit.sensors import Sensor
-from ..fit.solving import problem_of
+from ..fit.solving import about, problem_of
 from ..measured.bases import OBSERVED, bases
 from ..measured.correct import correction_factor
 from ..measured.measured import MeasuredPull
+from ..measured.which_level import level_of_pull
 from .catalogue import FAULTS
 from .cylinders import Weakest, checked_cylinders, weakest
 from .diagnosis import Diagnosis
-from .evidence import Linear, Readings, Weighed, weighed
-from .ranking import ranked
+from .evidence import Linear, Readings, Weighed, shape_of, weighed
+from .pairs import FIRST, both_weighed, chances
+from .ranking import ranked, with_pairs
 from .scene import Scene, with_further
 
 __all__ = ["diagnose"]
@@ -37,6 +39,8 @@ Array = NDArray[np.float64]
 #: Evidence behind the best by more than this, or before a sound engine by less, is not looked at
 #: twice.
 _FAR_BEHIND, _WORTH = 10.0, 1.0
+#: How a level is named.
+_NAMED = 'such as diagnose(fit, pull, "{0}"), or --level {0}'
 #: Rows of a pull that are looked at.
 _ROWS = 50
 
@@ -58,8 +62,9 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
         chance of k  ~  p_k  integral of  p(y | x, s, k) p(x) p(s | k)  over x and s
 
     where p_k says how common the fault is. Errors of sensors and of the chain are counted as
-    `airchain.reconcile` counts them. A fit to sound pulls tells far more than the build alone:
-    give one wherever there is one.
+    `airchain.reconcile` counts them. Where the best of the faults leaves a channel unexplained,
+    they are tried two by two. A fit to sound pulls tells far more than the build alone: give one
+    wherever there is one.
 
     Parameters
     ----------
@@ -69,7 +74,8 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
         The pull that looks wrong. A sweep's torque must be brought to steady running first
         (`MeasuredPull.steady`). ``lambda`` and ``exhaust_temperature`` are looked at too.
     level : str
-        Drive level of the pull; the build's own without it.
+        Drive level of the pull; it may be left out where the build has at most one level, stands
+        on one, or the pull's rotor speed tells it.
     by_cylinder : mapping, optional
         What was read behind each cylinder: ``exhaust_temperature`` [K] or ``lambda``
         [dimensionless]. Each is an array with a row for every cylinder and a column for every row
@@ -87,7 +93,8 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
     Raises
     ------
     InputError
-        The level, the pull or an array is none, or the chain has no answer where it was measured.
+        The level, the pull or an array is none, the level is not known, or the chain has no answer
+        where the pull was measured.
     """
     read = checked_cylinders(by_cylinder, len(pull))
     setting = setting_of(source, pull, level, read, cylinders)
@@ -117,10 +124,12 @@ def setting_of(source: Build | FittedChain, pull: MeasuredPull, level: str,
     if not isinstance(build, Build):
         rule = "be a fit to sound pulls, or a build"
         raise refusal("diagnose", "source", quoted(type(source).__name__), rule)
-    build = build.with_surface()
+    level, words = level_of_pull(build, level, pull, "diagnose", _NAMED)
     build = build.level(level) if level and level != build.level_name else build
+    build = build.with_surface()
     sensors = with_further(fit.problem.sensors if fit else {})
     run = _run_of(fit, build, pull, sensors)
+    run = replace(run, notes=(*([words] if words else []), *run.notes))
     counts = _counts(build, read, cylinders)
     problem = _problem(fit, build, run, sensors)
     start = np.zeros(len(problem.unknowns)) if fit is None else fit.z
@@ -150,7 +159,28 @@ def _weighed(setting: Setting, weak: Weakest | None) -> Diagnosis:
             near = one.evidence > close
             second.append((name, _again(setting, readings, one) if near else one))
             progress(len(ways) + number, 2 * len(ways))
-    return ranked(setting.problem, scene, sound, second, weak)
+    diagnosis = ranked(setting.problem, scene, sound, second, weak)
+    if not diagnosis.unexplained:
+        return diagnosis
+    best = max((one for _, one in second), key=lambda one: one.evidence)
+    return _with_pairs(setting, diagnosis, sound, Linear.about(readings, best.unknowns))
+
+
+def _with_pairs(setting: Setting, diagnosis: Diagnosis, sound: Linear,
+                linear: Linear) -> Diagnosis:  # fmt: skip
+    """Look for two faults at once where one alone does not explain the pull."""
+    scene = setting.at(linear.z)
+    ways = [(fault.name, form) for fault in FAULTS for form in fault.forms(scene)
+            if form.suits(scene)]  # fmt: skip
+    whole = len(ways) + FIRST
+    with telling(f"{scene.run.name}: weighing two faults at once", "ways") as progress:
+        shapes = []
+        for number, (name, form) in enumerate(ways, 1):
+            shape = shape_of(linear.readings, form, scene)
+            shapes += [] if shape is None else [(name, shape)]
+            progress(number, whole)
+        pairs = both_weighed(linear, shapes, lambda done: progress(len(ways) + done, whole))
+    return with_pairs(diagnosis, setting.problem, sound, pairs, chances(pairs, linear, shapes))
 
 
 def _again(setting: Setting, readings: Readings, one: Weighed) -> Weighed:
@@ -193,7 +223,7 @@ def _problem(fit: FittedChain | None, build: Build, run: Run,
     parameters: Sequence[str] = fit.parameters if fit else _usual(build)
     drifts: Sequence[Drift] = fit.problem.drifts if fit else drifts_of(None, build.trust)
     whole, _ = problem_of(build, [*map(thinned, earlier), run], parameters, sensors, drifts)
-    return replace(whole, unknowns=fit.problem.unknowns) if fit else whole
+    return about(replace(whole, unknowns=fit.problem.unknowns), fit.z) if fit else whole
 
 
 def _usual(build: Build) -> list[str]:

@@ -21,7 +21,7 @@ __all__ = ["Diagnosis", "Suspect"]
 
 Array = NDArray[np.float64]
 #: Chance from which a pull is said to be odd, and share of the faults' from which one is named.
-_SURE, _NAMED = 0.9, 0.8
+SURE, _NAMED = 0.9, 0.8
 #: Share below which a fault is no rival, and how many are told.
 _RIVAL, _MOST = 0.04, 5
 #: Rows of a table, at least and at most, and the chance from which a fault has one.
@@ -83,6 +83,27 @@ class Suspect:
         return said(self.kind, self.size, system)
 
 
+@dataclass(frozen=True)
+class Pair:
+    """Two faults at once that explain a pull better than any one.
+
+    Attributes
+    ----------
+    suspects : tuple of Suspect
+        The two, each with the size that it has beside the other.
+    share : float
+        Chance of this pair among all pairs [dimensionless].
+    """
+
+    suspects: tuple[Suspect, Suspect]
+    share: float
+
+    @property
+    def words(self) -> str:
+        """What the two are called."""
+        return " with ".join(s.fault.short for s in self.suspects)
+
+
 @dataclass(frozen=True, eq=False, repr=False)
 class Diagnosis(Shown):
     """What is wrong with a pull, as far as its channels tell. Made by `airchain.diagnose`.
@@ -101,6 +122,9 @@ class Diagnosis(Shown):
         The weakest cylinder, where readings by cylinder were given.
     next_log : str
         The sensor that would tell the rivals apart, in a sentence; empty where none would.
+    pairs : tuple of Pair
+        Two faults at once, the likeliest first, where one alone does not explain the pull and two
+        do far better; else empty.
     """
 
     run: Run
@@ -109,6 +133,7 @@ class Diagnosis(Shown):
     rest: Mapping[str, Answers]
     weak: Weakest | None = None
     next_log: str = ""
+    pairs: tuple[Pair, ...] = ()
 
     def with_next(self, words: str) -> Diagnosis:
         """Return the same with the sensor that would decide.
@@ -134,7 +159,7 @@ class Diagnosis(Shown):
     @property
     def healthy(self) -> bool:
         """Whether nothing is seen to be wrong."""
-        return 1.0 - self.healthy_chance < _SURE and not self.unexplained
+        return 1.0 - self.healthy_chance < SURE and not self.unexplained
 
     @property
     def rivals(self) -> tuple[Suspect, ...]:
@@ -142,7 +167,7 @@ class Diagnosis(Shown):
 
         One alone is named.
         """
-        if 1.0 - self.healthy_chance < _SURE:
+        if 1.0 - self.healthy_chance < SURE:
             return ()
         whole = sum(s.chance for s in self.suspects)
         if self.suspects[0].chance >= _NAMED * whole:
@@ -152,10 +177,15 @@ class Diagnosis(Shown):
     @property
     def named(self) -> Suspect | None:
         """The fault, where one alone explains the pull; else None."""
-        return self.rivals[0] if len(self.rivals) == 1 else None
+        return self.rivals[0] if len(self.rivals) == 1 and not self.pairs else None
 
-    def effect(self, column: str, rpm: float) -> tuple[str, float]:
-        """Return what the likeliest fault adds to a reading.
+    @property
+    def two(self) -> Pair | None:
+        """The two faults that explain the pull together; None where that is not sure."""
+        return self.pairs[0] if self.pairs and self.pairs[0].share >= _NAMED else None
+
+    def effects(self, column: str, rpm: float) -> dict[str, float]:
+        """Return what the likeliest fault adds to a reading, or each of the likeliest two.
 
         Parameters
         ----------
@@ -166,23 +196,24 @@ class Diagnosis(Shown):
 
         Returns
         -------
-        tuple
-            What the fault is called, and what it adds [SI]; 0 where nothing is wrong.
+        dict
+            By what the fault is called, what it adds [SI]; empty where nothing is wrong.
 
         Raises
         ------
         InputError
             The pull did not read the column.
         """
-        if not self.rivals:
-            return "", 0.0
         channel = {"power": "torque", "boost": "plenum_pressure"}.get(column, column)
         if channel not in self.run.columns:
             raise refusal(self.run.name, "column", quoted(column), "be read in the pull")
-        best = self.suspects[0]
-        added = best.beyond.get(channel, np.zeros(self.run.rpm.size))
-        added = added * self.run.speeds if column == "power" else added
-        return best.fault.short, float(np.interp(rpm, self.run.rpm, added))
+        likeliest = self.pairs[0].suspects if self.pairs else self.rivals[:1]
+        added = {}
+        for suspect in likeliest:
+            over = suspect.beyond.get(channel, np.zeros(self.run.rpm.size))
+            over = over * self.run.speeds if column == "power" else over
+            added[suspect.fault.short] = float(np.interp(rpm, self.run.rpm, over))
+        return added
 
     @property
     def verdict(self) -> str:
@@ -190,6 +221,8 @@ class Diagnosis(Shown):
         name = self.run.name
         if self.healthy:
             return f"{name}: nothing is seen to be wrong."
+        if self.pairs:
+            return f"{name}: {self._pair_words()}"
         if not self.rivals:
             words = ", ".join(QUANTITIES[n].words for n in self.unexplained)
             return (f"{name}: something is wrong with {words}, and none of the faults known here "
@@ -200,26 +233,58 @@ class Diagnosis(Shown):
         words = ", or ".join(s.fault.short for s in self.rivals)
         return f"{name}: something is wrong, and these channels cannot tell what: {words}."
 
+    def _pair_words(self) -> str:
+        """Return that one fault alone does not explain the pull, and which two do."""
+        if self.two is not None:
+            a, b = self.two.suspects
+            if self.unexplained:
+                return (f"one fault alone does not explain it. The likeliest two are "
+                        f"{a.fault.short} ({a.size_words()}) with {b.fault.short} "
+                        f"({b.size_words()}), and they leave something open.")  # fmt: skip
+            return (f"one fault alone does not explain it, but two do: {a.fault.short} "
+                    f"({a.size_words()}) and {b.fault.short} ({b.size_words()}).")  # fmt: skip
+        words = ", or ".join(pair.words for pair in self._likely_pairs)
+        return ("one fault alone does not explain it, and these channels cannot tell which two do: "
+                f"{words}.")  # fmt: skip
+
+    @property
+    def _likely_pairs(self) -> tuple[Pair, ...]:
+        """Pairs that are told: the one that is sure, or those that cannot be told apart."""
+        if self.two is not None:
+            return self.pairs[:1]
+        return tuple(p for p in self.pairs if p.share >= _RIVAL)[:_MOST]
+
+    @property
+    def _called(self) -> tuple[Suspect, ...]:
+        """Every fault that is called, once."""
+        if not self.pairs:
+            return self.rivals
+        both = {s.name: s for pair in reversed(self._likely_pairs) for s in pair.suspects}
+        return tuple(both.values())
+
     @property
     def notes(self) -> list[str]:
         """What cannot be told apart, what would decide, and cautions."""
         if self.healthy:
-            return [self._unseen()]
+            return [self._unseen(), *self.run.notes]
         sentences = self._doubt()
         if self.next_log:
             sentences.append(self.next_log)
-        sentences += [f"{s.fault.short.capitalize()}: {s.fault.check}" for s in self.rivals]
-        if self.unexplained and self.rivals:
+        sentences += [f"{s.fault.short.capitalize()}: {s.fault.check}" for s in self._called]
+        if self.unexplained and self._called:
             words = ", ".join(QUANTITIES[n].words for n in self.unexplained)
-            sentences.append(f"Even so, {words} is not explained. There may be a second fault.")
-        sentences += [s.fault.caution for s in self.rivals if s.fault.caution]
+            more = "" if self.pairs else ", and no two of the faults known here do much better"
+            sentences.append(f"Even so, {words} is not explained{more}.")
+        sentences += [s.fault.caution for s in self._called if s.fault.caution]
         sentences.append("Find the cause before the next pull, and before the next step.")
-        return list(dict.fromkeys(sentences))
+        return list(dict.fromkeys([*sentences, *self.run.notes]))
 
     def _doubt(self) -> list[str]:
         """Return how sure it is, and which cylinder it is."""
+        if self.pairs:
+            return self._pair_doubt()
         if not self.rivals:
-            return ["Every fault known here was tried alone; two at once were not."]
+            return ["Every fault known here was tried alone, and the likeliest two by two."]
         whole = sum(s.chance for s in self.suspects)
         sentences = []
         if self.named is not None:
@@ -230,7 +295,21 @@ class Diagnosis(Shown):
             shares = ", ".join(f"{s.fault.short} {100.0 * s.chance / whole:.0f} %"
                                for s in self.rivals)  # fmt: skip
             sentences.append(f"The chances stand: {shares}.")
-        down = any(s.name == "cylinder_down" for s in self.rivals)
+        return [*sentences, *self._which_cylinder()]
+
+    def _pair_doubt(self) -> list[str]:
+        """Return how sure the pair is, and which cylinder it is."""
+        shares = ", ".join(f"{p.words} {100.0 * p.share:.0f} %" for p in self._likely_pairs)
+        said = f"The chances of two at once stand: {shares}."
+        if self.two is not None:
+            said = (f"The chance that it is another two of the faults known here is "
+                    f"{100.0 * max(1.0 - self.two.share, 0.01):.0f} %.")  # fmt: skip
+        return [said, "Look for both: clearing one leaves the other.", *self._which_cylinder()]
+
+    def _which_cylinder(self) -> list[str]:
+        """Return which cylinder is down, where one may be."""
+        sentences = []
+        down = any(s.name == "cylinder_down" for s in self._called)
         if self.weak is not None and down and self.weak.log_odds > 0.0:
             sentences.append(
                 f"It is cylinder {self.weak.number}." if self.weak.share > _THIS_ONE else

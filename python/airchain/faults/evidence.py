@@ -114,12 +114,14 @@ class Linear:
 class Weighed:
     """A form weighed: its evidence, its size with a 90 % interval, the unknowns under it.
 
-    `evidence` is a logarithm like `Linear.healthy`; `gains` are by size what the logarithm would
-    gain on average if that size were true; `beyond` is by channel what it adds at its size.
+    `evidence` is a logarithm like `Linear.healthy`, and `peak` that at the likeliest size; `gains`
+    are by size what the logarithm would gain on average if that size were true; `beyond` is by
+    channel what it adds at its size.
     """
 
     form: Form
     evidence: float
+    peak: float
     size: float
     low: float
     high: float
@@ -135,17 +137,38 @@ class Weighed:
         return float(self.sizes[enough[0]]) if enough.size else float("nan")
 
 
-def weighed(linear: Linear, form: Form, scene: Scene) -> Weighed | None:
-    """Return a form weighed against the readings, None where it has no answer."""
+@dataclass(frozen=True)
+class Shape:
+    """What a form adds to the readings at a few sizes: by channel, and whitened over all."""
+
+    form: Form
+    sizes: Array
+    beyond: dict[str, Array]
+    whitened: Array
+
+
+def shape_of(readings: Readings, form: Form, scene: Scene) -> Shape | None:
+    """Return what a form adds, None where it has no answer."""
     sizes, beyond = form.nodes(scene)
     if sizes.size < 4 or not beyond or abs(sizes[-1]) < abs(form.smallest):
         return None
-    E = linear.readings.whitened(linear.readings.placed(beyond))
+    return Shape(form, sizes, beyond, readings.whitened(readings.placed(beyond)))
+
+
+def weighed(linear: Linear, form: Form, scene: Scene) -> Weighed | None:
+    """Return a form weighed against the readings, None where it has no answer."""
+    shape = shape_of(linear.readings, form, scene)
+    return None if shape is None else weighed_shape(linear, shape)
+
+
+def weighed_shape(linear: Linear, shape: Shape) -> Weighed:
+    """Return a form weighed against the readings by what it adds."""
+    form, sizes, E = shape.form, shape.sizes, shape.whitened
     grid = form.smallest * (sizes[-1] / form.smallest) ** np.linspace(0.0, 1.0, _PLACES)
     W = between(sizes, grid)
-    cross = (W @ linear.product(E, linear.b[:, None]))[:, 0]
-    square = np.sum((W @ linear.product(E, E)) * W, axis=1)
     b = linear.b[:, None]
+    cross = (W @ linear.product(E, b))[:, 0]
+    square = np.sum((W @ linear.product(E, E)) * W, axis=1)
     chances = -0.5 * (float(linear.product(b, b)[0, 0]) - 2.0 * cross + square)
     top = float(np.max(chances))
     weights = np.exp(chances - top)
@@ -153,6 +176,7 @@ def weighed(linear: Linear, form: Form, scene: Scene) -> Weighed | None:
     shares = np.cumsum(weights) / np.sum(weights)
     best = int(np.argmax(chances))
     low, high = (float(grid[min(np.searchsorted(shares, q), _PLACES - 1)]) for q in (0.05, 0.95))
-    there = {name: W[best] @ rows for name, rows in beyond.items()}
-    return Weighed(form, evidence, float(grid[best]), low, high, linear.unknowns(E @ W[best]),
-                   grid, 0.5 * square, E @ W[best], there)  # fmt: skip
+    there = {name: W[best] @ rows for name, rows in shape.beyond.items()}
+    return Weighed(form, evidence, top - 0.5 * linear.volume, float(grid[best]), low, high,
+                   linear.unknowns(E @ W[best]), grid, 0.5 * square, E @ W[best],
+                   there)  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,8 +13,9 @@ from ..fit.questions import Answers, asked
 from .catalogue import BY_NAME
 from .cylinders import Weakest
 from .deciding import deciding_words
-from .diagnosis import Diagnosis, Suspect
+from .diagnosis import SURE, Diagnosis, Pair, Suspect
 from .evidence import Linear, Weighed
+from .pairs import Both
 from .scene import Scene
 
 Array = NDArray[np.float64]
@@ -38,9 +40,9 @@ def ranked(problem: Problem, scene: Scene, sound: Linear, forms: Sequence[tuple[
         logs[name] = top + float(np.log(np.mean(np.exp(evidences - top)))) - sound.healthy
         if name == "cylinder_down" and weak is not None:
             logs[name] += weak.log_odds
-    chances, healthy = _chances(logs)
+    single, healthy = _chances(logs)
     suspects = sorted(
-        (_suspect(name, by_fault[name], chances[name]) for name in logs), key=lambda s: -s.chance
+        (_suspect(name, by_fault[name], single[name]) for name in logs), key=lambda s: -s.chance
     )
     odd = healthy < 0.5 and bool(suspects)
     best = _best(by_fault[suspects[0].name]) if odd else None
@@ -50,6 +52,24 @@ def ranked(problem: Problem, scene: Scene, sound: Linear, forms: Sequence[tuple[
         s.name: _best(by_fault[s.name]) for s in diagnosis.rivals
     })  # fmt: skip
     return diagnosis.with_next(decide)
+
+
+def with_pairs(diagnosis: Diagnosis, problem: Problem, sound: Linear, weighed_pairs: Sequence[Both],
+               chance: tuple[float, list[float]]) -> Diagnosis:  # fmt: skip
+    """Return a diagnosis that one fault does not explain with the pairs that do, if any do."""
+    at_all, shares = chance
+    if at_all < SURE:
+        return diagnosis
+    pairs = []
+    for both, share in zip(weighed_pairs, shares, strict=True):
+        (name, second), (way, beside) = both.names, both.ways
+        pairs.append(Pair((_suspect(name, [way], share), _suspect(second, [beside], share)), share))
+    one, other = weighed_pairs[0].ways
+    beyond = dict(one.beyond)
+    for name, added in other.beyond.items():
+        beyond[name] = beyond[name] + added if name in beyond else added
+    rest = _rest(problem, sound, replace(other, beyond=beyond))
+    return replace(diagnosis, pairs=tuple(pairs), rest=rest, next_log="")
 
 
 def _best(ways: Sequence[Weighed]) -> Weighed:

@@ -14,11 +14,11 @@ from ..shown.tables import Shown, Table
 from ..units.convert import formatted
 from .fault_words import (
     UNTOLD,
-    agrees,
     cells,
     difference_kind,
     fault_sentences,
     level_of,
+    unclear,
     unseen_sentence,
 )
 from .fitted_chain import NINETY
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from ..measured.measured import MeasuredPull
     from .prediction import Prediction
 
 __all__ = ["Comparison"]
@@ -57,6 +58,10 @@ class Comparison(Shown):
     answers : mapping of str to Answers
         By channel, whether it is offset, has another shape or scatters. Each comes with the chance
         that it looks so although prediction and sensors are as good as stated.
+    measured : MeasuredPull or None
+        The pull as it was given; None where a fit's own pull was left out of it.
+    remarks : tuple of str
+        What was assumed when the pull was made ready.
     """
 
     prediction: Prediction
@@ -65,6 +70,8 @@ class Comparison(Shown):
     spread: Mapping[str, Array]
     expected: Mapping[str, Array]
     answers: Mapping[str, Answers]
+    measured: MeasuredPull | None = None
+    remarks: tuple[str, ...] = ()
 
     def share_inside(self, name: str) -> float:
         """Return the share of rows within the 90 % band.
@@ -88,38 +95,50 @@ class Comparison(Shown):
 
     @property
     def faulty(self) -> tuple[str, ...]:
-        """Channels that do not agree with the prediction."""
-        return tuple(n for n, a in self.answers.items() if not agrees(a, self.level))
+        """Channels that show a fault, as healthy ones seldom would by chance."""
+        return tuple(n for n, a in self.answers.items() if a.faults(self.level))
+
+    @property
+    def unclear(self) -> tuple[str, ...]:
+        """Channels that show no fault, and yet have fewer than half of their rows in the band."""
+        return tuple(n for n, a in self.answers.items() if unclear(a, self.level))
 
     @property
     def surprising(self) -> bool:
-        """Whether a channel does not agree, as one healthy pull in twenty would not by chance."""
+        """Whether a channel shows a fault, as one healthy pull in twenty would not by chance."""
         return bool(self.faulty)
 
     @property
     def verdict(self) -> str:
         """What was compared, and whether it agrees."""
         title = f"{self.prediction.title}, against the pull"
-        if not self.faulty:
+        if not (self.faulty or self.unclear):
             return f"{title}: it agrees."
-        words = ", ".join(QUANTITIES[name].words for name in self.faulty)
-        return f"{title}: {words} {'do' if len(self.faulty) > 1 else 'does'} not agree."
+        words = ", ".join(QUANTITIES[name].words for name in self.faulty or self.unclear)
+        several = len(self.faulty or self.unclear) > 1
+        if self.faulty:
+            return f"{title}: {words} {'do' if several else 'does'} not agree."
+        return f"{title}: {words} {'are' if several else 'is'} not clear, neither sound nor faulty."
 
     @property
     def notes(self) -> list[str]:
         """What was found of each channel, and what could not have been."""
-        if not self.faulty:
+        if not (self.faulty or self.unclear):
             return [f"The pull agrees with the prediction in offset, shape and scatter. "
-                    f"{unseen_sentence(self.answers, self.level)}".rstrip()]  # fmt: skip
+                    f"{unseen_sentence(self.answers, self.level)}".rstrip(),
+                    *self.remarks]  # fmt: skip
         sentences = [
             sentence
-            for name in self.faulty
+            for name in (*self.faulty, *self.unclear)
             for sentence in fault_sentences(name, self.answers[name], self.level, "was predicted")
         ]
-        sentences.append("Find the cause before the next step; do not average this pull in.")
+        sentences.append(
+            "Find the cause before the next step; do not average this pull in." if self.faulty else
+            "One healthy pull in ten reads like this. Run it again before the next step."
+        )  # fmt: skip
         if "plenum_pressure" in self.faulty and "rotor_speed" not in self.answers:
             sentences.append(UNTOLD)
-        return sentences
+        return [*sentences, *self.remarks]
 
     def plot(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
              title: str | None = None, beside: Sequence[Comparison] = ()) -> Figure:  # fmt: skip
@@ -161,7 +180,7 @@ class Comparison(Shown):
         return [Table(headings, [""] * len(headings), rows)]
 
 
-def compared(there: Prediction, run: Run) -> Comparison:
+def compared(there: Prediction, run: Run, measured: MeasuredPull | None = None) -> Comparison:
     """Compare a prediction with a prepared pull at the same speeds.
 
     Parameters
@@ -170,6 +189,8 @@ def compared(there: Prediction, run: Run) -> Comparison:
         The prediction at the pull's own speeds.
     run : Run
         The prepared pull.
+    measured : MeasuredPull, optional
+        The pull as it was given.
 
     Returns
     -------
@@ -187,4 +208,4 @@ def compared(there: Prediction, run: Run) -> Comparison:
         covariance = there.covariance[name] + loose
         spread[name] = np.sqrt(np.diag(covariance))
         answers[name] = asked(name, run.rpm, differences[name], covariance, expected[name])
-    return Comparison(there, run.rpm, differences, spread, expected, answers)
+    return Comparison(there, run.rpm, differences, spread, expected, answers, measured, run.notes)

@@ -35,8 +35,8 @@ class _Diagnosed(Protocol):
     def run(self) -> Run:
         """The pull."""
 
-    def effect(self, column: str, rpm: float) -> tuple[str, float]:
-        """Return what the fault is called, and what it adds to a reading [SI]."""
+    def effects(self, column: str, rpm: float) -> Mapping[str, float]:
+        """Return by what a fault is called what it adds to a reading [SI]."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -213,7 +213,7 @@ def explain(first: Build | int | str, second: Build | int | str | _Diagnosed, *,
     if fit is not None:
         if isinstance(second, _Diagnosed):
             split = _of_pulls(fit, [_run_of(fit, first, "first"), second.run], rpm, column)
-            return _with_fault(split, *second.effect(column, rpm))
+            return _with_faults(split, second.effects(column, rpm))
         runs = [_run_of(fit, pull, field)
                 for pull, field in ((first, "first"), (second, "second"))]  # fmt: skip
         return _of_pulls(fit, runs, rpm, column)
@@ -260,13 +260,10 @@ def _of_pulls(fit: FittedChain, runs: list[Run], rpm: float, column: str) -> Dif
     return replace(split, first=read[0], second=read[1], residual=left, names=names)
 
 
-def _with_fault(split: Difference, fault: str, added: float) -> Difference:
-    """Return a split of pulls with what a fault explains taken from what nothing did."""
-    if not fault:
-        return split
-    return replace(split, shares={**split.shares, fault: added},
-                   alone={**split.alone, fault: added},
-                   residual=split.residual - added)  # fmt: skip
+def _with_faults(split: Difference, added: Mapping[str, float]) -> Difference:
+    """Return a split of pulls with what faults explain taken from what nothing did."""
+    return replace(split, shares={**split.shares, **added}, alone={**split.alone, **added},
+                   residual=split.residual - sum(added.values()))  # fmt: skip
 
 
 def _reading(run: Run, rpm: float, column: str) -> float:

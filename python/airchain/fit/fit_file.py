@@ -20,7 +20,7 @@ from .load_drift import PARTS, drifts_of
 from .problem import Problem
 from .runs import Run
 from .sensors import sensors_of
-from .solving import problem_of
+from .solving import about, problem_of
 
 _FORMAT = 2
 _FIGURES = ("bias", "least_bias", "noise", "least_noise", "structure", "least_structure",
@@ -59,8 +59,8 @@ def write_fit(fit: FittedChain, path: str | os.PathLike[str]) -> Path:
 
 def read_parts(
     path: str | os.PathLike[str], build: Build
-) -> tuple[Build, Problem, tuple[str, ...], NDArray[np.float64], list[str]]:
-    """Return what a fit is made of: build, readings, names, solution in prior widths, remarks."""
+) -> tuple[Build, Problem, NDArray[np.float64], tuple[str, ...], list[str]]:
+    """Return what a fit is made of: build, readings, solution in prior widths, names, remarks."""
     where = os.fspath(path)
     try:
         data = tomllib.loads(read_text(path, "a fitted build"))
@@ -91,7 +91,7 @@ def read_parts(
         raise refusal(str(where), "file", quoted(why), "hold a whole fit", hint) from None
     means = np.array([u.mean for u in problem.unknowns])
     z = (values - means) / problem.widths
-    return build, problem, tuple(data["parameters"]), z, remarks
+    return build, about(problem, z), z, tuple(data["parameters"]), remarks
 
 
 def _on_level(build: Build, level: object) -> Build:

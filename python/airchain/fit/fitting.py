@@ -12,6 +12,7 @@ from ..base.errors import quoted, refusal
 from ..chain.build import Build
 from ..measured.measured import MeasuredPull
 from ..measured.quantities import quantity
+from ..measured.which_level import level_of_pull
 from ..units.convert import to_si
 from .load_drift import PARTS, Drift, drifts_of
 from .odd_pulls import OddPull, odd_pull
@@ -22,6 +23,8 @@ from .sensors import Sensor, sensors_of
 __all__ = ["reconcile"]
 
 Given = MeasuredPull | Sequence[MeasuredPull]
+#: How a level is named.
+_NAMED = 'such as {{"{0}": pull}}, or {0}=LOG after --pull'
 DEFAULT: tuple[str, ...] = (
     "volumetric_efficiency",
     "indicated_efficiency",
@@ -72,8 +75,10 @@ def reconcile(
     build : Build
         The build as it is believed to be before the pulls. The priors stand around its values.
     pulls : mapping or sequence
-        Pulls by the name of their drive level (one or a list), or a list of pulls of the build
-        as it stands. A sweep's torque must be brought to steady running first (`steady`).
+        Pulls by the name of their drive level (one or a list). A build with at most one level, or
+        on a level, takes a list of pulls too; where several levels stand, only rotor speed can
+        tell the level of a pull that names none. A sweep's torque must be brought to steady running
+        first (`steady`).
     parameters : sequence of str
         Which figures of the build are unknown, from ``volumetric_efficiency``,
         ``volumetric_efficiency_shape``, ``indicated_efficiency``, ``friction``,
@@ -102,18 +107,21 @@ def reconcile(
     Raises
     ------
     InputError
-        An unknown, level, channel or pull is none, or the chain has no answer where it was
-        measured.
+        An unknown, level, channel or pull is none, the level of a pull is not known, or the chain
+        has no answer where it was measured.
     """
     sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy, build.trust)
     steps = _steps(rounding)
-    listed = [
-        (build.level(level) if level and level != build.level_name else build, level, pull)
-        for level, pull in _listed(build, pulls)
-    ]
+    listed, said = [], []
+    for level, pull in _listed(build, pulls):
+        level, words = level_of_pull(build, level, pull, "reconcile", _NAMED)
+        said += [words] * bool(words)
+        at = build.level(level) if level and level != build.level_name else build
+        listed.append((at, level, pull))
     build = build.with_surface()  # what is refused costs no surface
     runs = [prepared(at.with_surface(), level, pull, sensors, steps) for at, level, pull in listed]
-    return _screened(build, runs, parameters, sensors, drifts)
+    fit = _screened(build, runs, parameters, sensors, drifts)
+    return replace(fit, remarks=(*dict.fromkeys(said), *fit.remarks))
 
 
 def _screened(

@@ -30,6 +30,8 @@ _MEASURED = {
 #: Widths of the whole 90 % band that one step ahead should keep to, where the pull was logged.
 _WIDE_POWER, _WIDE_BOOST = 0.08, 13790.0
 _MOST_SPEEDS = 6
+#: Below this margin [dimensionless] to its limit the impeller's speed is worth a word.
+_NEAR_LIMIT = 0.05
 #: Outputs and their channels, and the share from which one is said to rest on the build.
 _OUTPUTS = {"power": "torque", "boost": "plenum_pressure", "air flow": "air_flow"}
 _RESTING = 0.1
@@ -145,29 +147,55 @@ def _grown(drift: Drift) -> str:
     return f"{drift.words} ({100.0 * drift.size:.1f} % for half as much load again)"
 
 
+def weather_words(prediction: Prediction) -> str:
+    """Return a sentence on the weather that a prediction stands on."""
+    air = prediction.build.chain.ambient
+    said = (f"{formatted(float(air.pressure), 'barometer')}, "
+            f"{formatted(float(air.temperature), 'temperature')} and "
+            f"{100.0 * float(air.relative_humidity):.0f} % humidity")  # fmt: skip
+    run = prediction.reconciliation.problem.runs[-1]
+    whose = f", that of {run.name}" if run.chain.ambient == air else ""
+    return f"The weather is {said}{whose}."
+
+
 def cautions(prediction: Prediction) -> list[str]:
     """Return cautions on speed limits, within the uncertainty of a prediction."""
-    sentences = []
-    flags = prediction.pull.columns["flags"]
-    speed = prediction.pull.columns["rotor_speed"]
-    over = statuses.has(flags, "over_speed_limit", "over_tip_speed_limit")
-    if np.any(over):
-        first = prediction.rpm[int(np.argmax(over))]
-        sentences.append(
-            f"The impeller passes a speed limit from {first:.0f} rpm. A burst wheel can kill: "
-            "do not run it there."
-        )
-    elif np.isfinite(speed).any():
-        margin = float(np.nanmin(prediction.pull.columns["speed_margin"]))
-        if np.isfinite(margin) and margin < 0.05:
-            top = formatted(float(np.nanmax(speed)), "speed")
-            sentences.append(
-                f"The impeller comes within {100 * margin:.0f} % of its limit ({top})."
-            )
+    sentences = _speed_cautions(prediction)
     if np.nanmax(prediction.rpm) * RPM > 1.0001 * prediction.build.redline:
         sentences.append("Engine speeds above redline are predicted. They are not to be run.")
+    lacking = "Fuel supply and the strength of parts are"
+    if not prediction.pull.knock.known:
+        lacking = f"Knock, {lacking[0].lower()}{lacking[1:]}"
     sentences.append(
-        "Knock, fuel supply and the strength of parts are not predicted. The margins of the "
-        "parts' makers, local rules and licensed practice stand above this."
+        f"{lacking} not predicted. The margins of the parts' makers, local rules and licensed "
+        "practice stand above this."
     )
     return sentences
+
+
+def over_limit(prediction: Prediction) -> list[str]:
+    """Return a sentence where the impeller passes a speed limit."""
+    flags = prediction.pull.columns["flags"]
+    over = statuses.has(flags, "over_speed_limit", "over_tip_speed_limit")
+    if not np.any(over):
+        return []
+    first = prediction.rpm[int(np.argmax(over))]
+    return [f"The impeller passes a speed limit from {first:,.0f} rpm: do not run it there."]
+
+
+def _speed_cautions(prediction: Prediction) -> list[str]:
+    """Return a sentence on an impeller near its speed limit or over it."""
+    columns = prediction.pull.columns
+    if over_limit(prediction):
+        return ["A wheel that bursts over its speed limit can kill."]
+    speeds, margins = (np.asarray(columns[n], dtype=float) for n in ("rotor_speed", "speed_margin"))
+    if not np.isfinite(margins[np.isfinite(speeds)]).any():
+        return []
+    i = int(np.nanargmin(np.where(np.isfinite(speeds), margins, np.nan)))
+    if not margins[i] < _NEAR_LIMIT:
+        return []
+    limit = formatted(float(speeds[i] * (1.0 + margins[i])), "speed")
+    return [
+        f"The impeller reaches {formatted(float(speeds[i]), 'speed')}. Its limit is {limit}, only "
+        f"{100.0 * margins[i]:.1f} % more."
+    ]

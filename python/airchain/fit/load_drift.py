@@ -1,11 +1,15 @@
 """How the chain's own error grows with load, away from the loads that were measured.
 
 Each part of the chain errs in proportion to how far its load, on a logarithmic scale, lies from
-the mean of those measured at that engine speed:
+those measured at that engine speed:
 
-    error of part k = D_k g_k(rpm) ln(x_k / x_k,measured) / ln 1.5,   g_k a Gaussian process
+    error of part k = D_k (c_k ln(x_k / x_k,mean) + g_k(rpm) ln(x_k / x_k,lowest)) / ln 1.5
 
-so a fit to one pull cannot see it, and a fit to two levels learns what the pulls tell of it. The
+with c_k constant and g_k a Gaussian process over engine speed, half of the variance each. What is
+constant counts from the mean of the loads measured, since the unknown of the part takes up the
+rest. What varies over speed no unknown takes up: it counts from the lowest load, because a build's
+figures are those of gentle running and an engine is first pulled on its tamest step. A fit to one
+pull cannot see either, and a fit to two levels learns what the pulls tell of them. The
 error of a reading follows through the chain: a wrong head moves boost, air flow and torque
 together. An error that is not wholly shared between what was seen and what was not is that of
 Kennedy and O'Hagan (Bayesian calibration of computer models, J. R. Stat. Soc. B 63, 2001); that it
@@ -29,6 +33,8 @@ from .runs import Run
 
 Array = NDArray[np.float64]
 _STEP = 1e-4
+#: Over how much engine speed past its end a pull still tells of a load [rpm].
+_PAST_END = 600.0
 
 
 class Answers(Protocol):
@@ -126,32 +132,36 @@ class Loads:
     def distance(self, rpm: Array, loads: Mapping[str, Array]) -> Array:
         """Return how far each part's load lies from those measured: by 1 at half as much again.
 
-        A pull counts at the speeds it covers; where none does, that with the nearest end. A load
-        that does not exist (no compressor) is nowhere far. Columns as many again tell how far the
-        measured loads lie from each other, a standard deviation.
+        A load that does not exist (no compressor) is nowhere far. The first columns count from the
+        mean of the loads measured, as many again from the lowest.
         """
         far = np.zeros((rpm.size, 2 * len(DRIFTS)))
         for j, drift in enumerate(DRIFTS):
             there = _logarithm(loads[drift.load])
-            mean, apart = self._measured(rpm, drift.load)
+            mean, lowest = self._measured(rpm, drift.load)
             far[:, j] = (there - mean) / np.log(1.5)
-            far[:, len(DRIFTS) + j] = apart / np.log(1.5)
+            far[:, len(DRIFTS) + j] = (there - lowest) / np.log(1.5)
         return np.nan_to_num(far)
 
     def _measured(self, rpm: Array, load: str) -> tuple[Array, Array]:
-        """Return mean and deviation of a load's logarithm over the pulls that tell of a speed."""
-        gaps, values = [], []
-        for seen, logarithms in zip(self.rpm, self.logarithms, strict=True):
-            here = np.interp(rpm, seen, logarithms[load])
-            gap = np.maximum(np.maximum(seen[0] - rpm, rpm - seen[-1]), 0.0)
-            gaps.append(np.where(np.isfinite(here), gap, np.inf))
-            values.append(here)
-        nearest = np.equal(gaps, np.min(gaps, axis=0)) & np.isfinite(values)
-        with np.errstate(invalid="ignore"):
-            mean = np.sum(np.where(nearest, values, 0.0), axis=0) / nearest.sum(axis=0)
-            squares = np.sum(np.where(nearest, (np.array(values) - mean) ** 2, 0.0), axis=0)
-            apart = np.sqrt(squares / nearest.sum(axis=0))
-        return mean, apart
+        """Return the mean of a load's logarithm over the pulls that tell of a speed, and the
+        logarithm on the pull with the lowest.
+
+        A pull counts at the speeds it covers, and less the further a speed lies beyond its ends:
+        what errs smoothly does not know where a pull ended. Pulls that begin some rows apart would
+        else have rows that seem to have no such error at all, and a fit would believe those.
+        """
+        pulls = list(zip(self.rpm, self.logarithms, strict=True))
+        values = np.array([np.interp(rpm, seen, logarithms[load]) for seen, logarithms in pulls])
+        gaps = np.array([np.maximum(np.maximum(seen[0] - rpm, rpm - seen[-1]), 0.0)
+                         for seen, _ in pulls])  # fmt: skip
+        known = np.isfinite(values).all(axis=1)
+        if not known.any():
+            return np.full(rpm.size, np.nan), np.full(rpm.size, np.nan)
+        values, gaps = values[known], gaps[known]
+        weights = np.exp(-(gaps - gaps.min(axis=0)) / _PAST_END)
+        mean = np.sum(weights * values, axis=0) / np.sum(weights, axis=0)
+        return mean, values[int(np.argmin(values.mean(axis=1)))]
 
 
 def _logarithm(values: Array) -> Array:
@@ -166,8 +176,8 @@ def spreads(
 ) -> dict[str, Array]:  # fmt: skip
     """Return each column's standard deviations by the parts' errors [SI], signed: rows by parts.
 
-    First come the drifts, then what the error between the loads measured bends over engine speed,
-    which one unknown a part cannot take up. A part that is `fitted` errs by nothing more there. One
+    First come the drifts by their distance from the mean load, then those by their distance from
+    the lowest. A part that is `fitted` errs by nothing more there. One
     that is not errs by what the build is trusted for: a further column each.
     """
     # The shape of a part over engine speed holds the part as a whole.
@@ -175,15 +185,15 @@ def spreads(
     deviations = {name: np.zeros((speeds.size, 2 * len(drifts) + sum(loose))) for name in columns}
     base = answers(chain, speeds, columns) if far.any() or any(loose) else {}
     for j, drift in enumerate(drifts):
-        bent = len(drifts) + j
-        if not far[:, [j, bent]].any() and not loose[j]:
+        lowest = len(drifts) + j
+        if not far[:, [j, lowest]].any() and not loose[j]:
             continue
         # Downwards: upwards a factor may be at the end of its range.
         aside = answers(applied(chain, [drift.unknown], np.array([1.0 - _STEP])), speeds, columns)
         for name in columns:
             slope = np.nan_to_num((base[name] - aside[name]) / _STEP)
             deviations[name][:, j] = slope * drift.size * far[:, j]
-            deviations[name][:, bent] = slope * drift.size * far[:, bent]
+            deviations[name][:, lowest] = slope * drift.size * far[:, lowest]
             if loose[j]:
                 place = 2 * len(drifts) + sum(loose[:j])
                 deviations[name][:, place] = slope * drift.unknown.width

@@ -34,8 +34,8 @@ PULL_SHARED = 0.8
 class OwnError:
     """Where a channel stands, and the standard deviations of the chain's own error there [SI].
 
-    `drift` has a column for each part that errs with load, one for each part's shape between the
-    loads measured, and one for each part that was not fitted, which errs alike everywhere.
+    `drift` has a column for each part by its distance from the mean load, one by that from the
+    lowest (`load_drift`), and one for each part that was not fitted, which errs alike everywhere.
     """
 
     rpm: Array
@@ -69,15 +69,18 @@ class OwnError:
 
     def _of_parts(self, other: OwnError, over: Array) -> tuple[dict[str, Array], Array]:
         """Return what each part's error gives that grows with load, and all that does not."""
+        constant, count = _SHARES[0], len(PARTS)
+
+        def together(j: int) -> Array:
+            both: Array = np.outer(self.drift[:, j], other.drift[:, j])
+            return both
+
         parts = {
-            part: np.outer(self.drift[:, j], other.drift[:, j]) * over
+            part: constant * together(j) + (over - constant) * together(count + j)
             for j, part in enumerate(PARTS)
         }
-        here, there = (e.drift[:, len(PARTS) :] for e in (self, other))
-        bent, loose = slice(0, len(PARTS)), slice(len(PARTS), None)
-        # What is constant over speed, the unknown of the part has taken up.
-        rest = (over - _SHARES[0]) * (here[:, bent] @ there[:, bent].T)
-        return parts, rest + here[:, loose] @ there[:, loose].T
+        here, there = (e.drift[:, 2 * count :] for e in (self, other))
+        return parts, here @ there.T
 
 
 def along_levels(level_a: Array, level_b: Array, pull_a: NDArray[np.int64],

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +15,7 @@ from ..chain.build import Build
 from ..chain.changes import Weather
 from ..chain.pull import Pull
 from ..measured.measured import MeasuredPull
+from ..measured.which_level import contradiction, level_of_pull
 from ..shown import statuses
 from ..shown.tables import Shown, Table
 from ..typed.place import TypedByName
@@ -23,7 +24,15 @@ from .band import Site, drifts, forecast, sensitivities
 from .comparison import Comparison, compared
 from .expected import Expected
 from .fitted_chain import NINETY, FittedChain
-from .limits import cautions, extrapolation, prior_words, unanswered, width_words
+from .limits import (
+    cautions,
+    extrapolation,
+    over_limit,
+    prior_words,
+    unanswered,
+    weather_words,
+    width_words,
+)
 from .plots import plot_predictions
 from .runs import prepared
 
@@ -35,6 +44,8 @@ if TYPE_CHECKING:
 __all__ = ["Prediction", "predict"]
 
 Array = NDArray[np.float64]
+#: How a level is named.
+_NAMED = 'such as predict(fit, "{0}"), or --level {0}'
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -83,19 +94,20 @@ class Prediction(Expected, Shown):
 
     @property
     def verdict(self) -> str:
-        """What is predicted, and what its band means."""
-        return f"{self.title}: 90 % band for the readings of one pull, each speed by itself"
+        """What is predicted, what its band means, what is not to be run, and what knocks."""
+        words = f"{self.title}: 90 % band for the readings of one pull, each speed by itself."
+        return " ".join([words, *over_limit(self), self.pull.knock.verdict]).rstrip()
 
     @property
     def notes(self) -> list[str]:
         """Limits it would hit, the width of the band and its cause, and cautions."""
         return [
             *unanswered(self.rpm, self.status),
+            weather_words(self),
             self.extrapolation,
             *width_words(self),
             *prior_words(self),
             *statuses.notes(self.pull.columns["status"], self.pull.columns["flags"]),
-            self.pull.knock.verdict,
             *self.pull.knock.notes(self.pull.matched),
             *cautions(self),
         ]
@@ -115,7 +127,9 @@ class Prediction(Expected, Shown):
         """
         fit = self.reconciliation
         run = prepared(self.build, self.build.level_name, pull, fit.problem.sensors, {})
-        return compared(predicted(fit, run.build, run.rpm), run)
+        words = contradiction(self.build, self.build.level_name, pull)
+        run = replace(run, notes=(*([words] if words else []), *run.notes))
+        return compared(predicted(fit, run.build, run.rpm), run, pull)
 
     def plot(self, axes: Sequence[Axes] | None = None, *, system: str = "trade",
              title: str | None = None, beside: Sequence[Prediction] = ()) -> Figure:  # fmt: skip
@@ -176,8 +190,8 @@ def predict(
         The fit.
     changes : str or mapping, optional
         Name of a drive level; or new values by dotted path in the build file, with ``"level"``
-        among them where a level is meant. The weather is that of the last measured pull unless
-        a path under ``ambient`` is given.
+        among them: it is needed where the build has several. The weather is that of the last
+        measured pull unless a path under ``ambient`` is given.
     rpm : array_like, optional
         Engine speeds [rpm]; those of `Build.pull` without it.
 
@@ -189,11 +203,13 @@ def predict(
     Raises
     ------
     InputError
-        A change is refused, or no point has an answer.
+        A change is refused, no level is named of several, or no point has an answer.
     """
     changes = {"level": changes} if isinstance(changes, str) else dict(changes or {})
     level = str(changes.pop("level", ""))
     build = reconciliation.build
+    if not any(path.startswith("drive") for path in changes):  # whoever types a drive means that
+        level, _ = level_of_pull(build, level, None, "predict", _NAMED)
     build = build.replace(changes) if changes else build
     build = build.level(level) if level else build
     if not any(path.startswith("ambient") for path in changes):

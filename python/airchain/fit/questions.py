@@ -84,7 +84,8 @@ def asked(name: str, rpm: Array, differences: Array, covariance: Array, expected
     unit = mean if name in IN_PROPORTION else 1.0
     inside = float(np.mean(np.abs(d) <= NINETY * np.sqrt(np.diag(C))))
     offset, deviation, offset_chance = _offset(rpm, d, C, pattern)
-    step, low, high, shape_chance = _shape(rpm, d, C)
+    # What errs in proportion is no other shape.
+    step, low, high, shape_chance = _shape(rpm, d - offset * pattern, C)
     scatter, scatter_chance = _scatter(rpm, d, C)
     return Answers(int(good.sum()), inside, offset / unit, offset_chance, deviation / unit,
                    step / unit, low, high, shape_chance, scatter, scatter_chance)  # fmt: skip

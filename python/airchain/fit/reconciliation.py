@@ -25,7 +25,7 @@ from .problem import Problem, covariance_of
 from .questions import Answers
 from .runs import Run
 from .sensors import Sensor
-from .solving import problem_of, solution
+from .solving import problem_of, settled
 from .verdicts import correlation_words, fit_words, judged, pull_words, sensor_words
 
 if TYPE_CHECKING:
@@ -76,10 +76,10 @@ class Reconciliation(FittedChain, Shown):
             An unknown is none, or the chain has no answer where a pull was measured.
         """
         problem, remarks = problem_of(build, runs, parameters, sensors, drifts)
-        return cls.of(build, problem, tuple(parameters), solution(problem), remarks)
+        return cls.of(build, *settled(problem), tuple(parameters), remarks)
 
     @classmethod
-    def of(cls, build: Build, problem: Problem, parameters: tuple[str, ...], z: Array,
+    def of(cls, build: Build, problem: Problem, z: Array, parameters: tuple[str, ...],
            remarks: Sequence[str]) -> Reconciliation:  # fmt: skip
         """Return the reconciliation at a solution.
 
@@ -89,10 +89,10 @@ class Reconciliation(FittedChain, Shown):
             The build before the fit.
         problem : Problem
             Readings and priors.
-        parameters : tuple of str
-            Names as they were asked for.
         z : ndarray
             The solution in prior widths off the prior mean [dimensionless].
+        parameters : tuple of str
+            Names as they were asked for.
         remarks : sequence of str
             What was left out or assumed.
 

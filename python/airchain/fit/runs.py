@@ -14,6 +14,7 @@ from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.changes import Mixture, Weather
 from ..measured.measured import MeasuredPull
+from ..measured.smooth import sweep_words
 from .sensors import Sensor, noise_size
 
 Array = NDArray[np.float64]
@@ -64,6 +65,8 @@ def prepared(build: Build, level: str, pull: MeasuredPull, sensors: Mapping[str,
         rule = "be a MeasuredPull; airchain.read_pulls makes them of a log"
         raise refusal("reconcile", "pulls", type(pull).__name__, rule)
     notes: list[str] = []
+    swept = sweep_words(pull)
+    notes += [swept] * bool(swept)
     pull = pull.observed()
     used = [n for n in sensors if n in pull and np.any(np.isfinite(pull[n]))]
     if not used:

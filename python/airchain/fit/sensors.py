@@ -41,7 +41,7 @@ class Sensor:
 # Plenum temperature is read upstream of port fuel, in the plenum. A thermocouple lags by 1 to 3 s;
 # torque's brake and filters, and flow meters, by 0.1 s; pressure lines by half of that.
 SENSORS: dict[str, Sensor] = {
-    "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.013, 2.0, 0.011,
+    "torque": Sensor("torque", "torque", 0.01, 0.0, 0.005, 0.0, 0.011, 2.0, 0.011,
                      lag=0.1, lag_width=0.1),
     "plenum_pressure": Sensor(
         "plenum_pressure", word("plenum_pressure"), 0.0, 700.0, 0.0, 300.0, 0.02, 400.0, 0.02, True,
@@ -49,11 +49,11 @@ SENSORS: dict[str, Sensor] = {
     ),
     "plenum_temperature": Sensor(
         "plenum_temperature", word("plenum_temperature"),
-        0.0, 1.5, 0.0, 0.5, 0.045, 0.7, 0.02, True, 1.5, 0.5,
+        0.0, 1.5, 0.0, 0.5, 0.04, 0.7, 0.02, True, 1.5, 0.5,
     ),
     "compressor_outlet_temperature": Sensor(
         "compressor_outlet_temperature", "compressor outlet temperature",
-        0.0, 2.0, 0.0, 0.5, 0.035, 0.7, 0.02, True, 1.5, 0.5,
+        0.0, 2.0, 0.0, 0.5, 0.03, 0.7, 0.02, True, 1.5, 0.5,
     ),
     "compressor_outlet_pressure": Sensor(
         "compressor_outlet_pressure", "compressor outlet pressure",
@@ -63,9 +63,9 @@ SENSORS: dict[str, Sensor] = {
         "compressor_inlet_pressure", "compressor inlet pressure",
         0.0, 300.0, 0.0, 100.0, 0.0, 150.0, 0.0,
     ),
-    "air_flow": Sensor("air_flow", "air flow", 0.015, 0.0, 0.006, 0.0, 0.013, 0.0, 0.012,
+    "air_flow": Sensor("air_flow", "air flow", 0.015, 0.0, 0.006, 0.0, 0.012, 0.0, 0.012,
                        lag=0.1, lag_width=0.1),
-    "fuel_flow": Sensor("fuel_flow", "fuel flow", 0.02, 0.0, 0.008, 0.0, 0.013, 0.0, 0.012,
+    "fuel_flow": Sensor("fuel_flow", "fuel flow", 0.02, 0.0, 0.008, 0.0, 0.012, 0.0, 0.012,
                         lag=0.1, lag_width=0.1),
     "rotor_speed": Sensor("rotor_speed", word("rotor_speed"), 0.001, 0.0, 0.001, 0.0, 5e-4, 0.0,
                           0.0),

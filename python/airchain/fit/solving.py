@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,12 +43,37 @@ def problem_of(build: Build, runs: Sequence[Run], parameters: Sequence[str],
     return Problem(runs, unknowns, sensors, drifts, channels(runs, sensors, before)), notes
 
 
-def solution(problem: Problem) -> NDArray[np.float64]:
+def about(problem: Problem, z: NDArray[np.float64]) -> Problem:
+    """Return a problem with its errors as the chain at unknowns has them.
+
+    How a part's error shows, and how far a slow sensor lags, follow the chain: at the figures of
+    the build they may be half of what they are at a solution far off. They follow its answers, not
+    the readings: a common error in proportion to noisy readings would draw the fit below them.
+    """
+    columns = [*dict.fromkeys(s.column for s in problem.sensors.values())]
+    values, runs = problem.values(z), problem.runs
+    chains = [applied(run.chain, problem.unknowns, values) for run in runs]
+    names = [unknown.name for unknown in problem.unknowns]
+    before = Before.of(runs, chains, columns, problem.drifts, names)
+    return replace(problem, channels=channels(runs, problem.sensors, before))
+
+
+def settled(problem: Problem) -> tuple[Problem, NDArray[np.float64]]:
+    """Return the unknowns that fit best, and the problem with its errors about them.
+
+    Errors are those of the build's own figures first, then those of what fits best with them.
+    """
+    first = solution(problem, np.zeros(len(problem.unknowns)))
+    z = solution(about(problem, first), first)
+    return about(problem, z), z
+
+
+def solution(problem: Problem, start: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the unknowns that fit best, in prior widths off the prior mean [dimensionless]."""
     low, high = problem.bounds
-    start = np.clip(np.zeros(len(problem.unknowns)), low + 1e-3, high - 1e-3)
-    solved = extra("scipy.optimize").least_squares(
+    start = np.clip(start, low + 1e-3, high - 1e-3)
+    found = extra("scipy.optimize").least_squares(
         problem.residuals, start, problem.jacobian, (low, high), method="trf",
         x_scale="jac", xtol=1e-9, ftol=1e-9, gtol=1e-7, max_nfev=60,
     )  # fmt: skip
-    return np.asarray(solved.x)
+    return np.asarray(found.x)

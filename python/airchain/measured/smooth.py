@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM
-from ..units.convert import to_si
+from ..units.convert import formatted, to_si
 from .finding import Finding
 
 if TYPE_CHECKING:
@@ -62,6 +62,11 @@ def resampled(
     )  # fmt: skip
 
 
+#: Topic of the finding of a sweep that was brought to held speeds; the rate from which a speed
+#: counts as swept [rpm/s], and the inertia that a sentence tells the loss for [kg m^2].
+_MASSES, SWEEP, _MASS = "acceleration of the masses", 50.0, 0.1
+
+
 def steady(
     pull: MeasuredPull,
     engine_inertia: str,
@@ -93,7 +98,39 @@ def steady(
         f"{np.nanmedian(acceleration) / RPM:.0f} rpm/s"
     )
     held = pull.with_columns(torque=torque, power=torque * pull["engine_speed"])
-    return held.replace(findings=(*pull.findings, Finding("acceleration of the masses", words)))
+    return held.replace(findings=(*pull.findings, Finding(_MASSES, words)))
+
+
+def sweep_words(pull: MeasuredPull) -> str:
+    """Return what is to be said of a sweep whose torque is taken as that of held speeds.
+
+    Parameters
+    ----------
+    pull : MeasuredPull
+        The pull.
+
+    Returns
+    -------
+    str
+        A sentence or two; empty where speeds were held, no torque was read, or `steady` was used.
+    """
+    steadied = any(one.topic == _MASSES for one in pull.findings)
+    if steadied or "time" not in pull.columns or "torque" not in pull or len(pull) < 3:
+        return ""
+    time, rpm = pull["time"], pull.rpm
+    good = np.isfinite(time) & np.isfinite(rpm)
+    if good.sum() < 3 or not np.ptp(time[good]) > 0.0:
+        return ""
+    rate = float(np.polyfit(time[good], rpm[good], 1)[0])
+    if abs(rate) < SWEEP:
+        return ""
+    lost = abs(_MASS * rate * RPM)
+    return (
+        f"{pull.name}: engine speed {'climbs' if rate > 0.0 else 'falls'} by {abs(rate):.0f} rpm "
+        "a second, and torque is taken as that of held speeds. Unless the dyno's program has "
+        f"allowed for it, every {_MASS} kg m^2 of engine, rotor and dyno takes "
+        f"{formatted(lost, 'torque')} of it: give the inertia (--inertia, or steady in Python)."
+    )
 
 
 def local_lines(x: Column, y: Column, at: Column, width: float) -> Column:

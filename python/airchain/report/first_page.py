@@ -170,4 +170,6 @@ def _measured(material: Material) -> str:
         (one.prediction.build.level_name or one.prediction.build.name, one.notes[0])
         for one in material.comparisons
     )
-    return f"Pulls that were run after they were predicted: {'; '.join(comparison_notes)}."
+    listed = "; ".join(note.rstrip(".") for note in comparison_notes)
+    told = [f"Pulls that were run after they were predicted: {listed}."]
+    return " ".join([*told, *(one.verdict for one in material.diagnoses.values())])

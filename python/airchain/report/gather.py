@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from ..calibration.making import calibrate
+from ..faults.diagnosing import diagnose
 from ..fuel.demand import fuel_demand
 from ..fuel.fuels import compare_fuels
 from ..measured.measured import MeasuredPull
@@ -58,12 +59,26 @@ def _with_calibration(material: Material, pulls: PullsByLevel) -> Material:
     return replace(material, calibration=calibrate(material.fit or material.build, pulls or None))
 
 
+def _with_diagnoses(material: Material, pulls: PullsByLevel) -> Material:
+    """Diagnose every pull that does not agree with its prediction."""
+    diagnoses = {}
+    for number, comparison in enumerate(material.comparisons):
+        if comparison.surprising and comparison.measured is not None:
+            prediction = comparison.prediction
+            level = prediction.build.level_name
+            # A diagnosis stands on the build of the fit: it knows no other changes than a level.
+            if prediction.build.document == prediction.reconciliation.build.document:
+                diagnoses[number] = diagnose(prediction.reconciliation, comparison.measured, level)
+    return replace(material, diagnoses=diagnoses)
+
+
 #: The parts that are made, in the order that one needs another.
 MADE: tuple[Callable[[Material, PullsByLevel], Material], ...] = (
     _with_plan,
     _with_weather,
     _with_fuel,
     _with_calibration,
+    _with_diagnoses,
 )
 
 

@@ -13,6 +13,7 @@ from ..chain.build import Build
 from ..chain.ladders import Ladder, Step
 from ..chain.station_table import StationTable
 from ..chain.timed_pull import TimedPull
+from ..faults.diagnosis import Diagnosis
 from ..fit.comparison import Comparison
 from ..fit.reconciliation import Reconciliation
 from ..fuel.demand import FuelDemand
@@ -52,6 +53,8 @@ class Material:
         Fuel and spark for all levels.
     pulls : mapping
         Measured pulls by the names they are shown under.
+    diagnoses : mapping
+        What is wrong with pulls that do not agree, by the number of their comparison.
     """
 
     build: Build
@@ -65,6 +68,7 @@ class Material:
     fuels: FuelComparison | None = None
     calibration: Calibration | None = None
     pulls: Mapping[str, MeasuredPull] = field(default_factory=dict)
+    diagnoses: Mapping[int, Diagnosis] = field(default_factory=dict)
 
     @property
     def forced(self) -> list[Step]:

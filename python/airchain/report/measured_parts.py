@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from ..chain.level_looks import looks_by_name
+from ..faults.diagnosis import Diagnosis
 from ..measured.plots import SHOWN, draw_pulls
-from ..shown.standing_words import FIT_WORDS
+from ..shown.standing_words import FAULT_WORDS, FIT_WORDS
 from .blocks import Section, bullets, figure, heading, tell, words
 from .material import Material
 
@@ -43,4 +44,15 @@ def measured(material: Material) -> Section | None:
             *bullets(comparison.prediction.notes),
         ]
         blocks.append(figure(drawn, f"predicted{number}", caption))
+        if number in material.diagnoses:
+            blocks += _wrong(title, material.diagnoses[number], material.system)
     return Section("measured", "Measured and predicted", blocks)
+
+
+def _wrong(title: str, diagnosis: Diagnosis, system: str) -> list[str]:
+    """What is wrong with a pull that does not agree: faults by name, and what would decide."""
+    return [
+        heading(f"{title.removesuffix(', predicted')}: what is wrong with the pull"),
+        words(FAULT_WORDS),
+        *tell(diagnosis, system),
+    ]

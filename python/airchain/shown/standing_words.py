@@ -98,6 +98,12 @@ FIT_WORDS = (
     "that were measured. A band holds nine of ten readings at one speed if these are as stated; it "
     "is no margin to any limit."
 )
+FAULT_WORDS = (
+    "Every fault known here was tried in the chain at every size, against all channels and speeds "
+    "at once and with the errors that the fit states. A chance compares these faults with each "
+    "other and with a sound engine; a fault that is not known here has none. Nothing is taken "
+    "apart on a chance: the check that stands with a fault proves or clears it."
+)
 SOURCES = (
     "Humid air: Hyland and Wexler, formulations for the thermodynamic properties of saturated "
     "phases of H2O, ASHRAE Transactions 89 (1983).",

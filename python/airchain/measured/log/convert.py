@@ -14,6 +14,7 @@ from ...units.convert import KINDS, to_si
 from ...units.text import pressure_reading
 from ..finding import Finding
 from ..quantities import QUANTITIES
+from .answering import set_it
 from .cells import Numbers
 from .choose import Choice
 from .column_map import ColumnChanges, ColumnMap
@@ -147,7 +148,8 @@ class Converter:
         if other and not given.unit and not _same_unit(name, unit, other):
             where = f"columns.{name}.unit"
             shown = f"{quoted(other)} in the heading, {quoted(unit)} below it"
-            hint = f"column {quoted(headings[0].text)}; set it in the mapping"
+            how = set_it(where, shown)
+            hint = f"column {quoted(headings[0].text)}; {how}"
             self.questions.append(refusal(self.where, where, shown, "be one of the two", hint))
         self.maps[name] = ColumnMap(
             tuple(self._called(h) for h in headings), unit, given.reference, given.scale,
@@ -310,7 +312,10 @@ class Converter:
         self.ask(name, "reference", shown, 'be "absolute" or "gauge"', hint)
 
     def _ask_barometer(self, name: str) -> None:
-        hint = f'{name} was read on a gauge; such as ambient.barometer = "29.6 inHg"'
+        typed = 'ambient.barometer = "29.6 inHg"'
+        hint = (
+            f"{name} was read on a gauge; such as {typed}, or --set '{typed.replace(' = ', '=')}'"
+        )
         asked = refusal(
             self.where, "ambient.barometer", "not told", "be given in the mapping", hint
         )
@@ -320,9 +325,10 @@ class Converter:
     def ask(self, name: str, key: str, shown: str, rule: str, hint: str = "") -> None:
         """Add a question about a key of a quantity's column."""
         column = " + ".join(map(str, self.maps[name].column))
-        tail = f"column {quoted(column)}; set it in the mapping"
+        field = f"columns.{name}.{key}"
+        tail = f"column {quoted(column)}; {set_it(field, rule)}"
         hint = f"{hint}; {tail}" if hint else tail
-        self.questions.append(refusal(self.where, f"columns.{name}.{key}", shown, rule, hint))
+        self.questions.append(refusal(self.where, field, shown, rule, hint))
 
     def change(self, name: str, **changes: Unpack[ColumnChanges]) -> ColumnMap:
         """Change what is said of a quantity's column."""

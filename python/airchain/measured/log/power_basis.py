@@ -8,6 +8,7 @@ import numpy as np
 
 from ...base.errors import InputError, refusal
 from ..bases import OBSERVED, bases, checked_basis
+from .answering import set_it
 from .basis_words import bases_in
 from .choose import Choice, is_factor
 from .mapping import LogMapping
@@ -33,7 +34,8 @@ def basis_of(
         return OBSERVED, "its column of correction factors is 1 throughout", None
     shown = "not told" if not said | notes else " and ".join(sorted(said | notes))
     rule = "be one of " + ", ".join(bases())
-    hint = "whether torque and power are observed or corrected; set it in the mapping"
+    how = set_it("power_basis", rule)
+    hint = f"whether torque and power are observed or corrected; {how}"
     return "", "", refusal(f"{table.name}:{max(header, 1)}", "power_basis", shown, rule, hint)
 
 

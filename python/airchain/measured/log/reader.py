@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from ...base.errors import InputError, refusal
 from .._measured_checks import checked_rounding
 from ..finding import Finding
+from .answering import set_it
 from .blocks import weather_by_block
 from .cells import MISSING
 from .choose import choose, needed
@@ -102,8 +103,8 @@ class _Reader:
         self.questions += choice.questions
         self.findings: list[Finding] = [*self.table.findings, *choice.findings]
         if self.layout.question:
-            hint = f"{self.layout.question}; set it in the mapping"
-            self._ask("decimal", 'be "," or "."', hint)
+            rule = 'be "," or "."'
+            self._ask("decimal", rule, f"{self.layout.question}; {set_it('decimal', rule)}")
         self.basis, reason, question = basis_of(self.table, choice, given, self.header)
         self.questions += [question] if question else []
         left = "" if given.power_basis else one_basis(choice)
