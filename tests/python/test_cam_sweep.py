@@ -8,7 +8,7 @@ import pytest
 import airchain
 import scenario
 from airchain import InputError, _core
-from airchain.chain import CamPulls
+from airchain.sweeps import CamPulls
 
 SPEEDS = [3500.0, 5500.0, 7300.0]
 

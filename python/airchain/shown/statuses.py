@@ -170,8 +170,23 @@ def estimate(name: str, flags: ArrayLike) -> str:
 def count(status: ArrayLike) -> str:
     """Return in a sentence how many points were solved, and what became of the others."""
     codes = np.asarray(status).ravel()
-    solved = int(np.count_nonzero(codes == 0))
-    return _solved(solved, codes.size) + _others(_unsolved(codes)) + "."
+    return count_of(counts(codes), int(np.count_nonzero(codes < 0)))
+
+
+def counts(status: ArrayLike) -> NDArray[np.int64]:
+    """Return the number of points by status; those below 0 have none yet and are left out."""
+    codes = np.asarray(status).ravel()
+    return np.array([np.count_nonzero(codes == code) for code in range(len(status_names()))])
+
+
+def count_of(by_status: NDArray[np.int64], waiting: int = 0) -> str:
+    """Return the sentence of `count` from numbers of points by status, and of those to come."""
+    text = _solved(int(by_status[0]), int(by_status.sum()) + waiting) + _others(
+        _unsolved(by_status)
+    )
+    if waiting:
+        text += f"; {waiting:,} {'is' if waiting == 1 else 'are'} not reached yet"
+    return f"{text}."
 
 
 def _solved(solved: int, total: int) -> str:
@@ -185,14 +200,10 @@ def _solved(solved: int, total: int) -> str:
     return f"{solved:,} of {points} solved"
 
 
-def _unsolved(codes: NDArray[np.generic]) -> list[tuple[_Status, int]]:
+def _unsolved(by_status: NDArray[np.int64]) -> list[tuple[_Status, int]]:
     """Every status but 'matched' that stands, with its number of points."""
-    numbers = [
-        (_STATUSES[name], int(np.count_nonzero(codes == code)))
-        for code, name in enumerate(status_names())
-        if code
-    ]
-    return [(status, number) for status, number in numbers if number]
+    numbers = zip(status_names(), by_status.tolist(), strict=True)
+    return [(_STATUSES[name], number) for name, number in list(numbers)[1:] if number]
 
 
 def _others(unsolved: list[tuple[_Status, int]]) -> str:
@@ -220,7 +231,7 @@ def notes(status: ArrayLike, flags: ArrayLike) -> list[str]:
     sentences = [
         f"{number:,} point{'' if number == 1 else 's'} {_verb(kind, number)} {kind.words}. "
         f"{kind.deed}"
-        for kind, number in _unsolved(codes)
+        for kind, number in _unsolved(counts(codes))
     ]
     sentences += [
         at_points(caution(name), number, refused.size).replace(" points ", " such points ", 1)

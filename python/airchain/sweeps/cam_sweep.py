@@ -17,6 +17,9 @@ from .. import _core
 from ..base.errors import InputError, quoted, refusal, suggestion, under
 from ..base.progress import Progress, telling
 from ..base.speeds import RPM, checked_speeds
+from ..chain.plots import foot_of
+from ..chain.pull import Pull
+from ..chain.solving import default_speeds
 from ..cylinder.cams import cam_values, named_cams, varied
 from ..cylinder.parts import cylinder_of
 from ..shown import statuses
@@ -25,17 +28,14 @@ from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import axis_label, draw_series
 from ..shown.tables import Shown, Table
 from ..shown.words import counted
-from .plots import foot_of
-from .pull import Pull
-from .solving import default_speeds
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
     from numpy.typing import ArrayLike
 
+    from ..chain.build import Build
     from ..typed.place import Typed
-    from .build import Build
 
 __all__ = ["CamPulls", "cam_sweep"]
 
