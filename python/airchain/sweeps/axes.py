@@ -90,12 +90,13 @@ class Axes:
 
     def coordinates(self) -> dict[str, tuple[str, Any, dict[str, str]]]:
         """Axis, values and words of every coordinate."""
-        found = {}
-        for name, outer in self.outer.items():
-            for path, (values, words) in outer.coordinates.items():
+        found: dict[str, tuple[str, Any, dict[str, str]]] = {}
+        for name in self.order:
+            if name in self.lanes:
+                found[name] = (name, self.lanes[name], self.said[name])
+                continue
+            for path, (values, words) in self.outer[name].coordinates.items():
                 found[path] = (name, values, words)
-        for name, values in self.lanes.items():
-            found[name] = (name, values, self.said[name])
         return found
 
 
@@ -177,8 +178,8 @@ def _options(name: str, options: Mapping[str, Any]) -> Outer:
 def _drawn(build: Build, design: Design, values: Mapping[str, Array], alone: set[str]) -> Outer:
     """The axis of a design: its samples along one axis, with a coordinate for each input."""
     coordinates: dict[str, Coordinate] = {
-        path: (column, _said(build, path) if path in values else {})
-        for path, column in design.shown(build).items()
+        path: (column, (_said(build, path) if path in values else {}) | said)
+        for path, (column, said) in design.shown(build).items()
     }
     fixed = dict(core_axis(build, p, v) for p, v in values.items() if p not in alone)
     texts = {p: design.typed(build, p) for p in design.paths if p not in values}
