@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import pickle
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
@@ -13,11 +12,18 @@ from numpy.typing import NDArray
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
 from .described import code_digest
-from .grid import Block, Grid
+from .grid import Block
 
 #: Tiles that wait at each thread of the cluster beside the one that is solved: so memory is
 #: bounded, and nobody waits for work.
 _AHEAD = 2
+
+
+class Solver(Protocol):
+    """What solves a block of a grid, and can be pickled."""
+
+    def solve(self, block: Block, threads: int, told: Any) -> Mapping[str, NDArray[Any]]:
+        """Solve a block."""
 
 
 class Client(Protocol):
@@ -57,15 +63,15 @@ def checked_client(client: object) -> Client:
 
 
 def solved_by(
-    client: Client, grid: Grid, tiles: Mapping[int, Block]
-) -> Iterator[tuple[int, dict[str, NDArray[Any]]]]:
+    client: Client, grid: Solver, tiles: Mapping[int, Block]
+) -> Iterator[tuple[int, Mapping[str, NDArray[Any]]]]:
     """Solve tiles on a cluster; a tile whose worker dies is solved again by another.
 
     Parameters
     ----------
     client : Client
         The cluster.
-    grid : Grid
+    grid : Solver
         The chains.
     tiles : mapping
         Blocks by the number of the tile [dimensionless].
@@ -81,7 +87,6 @@ def solved_by(
         A worker has another airchain, whose numbers must not be mixed with these.
     """
     packed = pickle.dumps(grid)
-    name = hashlib.sha256(packed).hexdigest()
     left = iter(tiles.items())
     as_completed = extra("distributed").as_completed([], with_results=False)
     waiting: dict[Any, int] = {}
@@ -89,7 +94,7 @@ def solved_by(
     def ask() -> None:
         for tile, block in left:
             # Each task brings the chains itself: nothing is lost with a worker.
-            future = client.submit(_solve, packed, name, block, pure=False)
+            future = client.submit(_solve, packed, block, pure=False)
             waiting[future] = tile
             as_completed.add(future)
             return
@@ -111,11 +116,11 @@ def solved_by(
 
 
 @lru_cache(maxsize=4)
-def _grid(packed: bytes) -> Grid:
-    grid: Grid = pickle.loads(packed)
+def _grid(packed: bytes) -> Solver:
+    grid: Solver = pickle.loads(packed)
     return grid
 
 
-def _solve(packed: bytes, name: str, block: Block) -> tuple[str, dict[str, NDArray[Any]]]:
+def _solve(packed: bytes, block: Block) -> tuple[str, Mapping[str, NDArray[Any]]]:
     """What a worker does."""
     return code_digest(), _grid(packed).solve(block, 1, None)

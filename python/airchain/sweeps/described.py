@@ -104,7 +104,7 @@ def frame_of(build: Build, axes: Axes, names: Sequence[str]) -> Frame:
         "breathing": breathing_words(build),
         "fingerprint": _fingerprint(build, axes, names),
     }
-    described = {name: _attributes(name) for name in names}
+    described = {name: column_words(name) for name in names}
     return Frame(axes.dims, axes.order, axes.shape, axes.coordinates(), described, attributes)
 
 
@@ -158,7 +158,8 @@ def wanted_columns(names: Sequence[str] | None) -> list[str]:
     return list(dict.fromkeys([*chosen, "status", "flags"]))
 
 
-def _attributes(name: str) -> dict[str, Any]:
+def column_words(name: str) -> dict[str, Any]:
+    """Return what is said of a column: unit, or the names of its codes."""
     row = columns()[name]
     attributes: dict[str, Any] = {"long_name": heading(name), "comment": row.words}
     if name == "status":

@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 
 from ..base.progress import Progress, telling
 from ..shown import statuses
-from .cluster import solved_by
-from .grid import Block, Grid, blocks, column_type, tile_shape
+from .cluster import Solver, solved_by
+from .grid import Block, blocks, column_type, tile_shape
 
 if TYPE_CHECKING:
     from .cluster import Client
@@ -74,18 +74,19 @@ class Memory:
 
 
 def fill(
-    grid: Grid,
+    grid: Solver,
     place: Place,
     points: int,
     threads: int,
     progress: Progress | None,
     client: Client | None = None,
+    what: str = "sweep",
 ) -> None:
     """Solve the tiles that are not done, and put each in its place.
 
     Parameters
     ----------
-    grid : Grid
+    grid : Solver
         The chains.
     place : Place
         Where tiles go.
@@ -97,11 +98,13 @@ def fill(
         Called with the points done and in all; told on standard error without it.
     client : Client, optional
         The cluster that solves them; this process without it.
+    what : str
+        The work, as progress tells it.
     """
     tiles = place.waiting()
     sizes = {tile: math.prod(b - a for a, b in place.blocks[tile]) for tile in tiles}
     before = points - sum(sizes.values())
-    with _told(progress) as tell, _writing(place) as write:
+    with _told(progress, what) as tell, _writing(place) as write:
         solved: Iterator[tuple[int, Solved]]
         if client is not None:
             solved = solved_by(client, grid, {tile: place.blocks[tile] for tile in tiles})
@@ -115,7 +118,7 @@ def fill(
 
 
 def _solved_here(
-    grid: Grid, place: Place, tiles: Iterable[int], sizes: Mapping[int, int], before: int,
+    grid: Solver, place: Place, tiles: Iterable[int], sizes: Mapping[int, int], before: int,
     points: int, threads: int, tell: Progress,
 ) -> Iterator[tuple[int, Solved]]:  # fmt: skip
     for tile in tiles:
@@ -129,11 +132,11 @@ def _solved_here(
 
 
 @contextmanager
-def _told(progress: Progress | None) -> Iterator[Progress]:
+def _told(progress: Progress | None, what: str) -> Iterator[Progress]:
     if progress is not None:
         yield progress
         return
-    with telling("sweep", "points") as tell:
+    with telling(what, "points") as tell:
         yield tell
 
 
