@@ -11,3 +11,7 @@ from .distributions import Toleranced as Toleranced
 from .store import open_sweep as open_sweep
 from .sweeping import sweep as sweep
 from .writing import write_dataset as write_dataset
+from .best import BestPoints as BestPoints
+from .best import best_points as best_points
+from .sensitivity import Sensitivities as Sensitivities
+from .sensitivity import sensitivities as sensitivities

@@ -57,6 +57,15 @@ class Frame:
     columns: Mapping[str, Mapping[str, Any]]
     attributes: Mapping[str, str]
 
+    @property
+    def turn(self) -> tuple[int, ...]:
+        """Where each axis in the user's order stands in the order of solving [dimensionless]."""
+        return tuple(self.dims.index(name) for name in self.order)
+
+    def turned(self, sides: Sequence[int]) -> tuple[int, ...]:
+        """Return numbers along the axes in the user's order [dimensionless]."""
+        return tuple(sides[i] for i in self.turn)
+
     def dataset(self, arrays: Mapping[str, NDArray[Any]], summary: str) -> Dataset:
         """Return the sweep with its numbers.
 
@@ -72,8 +81,7 @@ class Frame:
         xarray.Dataset
             The sweep, axes as the user gave them.
         """
-        turned = [self.dims.index(name) for name in self.order]
-        variables = {n: (self.order, a.transpose(turned), dict(self.columns[n]))
+        variables = {n: (self.order, a.transpose(self.turn), dict(self.columns[n]))
                      for n, a in arrays.items()}  # fmt: skip
         coordinates = {n: (d, v, dict(w)) for n, (d, v, w) in self.coordinates.items()}
         attributes = {"title": self.attributes["title"], "summary": summary, **self.attributes}

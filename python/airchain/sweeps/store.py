@@ -51,7 +51,10 @@ class Store:
         self.folder = folder
         self._group = extra("zarr").open_group(str(folder), mode="r+")
         self._columns = {name: self._group[name] for name in frame.columns}
-        tile = tuple(self._columns["status"].chunks)
+        # Arrays stand in the order of the user's axes, tiles are solved in another one.
+        self._turn = frame.turn
+        kept = self._columns["status"].chunks
+        tile = tuple(kept[self._turn.index(i)] for i in range(len(kept)))
         self.blocks = blocks(frame.shape, tile)
         self._counts: NDArray[np.int64] = self._group[TILES][:]
         self._written: list[int] = []
@@ -88,10 +91,11 @@ class Store:
         InputError
             It cannot be written; what is done is kept.
         """
-        place = tuple(slice(a, b) for a, b in self.blocks[tile])
+        block = self.blocks[tile]
+        place = tuple(slice(*block[i]) for i in self._turn)
         with _refused(self.folder):
             for name, array in self._columns.items():
-                array[place] = solved[name]
+                array[place] = solved[name].transpose(self._turn)
         self._counts[tile] = statuses.counts(solved["status"])
         self._written.append(tile)
         if time.monotonic() - self._marked > _BETWEEN:
@@ -104,8 +108,9 @@ class Store:
         with _refused(self.folder):
             for tile in self._written:
                 place = np.unravel_index(tile, self._sides)
+                chunk = [str(place[i]) for i in self._turn]
                 for name in self._columns:
-                    _settle(self.folder.joinpath(name, "c", *map(str, place)))
+                    _settle(self.folder.joinpath(name, "c", *chunk))
             self._group[TILES][:] = self._counts
             _settle(self.folder / TILES / "c" / "0" / "0")
         self._written.clear()
@@ -208,7 +213,7 @@ def _make(beside: Path, folder: Path, frame: Frame, tile: int) -> None:
     """Fill a folder with all but the numbers, and let it take its place in one step."""
     try:
         zarr = extra("zarr")
-        about = {**frame.attributes, "kind": _KIND, "format": _FORMAT, "axes": list(frame.order),
+        about = {**frame.attributes, "kind": _KIND, "format": _FORMAT,
                  "knock": NO_KNOCK}  # fmt: skip
         group = zarr.open_group(str(beside), mode="w-", zarr_format=3, attributes=about)
         for name, (dim, values, words) in frame.coordinates.items():
@@ -224,8 +229,8 @@ def _make(beside: Path, folder: Path, frame: Frame, tile: int) -> None:
             kind = column_type(name)
             empty = {"status": NOT_SOLVED_YET, "flags": 0}.get(name, np.nan)
             group.create_array(
-                name, shape=frame.shape, chunks=sides, dtype=kind, fill_value=empty,
-                compressors=None, dimension_names=list(frame.dims), attributes=_plain(said),
+                name, shape=frame.turned(frame.shape), chunks=frame.turned(sides), dtype=kind,
+                fill_value=empty, compressors=None, dimension_names=list(frame.order), attributes=_plain(said),
             )  # fmt: skip
         count = len(blocks(frame.shape, sides))
         group.create_array(
@@ -341,7 +346,7 @@ def open_sweep(path: str | os.PathLike[str]) -> Dataset:
     counts = found[TILES].to_numpy()
     points = prod(found["status"].shape)
     summary = statuses.count_of(counts.sum(axis=0), points - int(counts.sum()))
-    found = found.drop_vars(TILES).transpose(*about["axes"])
+    found = found.drop_vars(TILES)
     found.attrs = {n: about[n] for n in ("title", "breathing", "fingerprint")}
     found.attrs["summary"] = f"{summary} {NO_KNOCK}"
     add_tools()

@@ -98,7 +98,7 @@ def sweep(
     cluster = None if client is None else checked_client(client)
     found = axes_of(build, axes)
     _check_size(found, wanted, store is not None)
-    if not (build.breathes_by_cycles and _moves_the_cylinder(build, found)):
+    if not (build.breathes_by_cycles and moves_the_cylinder(build, found)):
         build = build.with_surface()  # what is refused costs no surface
     grid = grid_of(build, found, wanted)
     frame = frame_of(build, found, wanted)
@@ -111,7 +111,7 @@ def sweep(
     return frame.dataset(memory.arrays, summary_of(memory.counts))
 
 
-def _moves_the_cylinder(build: Build, axes: Axes) -> bool:
+def moves_the_cylinder(build: Build, axes: Axes) -> bool:
     """Whether an axis makes other cylinders, each of which would need a surface of its own."""
     own = repr(build.cylinder)
     for outer in axes.outer.values():
