@@ -158,8 +158,8 @@ def _one_by_one(build: Build, name: str, found: Array | None, values: object) ->
     if found is not None:
         changes = [{name: typed(build, name, value)} for value in found]
         return Outer({name: (found, _said(build, name))}, changes)
-    every = listed(name, values)
-    plain = all(isinstance(v, str | float | int | np.number) for v in every)
+    every = [v.item() if isinstance(v, np.generic) else v for v in listed(name, values)]
+    plain = all(isinstance(v, str | float | int) for v in every)
     shown = every if plain else [str(v) for v in every]
     return Outer({name: (np.array(shown), {})}, [{name: value} for value in every])
 

@@ -45,7 +45,7 @@ def draw_tornado(found: Sensitivities, axes: Axes | None, system: str, title: st
     panel.margins(x=0.22)
     panel.grid(alpha=0.3, axis="x")
     panel.legend(fontsize=8, loc="lower right")
-    words = f"what moves {found.figure}: means in the lowest and highest tenth of each input"
+    words = f"What moves {found.figure}: means in the lowest and highest tenth of each input"
     foot = "line: mean of all samples; per cent: share of the variance"
     head_and_foot(figure, [panel], axes is None, title, foot, words)
     return figure

@@ -170,7 +170,7 @@ class Sensitivities(Shown):
         if np.isnan(factor.ends[0]):
             return "worst tenth", "best tenth"
         unit = axis_unit(self.grid, factor.name, system)
-        low, high = (axis_value(self.grid, factor.name, v, system) for v in factor.ends)
+        low, high = (axis_value(self.grid, factor.name, v, system, 4) for v in factor.ends)
         return f"{low} {unit}".strip(), f"{high} {unit}".strip()
 
     def plot(

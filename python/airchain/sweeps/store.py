@@ -230,7 +230,8 @@ def _make(beside: Path, folder: Path, frame: Frame, tile: int) -> None:
             empty = {"status": NOT_SOLVED_YET, "flags": 0}.get(name, np.nan)
             group.create_array(
                 name, shape=frame.turned(frame.shape), chunks=frame.turned(sides), dtype=kind,
-                fill_value=empty, compressors=None, dimension_names=list(frame.order), attributes=_plain(said),
+                fill_value=empty, compressors=None, dimension_names=list(frame.order),
+                attributes=_plain(said),
             )  # fmt: skip
         count = len(blocks(frame.shape, sides))
         group.create_array(
@@ -346,7 +347,11 @@ def open_sweep(path: str | os.PathLike[str]) -> Dataset:
     counts = found[TILES].to_numpy()
     points = prod(found["status"].shape)
     summary = statuses.count_of(counts.sum(axis=0), points - int(counts.sum()))
-    found = found.drop_vars(TILES)
+    # Words come as a type of text that NumPy itself can do little with.
+    words = {
+        n: c.astype(object).astype(str) for n, c in found.coords.items() if c.dtype.kind == "T"
+    }
+    found = found.drop_vars(TILES).assign_coords(words)
     found.attrs = {n: about[n] for n in ("title", "breathing", "fingerprint")}
     found.attrs["summary"] = f"{summary} {NO_KNOCK}"
     add_tools()

@@ -36,7 +36,7 @@ def axis_unit(grid: Dataset, name: str, system: str) -> str:
     return "" if unit == "1" else unit
 
 
-def axis_value(grid: Dataset, name: str, value: object, system: str) -> str:
+def axis_value(grid: Dataset, name: str, value: object, system: str, digits: int = 6) -> str:
     """Return one value of an axis as text, without unit."""
     if isinstance(value, str):
         return value
@@ -44,7 +44,7 @@ def axis_value(grid: Dataset, name: str, value: object, system: str) -> str:
     kind = _kind(grid, name)
     if kind and kind != "dimensionless":
         return shown_as(kind, number, system)
-    return f"{number:,.6g}" if name != "rpm" else f"{number:.0f}"
+    return f"{number:,.{digits}g}" if name != "rpm" else f"{number:.0f}"
 
 
 def shown_number(name: str, value: float, system: str) -> float:
