@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from ..base.ending import go_on, waited_for
 from ..base.progress import Progress, telling
 from ..shown import statuses
 from .cluster import Solver, solved_by
@@ -104,7 +105,7 @@ def fill(
     tiles = place.waiting()
     sizes = {tile: math.prod(b - a for a, b in place.blocks[tile]) for tile in tiles}
     before = points - sum(sizes.values())
-    with _told(progress, what) as tell, _writing(place) as write:
+    with waited_for(), _told(progress, what) as tell, _writing(place) as write:
         solved: Iterator[tuple[int, Solved]]
         if client is not None:
             solved = solved_by(client, grid, {tile: place.blocks[tile] for tile in tiles})
@@ -133,11 +134,20 @@ def _solved_here(
 
 @contextmanager
 def _told(progress: Progress | None, what: str) -> Iterator[Progress]:
+    """What is told of the work, which ends where the interpreter does."""
+
+    def watched(tell: Progress) -> Progress:
+        def told(done: int, total: int) -> None:
+            go_on()
+            tell(done, total)
+
+        return told
+
     if progress is not None:
-        yield progress
+        yield watched(progress)
         return
     with telling(what, "points") as tell:
-        yield tell
+        yield watched(tell)
 
 
 class _Writer:
