@@ -301,3 +301,31 @@ def test_the_command_line_names_a_bad_target(tmp_path: Path) -> None:
         assert done.returncode in (1, 2)
         assert message in done.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+GROWS = """
+import resource, sys, numpy as np, airchain
+build = airchain.load(sys.argv[1])
+axes = {"ambient.temperature": np.linspace(270.0, 310.0, int(sys.argv[3])),
+        "rpm": np.linspace(2500.0, 7500.0, 1000)}
+airchain.sweep(build, axes, ["power", "boost", "torque", "air_flow"], store=sys.argv[2])
+print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0)
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="asks Linux for the most memory")
+def test_memory_does_not_grow_with_the_sweep(tmp_path: Path) -> None:
+    """Megabytes of a sweep of two and of ten million points."""
+    file = str(ROOT / "examples" / "one_point.toml")
+    most = [
+        float(
+            subprocess.run(
+                [sys.executable, "-c", GROWS, file, str(tmp_path / f"{rows}.zarr"), str(rows)],
+                capture_output=True, text=True, check=True,
+            ).stdout
+        )
+        for rows in (2_000, 10_000)
+    ]  # fmt: skip
+    assert most[1] < most[0] + 40.0
+    assert most[1] < 500.0

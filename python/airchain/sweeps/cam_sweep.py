@@ -43,8 +43,8 @@ __all__ = ["CamPulls", "cam_sweep"]
 Array = NDArray[np.float64]
 #: The engine without its compressor, as ladders call it.
 ASPIRATED = "naturally aspirated"
-#: Most points of one call: some minutes.
-_MOST = 200_000
+#: Most points of one call: some minutes, and in a folder, where nothing is lost, some hours.
+_MOST, _MOST_STORED = 200_000, 10_000_000
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -281,8 +281,10 @@ def cam_sweep(
     if store is not None:
         checked_folder(store)
     points = len(values) * len(chosen) * speeds.size
-    if points > _MOST:
-        raise refusal("cam_sweep", "axes", f"{points:,} points", f"make at most {_MOST:,}")
+    most = _MOST if store is None else _MOST_STORED
+    if points > most:
+        hint = "keep them in a folder: cam_sweep(..., store=...)" if store is None else ""
+        raise refusal("cam_sweep", "axes", f"{points:,} points", f"make at most {most:,}", hint)
     builds = {name: _with_cam(base, name, one) for name, one in values.items()}
     steps = {name: [_on(one, level) for level in chosen] for name, one in builds.items()}
     grid = CamGrid(list(steps.values()), speeds)

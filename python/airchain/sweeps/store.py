@@ -142,7 +142,6 @@ def opened(path: str | os.PathLike[str], frame: Frame, tile: int) -> Iterator[St
         another process, or lies on a disk without room.
     """
     folder = checked_folder(path)
-    extra("zarr")
     with _refused(folder):
         # A name beside it is asked for in any case: that takes away what a killed run left.
         beside = place_beside(folder, folder.name)
@@ -180,6 +179,7 @@ def checked_folder(path: str | os.PathLike[str]) -> Path:
         Its name does not end in .zarr, what it should lie in is no folder or cannot be written to,
         or it is a file.
     """
+    extra("zarr")
     folder = Path(os.path.realpath(path))
     if folder.suffix.lower() != ".zarr":
         raise refusal("sweep", "store", quoted(os.fspath(path), 200), "end in .zarr")

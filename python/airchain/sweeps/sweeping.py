@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ..base.errors import refusal
+from ..base.extras import extra
 from ..base.memory import free_memory
 from ..chain.build import Build
 from .axes import Axes, axes_of, changed
@@ -90,6 +91,7 @@ def sweep(
     >>> dict(grid["power"].sizes)
     {'rpm': 2, 'cooler.effectiveness': 2}
     """
+    extra("xarray")  # what is missing is told before any work
     wanted = wanted_columns(columns)
     if not 0 <= threads <= _MOST_THREADS:
         raise refusal("sweep", "threads", f"{threads:g}", f"be between 0 and {_MOST_THREADS}")
