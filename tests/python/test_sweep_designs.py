@@ -199,10 +199,30 @@ def test_names_the_bad_distribution(
         airchain.sweep(build, {"sample": design(inputs, 64), "rpm": [5000]})
 
 
-def test_an_input_is_moved_by_one_axis_only(build: airchain.Build) -> None:
-    axes = {"sample": drawn(), "cooler.effectiveness": [0.7, 0.8], "rpm": [5000]}
+@pytest.mark.parametrize(
+    "axes",
+    [
+        {"sample": drawn(), "cooler.effectiveness": [0.7, 0.8], "rpm": [5000]},
+        {"a": {"x": {"cooler.effectiveness": 0.7}}, "cooler.effectiveness": [0.8], "rpm": [5000]},
+        {"rpm": [5000], "engine_speed": [500.0]},
+    ],
+    ids=["design", "option", "speed"],
+)
+def test_an_input_is_moved_by_one_axis_only(build: airchain.Build, axes: dict[str, Any]) -> None:
     with pytest.raises(InputError, match="must be moved by one axis only"):
         airchain.sweep(build, axes)
+
+
+def test_engine_speed_may_be_sampled_too(build: airchain.Build) -> None:
+    both = design({"rpm": Even(3000, 7000), "cooler.effectiveness": Even(0.5, 0.9)}, 64)
+    for axes in ({"sample": both}, {"sample": design({"rpm": Even(3000, 7000)}, 2)}):
+        grid = airchain.sweep(build, axes, ["power"])
+        assert grid["rpm"].to_numpy().min() >= 3000.0
+        one = grid.isel(sample=int(np.argmax(grid["rpm"].to_numpy())))
+        assert one["status"] == 0
+        typed = {p: one[p].item() for p in ("cooler.effectiveness",) if p in one.coords}
+        alone = build.replace(typed).pull([one["rpm"].item()])["power"][0]
+        assert one["power"].item() == pytest.approx(alone, rel=1e-12)
 
 
 def test_sensitivities_name_what_they_lack(build: airchain.Build) -> None:

@@ -126,7 +126,7 @@ def axes_of(build: Build, given: Mapping[str, Any]) -> Axes:
     found = {n: numbers(build, n, v) for n, v in plain.items() if is_lane(build, n)}
     drawn = {n: v.numbers(build) for n, v in given.items() if isinstance(v, Design)}
     sampled = {path: values for one in drawn.values() for path, values in one.items()}
-    _check_once([*plain, *(p for v in given.values() if isinstance(v, Design) for p in v.paths)])
+    _check_once(given)
     alone = rebuilt(build, {**found, **sampled})
     outer: dict[str, Outer] = {}
     lanes: dict[str, Array] = {}
@@ -147,10 +147,23 @@ def axes_of(build: Build, given: Mapping[str, Any]) -> Axes:
     return axes
 
 
-def _check_once(paths: list[str]) -> None:
-    for path in paths:
-        if paths.count(path) > 1:
+def _check_once(given: Mapping[str, Any]) -> None:
+    """Refuse two axes that move one input, of which one would be lost."""
+    by_axis: dict[str, set[str]] = {}
+    for name, values in given.items():
+        if isinstance(values, Design):
+            by_axis[name] = set(values.paths)
+        elif isinstance(values, Mapping):
+            options = [one for one in values.values() if isinstance(one, Mapping)]
+            by_axis[name] = {str(path) for one in options for path in one}
+        else:
+            by_axis[name] = {name}
+    moved: set[str] = set()
+    for paths in by_axis.values():
+        paths = {"rpm" if path in SPEEDS else path for path in paths}
+        for path in sorted(paths & moved):
             raise refusal("sweep", "axes", quoted(path), "be moved by one axis only")
+        moved |= paths
 
 
 def _one_by_one(build: Build, name: str, found: Array | None, values: object) -> Outer:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
+from ..base.speeds import RPM
 from ..chain.build import Build
 from ..units.convert import KINDS, NUMBER, to_si
 from .lanes import is_lane, kind_of_path, listed
@@ -52,8 +53,8 @@ class Distribution:
         Returns
         -------
         tuple
-            Values [SI where the input is a field of a station, else in the unit typed], and that
-            unit; empty for SI.
+            Values [SI where the input is a field of a station, rpm where it is called so, else in
+            the unit typed], and that unit; empty for SI.
 
         Raises
         ------
@@ -204,7 +205,8 @@ def _two(
             to_si(v, k, where="design", field=path, unit=u)
             for v, k, u in zip((first, second), kinds, unit, strict=True)
         ]
-        return found[0], found[1], ""
+        scale = RPM if path == "rpm" else 1.0
+        return found[0] / scale, found[1] / scale, ""
     numbers, units = zip(*(_split(path, one) for one in (first, second)), strict=True)
     if units[0] != units[1]:
         rule = "both have one unit"

@@ -87,7 +87,7 @@ class Grid:
         if len(places) == 1:
             solved = _core.solve(*self._at(places[0], lanes), self.columns, threads, told)
             shape = tuple(b - a for a, b in block)
-            return {n: solved[n].astype(column_type(n), copy=False).reshape(shape)
+            return {n: np.asarray(solved[n]).astype(column_type(n), copy=False).reshape(shape)
                     for n in self.columns}  # fmt: skip
         whole = {n: np.empty((len(places), *inner), column_type(n)) for n in self.columns}
         for done in self._each(places, lanes, whole, threads, prod(inner)):
