@@ -28,8 +28,9 @@ TILE = 400_000
 TILE_OF_CYCLES = 2_000
 #: Most builds of one sweep: each holds a chain.
 _MOST_BUILDS = 100_000
-#: Points below which the core has too little to share out among its threads.
-_SMALL = 4_096
+#: Points below which the core has too little to share out among its threads [dimensionless]; of
+#: cycles so many take a tenth of a second, which an interrupt has to wait.
+_SMALL, _SMALL_OF_CYCLES = 4_096, 64
 
 
 def column_type(name: str) -> np.dtype[Any]:
@@ -112,7 +113,8 @@ class Grid:
             return len(rows)
 
         team = 1 if alone else threads or os.cpu_count() or 1
-        step = 1 if alone else max(1, min(_SMALL // max(inner, 1), -(-len(places) // (2 * team))))
+        most = _SMALL_OF_CYCLES if self._cycles else _SMALL
+        step = 1 if alone else max(1, min(most // max(inner, 1), -(-len(places) // (2 * team))))
         shares = [range(a, min(a + step, len(places))) for a in range(0, len(places), step)]
         done = 0
         if team == 1:
