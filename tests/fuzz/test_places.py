@@ -74,8 +74,10 @@ def test_a_disk_that_fills_up_in_a_sweep_loses_nothing(
         assert not list(disk.rglob("*.partial"))
 
 
-@pytest.mark.parametrize("names", [EVERY_DAY, pytest.param(tuple(COMMANDS), marks=pytest.mark.slow)],
-                         ids=["some", "all"])  # fmt: skip
+ALL = pytest.param(tuple(COMMANDS), marks=pytest.mark.slow)
+
+
+@pytest.mark.parametrize("names", [EVERY_DAY, ALL], ids=["some", "all"])
 def test_a_command_names_a_place_that_may_only_be_read(
     tmp_path: Path, names: tuple[str, ...]
 ) -> None:
