@@ -6,7 +6,7 @@ import contextlib
 import os
 import shutil
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from math import prod
 from pathlib import Path
@@ -101,18 +101,26 @@ class Store:
         if time.monotonic() - self._marked > _BETWEEN:
             self.mark()
 
+    def _chunk(self, tile: int) -> list[str]:
+        """Where the chunks of a tile lie below their columns."""
+        place = np.unravel_index(tile, self._sides)
+        return [str(place[i]) for i in self._turn]
+
     def mark(self) -> None:
         """Mark what was written as done, after it has reached the disk."""
         if not self._written:
             return
         with _refused(self.folder):
-            for tile in self._written:
-                place = np.unravel_index(tile, self._sides)
-                chunk = [str(place[i]) for i in self._turn]
-                for name in self._columns:
-                    _settle(self.folder.joinpath(name, "c", *chunk))
+            chunks = [
+                self.folder.joinpath(name, "c", *self._chunk(tile))
+                for tile in self._written
+                for name in self._columns
+            ]
+            _settle(chunks)
+            # A name is safe once its folder is.
+            _settle({up for chunk in chunks for up in chunk.parents if self.folder in up.parents})
             self._group[TILES][:] = self._counts
-            _settle(self.folder / TILES / "c" / "0" / "0")
+            _settle([self.folder / TILES / "c" / "0" / "0", self.folder / TILES / "c" / "0"])
         self._written.clear()
         self._marked = time.monotonic()
 
@@ -241,7 +249,9 @@ def _make(beside: Path, folder: Path, frame: Frame, tile: int) -> None:
         )  # fmt: skip
         with contextlib.suppress(FileNotFoundError):
             folder.rmdir()  # it is empty
+        _settle(beside.rglob("*"))
         beside.rename(folder)
+        _settle([folder.parent])
     except OSError:
         if not _about(folder):  # else another process was first, and is then asked who holds it
             raise
@@ -310,14 +320,15 @@ def _held(folder: Path) -> Iterator[None]:
         os.close(handle)
 
 
-def _settle(file: Path) -> None:
-    """Wait until a file has reached the disk; a chunk without a number is no file."""
-    with contextlib.suppress(FileNotFoundError):
-        handle = os.open(file, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+def _settle(paths: Iterable[Path]) -> None:
+    """Wait until files and folders have reached the disk; a chunk without a number is no file."""
+    for path in paths:
+        with contextlib.suppress(FileNotFoundError, PermissionError):  # of folders on Windows
+            handle = os.open(path, os.O_RDONLY)
+            try:
+                os.fsync(handle)
+            finally:
+                os.close(handle)
 
 
 def open_sweep(path: str | os.PathLike[str]) -> Dataset:
