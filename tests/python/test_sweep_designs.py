@@ -225,6 +225,28 @@ def test_engine_speed_may_be_sampled_too(build: airchain.Build) -> None:
         assert one["power"].item() == pytest.approx(alone, rel=1e-12)
 
 
+def test_samples_without_an_answer_are_left_out_and_counted() -> None:
+    draw = np.random.default_rng(2)
+    x = draw.random((2, 900))
+    grid = sampled(x, 5.0 * x[0] + x[1])
+    grid["status"][x[1] > 0.9] = 1
+    found = sensitivities(grid, "power", figure="mean")
+    assert found.samples + found.left_out == 900
+    assert found.left_out == int((x[1] > 0.9).sum())
+    assert f"{found.left_out} of 900 samples have points without an answer" in found.text()
+    first, second = found.factors
+    # Of a sum of even inputs: 25 to 0.81, since the second is cut at 0.9.
+    assert first.share == pytest.approx(25.0 / 25.81, abs=0.01)
+    assert second.share == pytest.approx(0.81 / 25.81, abs=0.03)
+
+
+def test_inputs_that_act_together_are_told_as_a_rest() -> None:
+    x = 2.0 * np.random.default_rng(3).random((2, 4096)) - 1.0
+    found = sensitivities(sampled(x, x[0] * x[1]), "power")
+    assert all(abs(one.share) < 0.03 for one in found.factors)
+    assert any("of the variance belongs to no input alone" in note for note in found.notes)
+
+
 def test_sensitivities_name_what_they_lack(build: airchain.Build) -> None:
     plain = airchain.sweep(build, {"rpm": [4000, 5000]}, ["power"])
     with pytest.raises(InputError, match=r"must have one axis of samples; sweep a build over"):

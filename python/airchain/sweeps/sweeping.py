@@ -126,7 +126,7 @@ def moves_the_cylinder(build: Build, axes: Axes) -> bool:
 def _check_size(axes: Axes, wanted: list[str], stored: bool) -> None:
     """Refuse a grid that is too large, or would not fit in what memory is free."""
     most = _LARGEST_STORED if stored else _LARGEST
-    hint = "" if stored else 'keep it in a folder: sweep(..., store="folder.zarr")'
+    hint = "" if stored else 'keep it in a folder: sweep(..., store="folder.zarr") or --store'
     if axes.points > most:
         shown = f"{axes.points:,} points"
         raise refusal("sweep", "axes", shown, f"make at most {most:,}", hint)
