@@ -303,6 +303,24 @@ def test_the_command_line_names_a_bad_target(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.usefixtures("small_tiles")
+def test_chunks_that_were_lost_or_cut_are_solved_again(
+    build: airchain.Build, tmp_path: Path
+) -> None:
+    folder = tmp_path / "grid.zarr"
+    before = airchain.sweep(build, AXES, COLUMNS, store=folder).load()
+    lost, cut = sorted((folder / "status" / "c").rglob("*/*/*"))[:2]
+    lost.unlink()
+    power = folder / "power" / cut.relative_to(folder / "status")
+    power.write_bytes(power.read_bytes()[:-8])
+    told: list[int] = []
+    kept = airchain.sweep(
+        build, AXES, COLUMNS, store=folder, progress=lambda done, _: told.append(done)
+    )
+    assert told[0] > before["power"].size // 2
+    same(kept, before)
+
+
 GROWS = """
 import resource, sys, numpy as np, airchain
 build = airchain.load(sys.argv[1])

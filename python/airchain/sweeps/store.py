@@ -60,6 +60,21 @@ class Store:
         self._written: list[int] = []
         self._sides = tuple(-(-n // side) for n, side in zip(frame.shape, tile, strict=True))
         self._marked = time.monotonic()
+        self._bytes = {name: prod(tile) * column_type(name).itemsize for name in frame.columns}
+        for done in np.flatnonzero(self._counts.sum(axis=1)).tolist():
+            if not self._is_whole(done):
+                self._counts[done] = 0  # somebody took a part of it away: it is solved again
+
+    def _is_whole(self, tile: int) -> bool:
+        """Whether the chunks of a tile are there; one without any number is no file."""
+        for name, size in self._bytes.items():
+            try:
+                if (self.folder.joinpath(name, "c", *self._chunk(tile))).stat().st_size != size:
+                    return False
+            except FileNotFoundError:
+                if name == "status":
+                    return False
+        return True
 
     def waiting(self) -> list[int]:
         """Return the numbers of the tiles that are not done [dimensionless]."""
