@@ -91,7 +91,10 @@ def sweep(
     >>> dict(grid["power"].sizes)
     {'rpm': 2, 'cooler.effectiveness': 2}
     """
-    extra("xarray")  # what is missing is told before any work
+    # What is missing is told before any work, by the extra that brings all that is.
+    for package, needed in (("distributed", client), ("zarr", store), ("xarray", build)):
+        if needed is not None:
+            extra(package)
     wanted = wanted_columns(columns)
     if not 0 <= threads <= _MOST_THREADS:
         raise refusal("sweep", "threads", f"{threads:g}", f"be between 0 and {_MOST_THREADS}")
