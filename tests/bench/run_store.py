@@ -3,8 +3,8 @@
 Usage: python tests/bench/run_store.py [--points N] [--memory N] [--threads N] [--folder FOLDER]
 
 Both solve the demo's build on its surface with six columns (four, status and flags). The sweep in
-memory is smaller, since it must fit. Told are points a second, their ratio, and the most memory
-that this process took while it filled the folder.
+memory is smaller, since it must fit. Told are points a second, processor time a point (which other
+work on the machine moves less), their ratios, and the most memory that the process took.
 """
 
 from __future__ import annotations
@@ -37,14 +37,21 @@ def axes(points: int) -> dict[str, object]:
     }
 
 
-def run(points: int, threads: int, store: str | None) -> tuple[float, int]:
-    """Points a second and the number of points."""
+def used() -> float:
+    """Processor time of this process so far [s]."""
+    told = resource.getrusage(resource.RUSAGE_SELF)
+    return told.ru_utime + told.ru_stime
+
+
+def run(points: int, threads: int, store: str | None) -> tuple[int, float, float]:
+    """Number of points, points a second, and processor time a point [s]."""
     build = airchain.load(DEMO).level("full").with_surface()
-    begun = time.perf_counter()
+    begun, before = time.perf_counter(), used()
     grid = airchain.sweep(build, axes(points), COLUMNS, threads=threads, store=store)
     taken = time.perf_counter() - begun
     print(grid.attrs["summary"])
-    return grid["power"].size / taken, grid["power"].size
+    size = grid["power"].size
+    return size, size / taken, (used() - before) / size
 
 
 def main() -> None:
@@ -59,22 +66,26 @@ def main() -> None:
     if given.only:
         store = str(Path(given.folder) / "bench.zarr") if given.only == "store" else None
         wanted = given.points if store else given.memory
-        pace, points = run(wanted, given.threads, store)
+        points, pace, cost = run(wanted, given.threads, store)
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20
-        print(f"{points} {pace} {peak}")
+        print(f"{points} {pace} {cost} {peak}")
         return
-    found = {}
+    paces: dict[str, list[float]] = {"memory": [], "store": []}
+    costs: dict[str, list[float]] = {"memory": [], "store": []}
     for only in ("memory", "store", "memory"):
         shutil.rmtree(Path(given.folder) / "bench.zarr", ignore_errors=True)
         command = [sys.executable, __file__, *sys.argv[1:], "--only", only]
         told = subprocess.run(command, check=True, capture_output=True, text=True).stdout
-        points, pace, peak = map(float, told.splitlines()[-1].split())
-        found.setdefault(only, []).append(pace)
+        points, pace, cost, peak = map(float, told.splitlines()[-1].split())
+        paces[only].append(pace)
+        costs[only].append(cost)
         print(f"in {only:6}: {points:13,.0f} points, {pace / 1e6:6.3f} million a second, "
-              f"{peak:5.2f} GiB at most")  # fmt: skip
+              f"{1e6 * cost:6.3f} us of processor each, {peak:5.2f} GiB at most")  # fmt: skip
     shutil.rmtree(Path(given.folder) / "bench.zarr", ignore_errors=True)
-    ratio = found["store"][0] / np.mean(found["memory"])
-    print(f"the folder at {100.0 * ratio:.0f} % of the pace in memory")
+    pace = paces["store"][0] / np.mean(paces["memory"])
+    cost = np.mean(costs["memory"]) / costs["store"][0]
+    print(f"the folder at {100.0 * pace:.0f} % of the pace in memory, by processor time "
+          f"{100.0 * cost:.0f} %")  # fmt: skip
 
 
 if __name__ == "__main__":
