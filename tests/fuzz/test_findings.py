@@ -184,7 +184,7 @@ def test_absurd_numbers_of_threads_are_refused() -> None:
 
 def test_a_grid_beyond_memory_is_refused_with_its_size(monkeypatch: pytest.MonkeyPatch) -> None:
     build = airchain.load(ROOT / "examples" / "one_point.toml")
-    monkeypatch.setattr("airchain.chain.sweeping.free_memory", lambda: 2.0**30)
+    monkeypatch.setattr("airchain.sweeps.sweeping.free_memory", lambda: 2.0**30)
     axes = {"rpm": np.linspace(3000, 7000, 10_000), "ambient.temperature": np.full(5000, 300.0)}
     message = r"50,000,000 points of 14 columns, .* GiB; must fit in the 1\.0 GiB of memory"
     with pytest.raises(InputError, match=message):

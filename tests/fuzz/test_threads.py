@@ -12,6 +12,8 @@ import numpy as np
 import pytest
 
 import airchain
+from airchain import InputError
+from airchain.sweeps import open_sweep
 
 ROOT = Path(__file__).resolve().parents[2]
 BUILD = str(ROOT / "examples" / "one_point.toml")
@@ -61,10 +63,43 @@ def test_many_threads_on_one_build_get_the_same_bits() -> None:
             assert found == alone[place % 3]
 
 
-def ran(code: str) -> subprocess.CompletedProcess[str]:
+STORES = f"""
+import sys
+import numpy as np
+import airchain
+from airchain.sweeps import grid, store
+grid.TILE, store._BETWEEN = 4000, 0.0
+build = airchain.load({BUILD!r})
+axes = {{"ambient.temperature": np.linspace(270.0, 310.0, 400),
+        "rpm": np.linspace(3000.0, 7000.0, 400)}}
+"""
+LEAVES_A_FOLDER = f"""{STORES}
+import threading
+told = threading.Event()
+def work():
+    airchain.sweep(build, axes, ["power"], store=sys.argv[1], progress=lambda *_: told.set())
+threading.Thread(target=work, daemon=True).start()
+assert told.wait(60.0)
+print("leaving", flush=True)
+"""
+FORKS_WITH_FOLDERS = f"""{STORES}
+import os
+before = airchain.sweep(build, axes, ["power"], store=sys.argv[1] + "/a.zarr").load()
+child = os.fork()
+name = "/b.zarr" if child else "/c.zarr"
+again = airchain.sweep(build, axes, ["power"], store=sys.argv[1] + name).load()
+same = before.identical(again)
+if child == 0:
+    os._exit(0 if same else 1)
+_, status = os.waitpid(child, 0)
+sys.exit(0 if same and status == 0 else 1)
+"""
+
+
+def ran(code: str, *arguments: str) -> subprocess.CompletedProcess[str]:
     """A process of its own, and how it ended."""
-    return subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=120,
-                          check=False)  # fmt: skip
+    command = [sys.executable, "-c", code, *arguments]
+    return subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)
 
 
 def test_an_interpreter_may_end_in_a_sweep() -> None:
@@ -73,7 +108,49 @@ def test_an_interpreter_may_end_in_a_sweep() -> None:
     assert ended.returncode == 0, ended.stderr
 
 
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="no fork here")
-def test_a_fork_after_use_computes_the_same() -> None:
-    ended = ran(FORKS)
+def test_an_interpreter_may_end_in_a_sweep_that_fills_a_folder(tmp_path: Path) -> None:
+    folder = tmp_path / "a.zarr"
+    ended = ran(LEAVES_A_FOLDER, str(folder))
+    assert ended.stdout == "leaving\n", ended.stderr
     assert ended.returncode == 0, ended.stderr
+    build = airchain.load(BUILD)
+    kept = open_sweep(folder)
+    axes = {name: kept[name].to_numpy() for name in kept["power"].dims}
+    whole = airchain.sweep(build, axes, ["power"], store=folder)
+    here = airchain.sweep(build, axes, ["power"])
+    np.testing.assert_array_equal(whole["power"].to_numpy(), here["power"].to_numpy())
+    assert [p.name for p in tmp_path.iterdir()] == ["a.zarr"]
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="no fork here")
+def test_a_fork_after_use_computes_the_same(tmp_path: Path) -> None:
+    for code in (FORKS, FORKS_WITH_FOLDERS):
+        ended = ran(code, str(tmp_path))
+        assert ended.returncode == 0, ended.stderr
+
+
+def test_many_threads_fill_folders_side_by_side(tmp_path: Path) -> None:
+    build = airchain.load(BUILD)
+    axes = {"ambient.temperature": np.linspace(270.0, 310.0, 30), "rpm": np.linspace(3e3, 7e3, 30)}
+    here = airchain.sweep(build, axes, ["power"]).load()
+
+    def work(place: int) -> bool:
+        kept = airchain.sweep(build, axes, ["power"], store=tmp_path / f"{place}.zarr")
+        return bool(kept.load().identical(here))
+
+    with ThreadPoolExecutor(6) as pool:
+        assert all(pool.map(work, range(12)))
+
+    # Of several at one folder one fills it, and the others are refused or find it filled.
+    def together(_: int) -> str:
+        try:
+            airchain.sweep(build, axes, ["power"], store=tmp_path / "one.zarr")
+        except InputError as error:
+            return str(error)
+        return "filled"
+
+    with ThreadPoolExecutor(6) as pool:
+        ends = list(pool.map(together, range(6)))
+    assert "filled" in ends
+    assert all(end == "filled" or "one process at a time" in end for end in ends)
+    assert open_sweep(tmp_path / "one.zarr").load().identical(here)

@@ -26,6 +26,7 @@ def test_there_are_examples() -> None:
 @pytest.mark.parametrize("file", NOTEBOOKS, ids=lambda f: f.stem)
 def test_notebook_runs(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(EXAMPLES)
+    monkeypatch.setenv("AIRCHAIN_MILLIONS", "0.2")
     names: dict[str, Any] = {"__name__": "__main__"}
     found = cells(file)
     assert found

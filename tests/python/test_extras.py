@@ -1,7 +1,10 @@
 """Without the packages of an extra: the core still works, the rest says what to install."""
 
+import re
 import subprocess
 import sys
+import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -36,6 +39,8 @@ def test_the_core_needs_only_what_is_always_there() -> None:
     ("code", "package", "name"),
     [
         ("airchain.sweep(build, {'rpm': [5000]})", "xarray", "sweeps"),
+        ("airchain.sweep(build, {'rpm': [5000]}, store='a.zarr')", "zarr", "stores"),
+        ("airchain.sweep(build, {'rpm': [5000]}, client=1)", "distributed", "cluster"),
         ("pull.to_frame()", "pandas", "sweeps"),
         ("pull.plot()", "matplotlib", "plots"),
         ("pull.plot_map()", "matplotlib", "plots"),
@@ -55,3 +60,12 @@ def test_the_command_line_says_so_in_one_line() -> None:
     assert done.returncode == 1
     text = 'airchain: click is not installed; pip install "airchain[cli]" brings it'
     assert done.stderr.splitlines() == [text]
+
+
+def test_every_extra_has_its_line_in_the_table(root: Path) -> None:
+    project = tomllib.loads((root / "pyproject.toml").read_text())["project"]
+    section = (root / "DEVELOPERS.md").read_text().partition("## Extras\n")[2].partition("\n## ")[0]
+    rows = re.findall(r"^\| (`.*?`) \|", section, re.MULTILINE)
+    told = [name for row in rows for name in re.findall(r"`(\w+)`", row)]
+    assert sorted(told) == sorted(project["optional-dependencies"])
+    assert set(EXTRAS.values()) <= set(told)

@@ -28,7 +28,7 @@ def test_interrupted_sweep_leaves_the_old_file(tmp_path: Path, name: str) -> Non
     (tmp_path / name).write_text("old")
     command = [
         *(sys.executable, "-m", "airchain", "sweep", str(scenario.quick()), "--threads", "1"),
-        *("--axis", "rpm=3000:7000:2000", "--axis", "drive.drive_ratio=0.8:1.2:2000"),
+        *("--axis", "rpm=3000:7000:4000", "--axis", "drive.drive_ratio=0.8:1.2:2000"),
         *("--column", "power", "-o", name),
     ]
     # A terminal of its own: progress is told only there, and says that the core is at work.
@@ -36,8 +36,8 @@ def test_interrupted_sweep_leaves_the_old_file(tmp_path: Path, name: str) -> Non
     process = subprocess.Popen(command, cwd=tmp_path, stderr=theirs, stdout=subprocess.DEVNULL)
     os.close(theirs)
     try:
-        shown = read_until(ours, b"of 4,000,000 points", 60)
-        assert b"of 4,000,000 points" in shown
+        shown = read_until(ours, b"of 8,000,000 points", 60)
+        assert b"of 8,000,000 points" in shown
         process.send_signal(signal.SIGINT)
         assert b"interrupted" in read_until(ours, b"interrupted", 30)
         assert process.wait(timeout=30) == 130

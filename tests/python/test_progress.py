@@ -47,7 +47,7 @@ def test_long_work_writes_a_line_every_ten_seconds(clock: list[float]) -> None:
             clock[0] += 0.01
             tell(done, 1500)
     assert stream.getvalue() == (
-        "work: 13 %, 200 of 1,500 cycles\nwork: 80 %, 1,200 of 1,500 cycles\n"
+        "work: 13 %, 200 of 1,500 cycles, some 13 s left\nwork: 80 %, 1,200 of 1,500 cycles\n"
     )
 
 

@@ -10,7 +10,7 @@ import scenario
 from airchain.base.speeds import RPM
 from airchain.chain.pull import Pull
 from airchain.chain.solving import solve
-from airchain.chain.sweeping import write_dataset
+from airchain.sweeps import write_dataset
 
 
 @pytest.fixture(scope="module")

@@ -154,14 +154,19 @@ def write(name: str, text: str) -> None:
 
 def _shrink(size: float, newest: str) -> None:
     """Remove abandoned files, then the files used longest ago, until the rest fits."""
-    left = []
+    left, now = [], time.time()
+
+    def age(entry: Entry) -> float:
+        # A clock that jumped back leaves times to come: nobody knows how old those files are.
+        return abs(now - entry.used)
+
     for one in entries():
-        if one.path.name.startswith(".") and time.time() - one.used > _ABANDONED:
+        if one.path.name.startswith(".") and age(one) > _ABANDONED:
             _remove(one.path)
         else:
             left.append(one)
     too_much = sum(one.size for one in left) - size
-    for one in sorted(left, key=lambda entry: entry.used):
+    for one in sorted(left, key=age, reverse=True):
         if too_much <= 0.0:
             return
         if one.path.name != newest and not one.path.name.startswith("."):

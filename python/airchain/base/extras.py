@@ -8,6 +8,8 @@ from types import ModuleType
 #: The extra of this package that brings each of them.
 EXTRAS = {
     "click": "cli",
+    "dask": "cluster",
+    "distributed": "cluster",
     "jinja2": "report",
     "markupsafe": "report",
     "matplotlib": "plots",
@@ -15,6 +17,7 @@ EXTRAS = {
     "scipy": "sweeps",
     "weasyprint": "pdf",
     "xarray": "sweeps",
+    "zarr": "stores",
 }
 
 

@@ -13,6 +13,8 @@ Progress = Callable[[int, int], None]
 
 #: Work that lasts no longer than this tells nothing [s].
 PATIENCE = 2.0
+#: A rest that is shorter is not told [s].
+_WORTH_TELLING = 5.0
 #: Between two messages where no line can be written over [s], and on a terminal [s].
 _BETWEEN = {False: 10.0, True: 0.2}
 
@@ -104,22 +106,39 @@ class _Told:
     def __init__(self, what: str, of: str, stream: TextIO) -> None:
         self.what, self.of, self.stream = what, of, stream
         self.terminal = stream.isatty()
-        self.next = time.monotonic() + PATIENCE
+        self.begun = time.monotonic()
+        self.next = self.begun + PATIENCE
+        self.first: tuple[float, int] | None = None
         self.width = 0
 
     def __call__(self, done: int, total: int) -> None:
         now = time.monotonic()
+        if self.first is None:
+            # What was done by an earlier run says nothing of this one's speed.
+            self.first = (self.begun, 0) if done * 20 < total else (now, done)
         if now < self.next:
             return
         self.next = now + _BETWEEN[self.terminal]
         share = 100 * done // total if total else 100
         line = f"{self.what}: {share} %, {done:,} of {total:,} {self.of}"
+        line += self._left(now, done, total)
         if self.terminal:
             self.stream.write(f"\r{line.ljust(self.width)}")
             self.width = len(line)
         else:
             self.stream.write(f"{line}\n")
         self.stream.flush()
+
+    def _left(self, now: float, done: int, total: int) -> str:
+        """How long the rest takes at the pace so far, where it is long enough to tell."""
+        assert self.first is not None
+        begun, before = self.first
+        if done <= before or now - begun < PATIENCE:
+            return ""
+        left = (now - begun) * (total - done) / (done - before)
+        if left < _WORTH_TELLING:
+            return ""
+        return f", some {left:.0f} s left" if left < 90.0 else f", some {left / 60.0:.0f} min left"
 
     def end(self) -> None:
         """Take the line away from a terminal."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import sys
 from typing import TYPE_CHECKING
 
 import click
@@ -102,25 +101,49 @@ def ladder(file: str, system: str) -> None:
 )
 @click.option("--column", "names", multiple=True, help="Column wanted; may be repeated.")
 @click.option("--threads", type=click.IntRange(0, 1024), default=0, help="0: all processors.")
-@click.option("-o", "--output", required=True, type=click.Path(), help="A .csv or .nc file.")
+@click.option("-o", "--output", type=click.Path(), help="A .csv or .nc file.")
+@click.option(
+    "--store",
+    type=click.Path(),
+    help="A .zarr folder, filled piece by piece: for sweeps larger than memory. The same command "
+    "goes on where it was interrupted.",
+)
 def sweep(
-    file: str, axes: tuple[str, ...], names: tuple[str, ...], threads: int, output: str
+    file: str,
+    axes: tuple[str, ...],
+    names: tuple[str, ...],
+    threads: int,
+    output: str | None,
+    store: str | None,
 ) -> None:
-    """Solve a build over a grid of inputs and write it to a file, in SI.
+    """Solve a build over a grid of inputs and write it to a file or folder, in SI.
 
     Such as: airchain sweep car.toml --axis rpm=3000:7000:41 --axis "ambient.temperature=60 degF,95
     degF" -o grid.csv
     """
     from ..base.text_file import checked_target
-    from ..chain import sweeping
+    from ..sweeps.store import checked_folder
+    from ..sweeps.sweeping import sweep as solved
+    from ..sweeps.writing import write_dataset
 
-    checked_target(output, ".csv", ".nc")
+    if (output is None) == (store is None):
+        raise click.UsageError("say one of --output and --store")
+    if output is not None:
+        checked_target(output, ".csv", ".nc")
+    if store is not None:
+        checked_folder(store)
     values = dict(read_axis(text) for text in axes)
     build = load_build(file)
-    grid = sweeping.sweep(build, values, list(names) or None, threads=threads, progress=_progress)
+    try:
+        grid = solved(build, values, list(names) or None, threads=threads, store=store)
+    except KeyboardInterrupt:
+        if store is not None:
+            say(f"What is done is kept in {store}: the same command goes on from there.")
+        raise
     say(grid.attrs["summary"])
-    sweeping.write_dataset(grid, output)
-    say_written(output)
+    if output is not None:
+        write_dataset(grid, output)
+    say_written(output or store or "")
 
 
 BUILD_COMMANDS = (pull, timed, stations, drive, ladder, sweep)
@@ -147,11 +170,6 @@ def _csv(result: Pull) -> str:
         cells = [f"{float(result.columns[n][i]):.12g}" for n in names]
         writer.writerow([f"{rpm:.12g}", status, *cells])
     return target.getvalue()
-
-
-def _progress(done: int, total: int) -> None:
-    if sys.stderr.isatty():
-        click.echo(f"\r{done:,} of {total:,} points", err=True, nl=done >= total)
 
 
 def _refuse_unless(solved: bool) -> None:

@@ -60,7 +60,7 @@ def _options(command: Command) -> Command:
     "levels",
     multiple=True,
     metavar="NAME=AIM",
-    help='A level and its aim: tame="700 hp", middle="9 psi", full=40:33 teeth. May be repeated.',
+    help='A level and its aim: tame="700 hp", middle="9 psi", full=40:33. May be repeated.',
 )
 @click.option("--out", type=click.Path(), help="Write the build file here; else it is printed.")
 def sketch(name: str, levels: tuple[str, ...], out: str | None, **told: str | None) -> None:

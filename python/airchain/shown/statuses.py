@@ -178,22 +178,58 @@ def estimate(name: str, flags: ArrayLike) -> str:
 def count(status: ArrayLike) -> str:
     """Return in a sentence how many points were solved, and what became of the others."""
     codes = np.asarray(status).ravel()
-    solved = int(np.count_nonzero(codes == 0))
-    return _solved(solved, codes.size) + _others(_unsolved(codes)) + "."
+    return _count_of(_by_status(codes), int(np.count_nonzero(codes < 0)))
 
 
-def passed(status: ArrayLike, flags: ArrayLike) -> str:
-    """Return in a sentence how many solved points pass a limit, and which; empty where none does.
+def _by_status(codes: NDArray[np.generic]) -> NDArray[np.int64]:
+    """Number of points by status; those below 0 have none yet and are left out."""
+    return np.array([np.count_nonzero(codes == code) for code in range(len(status_names()))])
 
-    It stands behind `count` in every verdict, so that no point beyond a limit reads as sound.
+
+def _count_of(by_status: NDArray[np.int64], waiting: int = 0) -> str:
+    text = _solved(int(by_status[0]), int(by_status.sum()) + waiting) + _others(
+        _unsolved(by_status)
+    )
+    if waiting:
+        text += f"; {waiting:,} {'is' if waiting == 1 else 'are'} not reached yet"
+    return f"{text}."
+
+
+def tally(status: ArrayLike, flags: ArrayLike) -> NDArray[np.int64]:
+    """Return what `outcome` counts, so that tallies of parts add up to that of the whole.
+
+    These are the numbers of points by status, of the solved points that pass a limit, and of those
+    that pass each limit of `DANGEROUS`.
     """
-    solved = np.asarray(status).ravel() == 0
-    there = np.asarray(flags).ravel()[solved]
-    number = standing_any(there, *DANGEROUS)
+    codes = np.asarray(status).ravel()
+    there = np.asarray(flags).ravel()[codes == 0]
+    passing = [standing_any(there, *DANGEROUS), *(standing(there, name) for name in DANGEROUS)]
+    return np.concatenate([_by_status(codes), np.array(passing, dtype=np.int64)])
+
+
+def tally_size() -> int:
+    """Return how many numbers a tally holds."""
+    return len(status_names()) + 1 + len(DANGEROUS)
+
+
+def points_of(tallies: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return of how many points each tally along the last axis is."""
+    return np.asarray(tallies[..., : len(status_names())].sum(axis=-1))
+
+
+def outcome_of(whole: NDArray[np.int64], waiting: int = 0) -> str:
+    """Return what `outcome` does, from a tally; `waiting` are points still to come."""
+    by_status = whole[: len(status_names())]
+    return " ".join(text for text in (_count_of(by_status, waiting), _passed_of(whole)) if text)
+
+
+def _passed_of(whole: NDArray[np.int64]) -> str:
+    """The sentence of `passed`, from a tally."""
+    first = len(status_names())
+    total, number, each = int(whole[0]), int(whole[first]), whole[first + 1 :]
     if not number:
         return ""
-    which = listed([words for name, words in DANGEROUS.items() if standing(there, name)])
-    total = there.size
+    which = listed([words for words, n in zip(DANGEROUS.values(), each, strict=True) if n])
     if number == total:
         points = "The point passes" if total == 1 else f"All {total:,} pass"
     else:
@@ -201,9 +237,18 @@ def passed(status: ArrayLike, flags: ArrayLike) -> str:
     return f"{points} a limit ({which}): do not run {'it' if number == 1 else 'them'}."
 
 
+def passed(status: ArrayLike, flags: ArrayLike) -> str:
+    """Return in a sentence how many solved points pass a limit, and which; empty where none does.
+
+    It stands behind `count` in every verdict, so that no point beyond a limit reads as sound.
+    """
+    return _passed_of(tally(status, flags))
+
+
 def outcome(status: ArrayLike, flags: ArrayLike) -> str:
     """Return how many points were solved, and how many of them pass a limit."""
-    return " ".join(text for text in (count(status), passed(status, flags)) if text)
+    waiting = int(np.count_nonzero(np.asarray(status) < 0))
+    return outcome_of(tally(status, flags), waiting)
 
 
 def _solved(solved: int, total: int) -> str:
@@ -217,14 +262,10 @@ def _solved(solved: int, total: int) -> str:
     return f"{solved:,} of {points} solved"
 
 
-def _unsolved(codes: NDArray[np.generic]) -> list[tuple[_Status, int]]:
+def _unsolved(by_status: NDArray[np.int64]) -> list[tuple[_Status, int]]:
     """Every status but 'matched' that stands, with its number of points."""
-    numbers = [
-        (_STATUSES[name], int(np.count_nonzero(codes == code)))
-        for code, name in enumerate(status_names())
-        if code
-    ]
-    return [(status, number) for status, number in numbers if number]
+    numbers = zip(status_names(), by_status.tolist(), strict=True)
+    return [(_STATUSES[name], number) for name, number in list(numbers)[1:] if number]
 
 
 def _others(unsolved: list[tuple[_Status, int]]) -> str:
@@ -252,7 +293,7 @@ def notes(status: ArrayLike, flags: ArrayLike) -> list[str]:
     sentences = [
         f"{number:,} point{'' if number == 1 else 's'} {_verb(kind, number)} {kind.words}. "
         f"{kind.deed}"
-        for kind, number in _unsolved(codes)
+        for kind, number in _unsolved(_by_status(codes))
     ]
     sentences += [
         at_points(caution(name), number, refused.size).replace(" points ", " such points ", 1)

@@ -3,38 +3,39 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor, as_completed
-from contextlib import contextmanager
-from threading import Event
+from collections.abc import Mapping, Sequence
+from math import prod
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .. import _core
 from ..base.errors import InputError, quoted, refusal, suggestion, under
-from ..base.progress import Progress, telling
-from ..base.speeds import RPM, checked_speeds
+from ..base.progress import Progress
+from ..base.speeds import checked_speeds
+from ..chain.pull import Pull
+from ..chain.solving import default_speeds
 from ..cylinder.cams import cam_values, named_cams, varied
 from ..cylinder.parts import cylinder_of
+from .cam_grid import CamGrid, cam_frame
 from .cam_pulls import CamPulls
-from .pull import Pull
-from .solving import default_speeds
+from .described import Frame
+from .filling import Memory, fill
+from .store import checked_folder, open_sweep, opened
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
+    from ..chain.build import Build
     from ..typed.place import Typed
-    from .build import Build
 
 __all__ = ["cam_sweep"]
 
 Array = NDArray[np.float64]
 #: The engine without its compressor, as ladders call it.
 ASPIRATED = "naturally aspirated"
-#: Most points of one call: some minutes.
-_MOST = 200_000
+#: Most points of one call: some minutes, and in a folder, where nothing is lost, some hours.
+_MOST, _MOST_STORED = 200_000, 10_000_000
 
 
 def cam_sweep(
@@ -48,6 +49,7 @@ def cam_sweep(
     centreline: Typed = None,
     threads: int = 0,
     progress: Progress | None = None,
+    store: str | os.PathLike[str] | None = None,
 ) -> CamPulls:
     """Pull a build with every combination of some camshafts, each at its own boost.
 
@@ -85,6 +87,9 @@ def cam_sweep(
     progress : callable, optional
         Called with the numbers of points done and in all, dimensionless; told on standard error
         without it where the work lasts.
+    store : str or path, optional
+        A folder ending in ``.zarr`` that takes the points as they are solved, as that of `sweep`:
+        where the work ends early, the same call goes on from there.
 
     Returns
     -------
@@ -110,16 +115,22 @@ def cam_sweep(
     values = named_cams(cam_values("cam_sweep", given))
     speeds = checked_speeds(default_speeds(build) if rpm is None else rpm, "cam_sweep")
     chosen = _levels(base, levels)
+    if store is not None:
+        checked_folder(store)
     points = len(values) * len(chosen) * speeds.size
-    if points > _MOST:
-        raise refusal("cam_sweep", "axes", f"{points:,} points", f"make at most {_MOST:,}")
+    most = _MOST if store is None else _MOST_STORED
+    if points > most:
+        hint = "keep them in a folder: cam_sweep(..., store=...)" if store is None else ""
+        raise refusal("cam_sweep", "axes", f"{points:,} points", f"make at most {most:,}", hint)
     builds = {name: _with_cam(base, name, one) for name, one in values.items()}
     steps = {name: [_on(one, level) for level in chosen] for name, one in builds.items()}
-    solved = _solved(steps, speeds, threads, progress)
+    grid = CamGrid(list(steps.values()), speeds)
+    frame = cam_frame(base, grid, list(builds), chosen)
+    solved = _solved(grid, frame, threads, progress, store)
     pulls = {
         level: {
-            name: Pull(steps[name][place], {n: v[place] for n, v in solved[name].items()})
-            for name in builds
+            name: Pull(steps[name][place], {n: v[row, place] for n, v in solved.items()})
+            for row, name in enumerate(builds)
         }
         for place, level in enumerate(chosen)
     }
@@ -168,52 +179,16 @@ def _with_cam(build: Build, name: str, values: Mapping[str, float]) -> Build:
 
 
 def _solved(
-    steps: Mapping[str, Sequence[Build]], speeds: Array, threads: int, progress: Progress | None
-) -> dict[str, dict[str, Array]]:
-    """Solve every camshaft's levels; each on a thread of its own, since cylinders differ."""
-    stop = Event()
-
-    def solve(builds: Sequence[Build]) -> dict[str, Array]:
-        def go_on(done: int) -> None:
-            if stop.is_set():
-                raise KeyboardInterrupt
-
-        chains = [one.chain for one in builds]
-        # One camshaft has processors to share; of many each takes one.
-        each = threads if len(steps) == 1 else 1
-        columns: dict[str, Array] = _core.solve_chains(
-            chains, speeds * RPM, threads=each, progress=go_on
-        )
-        return columns
-
-    total = sum(len(builds) for builds in steps.values()) * speeds.size
-    with _told(progress) as tell, _ended(stop), ThreadPoolExecutor(_team(threads)) as team:
-        jobs = {team.submit(solve, builds): name for name, builds in steps.items()}
-        done = 0
-        for job in as_completed(jobs):
-            job.result()
-            done += len(steps[jobs[job]]) * speeds.size
-            tell(done, total)
-        return {name: job.result() for job, name in jobs.items()}
-
-
-@contextmanager
-def _ended(stop: Event) -> Iterator[None]:
-    """Let threads end where the work is left early."""
-    try:
-        yield
-    finally:
-        stop.set()
-
-
-@contextmanager
-def _told(progress: Progress | None) -> Iterator[Progress]:
-    if progress is not None:
-        yield progress
-        return
-    with telling("camshafts", "points") as tell:
-        yield tell
-
-
-def _team(threads: int) -> int:
-    return threads if threads > 0 else os.cpu_count() or 1
+    grid: CamGrid, frame: Frame, threads: int, progress: Progress | None,
+    store: str | os.PathLike[str] | None,
+) -> dict[str, Array]:  # fmt: skip
+    """Solve every camshaft's levels; with a folder, those that are not in it yet."""
+    points = prod(grid.shape)
+    if store is None:
+        memory = Memory(grid.shape, grid.columns, grid.tile)
+        fill(grid, memory, points, threads, progress, what="camshafts")
+        return memory.arrays
+    with opened(store, frame, grid.tile) as folder:
+        fill(grid, folder, points, threads, progress, what="camshafts")
+    kept = open_sweep(store)
+    return {name: kept[name].to_numpy() for name in grid.columns}

@@ -10,22 +10,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
+from ..chain.ladders import Step
+from ..chain.plots import foot_of
+from ..chain.pull import Pull
+from ..chain.pull_knock import of_levels
 from ..shown import statuses
 from ..shown.columns import column, heading, label, shown
 from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import axis_label, draw_series
 from ..shown.tables import Shown, Table
 from ..shown.words import counted
-from .ladders import Step
-from .plots import foot_of
-from .pull import Pull
-from .pull_knock import of_levels
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from .build import Build
+    from ..chain.build import Build
 
 __all__ = ["CamPulls"]
 
