@@ -113,6 +113,15 @@ def test_a_build_without_a_fit_is_looked_at_too() -> None:
     assert told.named.name == "gauge_for_absolute"
 
 
+def test_the_rotor_tells_that_the_pull_was_of_another_level() -> None:
+    day, fit = reference(SEED, True, True)
+    mistaken = airchain.diagnose(fit, day.read("full"), "middle")
+    assert mistaken.other_level == "full"
+    assert "as the drive of level full turns it" in mistaken.verdict
+    sound = airchain.diagnose(fit, day.read("full"), "full")
+    assert sound.other_level == ""
+
+
 @pytest.mark.parametrize(("change", "said"), [
     ({"level": "fast"}, "level"),
     ({"cylinders": 40}, "cylinders = 40; must be a whole number from 1 to 16"),
