@@ -162,7 +162,7 @@ def cautions(prediction: Prediction) -> list[str]:
         if np.isfinite(margin) and margin < 0.05:
             top = formatted(float(np.nanmax(speed)), "speed")
             sentences.append(
-                f"The impeller comes within {100 * margin:.0f} % of its limit ({top})."
+                f"The impeller comes within {100 * margin:.0f} % of its limit, at {top}."
             )
     if np.nanmax(prediction.rpm) * RPM > 1.0001 * prediction.build.redline:
         sentences.append("Engine speeds above redline are predicted. They are not to be run.")

@@ -170,4 +170,4 @@ def _measured(material: Material) -> str:
         (one.prediction.build.level_name or one.prediction.build.name, one.notes[0])
         for one in material.comparisons
     )
-    return f"Pulls that were run after they were predicted: {'; '.join(comparison_notes)}."
+    return f"Pulls were run after they were predicted. {' '.join(comparison_notes)}"
