@@ -87,7 +87,8 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
     Raises
     ------
     InputError
-        The level, the pull or an array is none, or the chain has no answer where it was measured.
+        There is no such level, the pull is no measured pull, an array does not fit it, or the chain
+        has no answer where it was measured.
     """
     read = checked_cylinders(by_cylinder, len(pull))
     setting = setting_of(source, pull, level, read, cylinders)
