@@ -30,8 +30,6 @@ _ROWS, _SHOWN = (3, 8), 0.005
 _UNEXPLAINED = 0.01
 #: Chance from which a cylinder is named.
 _THIS_ONE = 0.9
-#: Share of a rotor's speed by which another drive differs at least, and the same one at most.
-_OTHER_DRIVE, _SAME_DRIVE = 0.03, 0.01
 
 
 @dataclass(frozen=True)
@@ -187,28 +185,11 @@ class Diagnosis(Shown):
         return best.fault.short, float(np.interp(rpm, self.run.rpm, added))
 
     @property
-    def other_level(self) -> str:
-        """The level whose drive turns the rotor as it was read; empty where the pull's own does."""
-        read = self.run.columns.get("rotor_speed")
-        drive = self.run.chain.drive
-        if read is None or drive is None or not np.isfinite(read).any():
-            return ""
-        turns = (read / self.run.speeds)[np.isfinite(read)]
-        if abs(np.median(turns) / float(drive.speed_ratio) - 1.0) < _OTHER_DRIVE:
-            return ""
-        for level in self.run.build.levels:
-            ratio = float(self.run.build.level(level).chain.drive.speed_ratio)
-            # A belt that slips does not stay with one ratio at all engine speeds.
-            if np.max(np.abs(turns / ratio - 1.0)) < _SAME_DRIVE:
-                return level
-        return ""
-
-    @property
     def verdict(self) -> str:
         """What is wrong, as it is said beside the dyno."""
         name = self.run.name
-        if self.other_level:
-            return (f"{name}: the rotor turned as the drive of level {self.other_level} turns it. "
+        if other := self.run.other_level:
+            return (f"{name}: the rotor turned as the drive of level {other} turns it. "
                     "Diagnose the pull at that level first. If the level was right, the rotor "
                     "speed sensor is wrong.")  # fmt: skip
         if self.healthy:
