@@ -15,7 +15,6 @@ from ..chain.build import Build
 from ..chain.changes import DriveRatio
 from ..chain.pull import Pull
 from ..shown.columns import label, shown
-from ..shown.statuses import passed
 from ..shown.tables import Shown, Table
 from . import _paths
 from ._coverage import highest, visited
@@ -83,7 +82,7 @@ class NextRatio(Shown):
         return (
             f"{self.calibration.data.name}: A drive ratio of {self.drive_ratio:.3f} ({self.how}) "
             f"reaches {int(self.cells.sum())} new cells, up to {shown('boost', far)} {unit} above "
-            f"anything run{at}. {passed(self.pull.columns['status'], self.pull.columns['flags'])}"
+            f"anything run{at}. {self.pull.summary}"
         ).rstrip()
 
     @property

@@ -99,7 +99,7 @@ def draw_stations(
         panel.grid(alpha=0.3)
     _legend_above(panels[0])
     panels[1].set_xticks(range(len(places)), [heading(p).replace(" ", "\n", 1) for p in places])
-    panels[1].tick_params(axis="x", labelsize=7)
+    panels[1].tick_params(axis="x", labelsize=6)
     words = told_of((table.pull.build for table in series.values()), ["the air along the stations"])
     head_and_foot(figure, panels, axes is None, title, words=words)
     return figure
