@@ -257,6 +257,7 @@ class TestNextRatio:
         further = made().next_ratio()
         assert further.drive_ratio == pytest.approx(41 / 32)
         assert "gears 41/32" in further.verdict
+        assert "passes a limit (rotor speed and tip speed): do not run it." in further.verdict
         seen = np.any(list(made().coverage.visits.values()), axis=0)
         assert further.cells.any()
         assert not (further.cells & seen).any()

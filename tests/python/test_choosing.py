@@ -137,7 +137,9 @@ def test_words_tables_and_pictures_agree() -> None:
     [
         ({"targets": {}}, "hold a level"),
         ({"targets": {"full": "nine"}}, "be a power, a torque or a boost"),
-        ({"candidates": []}, "hold candidates of different names"),
+        ({"candidates": []}, "hold at least one candidate"),
+        ({"candidates": [build()]}, "candidates = Build; must hold candidates only"),
+        ({"candidates": [*sizes(), sizes()[0]]}, "hold candidates of different names"),
         ({"pairs": ["40:2"]}, "be two gears of 8 to 200 teeth"),
         ({"tolerance": 0.0}, "be above 0 and at most 0.5"),
     ],

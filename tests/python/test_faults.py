@@ -162,6 +162,17 @@ def test_a_build_without_a_fit_is_looked_at_too() -> None:
     assert told.named.name == "gauge_for_absolute"
 
 
+def test_the_rotor_tells_that_the_pull_was_of_another_level() -> None:
+    day, fit = reference(SEED, True, True)
+    mistaken = airchain.diagnose(fit, day.read("full"), "middle")
+    assert mistaken.run.other_level == "full"
+    assert "as the drive of level full turns it" in mistaken.verdict
+    fitted = airchain.reconcile(build(True), {"middle": day.read("full")})
+    assert "as the drive of level full turns it" in fitted.notes[0]
+    sound = airchain.diagnose(fit, day.read("full"), "full")
+    assert sound.run.other_level == ""
+
+
 @pytest.mark.parametrize(("change", "said"), [
     ({"level": "fast"}, "level"),
     ({"cylinders": 40}, "cylinders = 40; must be a whole number from 1 to 16"),

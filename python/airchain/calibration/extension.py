@@ -72,7 +72,7 @@ class NextRatio(Shown):
 
     @property
     def verdict(self) -> str:
-        """How many new cells, and how far at most."""
+        """How many new cells, how far at most, and what passes a limit."""
         far, at = float("nan"), ""
         if self.path.solved:
             i = int(np.nanargmax(self.beyond))
@@ -82,8 +82,8 @@ class NextRatio(Shown):
         return (
             f"{self.calibration.data.name}: A drive ratio of {self.drive_ratio:.3f} ({self.how}) "
             f"reaches {int(self.cells.sum())} new cells, up to {shown('boost', far)} {unit} above "
-            f"anything run{at}."
-        )
+            f"anything run{at}. {self.pull.summary}"
+        ).rstrip()
 
     @property
     def notes(self) -> list[str]:

@@ -98,7 +98,8 @@ def draw_stations(
         panel.set_ylabel(axis_label(name, system).replace("Plenum", "Total"))
         panel.grid(alpha=0.3)
     _legend_above(panels[0])
-    panels[1].set_xticks(range(len(places)), [heading(p).replace(" ", "\n", 1) for p in places])
+    panels[1].set_xticks(range(len(places)), [heading(p) for p in places], rotation=30, ha="right",
+                         rotation_mode="anchor")  # fmt: skip
     panels[1].tick_params(axis="x", labelsize=8)
     words = told_of((table.pull.build for table in series.values()), ["the air along the stations"])
     head_and_foot(figure, panels, axes is None, title, words=words)

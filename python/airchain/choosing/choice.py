@@ -95,8 +95,8 @@ class Standing:
         room, name = min(rooms, default=(float("inf"), "nothing known"))
         return name, room
 
-    def next_stop(self) -> str:
-        """What stops the next step above the strongest level."""
+    def nearest_limit(self) -> str:
+        """The limit nearest to the strongest level, and the room to it."""
         trial = self.strongest
         if trial is None:
             return "–"
@@ -247,7 +247,8 @@ class Choice(Shown):
         if not one.made:
             return f"{name} makes no level within its limits."
         made = len(one.made)
-        levels = f"all {made} levels" if not one.missed else f"{made} of {len(one.chosen)} levels"
+        every = f"all {made} levels" if made > 1 else "its one level"
+        levels = every if not one.missed else f"{made} of {len(one.chosen)} levels"
         share = f"its drive takes {100.0 * one.drive_share:.1f} % of the power"
         # Shares compare only where the same levels are made.
         alike = [s for s in self.ranked if s is not one and s.made.keys() == one.made.keys()]
@@ -261,8 +262,8 @@ class Choice(Shown):
             close = f" It stands {100.0 * one.tightest[1]:.0f} % from {one.tightest[0]}."
         boost = formatted(one.most_boost(), "pressure_difference")
         return (
-            f"{name} makes {levels}; {share}.{close} The pairs at hand take it to {boost}, and "
-            f"the next step above its strongest level is stopped by {one.next_stop()}."
+            f"{name} makes {levels}; {share}.{close} The pairs at hand take it to {boost}. The "
+            f"limit nearest to its strongest level is {one.nearest_limit()}."
         )
 
     @property
@@ -297,7 +298,7 @@ class Choice(Shown):
 
     def _ranking(self, system: str) -> Table:
         headings = ["candidate", "levels made", "step-up", "drive takes", "boost at most",
-                    "next step stopped by"]  # fmt: skip
+                    "limit nearest"]  # fmt: skip
         units = ["", "", "", "%", unit_label("pressure_difference", system), ""]
         rows = []
         for one in self.ranked:
@@ -307,7 +308,7 @@ class Choice(Shown):
                 one.candidate.name, f"{len(one.made)} of {len(one.chosen)}",
                 f"{trial.step_up:g}" if trial else "–",
                 f"{100.0 * one.drive_share:.1f}" if trial else "–",
-                room if np.isfinite(boost) else "–", one.next_stop(),
+                room if np.isfinite(boost) else "–", one.nearest_limit(),
             ])  # fmt: skip
         return Table(headings, units, rows, "The candidates, the best first", flush=(0, 5))
 

@@ -29,8 +29,9 @@ def choose_compressor(
 ) -> Choice:  # fmt: skip
     """Choose the compressor that makes every level, out of those that can be had.
 
-    Every candidate is tried with every step-up and every pair of gears, in every weather. A trial
-    passes only if all of its points are solved and all limits are kept in each weather. The levels
+    Every candidate is tried with every step-up and every pair of gears, in every weather. Each such
+    combination is a trial. It passes only if all of its points are solved and all limits are kept
+    in each weather. The levels
     of one candidate share its step-up and one sum of teeth, because the shafts do not move. For
     each level the passing pair is taken that comes nearest to the target in the build's own
     weather.
@@ -79,10 +80,7 @@ def choose_compressor(
     """
     if build.chain.compressor is None:
         raise refusal(build.title, "compressor", "none", "be there, to show how it is driven")
-    names = [one.name for one in candidates]
-    if not names or len(set(names)) < len(names):
-        rule = "hold candidates of different names"
-        raise refusal(_WHERE, "candidates", quoted(", ".join(names)), rule)
+    _check_candidates(candidates)
     asked = targets_of(targets, tolerance)
     build = build.with_surface()
     ways, days, rpm = pairs_of(build, pairs), days_of(build, weather), default_speeds(build)
@@ -100,3 +98,16 @@ def choose_compressor(
     order = np.array([s.key for s in standings], dtype=float)
     ranked = [standings[i] for i in np.lexsort(order.T[::-1])]
     return Choice(build, asked, tuple(ranked))
+
+
+def _check_candidates(candidates: Sequence[Candidate]) -> None:
+    hint = 'such as [airchain.Candidate.of("big", airchain.load("big.toml"))]'
+    others = [type(one).__name__ for one in candidates if not isinstance(one, Candidate)]
+    if others:
+        raise refusal(_WHERE, "candidates", others[0], "hold candidates only", hint)
+    names = [one.name for one in candidates]
+    if not names:
+        raise refusal(_WHERE, "candidates", "none", "hold at least one candidate", hint)
+    if len(set(names)) < len(names):
+        rule = "hold candidates of different names"
+        raise refusal(_WHERE, "candidates", quoted(", ".join(names)), rule)

@@ -87,7 +87,7 @@ def draw_ports(
         panel.set_ylabel(f"{side.capitalize()} port [{unit_label('pressure', system)}]")
         panel.grid(alpha=0.3)
         _mark_centres(panel)
-    panels[0].legend(fontsize=8, ncols=3, loc="lower left", bbox_to_anchor=(0.0, 1.04))
+    panels[0].legend(fontsize=8, ncols=3, loc="lower left", bbox_to_anchor=(0.0, 1.1))
     panels[1].set_xlabel("Crank angle after firing top centre [deg]")
     foot = "thin: cylinder pressure; shaded: valve open"
     words = "Pressure at both valves over a cycle"

@@ -93,8 +93,8 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
     Raises
     ------
     InputError
-        The level, the pull or an array is none, the level is not known, or the chain has no answer
-        where the pull was measured.
+        There is no such level, or none is named and several stand. The pull is no measured pull,
+        an array does not fit it, or the chain has no answer where it was measured.
     """
     read = checked_cylinders(by_cylinder, len(pull))
     setting = setting_of(source, pull, level, read, cylinders)

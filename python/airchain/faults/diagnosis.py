@@ -219,6 +219,10 @@ class Diagnosis(Shown):
     def verdict(self) -> str:
         """What is wrong, as it is said beside the dyno."""
         name = self.run.name
+        if other := self.run.other_level:
+            return (f"{name}: the rotor turned as the drive of level {other} turns it. "
+                    "Diagnose the pull at that level first. If the level was right, the rotor "
+                    "speed sensor is wrong.")  # fmt: skip
         if self.healthy:
             return f"{name}: nothing is seen to be wrong."
         if self.pairs:

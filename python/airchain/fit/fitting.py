@@ -47,7 +47,8 @@ def reconcile(
     called unknowns, until the computed pulls agree best with the readings. Each unknown gets a
     90 % interval: the true value lies in it nine times out of ten.
 
-    The fit weighs the readings against what was believed before them. That belief is the prior of
+    The chain is the model of the air's way from the weather to the cylinder. The fit weighs the
+    readings against what was believed before them. That belief is the prior of
     an unknown: a mean, and a width that says how far the mean is trusted. The unknowns x that are
     found make this sum least:
 
@@ -63,8 +64,8 @@ def reconcile(
       neighbouring drive ratios, and grows away from the loads that were measured. An error in
       one part of the chain, such as the compressor, moves all channels together.
 
-    Nobody asks how large a bias or the own error was. Their every size is counted by how likely
-    it is, which makes the intervals as wide as they have to be.
+    Nobody has to say how large a bias or the chain's own error was. The fit counts every size by
+    how likely it is, which makes the intervals as wide as they have to be.
 
     Where several pulls are given, the fit looks for one that disagrees with the others. If a
     single channel of a pull is off by a constant factor, that channel is left out. If several
@@ -78,21 +79,21 @@ def reconcile(
         Pulls by the name of their drive level (one or a list). A build with at most one level, or
         on a level, takes a list of pulls too; where several levels stand, only rotor speed can
         tell the level of a pull that names none. A sweep's torque must be brought to steady running
-        first (`steady`).
+        first (`MeasuredPull.steady`).
     parameters : sequence of str
         Which figures of the build are unknown, from ``volumetric_efficiency``,
         ``volumetric_efficiency_shape``, ``indicated_efficiency``, ``friction``,
         ``compressor_head``, ``compressor_flow``, ``compressor_efficiency``,
         ``cooler_effectiveness``, ``cooler_loss``, ``exhaust_loss``, ``inlet_loss`` and
         ``belt_slip``. All but the slip are factors on what the build says [dimensionless]: 1
-        leaves it as it is.
+        leaves it as it is. The slip is a share of the belt's speed [dimensionless].
     accuracy : mapping, optional
         How good the sensors are, where that is known better than the usual figures. For a
         channel, ``{"torque": {"bias": 0.02}}`` says that the sensor's bias is some 2 % of the
         reading: a standard deviation, within which two sensors of three stay [dimensionless].
-        Floors and lags are in SI. For a part of the chain,
-        ``{"indicated_efficiency": {"drift": 0.02}}`` says by how much that part errs at half as
-        much load again as was measured [dimensionless].
+        A floor, which is the least error near zero, and a lag are in SI. For a part of the chain,
+        ``{"indicated_efficiency": {"drift": 0.02}}`` says that it errs by some 2 % where the load
+        is half as high again as any that was measured [dimensionless].
     rounding : mapping, optional
         The step that a channel's readings are rounded to, with its unit, such as
         ``{"plenum_pressure": "1 psi"}``; or a list with one for each row of a pull, ``""`` for
@@ -107,8 +108,8 @@ def reconcile(
     Raises
     ------
     InputError
-        An unknown, level, channel or pull is none, the level of a pull is not known, or the chain
-        has no answer where it was measured.
+        An unknown, a level or a channel has no such name, or the level of a pull is not known. A
+        pull is no measured pull, or the chain has no answer where it was measured.
     """
     sensors, drifts = sensors_of(accuracy, PARTS), drifts_of(accuracy, build.trust)
     steps = _steps(rounding)

@@ -20,6 +20,8 @@ from .sensors import Sensor, noise_size
 Array = NDArray[np.float64]
 MOST_ROWS = 100
 _WHITE = 20
+#: Share of a rotor's speed by which another drive differs at least, and the same one at most.
+_OTHER_DRIVE, _SAME_DRIVE = 0.03, 0.01
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,22 @@ class Run:
         if self.chain.compressor is None:
             return -9.0
         return float(np.log(self.chain.drive.speed_ratio))
+
+    @property
+    def other_level(self) -> str:
+        """The level whose drive turns the rotor as it was read; empty where the pull's own does."""
+        read = self.columns.get("rotor_speed")
+        if read is None or self.chain.compressor is None or not np.isfinite(read).any():
+            return ""
+        turns = (read / self.speeds)[np.isfinite(read)]
+        if abs(np.median(turns) / float(self.chain.drive.speed_ratio) - 1.0) < _OTHER_DRIVE:
+            return ""
+        for level in self.build.levels:
+            ratio = float(self.build.level(level).chain.drive.speed_ratio)
+            # A belt that slips does not stay with one ratio at all engine speeds.
+            if np.max(np.abs(turns / ratio - 1.0)) < _SAME_DRIVE:
+                return level
+        return ""
 
     @property
     def speeds(self) -> Array:

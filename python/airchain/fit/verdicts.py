@@ -17,8 +17,13 @@ _TOGETHER = 0.9
 
 
 def fit_words(fit: FittedChain) -> list[str]:
-    """Return sentences on unknowns at bounds, not learnt, or resting on the prior."""
-    sentences = []
+    """Return sentences on mistaken levels, and unknowns at bounds, not learnt or of the prior."""
+    sentences = [
+        f"{run.name}: the rotor turned as the drive of level {run.other_level} turns it. Name the "
+        "pull's own level before anything else here is believed, or look at the rotor speed sensor."
+        for run in fit.problem.runs
+        if run.other_level
+    ]
     readings = sum(c.y.size for c in fit.problem.channels)
     free = fit.shrinkage[~fit.at_bound]
     if readings < 2 * len(fit.unknowns) or (free.size and np.median(free) > _UNLEARNT):

@@ -170,6 +170,5 @@ def _measured(material: Material) -> str:
         (one.prediction.build.level_name or one.prediction.build.name, one.notes[0])
         for one in material.comparisons
     )
-    listed = "; ".join(note.rstrip(".") for note in comparison_notes)
-    told = [f"Pulls that were run after they were predicted: {listed}."]
+    told = [f"Pulls were run after they were predicted. {' '.join(comparison_notes)}"]
     return " ".join([*told, *(one.verdict for one in material.diagnoses.values())])

@@ -51,7 +51,7 @@ def _knock(tables: Calibration) -> list[str]:
         return []
     caption = (
         "Knock margin over the cells, an estimate of the worst cylinder, with the path of every "
-        "level; the thick line is the onset of knock."
+        "level. A thick line is the onset of knock; without one no cell of the picture knocks."
     )
     drawn = tables.plot_table("knock_margin", paths=True)
     return [figure(drawn, "knock_cells", caption, "half")]

@@ -29,7 +29,10 @@ def measured(material: Material) -> Section | None:
         looks = looks_by_name(material.pulls, material.build)
         drawn = draw_pulls(material.pulls, None, material.system, "", SHOWN, looks)
         blocks.append(figure(drawn, "pulls_measured", "The pulls as they were measured."))
-        blocks += bullets(f"{name}: {pull.verdict}" for name, pull in material.pulls.items())
+        blocks += bullets(
+            pull.verdict if pull.name.startswith(name) else f"{name}: {pull.verdict}"
+            for name, pull in material.pulls.items()
+        )
     if material.fit is not None:
         drawn = material.fit.plot_residuals(system=material.system)
         blocks += [words(FIT_WORDS), heading("The fit"), *tell(material.fit, material.system)]

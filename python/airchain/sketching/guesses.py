@@ -208,5 +208,5 @@ def _cooler(facts: Facts) -> list[Guess]:
         warm = {"air_to_water": (303.15, 5.0), "ice_tank": (275.15, 1.5)}[facts.cooler]
         rows.append(Guess("coolant", "coolant as it enters", *warm,
                           "a tank of water at the cell's temperature; ice otherwise",
-                          "a probe in the tank"))  # fmt: skip
+                          "a probe in the tank", kind="temperature"))  # fmt: skip
     return rows

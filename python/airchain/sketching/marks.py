@@ -7,6 +7,7 @@ from textwrap import wrap
 
 import numpy as np
 
+from ..units.convert import formatted
 from .guesses import Guess
 from .lines import GUESSED, TYPED, Line
 from .today import Known
@@ -22,30 +23,36 @@ _HEAD = (
 )
 
 
-def marks_of(lines: Sequence[Line], guesses: Mapping[str, Guess], known: Known) -> dict[str, str]:
+def marks_of(lines: Sequence[Line], guesses: Mapping[str, Guess], known: Known,
+             system: str) -> dict[str, str]:  # fmt: skip
     """Return the mark of every line by its dotted path."""
-    return {line.key: _mark(line, guesses, known) for line in lines}
+    return {line.key: _mark(line, guesses, known, system) for line in lines}
 
 
-def _mark(line: Line, guesses: Mapping[str, Guess], known: Known) -> str:
+def _mark(line: Line, guesses: Mapping[str, Guess], known: Known, system: str) -> str:
     if line.origin == TYPED:
         return TYPED
     if line.origin != GUESSED:
         return f"{line.origin}: {line.how}" if line.how else line.origin
     guess = guesses[line.guess]
-    return f"guessed ± {doubt_words(guess, guesses, known)}: {guess.words}, {_source(guess)}"
+    doubt = doubt_words(guess, guesses, known, system)
+    return f"guessed ± {doubt}: {guess.words}, {_source(guess)}"
 
 
 def _source(guess: Guess) -> str:
     return guess.source if "common practice" in guess.source else f"{guess.source}; from memory"
 
 
-def doubt_words(guess: Guess, guesses: Mapping[str, Guess], known: Known) -> str:
+def doubt_words(guess: Guess, guesses: Mapping[str, Guess], known: Known, system: str) -> str:
     """Return a guess's standard deviation in words, and whether today's figures moved it."""
     place = list(guesses).index(guess.name)
     spread = float(np.sqrt(known.covariance[place, place]))
     value = guess.value + float(known.z[place]) * guess.doubt
-    text = f"{100.0 * guess.doubt * spread / abs(value):.2g} %"
+    percent = 100.0 * guess.doubt * spread / abs(value)
+    text = f"{percent:.0f} %" if percent >= 10.0 else f"{percent:.2g} %"
+    if guess.kind == "temperature":
+        # A share of an absolute temperature tells nobody anything.
+        text = formatted(guess.doubt * spread, "temperature_difference", system)
     return f"{text}, brought to today's figures" if spread < _FITTED else text
 
 

@@ -70,7 +70,7 @@ class Sketch(Shown):
     @cached_property
     def file(self) -> str:
         """The build file, with a mark behind every line."""
-        marks = marks_of(self.lines, self.model.guesses, self.known)
+        marks = marks_of(self.lines, self.model.guesses, self.known, self.model.facts.system)
         return file_text(self.lines, marks, head_of([self.verdict, *self.notes]))
 
     def save(self, path: str | os.PathLike[str]) -> Path:
@@ -268,7 +268,7 @@ class Sketch(Shown):
             if pair.teeth[0] and abs(off) >= 1.0:
                 told.append(
                     f"{name}: the nearest pair, {pair.teeth[0]} to {pair.teeth[1]} teeth, drives "
-                    f"{off:+.1f} % off what its aim wants."
+                    f"{abs(off):.1f} % {'faster' if off > 0.0 else 'slower'} than its aim wants."
                 )
         return told
 
@@ -330,7 +330,7 @@ class Sketch(Shown):
                 top = int(np.nanargmax(self.bands.base[name_of][row_of]))
                 moves = self.bands.slopes[name_of][row_of, top, place] * spread
                 cells.append(formatted(float(moves), self._kind(name_of), system).split(" ")[0])
-            doubt = doubt_words(guess, self.model.guesses, self.known)
+            doubt = doubt_words(guess, self.model.guesses, self.known, system)
             rows.append([guess.words, f"± {doubt}", *cells, guess.measure])
         headings = ["guess", "doubt", *(f"moves {heading(name)} by" for name in columns),
                     "how to measure it"]  # fmt: skip

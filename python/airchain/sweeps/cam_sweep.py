@@ -54,8 +54,8 @@ def cam_sweep(
     """Pull a build with every combination of some camshafts, each at its own boost.
 
     Another camshaft moves the air that the engine swallows, and so the boost of a compressor that
-    turns as before. Each camshaft is therefore pulled in the car: the chain is matched with that
-    camshaft's own cycles, whatever the build breathes by otherwise.
+    turns as before. Each camshaft is therefore pulled with the whole engine around it. Its own
+    cycles are computed at every point, even where the build has a breathing surface.
 
     What is not varied stays as the build has it. An angle or a lift needs its unit: a bare number
     is refused, since 230 could be meant in degrees and taken in radians.
@@ -85,8 +85,8 @@ def cam_sweep(
     threads : int
         Threads, dimensionless; 0 for all processors. Results do not depend on it.
     progress : callable, optional
-        Called with the numbers of points done and in all, dimensionless; told on standard error
-        without it where the work lasts.
+        Called with the numbers of points done and in all, dimensionless. Without it, work that
+        lasts tells on standard error how far it is.
     store : str or path, optional
         A folder ending in ``.zarr`` that takes the points as they are solved, as that of `sweep`:
         where the work ends early, the same call goes on from there.

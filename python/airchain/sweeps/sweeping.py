@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
+from numbers import Integral
 from typing import TYPE_CHECKING
 
-from ..base.errors import refusal
+from ..base.errors import quoted, refusal
 from ..base.extras import extra
 from ..base.memory import free_memory
 from ..chain.build import Build
@@ -98,8 +99,9 @@ def sweep(
         if needed is not None:
             extra(package)
     wanted = wanted_columns(columns)
-    if not 0 <= threads <= _MOST_THREADS:
-        raise refusal("sweep", "threads", f"{threads:g}", f"be between 0 and {_MOST_THREADS}")
+    if not (isinstance(threads, Integral) and 0 <= threads <= _MOST_THREADS):
+        rule = f"be a whole number between 0 and {_MOST_THREADS}"
+        raise refusal("sweep", "threads", quoted(threads), rule)
     if store is not None:
         checked_folder(store)
     cluster = None if client is None else checked_client(client)

@@ -193,7 +193,7 @@ def formatted(value: float, kind: str, system: str = "trade") -> str:
     """
     number, label = display(value, kind, system)
     decimals = KINDS[kind].trade_decimals if system == "trade" else KINDS[kind].metric_decimals
-    return f"{number:,.{decimals}f} {label}".rstrip()
+    return f"{number:z,.{decimals}f} {label}".rstrip()
 
 
 def unit_label(kind: str, system: str = "trade") -> str:
