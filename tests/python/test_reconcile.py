@@ -1,5 +1,6 @@
 """Fitting, predicting, saving and explaining: what holds, and what is refused."""
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -300,6 +301,14 @@ def test_reconcile_names_the_bad_input(change: dict, message: str) -> None:
         airchain.reconcile(**{"build": build().level("tame"), "pulls": [pull("tame", 1)], **change})
 
 
+def test_a_report_of_a_fit_holds_one_set_of_numbers() -> None:
+    with pytest.raises(InputError, match="be of the build as it was fitted"):
+        airchain.make_report(build(), both(), steps=airchain.ladder(build()), complete=False)
+    fitted = both().fitted_build()
+    told = airchain.make_report(build(), both(), steps=airchain.ladder(fitted), complete=False)
+    assert told.html == airchain.make_report(build(), both(), complete=False).html
+
+
 def test_report_holds_the_fit_and_what_it_predicted(tmp_path: Path) -> None:
     told = airchain.predict(both(), "full").compare(pull("full", 5))
     file = airchain.make_report(build(), both(), [told], complete=False).write(
@@ -309,4 +318,6 @@ def test_report_holds_the_fit_and_what_it_predicted(tmp_path: Path) -> None:
     assert "Measured and predicted" in text
     assert "compressor_head" in text
     assert "independent chain, full, predicted" in text
+    assert "All pages stand on the build as it was fitted to 2 measured pulls." in text
+    assert re.search(r"The dyno read [0-9,]+ hp at [0-9,]+ rpm on full\.", text)
     assert "Measured and predicted" not in airchain.make_report(build(), complete=False).html

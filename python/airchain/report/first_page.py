@@ -8,6 +8,7 @@ from .. import _core
 from ..chain.build import Build
 from ..chain.build_words import link_words
 from ..chain.build_words import rows as described
+from ..measured.measured import MeasuredPull
 from ..shown import statuses
 from ..shown.columns import in_display, label, shown
 from ..shown.standing_words import (
@@ -81,6 +82,10 @@ def in_words(material: Material) -> str:
     gains = [(step.name, step.pull.peak("power")[0] / plain) for step in material.forced]
     ratios = [f"{name} {gain:.2f}" for name, gain in gains if gain == gain]
     said = []
+    if material.fit is not None:
+        runs = len(material.fit.problem.runs)
+        pulls = "a measured pull" if runs == 1 else f"{runs} measured pulls"
+        said.append(f"All pages stand on the build as it was fitted to {pulls}.")
     if len(ratios) > 1:
         times = f"{', '.join(ratios[:-1])} and {ratios[-1]}"
         said.append(f"Peak power over that of the engine without compressor: {times} times.")
@@ -171,4 +176,14 @@ def _measured(material: Material) -> str:
         for one in material.comparisons
     )
     told = [f"Pulls were run after they were predicted. {' '.join(comparison_notes)}"]
-    return " ".join([*told, *(one.verdict for one in material.diagnoses.values())])
+    read = [_read(one.measured, one.prediction.build, material.system)
+            for one in material.comparisons if one.measured is not None]  # fmt: skip
+    return " ".join([*told, *read, *(one.verdict for one in material.diagnoses.values())])
+
+
+def _read(pull: MeasuredPull, build: Build, system: str) -> str:
+    """What the dyno read at the most, brought to steady running."""
+    power, rpm = pull.peak("power")
+    unit = label("power", system)
+    name = build.level_name or build.name
+    return f"The dyno read {whole('power', power, system)} {unit} at {rpm:,.0f} rpm on {name}."

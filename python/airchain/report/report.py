@@ -9,7 +9,7 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..base.errors import refusal
+from ..base.errors import quoted, refusal
 from ..base.extras import extra
 from ..base.text_file import checked_target, write_bytes
 from ..chain.build_words import breathing_words
@@ -128,13 +128,13 @@ def make_report(
     build : Build
         The build; its file's ``[report]`` names customer, workshop, date and reference.
     fit : Reconciliation, optional
-        A fit to measured pulls: plan and calibration then rest on it.
+        A fit to measured pulls: everything then stands on the build as it was fitted.
     comparisons : sequence of Comparison
         Predictions beside the pulls that were then run.
     pulls : mapping, optional
         Measured pulls by level, one or a sequence each: the calibration's coverage.
     steps : Ladder, optional
-        The ladder of the build.
+        The ladder of the build; of `fit.fitted_build()` where there is a fit.
     plan : Plan, optional
         Limits, margins and the order of work.
     weather : WeatherBands, optional
@@ -161,7 +161,7 @@ def make_report(
     ------
     InputError
         The plan is refused, a pull names no level, or what is given breathes otherwise than the
-        report does.
+        report does or is of another build.
     ModuleNotFoundError
         The extra ``report`` is not installed.
     """
@@ -173,9 +173,11 @@ def make_report(
 
     if complete or any(part is not None for part in (fit, plan, calibration)):
         build = build.with_surface()
+    if fit is not None and build != fit.fitted_build():
+        build = build.changed(fit.factors)
     given = {"steps": steps, "weather": weather, "fuel": fuel, "fuels": fuels}
     for name, part in given.items():
-        _breathes_alike(name, part, build)
+        _of_one_build(name, part, build, fit)
     material = Material(
         build,
         ladder(build) if steps is None else steps,
@@ -195,11 +197,20 @@ def make_report(
     return Report(render(material, __version__, done))
 
 
-def _breathes_alike(
-    name: str, part: Ladder | WeatherBands | FuelDemand | FuelComparison | None, build: Build
+def _of_one_build(
+    name: str,
+    part: Ladder | WeatherBands | FuelDemand | FuelComparison | None,
+    build: Build,
+    fit: Reconciliation | None,
 ) -> None:
     """Refuse a part whose figures would differ from those beside it."""
-    if part is None or part.build.breathes == build.breathes:
+    if part is None:
+        return
+    if part.build.fingerprint != build.fingerprint and fit is not None and name != "fuels":
+        rule = "be of the build as it was fitted, as the whole report is"
+        hint = "make it of fit.fitted_build(), or leave it out"
+        raise refusal("report", name, quoted(part.build.title), rule, hint)
+    if part.build.breathes == build.breathes:
         return
     rule = f"breathe as the report does, by {breathing_words(build)}"
     hint = "make it of build.with_surface(), or leave it out"
