@@ -177,8 +177,9 @@ def test_masked_engine_speeds_are_refused(rpm: object) -> None:
 
 def test_absurd_numbers_of_threads_are_refused() -> None:
     build = airchain.load(ROOT / "examples" / "one_point.toml")
-    for threads, shown in ((10**6, r"1e\+06"), (-1, "-1")):
-        with pytest.raises(InputError, match=rf"threads = {shown}; must be between 0 and 1024"):
+    for threads in (10**6, -1):
+        rule = "must be a whole number between 0 and 1024"
+        with pytest.raises(InputError, match=f"threads = {threads}; {rule}"):
             airchain.sweep(build, {"rpm": [3000, 4000]}, threads=threads)
 
 
