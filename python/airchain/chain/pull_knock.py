@@ -39,6 +39,7 @@ _WORTH = (
     "Knock margins are estimates for the mean cycle, {doubt}. A lean or hot cylinder knocks first. "
     "No margin is a permission to run a spark."
 )
+_BOUND = "≥ means that no knock was found at the earliest spark tried: the margin is at least that."
 
 
 @dataclass(frozen=True, eq=False)
@@ -172,6 +173,8 @@ class PullKnock:
         ):
             if number:
                 sentences.append(statuses.at_points(words, number, total))
+        if self.bound.any():
+            sentences.append(_BOUND)
         return [*sentences, _WORTH.format(doubt=doubt_words(self.octane))]
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
+from ..base.progress import announced, telling
 from ..base.text_file import checked_target, write_bytes
 from ..chain.build_words import breathing_words
 from ..chain.ladders import Ladder, ladder
@@ -68,7 +69,8 @@ class Report:
         ModuleNotFoundError, OSError
             What sets it is not installed: the extra ``pdf``, or Pango.
         """
-        return as_pdf(self.html, paper)
+        with announced("The report is set as a PDF: this takes a while.", "PDF"):
+            return as_pdf(self.html, paper)
 
     def write(self, path: str | os.PathLike[str], paper: str = "A4") -> Path:
         """Write the report to a file, in one step.
@@ -150,7 +152,8 @@ def make_report(
     system : str
         ``"trade"`` or ``"si"``.
     progress : callable, optional
-        Called with the number of parts done and of all parts [dimensionless].
+        Called with the number of parts done and of all parts [dimensionless]. Without it, work
+        that lasts tells on standard error how far it is.
 
     Returns
     -------
@@ -191,10 +194,12 @@ def make_report(
         calibration=calibration,
         pulls=by_name(pulls or {}),
     )
-    done = _counter(len(PARTS) + (len(MADE) if complete else 0), progress)
-    if complete:
-        material = completed(material, pulls or {}, done)
-    return Report(render(material, __version__, done))
+    parts = len(PARTS) + (len(MADE) if complete else 0)
+    with telling("report", "parts") as told:
+        done = _counter(parts, told if progress is None else progress)
+        if complete:
+            material = completed(material, pulls or {}, done)
+        return Report(render(material, __version__, done))
 
 
 def _of_one_build(
@@ -217,14 +222,13 @@ def _of_one_build(
     raise refusal("report", name, breathing_words(part.build), rule, hint)
 
 
-def _counter(parts: int, progress: Callable[[int, int], None] | None) -> Callable[[], None]:
+def _counter(parts: int, progress: Callable[[int, int], None]) -> Callable[[], None]:
     """Return a function that tells, each time it is called, that one part more is done."""
     numbers = count(1)
 
     def done() -> None:
         number = next(numbers)
-        if progress is not None:
-            progress(number, parts)
+        progress(number, parts)
 
     return done
 
