@@ -42,7 +42,7 @@ void bind_chain_timed(py::module_& m) {
         const py::object nobody = py::none();
         ProgressRelay relay(nobody);
         {
-          const py::gil_scoped_release released;
+          const WithoutGil released;
           pull = sweep::run_timed(c, tank, speeds, acceleration, 0, std::ref(relay));
         }
         relay.rethrow();

@@ -1,6 +1,7 @@
 #include "airchain/compressor/meanline_map.hpp"
 #include "bindings.hpp"
 #include "fields.hpp"
+#include "gil.hpp"
 
 namespace airchain::bindings {
 
@@ -30,7 +31,7 @@ void bind_compressor_stage(py::module_& m) {
       [](const Stage& stage, const ArrayLike& speeds, int points_per_line,
          const ReferenceState& reference) {
         const auto given = numbers_from("predict_map", "speeds", speeds);
-        const py::gil_scoped_release released;
+        const WithoutGil released;
         return predict_map(stage, given, points_per_line, reference);
       },
       py::arg("stage"), py::arg("speeds"), py::arg("points_per_line") = 21,

@@ -24,7 +24,7 @@ py::dict run(const Setup& setup, const py::dict& columns, const Controls& contro
   std::vector<CycleResult> results(given.points.size());
   ProgressRelay relay(progress);
   {
-    const py::gil_scoped_release released;
+    const WithoutGil released;
     sweep::run_cycles(setup, given.points, controls, results.data(), threads, std::ref(relay),
                       line);
   }
@@ -39,7 +39,7 @@ py::tuple trace(const Setup& setup, const cycle::Point<double>& point, const Con
   const py::object nobody = py::none();
   ProgressRelay relay(nobody);
   {
-    const py::gil_scoped_release released;
+    const WithoutGil released;
     traced = cycle::trace(setup, point, controls, [&] { return relay(0); });
   }
   relay.rethrow();

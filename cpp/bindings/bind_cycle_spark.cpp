@@ -22,7 +22,7 @@ py::dict search(const Setup& setup, const py::dict& columns, const SparkSearch& 
   std::vector<SparkResult> results(given.points.size());
   ProgressRelay relay(progress);
   {
-    const py::gil_scoped_release released;
+    const WithoutGil released;
     sweep::run_spark_searches(setup, given.points, wanted, controls, results.data(), threads,
                               std::ref(relay));
   }

@@ -66,7 +66,7 @@ py::dict solve_grid(const chain::Chain<double>& chain, const py::dict& axes,
   }
   ProgressRelay relay(progress);
   {
-    const py::gil_scoped_release released;
+    const WithoutGil released;
     sweep::run(chain, list, wanted, out.data(), threads, std::ref(relay));
   }
   relay.rethrow();

@@ -34,7 +34,7 @@ py::dict solve_chains(const std::vector<Chain>& chains, const ArrayLike& engine_
   std::vector<Result> results(all.size());
   ProgressRelay relay(progress);
   {
-    const py::gil_scoped_release released;
+    const WithoutGil released;
     sweep::run_direct(all, results.data(), threads, std::ref(relay));
   }
   relay.rethrow();

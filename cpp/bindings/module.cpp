@@ -1,6 +1,7 @@
 #include <pybind11/pybind11.h>
 
 #include "bindings.hpp"
+#include "gil.hpp"
 
 #ifndef AIRCHAIN_VERSION
 #define AIRCHAIN_VERSION "0"
@@ -31,4 +32,5 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   bindings::bind_chain(m);
   bindings::bind_sweep(m);
   bindings::bind_sweep_direct(m);
+  bindings::watch_the_end_of_python();
 }

@@ -4,6 +4,8 @@
 
 #include <cstddef>
 
+#include "gil.hpp"
+
 namespace airchain::bindings {
 
 namespace py = pybind11;
@@ -15,7 +17,7 @@ class ProgressRelay {
   explicit ProgressRelay(const py::object& progress) : progress_(progress) {}
 
   bool operator()(std::size_t done) {
-    const py::gil_scoped_acquire held;
+    const WithGil held;
     if (PyErr_CheckSignals() != 0) failed_ = true;
     if (!failed_ && !progress_.is_none()) {
       try {

@@ -31,6 +31,25 @@ threading.Thread(target=work, daemon=True).start()
 assert told.wait(60.0)
 print("leaving", flush=True)
 """
+LEAVES_POINTS = f"""
+import threading, time
+import numpy as np
+import airchain
+from airchain import _core
+build = airchain.load({BUILD!r})
+chain = build.chain
+engine = airchain.load({str(ROOT / "demo" / "ridge_road.toml")!r})
+def points():
+    while True:
+        _core.solve(chain, {{"engine_speed": np.array([400.0, 500.0])}})
+def cycles():
+    while True:
+        engine.pull([3000.0, 5000.0])
+for work in (points, points, cycles):
+    threading.Thread(target=work, daemon=True).start()
+time.sleep(0.4)
+print("leaving", flush=True)
+"""
 FORKS = f"""
 import os, sys
 import airchain
@@ -106,6 +125,13 @@ def test_an_interpreter_may_end_in_a_sweep() -> None:
     ended = ran(LEAVES)
     assert ended.stdout == "leaving\n", ended.stderr
     assert ended.returncode == 0, ended.stderr
+
+
+def test_an_interpreter_may_end_while_threads_are_in_the_core() -> None:
+    for _ in range(3):
+        ended = ran(LEAVES_POINTS)
+        assert ended.stdout == "leaving\n", ended.stderr
+        assert ended.returncode == 0, ended.stderr
 
 
 def test_an_interpreter_may_end_in_a_sweep_that_fills_a_folder(tmp_path: Path) -> None:
