@@ -238,3 +238,11 @@ def test_nothing_impossible_is_matched_in_a_sweep_past_the_door() -> None:
     assert np.all(grid["volumetric_efficiency"].values[matched] <= 1.6)
     assert np.all(np.isnan(grid["power"].values[refused]))
     assert math.isfinite(float(np.abs(grid["power"].values[matched]).max()))
+
+
+def test_an_engine_speed_of_next_to_nothing_in_a_log_gives_no_warning(tmp_path: Path) -> None:
+    file = tmp_path / "log.csv"
+    rows = [f"{3000 + 100 * n},460,16.2" for n in range(30)]
+    rows[7] = "1e-320,-58,16.2"
+    file.write_text("\n".join(["Engine speed (rpm),Torque (lb ft),Fuel flow (g/s)", *rows]) + "\n")
+    assert len(airchain.read_pulls(file, {"power_basis": "observed"}).pulls)

@@ -65,7 +65,7 @@ def check_flows(log: Converter) -> None:
         flow, given = log.columns.get(name), log.given.columns.get(name)
         if flow is None or power is None or (given is not None and given.unit):
             continue
-        with np.errstate(invalid="ignore", divide="ignore"):
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             ratio = np.where(power > 0.0, flow / power, np.nan)
         level = middle("per power", ratio, log.loaded)
         if not np.isfinite(level) or low <= level <= high:
