@@ -273,7 +273,7 @@ template <class T>
 struct BitsOf;
 template <>
 struct BitsOf<double> {
-  using Integer = std::int64_t;
+  using Integer = std::uint64_t;  // sums of patterns may wrap around
   static AIRCHAIN_INLINE Integer from(double a) {
     Integer bits;
     std::memcpy(&bits, &a, sizeof bits);
@@ -285,9 +285,7 @@ struct BitsOf<double> {
     return a;
   }
   /// Shifted right with zeros from the left, which AVX2 has for every lane; the other it lacks.
-  static AIRCHAIN_INLINE Integer shifted(Integer bits, int by) {
-    return static_cast<Integer>(static_cast<std::uint64_t>(bits) >> by);
-  }
+  static AIRCHAIN_INLINE Integer shifted(Integer bits, int by) { return bits >> by; }
 };
 template <int W, class Tag>
 struct BitsOf<Pack<W, Tag>> {
