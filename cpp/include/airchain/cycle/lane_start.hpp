@@ -14,8 +14,8 @@ namespace airchain::cycle {
 ///     T = 900 K + 11.8 K sqrt(w s/rad) + 150 K ln(p_plenum/p_exhaust)
 template <class T>
 void put_point(Kernel<T>& k, int i, const Point<double>& p) {
-  const double usual = 900.0 + 11.8 * std::sqrt(p.speed) +
-                       150.0 * std::log(p.plenum_pressure / p.exhaust_pressure);
+  const double usual =
+      900.0 + 11.8 * std::sqrt(p.speed) + 150.0 * std::log(p.plenum_pressure / p.exhaust_pressure);
   const auto put = [&](T& value, double x) { numerics::set_lane(value, i, x); };
   put(k.point.speed, p.speed);
   put(k.point.plenum_pressure, p.plenum_pressure);
