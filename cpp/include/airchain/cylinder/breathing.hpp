@@ -65,7 +65,9 @@ struct Breathing {
 
   /// Factor on table or surface [1]: f = scale (T_charge/T_ref)^x, T in K.
   AIRCHAIN_INLINE T temperature_factor(T charge_temperature) const {
-    return scale * numerics::pow(charge_temperature / reference_temperature, temperature_exponent);
+    const T e = temperature_exponent;
+    if (!numerics::any((e < T(0.0)) | (e > T(0.0)))) return scale;
+    return scale * numerics::pow(charge_temperature / reference_temperature, e);
   }
 
   /// The breathing at one speed in every lane.

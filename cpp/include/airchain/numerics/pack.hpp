@@ -17,11 +17,42 @@ struct VectorTypes {
   typedef long long Bits __attribute__((vector_size(W * 8)));
 };
 
+#if defined(__AVX__) && defined(__GNUC__) && !defined(__clang__)
+#define AIRCHAIN_AVX_BUILTINS
+#endif
+#if defined(__AVX512F__) && defined(__GNUC__) && !defined(__clang__)
+#define AIRCHAIN_AVX512_BUILTINS
+#endif
+
+/// All ones or all zeros in each lane.
 template <int W, class Tag>
 struct Mask {
   using Bits = typename VectorTypes<W>::Bits;
   Bits bits;
 };
+#ifdef AIRCHAIN_AVX512_BUILTINS
+/// A bit a lane: AVX-512 has registers for such masks.
+template <class Tag>
+struct Mask<8, Tag> {
+  using Bits = unsigned char;
+  Bits bits;
+};
+enum class Compared { less = 1, less_or_equal = 2, greater_or_equal = 13, greater = 14 };
+inline constexpr int kAsSet = 4;  // rounding as the processor stands
+
+template <Compared how, class Tag, class Values>
+AIRCHAIN_INLINE Mask<8, Tag> compared(Values a, Values b) {
+  return {static_cast<unsigned char>(
+      __builtin_ia32_cmppd512_mask(a, b, static_cast<int>(how), 0xFF, kAsSet))};
+}
+#define AIRCHAIN_COMPARED(how, a, op, b)                     \
+  if constexpr (W == 8)                                      \
+    return numerics::compared<Compared::how, Tag>(a.v, b.v); \
+  else                                                       \
+    return {a.v op b.v};
+#else
+#define AIRCHAIN_COMPARED(how, a, op, b) return {a.v op b.v};
+#endif
 
 template <int W, class Tag>
 struct Pack {
@@ -45,32 +76,31 @@ struct Pack {
   friend AIRCHAIN_INLINE Pack operator*(Pack a, Pack b) { return Pack(a.v * b.v); }
   friend AIRCHAIN_INLINE Pack operator/(Pack a, Pack b) { return Pack(a.v / b.v); }
   friend AIRCHAIN_INLINE Pack operator-(Pack a) { return Pack(-a.v); }
-  friend AIRCHAIN_INLINE Mask<W, Tag> operator<(Pack a, Pack b) { return {a.v < b.v}; }
-  friend AIRCHAIN_INLINE Mask<W, Tag> operator>(Pack a, Pack b) { return {a.v > b.v}; }
-  friend AIRCHAIN_INLINE Mask<W, Tag> operator<=(Pack a, Pack b) { return {a.v <= b.v}; }
-  friend AIRCHAIN_INLINE Mask<W, Tag> operator>=(Pack a, Pack b) { return {a.v >= b.v}; }
+  friend AIRCHAIN_INLINE Mask<W, Tag> operator<(Pack a, Pack b) { AIRCHAIN_COMPARED(less, a, <, b) }
+  friend AIRCHAIN_INLINE Mask<W, Tag> operator>(Pack a, Pack b) {
+    AIRCHAIN_COMPARED(greater, a, >, b)
+  }
+  friend AIRCHAIN_INLINE Mask<W, Tag> operator<=(Pack a, Pack b) {
+    AIRCHAIN_COMPARED(less_or_equal, a, <=, b)
+  }
+  friend AIRCHAIN_INLINE Mask<W, Tag> operator>=(Pack a, Pack b) {
+    AIRCHAIN_COMPARED(greater_or_equal, a, >=, b)
+  }
 };
 
 template <int W, class Tag>
 AIRCHAIN_INLINE Mask<W, Tag> operator&(Mask<W, Tag> a, Mask<W, Tag> b) {
-  return {a.bits & b.bits};
+  return {static_cast<typename Mask<W, Tag>::Bits>(a.bits & b.bits)};
 }
 template <int W, class Tag>
 AIRCHAIN_INLINE Mask<W, Tag> operator|(Mask<W, Tag> a, Mask<W, Tag> b) {
-  return {a.bits | b.bits};
+  return {static_cast<typename Mask<W, Tag>::Bits>(a.bits | b.bits)};
 }
 template <int W, class Tag>
 AIRCHAIN_INLINE Mask<W, Tag> operator!(Mask<W, Tag> a) {
-  return {~a.bits};
+  return {static_cast<typename Mask<W, Tag>::Bits>(~a.bits)};
 }
-#if defined(__AVX__) && defined(__GNUC__) && !defined(__clang__)
-#define AIRCHAIN_AVX_BUILTINS
-#endif
-#if defined(__AVX512F__) && defined(__GNUC__) && !defined(__clang__)
-#define AIRCHAIN_AVX512_BUILTINS
-#endif
 
-// A mask holds all ones or all zeros in each lane; the portable forms ask it again.
 template <int W, class Tag>
 AIRCHAIN_INLINE Pack<W, Tag> where(Mask<W, Tag> m, Pack<W, Tag> a, Pack<W, Tag> b) {
 #ifdef AIRCHAIN_AVX_BUILTINS
@@ -78,7 +108,12 @@ AIRCHAIN_INLINE Pack<W, Tag> where(Mask<W, Tag> m, Pack<W, Tag> a, Pack<W, Tag> 
     return Pack<W, Tag>(
         __builtin_ia32_blendvpd256(b.v, a.v, (typename VectorTypes<4>::Values)m.bits));
 #endif
-  return Pack<W, Tag>(m.bits ? a.v : b.v);
+#ifdef AIRCHAIN_AVX512_BUILTINS
+  if constexpr (W == 8)
+    return Pack<W, Tag>(__builtin_ia32_blendmpd_512_mask(b.v, a.v, m.bits));
+  else
+#endif
+    return Pack<W, Tag>(m.bits ? a.v : b.v);
 }
 template <int W, class Tag>
 AIRCHAIN_INLINE bool any(Mask<W, Tag> m) {
@@ -87,16 +122,23 @@ AIRCHAIN_INLINE bool any(Mask<W, Tag> m) {
     return __builtin_ia32_movmskpd256((typename VectorTypes<4>::Values)m.bits) != 0;
 #endif
 #ifdef AIRCHAIN_AVX512_BUILTINS
-  if constexpr (W == 8) return __builtin_ia32_ptestmq512(m.bits, m.bits, 0xFF) != 0;
+  if constexpr (W == 8) {
+    return m.bits != 0;
+  } else
 #endif
-  long long joined = 0;
-  for (int lane = 0; lane < W; ++lane) joined |= m.bits[lane];
-  return joined != 0;
+  {
+    long long joined = 0;
+    for (int lane = 0; lane < W; ++lane) joined |= m.bits[lane];
+    return joined != 0;
+  }
 }
 template <int W, class Tag>
 AIRCHAIN_INLINE Pack<W, Tag> sqrt(Pack<W, Tag> a) {
 #ifdef AIRCHAIN_AVX_BUILTINS
   if constexpr (W == 4) return Pack<W, Tag>(__builtin_ia32_sqrtpd256(a.v));
+#endif
+#ifdef AIRCHAIN_AVX512_BUILTINS
+  if constexpr (W == 8) return Pack<W, Tag>(__builtin_ia32_sqrtpd512_mask(a.v, a.v, 0xFF, kAsSet));
 #endif
   for (int lane = 0; lane < W; ++lane) a.v[lane] = __builtin_sqrt(a.v[lane]);
   return a;
@@ -203,6 +245,25 @@ AIRCHAIN_INLINE Pack<4, Tag> max(Pack<4, Tag> a, Pack<4, Tag> b) {
   return Pack<4, Tag>(__builtin_ia32_maxpd256(a.v, b.v));
 }
 #endif
+#ifdef AIRCHAIN_AVX512_BUILTINS
+template <class Tag>
+AIRCHAIN_INLINE Pack<8, Tag> min(Pack<8, Tag> a, Pack<8, Tag> b) {
+  return Pack<8, Tag>(__builtin_ia32_minpd512_mask(a.v, b.v, a.v, 0xFF, kAsSet));
+}
+template <class Tag>
+AIRCHAIN_INLINE Pack<8, Tag> max(Pack<8, Tag> a, Pack<8, Tag> b) {
+  return Pack<8, Tag>(__builtin_ia32_maxpd512_mask(a.v, b.v, a.v, 0xFF, kAsSet));
+}
+#endif
+
+template <class P>
+AIRCHAIN_INLINE Twin<P> min(Twin<P> a, Twin<P> b) {
+  return {min(a.low, b.low), min(a.high, b.high)};
+}
+template <class P>
+AIRCHAIN_INLINE Twin<P> max(Twin<P> a, Twin<P> b) {
+  return {max(a.low, b.low), max(a.high, b.high)};
+}
 
 /// Number of lanes, and reading or writing one of them.
 template <class T>
