@@ -67,9 +67,14 @@ def main() -> int:
     tables.write(options.output.parent / "calibration")
     print(f"{tables.verdict}\n{tables.agreement.verdict}\n{tables.next_ratio().verdict}")
     report = airchain.make_report(build, fit, told, pulls, system=options.units)
-    print("\nAn invented build, no measurement. The report:")
-    for file in (options.output, options.output.with_suffix(".pdf")):
-        print(report.write(file))
+    print(
+        "\nAn invented build, no measurement. The owner's hand-over, the workshop's book, tables:"
+    )
+    book = options.output.with_stem(f"{options.output.stem}_workshop")
+    for document, file in ((report.owner, options.output), (report.workshop, book)):
+        for path in (file, file.with_suffix(".pdf")):
+            print(document.write(path))
+    print(report.tables.write(options.output.parent / "tables")[0].parent)
     return 0
 
 

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import json
 import re
 import signal
 import subprocess
@@ -80,8 +81,13 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert done.stdout == ""
     assert len(grid.read_text().splitlines()) == 1 + 3 * 2
-    assert run("report", file, "-o", str(page)).returncode == 0
-    document = page.read_text()
+    book, tables = tmp_path / "book.html", tmp_path / "tables"
+    done = run("report", file, "-o", str(page), "--workshop", str(book), "--tables", str(tables))
+    assert done.returncode == 0, done.stderr
+    owner = re.findall(r'<section id="([^"]+)"', page.read_text())
+    assert owner == ["limits", "order", "weather", "words", "cautions"]
+    assert json.loads((tables / "tables.json").read_text())["name"] == "Ridge Road"
+    document = book.read_text()
     assert document.startswith("<!DOCTYPE html>")
     parts = re.findall(r'<section id="([^"]+)"', document)
     wanted = ["levels", "map", "limits", "weather", "plan", "fuel", "calibration", "inputs"]
@@ -119,6 +125,8 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
         (["sweep", "FILE", "--axis", "rpm=1 rpm:2 rad/s:3", "-o", "a.csv"], 2, "same unit"),
         (["report", "FILE", "-o", "/nowhere/at/all.html"], 1, "must be a file that can be"),
         (["report", "FILE", "-o", "a.docx"], 1, "end in .html or .pdf"),
+        (["report", "FILE", "-o", "a.html", "--print-tables"], 2, "must come with --workshop"),
+        (["report", "FILE", "-o", "a.html", "--workshop", "b.docx"], 1, "end in .html or .pdf"),
         (["report", "FILE", "-o", "a.pdf", "--paper", "a4"], 1, "must be A4 or Letter"),
         (["report", "FILE", "-o", "a.html", "-o", "/nowhere/b.pdf"], 1, "folder does not exist"),
     ],

@@ -42,7 +42,7 @@ def test_a_pull_that_was_run_is_compared_and_split(tmp_path: Path) -> None:
     page = tmp_path / "page.html"
     typed = ["report", BUILD, "-o", str(page), "--fit", fit, "--pull", f"middle={logs['middle']}"]
     assert CliRunner().invoke(cli, [*typed, *heavy]).exit_code == 0
-    assert "Measured and predicted" in page.read_text()
+    assert "Measured against predicted" in page.read_text()
     CliRunner().invoke(cli, [*tame, "--pull", f"middle={logs['middle']}", "--save", both])
     typed = ["explain", BUILD, "1", "2", "--fit", both, "--rpm", "7000", "--budget"]
     told = CliRunner().invoke(cli, [*typed, "--figure", str(tmp_path / "split.png")])

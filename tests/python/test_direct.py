@@ -150,8 +150,8 @@ def test_what_needs_many_points_names_the_surface_it_made() -> None:
 
 def test_a_report_tells_one_set_of_numbers() -> None:
     short = airchain.make_report(direct(), complete=False)
-    assert "run at every point" in short.html
-    assert "a surface of the cylinder's cycles" not in short.html
+    assert "run at every point" in short.workshop.html
+    assert "a surface of the cylinder's cycles" not in short.workshop.html
     steps = airchain.ladder(direct(), [5000.0, 6000.0])
     with pytest.raises(InputError, match=r"steps = the cylinder's cycle.*must breathe as the rep"):
         airchain.make_report(direct(), steps=steps)

@@ -14,7 +14,7 @@ import scenario
 from airchain.chain import Ladder
 from airchain.report.blocks import table
 from airchain.report.document import css_text
-from airchain.report.report import Report
+from airchain.report.report import Document, Report
 from airchain.shown.tables import Table
 
 
@@ -29,8 +29,18 @@ def steps() -> Ladder:
 
 
 @pytest.fixture(scope="module")
-def document(steps: Ladder) -> str:
-    return page_of(steps.build, steps)
+def report(steps: Ladder) -> Report:
+    return short_report(steps.build, steps)
+
+
+@pytest.fixture(scope="module")
+def document(report: Report) -> str:
+    return report.workshop.html
+
+
+@pytest.fixture(scope="module")
+def owner(report: Report) -> str:
+    return report.owner.html
 
 
 def short_report(build: airchain.Build, steps: Ladder | None = None) -> Report:
@@ -39,8 +49,9 @@ def short_report(build: airchain.Build, steps: Ladder | None = None) -> Report:
 
 
 def page_of(build: airchain.Build, steps: Ladder | None = None) -> str:
-    """Its document."""
-    return short_report(build, steps).html
+    """Its documents, one after the other."""
+    made = short_report(build, steps)
+    return made.owner.html + made.workshop.html
 
 
 class Tags(HTMLParser):
@@ -60,7 +71,9 @@ class Tags(HTMLParser):
             self.faults.append(tag)
 
 
-def test_needs_nothing_from_elsewhere(document: str) -> None:
+@pytest.mark.parametrize("kind", ["owner", "workshop"])
+def test_needs_nothing_from_elsewhere(report: Report, kind: str) -> None:
+    document = getattr(report, kind).html
     links = re.findall(r"""(?:href|src|data)=["']([^"'#][^"']*)""", document)
     assert links == []
     assert re.findall(r"url\((?!#)[^)]*\)", document) == []
@@ -70,27 +83,34 @@ def test_needs_nothing_from_elsewhere(document: str) -> None:
     assert "@import" not in document
 
 
-def test_tags_close_in_order(document: str) -> None:
+@pytest.mark.parametrize("kind", ["owner", "workshop"])
+def test_tags_close_in_order(report: Report, kind: str) -> None:
+    document = getattr(report, kind).html
     tags = Tags()
     tags.feed(document)
     assert (tags.faults, tags.open) == ([], [])
 
 
-def test_ids_are_unique(document: str) -> None:
+@pytest.mark.parametrize("kind", ["owner", "workshop"])
+def test_ids_are_unique(report: Report, kind: str) -> None:
+    document = getattr(report, kind).html
     counted = Counter(re.findall(r'\bid="([^"]+)"', document))
     assert counted
     assert [name for name, number in counted.items() if number > 1] == []
 
 
-def test_every_reference_inside_finds_its_id(document: str) -> None:
+@pytest.mark.parametrize("kind", ["owner", "workshop"])
+def test_every_reference_inside_finds_its_id(report: Report, kind: str) -> None:
+    document = getattr(report, kind).html
     known = set(re.findall(r'\bid="([^"]+)"', document))
     used = set(re.findall(r'href="#([^"]+)"|url\(#([^)]+)\)', document))
     assert {a or b for a, b in used} <= known
 
 
-def test_says_that_the_build_is_invented(document: str, full: airchain.Build) -> None:
+def test_says_that_the_build_is_invented(report: Report, full: airchain.Build) -> None:
     assert full.invented
-    assert "Invented: this build stands for no real car" in document
+    for document in (report.owner.html, report.workshop.html):
+        assert "Invented: this build stands for no real car" in document
 
 
 def test_holds_the_ladder_cautions_and_inputs(document: str, steps: Ladder) -> None:
@@ -128,7 +148,7 @@ NASTY = "</style><b onload='x'>\\\"; } @import 'a'; \u00fc \U0001f527 */"
 def test_whose_it_is_is_escaped_in_text_and_style() -> None:
     whose = dict.fromkeys(("customer", "workshop", "date", "reference"), NASTY)
     build = scenario.aspirated().replace({f"report.{n}": text for n, text in whose.items()})
-    document = page_of(build)
+    document = short_report(build).owner.html
     assert document.partition("<body>")[0].count("</style>") == 1
     assert "<b " not in document
     assert "@import '" not in document.partition("</style>")[0]
@@ -159,8 +179,8 @@ def test_contents_lead_to_every_part(document: str) -> None:
     assert "weather" not in named, "no days were given"
 
 
-def test_first_page_stands_alone(document: str, steps: Ladder) -> None:
-    first = document.partition("<nav>")[0]
+def test_first_page_stands_alone(owner: str, steps: Ladder) -> None:
+    first = owner.partition("<nav>")[0]
     for step in steps.steps:
         (power, rpm), (torque, _) = step.pull.peak("power", "hp"), step.pull.peak("torque", "lb ft")
         assert step.name in first
@@ -188,11 +208,12 @@ def test_without_a_compressor_nothing_is_said_of_one() -> None:
     assert "overspeeds the impeller" not in document.partition("<nav>")[0]
 
 
-def test_stations_are_told_at_both_speeds(document: str) -> None:
-    assert "At the reference speed, 7,000 rpm" in document
-    assert "At peak power" in document
+def test_stations_are_told_at_both_speeds(document: str, report: Report) -> None:
+    assert "Ridge Road, full at 7,000 rpm: solved." in document
     rpm = scenario.steps()["full"].pull.peak("power", "hp")[1]
-    assert f"Ridge Road, full at {rpm:,.0f} rpm: solved." in document
+    captions = [table.caption for table in report.tables.values()]
+    assert "Ridge Road, full at 7,000 rpm, powers and margins" in captions
+    assert f"Ridge Road, full at {rpm:,.0f} rpm, powers and margins" in captions
 
 
 def test_wide_tables_lose_no_column() -> None:
@@ -207,21 +228,21 @@ def test_wide_tables_lose_no_column() -> None:
 
 
 def test_same_build_gives_the_same_file(steps: Ladder, document: str, tmp_path: Path) -> None:
-    path = short_report(steps.build, steps).write(tmp_path / "a.html")
+    path = short_report(steps.build, steps).workshop.write(tmp_path / "a.html")
     assert path.read_text() == document
     assert [p.name for p in tmp_path.iterdir()] == ["a.html"]
 
 
 def test_names_the_bad_input_of_a_place_that_is_none(steps: Ladder, tmp_path: Path) -> None:
     with pytest.raises(airchain.InputError, match="must be a file that can be written"):
-        Report("<p>").write(tmp_path / "missing" / "a.html")
+        Document("<p>").write(tmp_path / "missing" / "a.html")
     with pytest.raises(airchain.InputError, match=r"must end in \.html or \.pdf"):
-        Report("<p>").write(tmp_path / "a.docx")
+        Document("<p>").write(tmp_path / "a.docx")
     with pytest.raises(airchain.InputError, match='paper = "A5"; must be A4 or Letter'):
-        Report("<p>").write(tmp_path / "a.pdf", paper="A5")
+        Document("<p>").write(tmp_path / "a.pdf", paper="A5")
     (tmp_path / "folder.html").mkdir()
     with pytest.raises(airchain.InputError, match="must be a file that can be written"):
-        Report("<p>").write(tmp_path / "folder.html")
+        Document("<p>").write(tmp_path / "folder.html")
     assert [p.name for p in tmp_path.iterdir()] == ["folder.html"]
 
 

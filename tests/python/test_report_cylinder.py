@@ -98,4 +98,4 @@ def test_pictures_are_set_apart_with_everything_in_them() -> None:
     assert apart.startswith('<p>a</p><figure class="tall"><img alt="" src="data:image/svg+xml;')
     assert apart.endswith("<figcaption>b</figcaption>")
     report = airchain.make_report(blown.typed(), complete=False)
-    assert _apart(report.html).count("<img") == report.html.count("<figure")
+    assert _apart(report.workshop.html).count("<img") == report.workshop.html.count("<figure")

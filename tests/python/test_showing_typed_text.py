@@ -43,7 +43,13 @@ def test_a_name_with_hidden_characters_reaches_neither_terminal_nor_page() -> No
     build = scenario.aspirated().replace({"build.name": name, "build.notes": name})
     pull = build.pull([3000, 5000])
     report = airchain.make_report(build, complete=False)
-    for text in (repr(pull), pull._repr_html_(), repr(build), report.html):
+    for text in (
+        repr(pull),
+        pull._repr_html_(),
+        repr(build),
+        report.owner.html,
+        report.workshop.html,
+    ):
         assert "\x1b" not in text
         assert "\u202e" not in text
         assert REPLACEMENT in text
@@ -70,4 +76,4 @@ def test_dollar_signs_in_a_picture_start_no_formula(name: str) -> None:
 def test_a_report_of_a_level_with_dollar_signs_is_made() -> None:
     build = scenario.steps().build
     renamed = build.replace({"build.name": "$\\frac{1}$ and $x^"})
-    assert "\\frac" in airchain.make_report(renamed, complete=False).html
+    assert "\\frac" in airchain.make_report(renamed, complete=False).workshop.html

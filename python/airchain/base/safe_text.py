@@ -39,3 +39,25 @@ def _shown(character: str, replacement: str) -> str:
     if character.isprintable():
         return character
     return " " if character == "\t" or category(character) == "Zs" else replacement
+
+
+def cell_text(text: str) -> str:
+    """Return a cell that a spreadsheet takes for a number or a text: never for a formula.
+
+    Parameters
+    ----------
+    text : str
+        The cell.
+
+    Returns
+    -------
+    str
+        The same; a text that begins as formulas do has an apostrophe before it.
+    """
+    if not text.startswith(("=", "+", "-", "@", "\t", "\r")):
+        return text
+    try:
+        float(text)
+    except ValueError:
+        return f"'{text}"
+    return text

@@ -108,10 +108,11 @@ def _engine(build: Build) -> str:
 def _fuel(build: Build) -> str:
     injection = build.chain.injection
     name = build.inputs.get("fuel.name", "own figures")
+    fuel = _core.generic_fuel_words(name) if name in _core.generic_fuel_names() else name
     words = {"port": "the port", "plenum": "the plenum", "before_compressor": "the blower inlet"}
     place = words.get(injection.place, injection.place)
     mixture = getattr(injection, "lambda")
-    return f"{name}, lambda {mixture:g}, injected at {place}"
+    return f"{fuel}, lambda {mixture:g}, injected at {place}"
 
 
 def _compressor(build: Build) -> str:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from ..base.safe_text import cell_text
 from .log_options import log_mapping, log_options, read_log
 from .options import (
     AS_CSV,
@@ -136,11 +137,6 @@ def _every(pull: MeasuredPull, step: float) -> MeasuredPull:
     return pull.resampled(np.arange(first, pull.rpm.max() + 1e-6, step), window=step)
 
 
-def _plain_text(text: str) -> str:
-    """Return a text that a spreadsheet takes for a text: never for a formula."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
-
-
 def _csv(pulls: Sequence[MeasuredPull]) -> str:
     """Return every reading of the pulls, SI, a row a reading."""
     from ..measured.quantities import QUANTITIES
@@ -158,5 +154,5 @@ def _csv(pulls: Sequence[MeasuredPull]) -> str:
                 f"{float(pull[n][i]):.12g}" if n in pull.names and pull[n][i] == pull[n][i] else ""
                 for n in names
             ]
-            writer.writerow([_plain_text(pull.name), line, *cells])
+            writer.writerow([cell_text(pull.name), line, *cells])
     return target.getvalue()

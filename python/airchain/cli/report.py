@@ -1,4 +1,4 @@
-"""The command that writes the report."""
+"""The command that writes the report's documents and tables."""
 
 from __future__ import annotations
 
@@ -20,8 +20,17 @@ __all__ = ["report"]
     multiple=True,
     required=True,
     type=click.Path(),
-    help="An .html or .pdf file; may be repeated.",
+    help="The owner's hand-over, an .html or .pdf file; may be repeated.",
 )
+@click.option(
+    "--workshop",
+    "books",
+    multiple=True,
+    type=click.Path(),
+    help="The workshop's book, an .html or .pdf file; may be repeated.",
+)
+@click.option("--tables", type=click.Path(), help="A folder for every table, as .csv and .json.")
+@click.option("--print-tables", is_flag=True, help="Print every table at the workshop book's end.")
 @click.option("--paper", default="A4", show_default=True, help="Of a PDF: A4 or Letter.")
 @click.option("--fit", type=click.Path(), help="A saved fit, for a section on what was measured.")
 @click.option(
@@ -33,21 +42,30 @@ __all__ = ["report"]
 def report(
     file: str,
     outputs: tuple[str, ...],
+    books: tuple[str, ...],
+    tables: str | None,
+    print_tables: bool,
     paper: str,
     fit: str | None,
     pulls: tuple[str, ...],
     inertia: str | None,
     system: str,
 ) -> None:
-    """Write the report as HTML or PDF: one page for the owner, then the engineer's pages."""
+    """Write the report: the owner's hand-over, the workshop's book, and all tables as files."""
     from ..report.report import checked_path, make_report
 
     if pulls and not fit:
         raise click.UsageError("--pull: must come with --fit")
-    for output in outputs:
+    if print_tables and not books:
+        raise click.UsageError("--print-tables: must come with --workshop")
+    for output in (*outputs, *books):
         checked_path(output, paper)
     build = load_build(file)
     whole, comparisons = compared(build, fit, pulls, inertia) if fit else (None, [])
-    document = make_report(build, whole, comparisons, system=system)
+    made = make_report(build, whole, comparisons, print_tables=print_tables, system=system)
     for output in outputs:
-        say_written(document.write(output, paper))
+        say_written(made.owner.write(output, paper))
+    for book in books:
+        say_written(made.workshop.write(book, paper))
+    if tables is not None:
+        say_written(made.tables.write(tables)[-1].parent)

@@ -23,12 +23,16 @@ _WIDE = '<div class="scroll wide '
 
 
 class Section(NamedTuple):
-    """One part of a report: the name of its anchor, its title, and its blocks of HTML."""
+    """One part of a document: the name of its anchor, its title, and its blocks of HTML.
+
+    `tables` are all that belong to it, printed or not: they are written as files.
+    """
 
     key: str
     title: str
     blocks: list[str]
     fresh: bool = False
+    tables: Sequence[Table] = ()
 
     @property
     def print_as(self) -> str:
@@ -79,20 +83,28 @@ def table(shown_table: Table, caption: str = "") -> Iterator[str]:
         yield words(shown_table.key, "key")
 
 
-def tell(result: Shown, system: str) -> list[str]:
-    """Return what is told as blocks: the verdict over the tables, then the notes."""
-    tables = result.tables(system)
-    blocks = [] if tables and not tables[0].caption else [words(result.verdict)]
-    for one in tables:
-        blocks += table(one, one.caption or result.verdict)
+def tell(result: Shown, system: str, most: int | None = None) -> list[str]:
+    """Return what is told as blocks: the verdict over the first `most` tables, then the notes."""
+    tables = named_tables(result, system)
+    blocks = [words(result.verdict)] if not tables or result.tables(system)[0].caption else []
+    for one in tables[:most]:
+        blocks += table(one)
     return [*blocks, *bullets(result.notes)]
+
+
+def named_tables(result: Shown, system: str) -> list[Table]:
+    """Return the tables of what is told; one without a caption has the verdict."""
+    return [
+        one if one.caption else one._replace(caption=result.verdict)
+        for one in result.tables(system)
+    ]
 
 
 def figure(drawn: Figure, name: str, caption: str, on_its_side: str = "") -> str:
     """Return a picture with its caption; `name` must be unique in the document.
 
     On a page turned on its side it may stand beside another picture, ``"half"``, or beside the
-    text that follows, ``"side"``.
+    text that follows, ``"side"``; on an upright page beside another picture, ``"pair"``.
     """
     width, height = drawn.get_size_inches()
     tall = height > 0.9 * width

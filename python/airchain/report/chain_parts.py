@@ -8,7 +8,7 @@ from ..chain.build_words import rows as described
 from ..chain.plots import draw_pulls, draw_stations
 from ..shown.standing_words import LADDER_KEY, SYSTEMS
 from ..shown.tables import Shown, Table, by_note
-from .blocks import Section, bullets, figure, heading, table, tell, words
+from .blocks import Section, bullets, figure, table, tell, words
 from .material import Material, Points
 
 
@@ -24,13 +24,20 @@ def levels(material: Material) -> Section:
     """The ladder in both systems of units, and its curves."""
     systems = sorted(SYSTEMS, key=lambda system: system != material.system)
     blocks = [words(material.steps.verdict)]
+    tables = []
     for system in systems:
         one = material.steps.tables(system)[0]
-        blocks += table(one._replace(key=""), f"Power levels in {SYSTEMS[system]}")
+        tables.append(one._replace(caption=f"Power levels in {SYSTEMS[system]}"))
+    blocks += table(tables[0]._replace(key=""))
     caption = "Power, torque and boost against engine speed."
     blocks += [words(LADDER_KEY, "key"), *bullets(material.steps.notes)]
     blocks.append(figure(material.steps.plot(system=material.system, title=""), "pulls", caption))
-    return Section("levels", "Power levels", blocks)
+    for step in material.steps.steps:
+        tables += [
+            one._replace(caption=f"{step.name}, over engine speed")
+            for one in step.pull.tables(material.system)
+        ]
+    return Section("levels", "Power levels", blocks, tables=tables)
 
 
 def compressor_map(material: Material) -> Section | None:
@@ -43,21 +50,15 @@ def compressor_map(material: Material) -> Section | None:
 
 
 def stations(material: Material) -> Section:
-    """Every station at the reference engine speed and at peak power, level by level."""
+    """Every station at the reference engine speed, level by level; those at peak power as files."""
     rpm = f"{material.steps.reference_rpm:,.0f} rpm"
     named = {f"{name} at {rpm}": point for name, point in material.at_reference.items()}
     caption = f"Total pressure and temperature along the stations at {rpm}, as the air meets them."
     blocks = [figure(draw_stations(named, system=material.system, title=""), "stations", caption)]
-    blocks += [
-        heading(f"At the reference speed, {rpm}"),
-        *_points(material.at_reference, material.system),
-    ]
-    if material.at_peak:
-        blocks += [heading("At peak power"), *_points(material.at_peak, material.system)]
-    same = [name for name in material.at_reference if name not in material.at_peak]
-    if material.at_peak and same:
-        blocks.append(words(f"{', '.join(same)}: peak power is at {rpm}, as above.", "key"))
-    return Section("stations", "Along the stations", blocks)
+    points = [*material.at_reference.values(), *material.at_peak.values()]
+    tables = [one for point in points for one in _named(point, material.system)]
+    blocks += _points(material.at_reference, material.system)
+    return Section("stations", "Along the stations", blocks, tables=tables)
 
 
 def drive(material: Material) -> Section | None:
@@ -68,7 +69,8 @@ def drive(material: Material) -> Section | None:
     loads = [pull.drive_loads(material.steps.reference_rpm) for pull in driven]
     blocks = _first_tables(loads, material.system)
     notes = dict.fromkeys(note for load in loads for note in load.notes)
-    return Section("drive", "The drive, link by link", [*blocks, *bullets(notes)])
+    tables = [one for load in loads for one in _named(load, material.system)]
+    return Section("drive", "The drive, link by link", [*blocks, *bullets(notes)], tables=tables)
 
 
 def against_time(material: Material) -> Section | None:
@@ -76,11 +78,21 @@ def against_time(material: Material) -> Section | None:
     if not material.timed:
         return None
     blocks = [block for pull in material.timed.values() for block in tell(pull, material.system)]
+    tables = [t for pull in material.timed.values() for t in _named(pull, material.system)]
     columns = ("coolant_temperature", "ice_mass", "charge_temperature", "power")
     drawn = draw_pulls(material.timed, None, material.system, "", columns)
     caption = "The ice tank through a pull against time: water as it enters the cooler, ice."
     blocks.append(figure(drawn, "timed", caption))
-    return Section("timed", "Against the clock: the ice tank", blocks)
+    return Section("timed", "Against the clock: the ice tank", blocks, tables=tables)
+
+
+def _named(result: Shown, system: str) -> list[Table]:
+    """The tables of a result, each with the result's title in its caption."""
+    title = result.verdict.partition(":")[0]
+    return [
+        one._replace(caption=f"{title}, {one.caption.lower()}" if one.caption else title)
+        for one in result.tables(system)
+    ]
 
 
 def _points(points: Points, system: str) -> list[str]:

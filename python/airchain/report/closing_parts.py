@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..shown.standing_words import (
     ASSUMPTIONS,
     BY_CYCLES,
@@ -12,7 +14,7 @@ from ..shown.standing_words import (
     SOURCES,
     TYPED_CYLINDER,
 )
-from ..shown.tables import Table
+from ..shown.tables import Table, escaped
 from .blocks import Section, bullets, table, words
 from .material import Material
 
@@ -41,5 +43,26 @@ def inputs(material: Material) -> Section:
     rows = [[path, text] for path, text in material.build.inputs.items()]
     typed_inputs = Table(["input", "as typed"], ["", ""], rows, material.build.name)
     print_of = f"SHA-256 of every number of the build: {material.build.fingerprint}"
-    blocks = ['<div class="inputs">', *table(typed_inputs), "</div>", words(print_of, "key mono")]
-    return Section("inputs", "Inputs as typed", blocks, fresh=True)
+    listed = "".join(
+        f"<div><dt>{escaped(path)}</dt><dd>{escaped(text)}</dd></div>" for path, text in rows
+    )
+    blocks = [f'<dl class="inputs">{listed}</dl>', words(print_of, "key mono")]
+    return Section("inputs", "Inputs as typed", blocks, tables=[typed_inputs])
+
+
+def all_tables(sections: Sequence[Section]) -> Section:
+    """Every table of the sections on a page of its own; a table of one value as one line."""
+    blocks = []
+    for one in (one for section in sections for one in section.tables):
+        value = _constant(one)
+        if value:
+            blocks.append(words(f"{one.caption}: {value} in every cell."))
+        else:
+            blocks += [f'<div class="sheet">{"".join(table(one))}</div>']
+    return Section("tables", "All tables", blocks, fresh=True)
+
+
+def _constant(one: Table) -> str:
+    """The value in every cell beside a table's first column; empty if there are several."""
+    values = {cell for row in one.rows for cell in row[1:]}
+    return values.pop() if len(one.rows) > 1 and len(values) == 1 else ""

@@ -12,7 +12,7 @@ from ..cylinder.trace import CycleTrace
 from ..plan.plan import Plan
 from ..shown.standing_words import KNOCK_WORDS
 from ..shown.tables import Table, by_note
-from .blocks import Section, bullets, figure, table, tell, words
+from .blocks import Section, bullets, figure, named_tables, table, tell, words
 from .curves import plot_pressures
 from .material import Material
 
@@ -23,8 +23,9 @@ def knock(material: Material) -> Section | None:
         return None
     plan = material.plan
     if plan is None or plan.knock is None:
-        margins = tell(material.build.knock_margins(), material.system)
-        return Section("knock", "Knock", [words(KNOCK_WORDS), *margins])
+        margins = material.build.knock_margins()
+        told = [words(KNOCK_WORDS), *tell(margins, material.system)]
+        return Section("knock", "Knock", told, tables=named_tables(margins, material.system))
     caption = "Knock margin of the planned levels over engine speed, worst cylinder, estimated."
     drawn = figure(plan.plot_knock_room(system=material.system), "knock", caption)
     blocks = [
@@ -33,7 +34,8 @@ def knock(material: Material) -> Section | None:
         *table(plan.knock),
         drawn,
     ]
-    return Section("knock", "Knock", [*blocks, *bullets(plan.knock_notes)])
+    blocks += bullets(plan.knock_notes)
+    return Section("knock", "Knock", blocks, tables=[plan.knock])
 
 
 def _least(plan: Plan, system: str) -> list[str]:
@@ -72,8 +74,9 @@ def cycle(material: Material) -> Section | None:
     notes = by_note(
         ((name, note) for name, trace in traces.items() for note in trace.notes), len(traces)
     )
-    blocks += [*table(_side_by_side(traces, material.system, rpm)), *bullets(notes)]
-    return Section("cycle", "Inside the cylinder", blocks)
+    together = _side_by_side(traces, material.system, rpm)
+    blocks += [*table(together), *bullets(notes)]
+    return Section("cycle", "Inside the cylinder", blocks, tables=[together])
 
 
 def _traces(material: Material) -> dict[str, CycleTrace]:

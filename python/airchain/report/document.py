@@ -1,18 +1,40 @@
-"""The document: its sections in order, set into the template with its style sheet."""
+"""The documents: their sections in order, set into the template with its style sheet."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from ..base.extras import extra
 from ..base.safe_text import safe
-from . import chain_parts, closing_parts, cylinder_parts, fuel_parts, measured_parts, plan_parts
+from ..shown.tables import Table
+from . import (
+    chain_parts,
+    closing_parts,
+    cylinder_parts,
+    fuel_parts,
+    measured_parts,
+    owner_parts,
+    plan_parts,
+)
 from .blocks import Section
-from .first_page import first_page
+from .closing_parts import all_tables
+from .first_page import FirstPage, first_page
 from .material import Material
+from .table_files import file_name
 
-#: The engineer's parts in their order; each gives None where there is nothing to show.
-PARTS: tuple[Callable[[Material], Section | None], ...] = (
+Part = Callable[[Material], Section | None]
+
+#: The parts of the two documents in their order; each gives None where there is nothing to show.
+OWNER: tuple[Part, ...] = (
+    owner_parts.measured,
+    owner_parts.limits,
+    owner_parts.order,
+    owner_parts.weather,
+    owner_parts.meanings,
+    closing_parts.cautions,
+)
+WORKSHOP: tuple[Part, ...] = (
     chain_parts.the_build,
     chain_parts.levels,
     chain_parts.compressor_map,
@@ -23,6 +45,7 @@ PARTS: tuple[Callable[[Material], Section | None], ...] = (
     cylinder_parts.knock,
     measured_parts.weather,
     plan_parts.plan,
+    plan_parts.order,
     fuel_parts.fuel,
     fuel_parts.calibration,
     chain_parts.against_time,
@@ -32,17 +55,56 @@ PARTS: tuple[Callable[[Material], Section | None], ...] = (
     closing_parts.sources,
     closing_parts.inputs,
 )
+PARTS = len(OWNER) + len(WORKSHOP)
 
 
-def render(material: Material, version: str, done: Callable[[], None]) -> str:
-    """Return the document as HTML; `done` is called after each of `PARTS`."""
-    jinja, markup = extra("jinja2"), extra("markupsafe").Markup
+class Rendered(NamedTuple):
+    """What a report is rendered to: two documents of HTML, and every table."""
+
+    owner: str
+    workshop: str
+    tables: dict[str, Table]
+
+
+def render(
+    material: Material, version: str, done: Callable[[], None], print_tables: bool = False
+) -> Rendered:
+    """Return the documents and the tables; `done` is called after each of `PARTS`."""
+    owner, workshop = (_sections(parts, material, done) for parts in (OWNER, WORKSHOP))
+    first = first_page(material)
+    tables = {
+        file_name(section.key, number, one.caption): one
+        for section in workshop
+        for number, one in enumerate(section.tables, 1)
+    }
+    if print_tables:
+        workshop.append(all_tables(workshop))
+    return Rendered(
+        _set("hand-over", first.blocks, owner, material, version, first),
+        _set("workshop book", [], workshop, material, version, first),
+        tables,
+    )
+
+
+def _sections(parts: Sequence[Part], material: Material, done: Callable[[], None]) -> list[Section]:
     sections = []
-    for part in PARTS:
+    for part in parts:
         section = part(material)
         sections += [] if section is None else [section]
         done()
-    first = first_page(material)
+    return sections
+
+
+def _set(
+    kind: str,
+    first: Sequence[str],
+    sections: Sequence[Section],
+    material: Material,
+    version: str,
+    page: FirstPage,
+) -> str:
+    """Set the sections of one document into the template."""
+    jinja, markup = extra("jinja2"), extra("markupsafe").Markup
     name, whose = material.build.name, material.build.handover
     mark = "invented" if material.build.invented else ""
     print_of = f"airchain {version}, inputs {material.build.fingerprint[:16]}"
@@ -53,16 +115,15 @@ def render(material: Material, version: str, done: Callable[[], None]) -> str:
     )
     document: str = environment.get_template("report.html.j2").render(
         name=name,
-        summary=material.steps.verdict,
-        banner=first.banner,
-        whose=first.whose,
-        first=[markup(block) for block in first.blocks],
+        kind=kind,
+        banner=page.banner,
+        whose=page.whose,
+        first=[markup(block) for block in first],
         sections=[s._replace(blocks=[markup(block) for block in s.blocks]) for s in sections],
         workshop=whose.workshop,
-        date=whose.date,
         print_of=print_of,
         running={
-            "left": markup(css_text(_joined(name, mark))),
+            "left": markup(css_text(_joined(name, kind, mark))),
             "right": markup(css_text(_joined(whose.customer, whose.reference))),
             "foot": markup(css_text(_joined(whose.workshop, whose.date, print_of))),
         },

@@ -19,10 +19,11 @@ from ..shown.standing_words import (
     INVENTED,
     INVENTED_PULLS,
 )
-from ..shown.tables import Table, by_note
+from ..shown.tables import Table
 from .blocks import bullets, figure, table, words
 from .curves import plot_curves
 from .material import Material
+from .owner_parts import nearest
 
 _BUILT = ("engine", "fuel", "compressor", "drive", "cooler", "weather")
 
@@ -49,7 +50,11 @@ def first_page(material: Material) -> FirstPage:
         *table(_levels(material), "The levels"),
         words(in_words(material)),
         figure(plot_curves(material.steps.pulls, material.system), "first", caption),
-        *(words(text) for text in (_weather(material), _measured(material)) if text),
+        *(
+            words(text)
+            for text in (_weather(material), _limits(material), _measured(material))
+            if text
+        ),
         '<div class="cautions">',
         *bullets(cautions(material)),
         "</div>",
@@ -148,6 +153,19 @@ def _levels(material: Material) -> Table:
     return Table(headings, ["", "", power, "rpm", torque, "rpm", boost], rows)
 
 
+def _limits(material: Material) -> str:
+    """The limits nearest to the highest planned level, and what to do next."""
+    if material.plan is None or not material.plan.found:
+        return ""
+    level = material.plan.levels[-1]
+    near = ", ".join(
+        f"{margin.words} with room of {margin.room_text()}" for margin in nearest(level)
+    )
+    told = f"The limits nearest to {level.name}: {near}. " if near else ""
+    first = material.plan.levels[0].name
+    return f"{told}Next: follow the order of work of this hand-over, {first} first."
+
+
 def _weather(material: Material) -> str:
     """Peak power of the highest level from day to day."""
     if material.weather is None:
@@ -171,14 +189,11 @@ def _measured(material: Material) -> str:
     """What was measured beside the computed figures."""
     if not material.comparisons:
         return COMPUTED if material.fit is None else ""
-    comparison_notes = by_note(
-        (one.prediction.build.level_name or one.prediction.build.name, one.notes[0])
-        for one in material.comparisons
-    )
-    told = [f"Pulls were run after they were predicted. {' '.join(comparison_notes)}"]
-    read = [_read(one.measured, one.prediction.build, material.system)
-            for one in material.comparisons if one.measured is not None]  # fmt: skip
-    return " ".join([*told, *read, *(one.verdict for one in material.diagnoses.values())])
+    told = ["Pulls were run after they were predicted."]
+    told += [one.verdict for one in material.comparisons]
+    told += [_read(one.measured, one.prediction.build, material.system)
+             for one in material.comparisons if one.measured is not None]  # fmt: skip
+    return " ".join([*told, *(one.verdict for one in material.diagnoses.values())])
 
 
 def _read(pull: MeasuredPull, build: Build, system: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..calibration.calibration import Calibration
-from .blocks import Section, figure, heading, tell
+from .blocks import Section, figure, heading, named_tables, tell
 from .material import Material
 
 
@@ -13,14 +13,16 @@ def fuel(material: Material) -> Section | None:
         return None
     caption = "Injector duty, pump flow used and supply line loss over engine speed."
     blocks = [figure(material.fuel.plot(system=material.system, title=""), "fuel", caption)]
-    blocks += tell(material.fuel, material.system)
+    blocks += tell(material.fuel, material.system, most=1)
+    tables = named_tables(material.fuel, material.system)
     if material.fuels is not None:
         blocks += [heading("Other fuels"), *tell(material.fuels, material.system)]
-    return Section("fuel", "Fuel system", blocks)
+        tables += named_tables(material.fuels, material.system)
+    return Section("fuel", "Fuel system", blocks, tables=tables)
 
 
 def calibration(material: Material) -> Section | None:
-    """The tables of fuel and spark, where their cells come from, and the next ratio up."""
+    """Where the cells of fuel and spark come from, and the next ratio up; the cells as files."""
     tables = material.calibration
     if tables is None:
         return None
@@ -38,11 +40,13 @@ def calibration(material: Material) -> Section | None:
         figure(coverage, "coverage", caption, "half"),
         figure(tables.plot_filling(title=""), "filling", filling, "half"),
         *_knock(tables),
-        *tell(tables, material.system),
+        *tell(tables, material.system, most=1),
     ]
+    files = named_tables(tables, material.system)
     if further is not None:
         blocks += [heading("The next ratio up"), *tell(further, material.system)]
-    return Section("calibration", "One calibration for all levels", blocks)
+        files += named_tables(further, material.system)
+    return Section("calibration", "One calibration for all levels", blocks, tables=files)
 
 
 def _knock(tables: Calibration) -> list[str]:

@@ -6,50 +6,62 @@ from ..chain.level_looks import looks_by_name
 from ..faults.diagnosis import Diagnosis
 from ..measured.plots import SHOWN, draw_pulls
 from ..shown.standing_words import FAULT_WORDS, FIT_WORDS
-from .blocks import Section, bullets, figure, heading, tell, words
+from ..shown.tables import Table
+from .blocks import Section, bullets, figure, heading, named_tables, table, tell, words
 from .material import Material
 
 
 def weather(material: Material) -> Section | None:
-    """Every level on the coldest and the hottest day, beside standard and chain."""
+    """Every level brought to a reference weather; the hand-over shows the days."""
     if material.weather is None:
         return None
-    caption = "Bands from the lowest to the highest day: thick the day as typed, thin the edges."
-    drawn = figure(material.weather.plot(system=material.system, title=""), "weather", caption)
-    texts = tell(material.weather, material.system)
-    return Section("weather", "From the coldest to the hottest day", [drawn, *texts])
+    tables = named_tables(material.weather, material.system)
+    blocks = list(table(tables[-1]))
+    blocks += bullets(material.weather.notes)
+    return Section("weather", "From the coldest to the hottest day", blocks, tables=tables)
 
 
 def measured(material: Material) -> Section | None:
     """The fit, and every prediction beside the pull that was then run."""
     if material.fit is None and not material.comparisons and not material.pulls:
         return None
-    blocks = []
-    if material.pulls:
-        looks = looks_by_name(material.pulls, material.build)
-        drawn = draw_pulls(material.pulls, None, material.system, "", SHOWN, looks)
-        blocks.append(figure(drawn, "pulls_measured", "The pulls as they were measured."))
-        blocks += bullets(
-            pull.verdict if pull.name.startswith(name) else f"{name}: {pull.verdict}"
-            for name, pull in material.pulls.items()
-        )
+    blocks = _readings(material)
+    tables: list[Table] = []
     if material.fit is not None:
-        drawn = material.fit.plot_residuals(system=material.system)
         blocks += [words(FIT_WORDS), heading("The fit"), *tell(material.fit, material.system)]
-        blocks.append(figure(drawn, "residuals", "Readings less fitted chain."))
+        tables += named_tables(material.fit, material.system)
+    drawn_beside = []
     for number, comparison in enumerate(material.comparisons):
         title = comparison.prediction.title
         caption = f"{title}: 90 % band, and the pull that was run."
-        drawn = comparison.plot(system=material.system)
-        blocks += [
-            heading(title),
-            *tell(comparison, material.system),
-            *bullets(comparison.prediction.notes),
-        ]
-        blocks.append(figure(drawn, f"predicted{number}", caption))
+        notes = bullets(comparison.prediction.notes)
+        blocks += [heading(title), *tell(comparison, material.system), *notes]
+        beside = "pair" if len(material.comparisons) > 1 else ""
+        picture = comparison.plot(system=material.system)
+        drawn_beside.append(figure(picture, f"predicted{number}", caption, beside))
+        tables += named_tables(comparison, material.system)
         if number in material.diagnoses:
             blocks += _wrong(title, material.diagnoses[number], material.system)
-    return Section("measured", "Measured and predicted", blocks)
+    blocks += drawn_beside
+    return Section("measured", "Measured and predicted", blocks, tables=tables)
+
+
+def _readings(material: Material) -> list[str]:
+    """The pulls as they were measured, the fit's residuals beside them."""
+    drawn = {}
+    if material.pulls:
+        looks = looks_by_name(material.pulls, material.build)
+        picture = draw_pulls(material.pulls, None, material.system, "", SHOWN, looks)
+        drawn["pulls_measured"] = picture, "The pulls as they were measured."
+    if material.fit is not None:
+        picture = material.fit.plot_residuals(system=material.system)
+        drawn["residuals"] = picture, "Readings less fitted chain."
+    beside = "pair" if len(drawn) > 1 else ""
+    told = bullets(
+        pull.verdict if pull.name.startswith(name) else f"{name}: {pull.verdict}"
+        for name, pull in material.pulls.items()
+    )
+    return [*(figure(one, name, text, beside) for name, (one, text) in drawn.items()), *told]
 
 
 def _wrong(title: str, diagnosis: Diagnosis, system: str) -> list[str]:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from ..chain.ladders import Ladder
 from ..plan.limits import limits_table
+from ..plan.margins import Margin
 from ..plan.order import gate_table
 from ..plan.plan import Plan
 from ..plan.tables import levels_table, parts_table, rejected_table, room_table
 from ..plan.throttle_shut import shut_table
-from .blocks import Section, bullets, figure, heading, table, tell, words
+from ..shown.tables import Table
+from .blocks import Section, bullets, figure, table, tell, words
 from .material import Material
 
 
@@ -22,11 +24,36 @@ def limits(material: Material) -> Section | None:
         "Share of each limit that a level takes in each weather, 90 % band included. The dark line "
         "on a bar is the value without its band."
     )
-    blocks = [*table(limits_table(typed, material.system))]
-    for level in plan.levels:
-        blocks += table(room_table(level, material.system, plan.request.days))
+    rooms = [room_table(level, material.system, plan.request.days) for level in plan.levels]
+    tables = [limits_table(typed, material.system), *rooms]
+    blocks = [*table(tables[0]), *table(_worst(plan, material.system))]
     blocks.append(figure(plan.plot_room(system=material.system), "room", caption))
-    return Section("limits", "Limits and margins", blocks)
+    return Section("limits", "Limits and margins", blocks, tables=tables)
+
+
+def _worst(plan: Plan, system: str) -> Table:
+    """Every limited quantity of every level in its worst weather, with the room left."""
+    margins = [{m.name: m for m in level.trial.worst_margins()} for level in plan.levels]
+    names = list(dict.fromkeys(name for row in margins for name in row))
+    rows = []
+    for name in names:
+        here = [row.get(name) for row in margins]
+        first = next(margin for margin in here if margin is not None)
+        rows.append([first.words, *(_with_room(margin, system) for margin in here)])
+    headings = ["", *(level.name for level in plan.levels)]
+    key = (
+        "Each value stands in its worst weather and at its worst engine speed, ± half its 90 % "
+        "band. In brackets: the room that is left of the limit, with the band taken off. The "
+        "tables tell every weather."
+    )
+    return Table(headings, [""] * len(headings), rows, "Room left, level beside level", key)
+
+
+def _with_room(margin: Margin | None, system: str) -> str:
+    if margin is None:
+        return "–"
+    room = f" ({margin.room_text()})" if margin.limit is not None else ""
+    return f"{margin.value_text(system)}{room}"
 
 
 def plan(material: Material) -> Section | None:
@@ -35,21 +62,32 @@ def plan(material: Material) -> Section | None:
     if plan is None:
         return None
     if not plan.found:
-        return Section("plan", "Plan and order of work", tell(plan, material.system))
+        return Section("plan", "Plan: parts and levels", tell(plan, material.system))
     system = material.system
+    tables = [levels_table(plan, system), parts_table(plan), rejected_table(plan, system)]
+    blocks = [words(plan.verdict), *(block for one in tables[:2] for block in table(one))]
+    blocks += bullets(differing(plan, material.steps))
+    if tables[2].rows:
+        blocks.append(words("The tables tell the ways that run no level, and why.", "key"))
+    return Section("plan", "Plan: parts and levels", blocks, tables=tables)
+
+
+def order(material: Material) -> Section | None:
+    """What each level must read before the next, and the bypass that it needs."""
+    plan = material.plan
+    if plan is None or not plan.found:
+        return None
+    tables = [
+        gate_table([level.gate for level in plan.levels], material.system),
+        shut_table({level.name: level.shut for level in plan.levels}, material.system),
+    ]
     caption = (
         "Power, torque and boost of the planned levels. Shaded: 90 % band; black bars: the targets "
         "with their tolerances."
     )
-    blocks = [words(plan.verdict), *table(levels_table(plan, system)), *table(parts_table(plan))]
-    blocks += bullets(differing(plan, material.steps))
-    shut = {level.name: level.shut for level in plan.levels}
-    blocks.append(figure(plan.plot(system=system, title=""), "plan", caption, "side"))
-    blocks += [heading("Order of work")]
-    blocks += table(gate_table([level.gate for level in plan.levels], system))
-    blocks += table(shut_table(shut, system))
-    blocks += [*bullets(plan.notes), *table(rejected_table(plan, system))]
-    return Section("plan", "Plan and order of work", blocks)
+    blocks = [block for one in tables for block in table(one)]
+    blocks.append(figure(plan.plot(system=material.system, title=""), "plan", caption))
+    return Section("order", "Order of work", [*blocks, *bullets(plan.notes)], tables=tables)
 
 
 def differing(plan: Plan, steps: Ladder) -> list[str]:

@@ -1,4 +1,4 @@
-"""The report of a build: one page for its owner, then the engineer's; as HTML and as PDF."""
+"""The report of a build: its owner's hand-over, the workshop's book, and all tables as files."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from ..base.text_file import checked_target, write_bytes
 from ..chain.build_words import breathing_words
 from ..chain.ladders import Ladder, ladder
 from .pdf import as_pdf, checked_paper, weasyprint
+from .table_files import TableFiles
 
 if TYPE_CHECKING:
     from ..calibration.calibration import Calibration
@@ -28,29 +29,29 @@ if TYPE_CHECKING:
     from ..plan.weather import WeatherBands
     from .gather import PullsByLevel
 
-__all__ = ["Report", "checked_path", "make_report"]
+__all__ = ["Document", "Report", "checked_path", "make_report"]
 
 
 @dataclass(frozen=True)
-class Report:
-    """A report that was made.
+class Document:
+    """A document of a report, complete in itself.
 
     Attributes
     ----------
     html : str
-        The document: complete in itself, for the screen and for A4 or Letter, legible in grey.
+        The document, for the screen and for A4 or Letter, legible in grey.
 
     Examples
     --------
     >>> report = make_report(build, complete=False)
-    >>> report.write("report.html").name
-    'report.html'
+    >>> report.owner.write("hand_over.html").name
+    'hand_over.html'
     """
 
     html: str
 
     def pdf(self, paper: str = "A4") -> bytes:
-        """Return the report as PDF.
+        """Return the document as PDF.
 
         Parameters
         ----------
@@ -60,7 +61,7 @@ class Report:
         Returns
         -------
         bytes
-            The PDF, the same for the same report.
+            The PDF, the same for the same document.
 
         Raises
         ------
@@ -73,7 +74,7 @@ class Report:
             return as_pdf(self.html, paper)
 
     def write(self, path: str | os.PathLike[str], paper: str = "A4") -> Path:
-        """Write the report to a file, in one step.
+        """Write the document to a file, in one step.
 
         Parameters
         ----------
@@ -98,6 +99,27 @@ class Report:
         return wanted
 
 
+@dataclass(frozen=True)
+class Report:
+    """A report that was made: two documents and every table, all of one set of numbers.
+
+    Attributes
+    ----------
+    owner : Document
+        What is handed over with the engine: page 1, measured against predicted, the nearest
+        limits, the order of work to tick, weather, and what the words mean.
+    workshop : Document
+        What those who work on the engine look up: stations, map, drive, cylinder, knock, fuel,
+        plan, fit, inputs and sources.
+    tables : TableFiles
+        Every table of the report, printed or not, to be written as files.
+    """
+
+    owner: Document
+    workshop: Document
+    tables: TableFiles
+
+
 def make_report(
     build: Build,
     fit: Reconciliation | None = None,
@@ -111,10 +133,11 @@ def make_report(
     fuels: FuelComparison | None = None,
     calibration: Calibration | None = None,
     complete: bool = True,
+    print_tables: bool = False,
     system: str = "trade",
     progress: Callable[[int, int], None] | None = None,
 ) -> Report:
-    """Make one document for the owner and the workshop, of all that is known of a build.
+    """Make a hand-over for the owner and a book for the workshop, of all that is known of a build.
 
     The report has every part that the build file has the inputs of. A table ``[plan]`` brings
     limits, margins, the order of work and the days of its weather. A table ``[fuel_system]``
@@ -149,6 +172,8 @@ def make_report(
         Fuel and spark for all levels.
     complete : bool
         Whether parts that are not given are made; without it they are left out.
+    print_tables : bool
+        Whether the workshop's book ends with every table, each on a page of its own.
     system : str
         ``"trade"`` or ``"si"``.
     progress : callable, optional
@@ -194,12 +219,14 @@ def make_report(
         calibration=calibration,
         pulls=by_name(pulls or {}),
     )
-    parts = len(PARTS) + (len(MADE) if complete else 0)
+    parts = PARTS + (len(MADE) if complete else 0)
     with telling("report", "parts") as told:
         done = _counter(parts, told if progress is None else progress)
         if complete:
             material = completed(material, pulls or {}, done)
-        return Report(render(material, __version__, done))
+        owner, workshop, tables = render(material, __version__, done, print_tables)
+    files = TableFiles(build.name, build.fingerprint, tables)
+    return Report(Document(owner), Document(workshop), files)
 
 
 def _of_one_build(
