@@ -309,3 +309,14 @@ def test_a_cycle_is_possible_or_tells_no_numbers() -> None:
     assert np.all((told["exhaust_temperature"] > 200.0) & (told["exhaust_temperature"] < 3500.0))
     refused = solved["status"] == _core.cycle_status_names().index("not_possible")
     assert np.all(np.isnan(solved["imep"][refused]))
+
+
+def test_marks_of_writing_direction_in_a_logs_unit_reach_no_refusal(tmp_path: Path) -> None:
+    file = tmp_path / "log.csv"
+    rows = [f"{3000 + 100 * n},460,65.6 \u202e" for n in range(30)]
+    rows[20] = "5000,460,65.6 x"
+    head = "Engine speed (rpm),Torque (lb ft),Charge temperature [°C]"
+    file.write_text("\n".join([head, *rows]) + "\n")
+    with pytest.raises(InputError, match="must have one unit throughout, here") as refused:
+        airchain.read_pulls(file, {"power_basis": "observed"})
+    assert "\u202e" not in str(refused.value)
