@@ -77,7 +77,7 @@ void bind_engine_state(py::module_& m) {
       py::arg("chain"), py::arg("engine_speed"), py::arg("plenum_pressure"),
       py::arg("plenum_temperature"),
       "What the engine of a chain takes at engine speeds [rad/s] from plenums of a pressure [Pa] "
-      "and a\ntemperature [K], whatever feeds them; a column by name.");
+      "and a\ntemperature [K], whatever feeds them; a column by name, NaN where status is not 0.");
 }
 
 }  // namespace

@@ -16,7 +16,7 @@ using cycle::Setup;
 
 namespace {
 
-constexpr std::array kStatus{"converged", "not_converged"};
+constexpr std::array kStatus{"converged", "not_converged", "not_possible"};
 
 py::dict run(const Setup& setup, const py::dict& columns, const Controls& controls, int threads,
              const py::object& progress, std::size_t line) {

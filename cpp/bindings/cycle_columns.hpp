@@ -41,7 +41,8 @@ void add_results(py::dict& found, const std::vector<Row>& rows, bool single,
                  const std::string& prefix, Owner&& owner) {
   add_columns(found, rows, single, cycle::kResultNumbers, prefix, owner);
   found[py::str(prefix + "status")] = column(rows, single, [&](const Row& row) {
-    return static_cast<std::uint8_t>(owner(row).converged ? 0 : 1);
+    const cycle::CycleResult& result = owner(row);
+    return static_cast<std::uint8_t>(result.refused ? 2 : result.converged ? 0 : 1);
   });
 }
 

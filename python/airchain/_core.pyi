@@ -4430,7 +4430,7 @@ def effectiveness_curve(arrangement: str, conductance: typing.SupportsFloat | ty
 def engine_states(chain: Chain, engine_speed: numpy.typing.ArrayLike, plenum_pressure: numpy.typing.ArrayLike, plenum_temperature: numpy.typing.ArrayLike) -> dict:
     """
     What the engine of a chain takes at engine speeds [rad/s] from plenums of a pressure [Pa] and a
-    temperature [K], whatever feeds them; a column by name.
+    temperature [K], whatever feeds them; a column by name, NaN where status is not 0.
     """
 def estimated_inducer_throat_area(impeller: Impeller) -> float:
     """

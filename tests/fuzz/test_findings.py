@@ -246,3 +246,77 @@ def test_an_engine_speed_of_next_to_nothing_in_a_log_gives_no_warning(tmp_path: 
     rows[7] = "1e-320,-58,16.2"
     file.write_text("\n".join(["Engine speed (rpm),Torque (lb ft),Fuel flow (g/s)", *rows]) + "\n")
     assert len(airchain.read_pulls(file, {"power_basis": "observed"}).pulls)
+
+
+def test_an_engine_state_and_a_shut_throttle_are_possible_or_tell_no_numbers() -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    matched = _core.status_names().index("matched")
+    rng = np.random.default_rng(16)
+    found = {"matched": 0, "refused": 0}
+    for area in np.geomspace(5e-5, 0.02, 12):
+        chain = build.chain.replace(exhaust=build.chain.exhaust.replace(area=area))
+        speed, p = rng.uniform(50.0, 900.0, 40), np.geomspace(1.1e3, 0.9e6, 40)
+        states = _core.engine_states(chain, speed, p, rng.uniform(240.0, 480.0, 40))
+        answered = states["status"] == matched
+        found["matched"] += int(answered.sum())
+        found["refused"] += int((~answered).sum())
+        for name, values in states.items():
+            if name not in ("status", "flags"):
+                assert np.all(np.isfinite(values) == answered), name
+        exhaust, filling = states["exhaust_pressure"][answered], states["volumetric_efficiency"]
+        assert np.all(exhaust >= chain.ambient.pressure * (1.0 - 1e-9))
+        assert np.all(exhaust <= p[answered] * chain.engine.compression_ratio)
+        assert np.all((filling[answered] > 0.0) & (filling[answered] <= 1.6))
+    assert min(found.values()) > 50, found
+    at = {"operation": _core.Operation(engine_speed=600.0)}
+    for narrow in np.geomspace(5e-5, 1e-2, 12):
+        duct = build.chain.discharge.replace(area=narrow, loss_coefficient=20.0)
+        lift = _core.lift_off(build.chain.replace(discharge=duct, **at), 1.1)
+        numbers = [lift[n] for n in ("left_flow", "flow", "pressure", "temperature")]
+        assert np.all(np.isfinite(numbers) == (lift["status"] == "matched")), lift
+        assert lift["status"] != "matched" or min(numbers) > 0.0
+    assert _core.lift_off(build.chain.replace(discharge=duct, **at), 1.1)["status"] == "matched"
+
+
+def test_calibration_refuses_a_pressure_at_which_the_engine_has_no_answer() -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    with pytest.raises(InputError, match=r"calibrate: pressure = 2 kPa at .* rpm; must be a plenum "
+                                         r"pressure at which the engine has an answer; it is not "
+                                         r"physically possible"):  # fmt: skip
+        airchain.calibrate(build, pressure=[2e3, 60e3, 120e3, 200e3], knock=False)
+
+
+def test_a_cycle_is_possible_or_tells_no_numbers() -> None:
+    setup = airchain.load(ROOT / "demo" / "ridge_road.toml").cylinder.setup  # type: ignore[union-attr]
+    coarse = [getattr(setup, side).replace(cells=6) for side in ("intake", "exhaust")]
+    setup = setup.replace(intake=coarse[0], exhaust=coarse[1])
+    rng = np.random.default_rng(16)
+    points = {
+        "speed": np.exp(rng.uniform(np.log(60.0), np.log(2000.0), 60)),
+        "plenum_pressure": np.exp(rng.uniform(np.log(1e4), np.log(6e5), 60)),
+        "plenum_temperature": rng.uniform(230.0, 450.0, 60),
+        "exhaust_pressure": np.exp(rng.uniform(np.log(3e4), np.log(6e5), 60)),
+        "half_burned": rng.uniform(-0.3, 1.0, 60),
+    }
+    solved = _core.run_cycles(setup, points)
+    settled = solved["status"] == _core.cycle_status_names().index("converged")
+    assert settled.sum() > 30
+    told = {name: values[settled] for name, values in solved.items()}
+    assert all(np.all(np.isfinite(values)) for values in told.values())
+    for share in ("residual_fraction", "scavenging_loss"):
+        assert np.all((told[share] > -0.02) & (told[share] < 1.02)), share
+    assert np.all(np.abs(told["energy_error"]) < 1e-9)
+    assert np.all((told["exhaust_temperature"] > 200.0) & (told["exhaust_temperature"] < 3500.0))
+    refused = solved["status"] == _core.cycle_status_names().index("not_possible")
+    assert np.all(np.isnan(solved["imep"][refused]))
+
+
+def test_marks_of_writing_direction_in_a_logs_unit_reach_no_refusal(tmp_path: Path) -> None:
+    file = tmp_path / "log.csv"
+    rows = [f"{3000 + 100 * n},460,65.6 \u202e" for n in range(30)]
+    rows[20] = "5000,460,65.6 x"
+    head = "Engine speed (rpm),Torque (lb ft),Charge temperature [°C]"
+    file.write_text("\n".join([head, *rows]) + "\n")
+    with pytest.raises(InputError, match="must have one unit throughout, here") as refused:
+        airchain.read_pulls(file, {"power_basis": "observed"})
+    assert "\u202e" not in str(refused.value)

@@ -172,7 +172,7 @@ BAD = {
     "an axis of one": (calibrated(pressure=[1e5]), r"pressure = .*; must hold two finite values"),
     "gauge pressure": (calibrated(pressure=["5 psig", "9 psig"]), r"calibrate: pressure = .5 psig"),
     "axes that no level passes": (
-        calibrated(pressure=["10 kPa", "20 kPa"]),
+        calibrated(pressure=["30 kPa", "40 kPa"]),
         r"levels = no coverage; must pass through the tables; give rpm and pressure axes",
     ),
     "a pull of no level": (

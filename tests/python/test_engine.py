@@ -149,7 +149,7 @@ def test_grid_is_labelled_and_equals_points(v8: CrankEngine) -> None:
     assert data["torque"].dims == ("plenum_pressure", "rpm")
     assert data["torque"].attrs["units"] == "N m"
     assert data.attrs["summary"] == "6 points: 6 converged"
-    assert data["status"].attrs["flag_meanings"] == "converged not_converged"
+    assert data["status"].attrs["flag_meanings"] == "converged not_converged not_possible"
     point = v8.points(5000, "170 kPa", "110 kPa")
     assert float(data["torque"].sel(plenum_pressure=170e3, rpm=5000)) == point["torque"][0]
     assert len(grid.to_frame()) == 6

@@ -2,7 +2,7 @@
 
 import os
 import signal
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 import airchain
+import scenario
 from airchain import InputError
-from airchain.sweeps import cluster
+from airchain.sweeps import CamPulls, cluster
 from airchain.sweeps import grid as grids
 
 distributed = pytest.importorskip("distributed")
@@ -67,6 +68,44 @@ def test_a_worker_that_is_killed_costs_no_point(
     assert kept.load().identical(airchain.sweep(build, AXES, COLUMNS))
 
 
+@pytest.fixture
+def swept() -> Callable[..., CamPulls]:
+    """A sweep over three camshafts of the demo's engine."""
+    build = airchain.load(scenario.FILE)
+
+    def sweep(**more: Any) -> CamPulls:
+        return airchain.cam_sweep(
+            build, [3500.0, 5500.0], ["tame", "full"],
+            centreline=["104 deg", "107 deg", "110 deg"], **more,
+        )  # fmt: skip
+
+    return sweep
+
+
+def test_camshafts_have_the_same_bits_as_here(
+    client: Any, swept: Callable[..., CamPulls], tmp_path: Path
+) -> None:
+    here, there = swept(), swept(client=client)
+    kept = swept(client=client, store=tmp_path / "cams.zarr")
+    assert there.cams == kept.cams == here.cams
+    for name in here["full"][here.cams[0]].columns:
+        np.testing.assert_array_equal(there.of_cam(name), here.of_cam(name))
+        np.testing.assert_array_equal(kept.of_cam(name), here.of_cam(name))
+
+
+def test_camshafts_outlive_a_worker(client: Any, swept: Callable[..., CamPulls]) -> None:
+    killed: list[int] = []
+
+    def kill(done: int, total: int) -> None:
+        if not killed and 0 < done < total:
+            killed.append(next(iter(client.run(os.getpid).values())))
+            os.kill(killed[0], signal.SIGKILL)
+
+    there = swept(client=client, progress=kill)
+    assert killed
+    np.testing.assert_array_equal(there.of_cam("power"), swept().of_cam("power"))
+
+
 def test_another_airchain_on_a_worker_is_refused(
     client: Any, build: airchain.Build, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -78,3 +117,5 @@ def test_another_airchain_on_a_worker_is_refused(
 def test_names_what_is_no_client(build: airchain.Build) -> None:
     with pytest.raises(InputError, match=r"client = .*must be a dask\.distributed\.Client"):
         airchain.sweep(build, AXES, client="tcp://nowhere:8786")
+    with pytest.raises(InputError, match=r"^cam_sweep: client = .*must be a dask"):
+        airchain.cam_sweep(airchain.load(scenario.FILE), duration="230 deg", client=2)

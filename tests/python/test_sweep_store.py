@@ -229,19 +229,21 @@ def test_killed_at_random_moments_it_ends_as_if_never_killed(
     folder = tmp_path / "grid.zarr"
     draw = np.random.default_rng(3)
     command = [sys.executable, "-c", SWEEPS, str(ROOT / "examples" / "one_point.toml"), str(folder)]
-    done, unfinished = [0], 0
+    done, unfinished, longest = [0], 0, 0.9
     for turn in range(turns):
         one = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
         assert one.stdout is not None
         assert one.stdout.readline() == "ready\n"
         if turn < turns - 1:
-            time.sleep(draw.uniform(0.05, 0.9))
+            time.sleep(draw.uniform(0.05, longest))
             one.send_signal(signal.SIGKILL)
         one.communicate()
         if folder.exists():
             status = open_sweep(folder)["status"].to_numpy()
             done.append(int((status >= 0).sum()))
             unfinished += 0 < done[-1] < status.size
+        # Where the machine is busy, nothing is marked in so short a time.
+        longest *= 1.0 if done[-1] else 2.0
     assert one.returncode == 0
     assert unfinished
     assert done == sorted(done)  # what was done stays done

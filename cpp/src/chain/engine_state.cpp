@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "airchain/chain/match.hpp"
+#include "airchain/chain/solve.hpp"
 
 #if defined(__GNUC__) && !defined(__clang__)
 // GCC takes what an empty optional holds for something that may be read (its bug 80635).
@@ -10,6 +10,31 @@
 #endif
 
 namespace airchain::chain {
+
+namespace {
+
+/// The engine at that plenum as a point of a chain that only breathes, looked at like any other.
+Result<double> looked_at(Chain<double> c, const Setup<double>& setup, Match<double>& m) {
+  c.compressor.map = nullptr;
+  m.path.flow = m.air_flow = m.demand.air_flow;
+  m.path.lowest_duct_ratio = 1.0;
+  Result<double> r{};
+  tell_stations(c, setup, m.path, r);
+  tell_no_compressor(setup, m, r);
+  tell_engine(c, setup, m.demand, m, r);
+  close(c, setup, m, r);
+  return r;
+}
+
+void forget_numbers(EngineState& state) {
+  const double status = state.status, flags = state.flags;
+  std::apply([&](const auto&... column) { ((state.*(column.member) = std::nan("")), ...); },
+             EngineState::columns());
+  state.status = status;
+  state.flags = flags;
+}
+
+}  // namespace
 
 EngineState engine_state(const Chain<double>& chain, double engine_speed, double plenum_pressure,
                          double plenum_temperature) {
@@ -28,8 +53,10 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
   base::require_fields(c.operation);
   Setup<double> setup(c);
   setup.set_speed(c);
-  Path<double> p{};
+  Match<double> m{};
+  Path<double>& p = m.path;
   p.plenum_pressure = plenum_pressure;
+  p.cooler_outlet_temperature = plenum_temperature;
   if (c.injection.place == fuel::InjectionPlace::port) {
     add_fuel<false>(setup, setup.gas, plenum_temperature, p);
   } else {
@@ -41,23 +68,34 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
   // Full cylinders of dry air; only where the search below starts.
   constexpr double kDryAir = 287.0;  // gas constant, rounded [J/(kg K)]
   double flow = setup.displaced_rate * plenum_pressure / (kDryAir * plenum_temperature);
-  Demand<double> d{};
+  Demand<double>& d = m.demand;
+  double change = 1.0;
   // The exhaust's pressure moves the filling a little: each turn contracts by a factor of 20.
-  for (int i = 0; i < 60; ++i) {
+  for (int i = 0; i < 60 && change > 1e-14; ++i) {
     d = demand_of(c, setup, breathing, p, flow);
-    if (std::abs(d.air_flow - flow) <= 1e-14 * flow) break;
+    change = std::abs(d.air_flow - flow) / flow;
     flow = d.air_flow;
   }
+  m.status = change <= kFlowTolerance ? 0.0 : double(base::Status::not_converged);
+  const auto r = looked_at(c, setup, m);
   const bool known =
       c.breathing.inside(engine_speed, d.pressure_ratio, p.charge_temperature, d.exhaust_pressure);
-  return {d.air_flow,
-          d.air_flow * setup.fuel_air_ratio,
-          d.volumetric_efficiency,
-          p.charge_temperature,
-          p.charge_gas_constant,
-          d.exhaust_pressure,
-          d.pressure_ratio,
-          known ? 1.0 : 0.0};
+  EngineState state{
+      m.status,
+      r.flags + (known ? 0.0 : double(base::Flag::outside_breathing_table)),
+      d.air_flow,
+      d.air_flow * setup.fuel_air_ratio,
+      d.volumetric_efficiency,
+      p.charge_temperature,
+      p.charge_gas_constant,
+      d.exhaust_pressure,
+      d.pressure_ratio,
+  };
+  if (m.status > 0.0) {
+    state.flags = m.flags;
+    forget_numbers(state);
+  }
+  return state;
 }
 
 }  // namespace airchain::chain

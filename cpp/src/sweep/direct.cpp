@@ -37,12 +37,12 @@ double change_between(const Point& now, const Point& before) {
                    share(now.exhaust_pressure, before.exhaust_pressure)});
 }
 
-Result without_answer(const Chain& chain) {
+Result without_answer(const Chain& chain, base::Status why = base::Status::not_converged) {
   Result r{};
   std::apply([&](const auto&... column) { ((r.*(column.member) = std::nan("")), ...); },
              Result::columns());
   r.engine_speed = chain.operation.engine_speed;
-  r.status = double(base::Status::not_converged);
+  r.status = double(why);
   r.flags = 0.0;
   return r;
 }
@@ -82,7 +82,9 @@ class DirectCourse final : public cycle::Course {
   bool take(const cycle::CycleResult& result) override {
     ++turns_;
     if (!fills(result)) {
-      *out_ = without_answer(*chain_);
+      using base::Status;
+      *out_ =
+          without_answer(*chain_, result.refused ? Status::not_possible : Status::not_converged);
       return false;
     }
     hold(result);

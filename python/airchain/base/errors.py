@@ -29,6 +29,8 @@ def refusal(where: str, field: str, value: str, rule: str, hint: str = "") -> In
     hint : str
         What to write instead; may be empty.
     """
+    # A rule or a hint may hold what was read, such as a unit with a mark of writing direction.
+    where, field, rule, hint = (safe(text, "?") for text in (where, field, rule, hint))
     return InputError([Refusal(where=where, field=field, value=value, rule=rule, hint=hint)])
 
 

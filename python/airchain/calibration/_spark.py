@@ -30,6 +30,7 @@ from ..cylinder.knock_words import BEST_TORQUE, DOUBT
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
 from ..plan.knock import words_of
 from ..plan.reading import cylinders_of
+from ._surface import answered
 from ._words import SPARK_CELLS, WARMER
 
 Array = NDArray[np.float64]
@@ -198,7 +199,7 @@ def _states(base: Build, rpm: Array, pressure: Array, temperature: Array,
     """Points of the cycle with the engine at plenum states, whatever feeds it."""
     injection = base.chain.injection.replace(lambda_=excess)
     chain = base.chain.replace(injection=injection)
-    engine = _core.engine_states(chain, rpm * RPM, pressure, temperature)
+    engine = answered(chain, rpm, pressure, temperature)
     return {
         "speed": rpm * RPM,
         "plenum_pressure": np.asarray(pressure, dtype=float),

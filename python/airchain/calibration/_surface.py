@@ -8,13 +8,16 @@ it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from ..base.errors import refusal
 from ..base.speeds import RPM
+from ..shown import statuses
 from .tables import between
 
 if TYPE_CHECKING:
@@ -40,15 +43,36 @@ def filled(
     return rate
 
 
+def answered(chain: _core.Chain, rpm: ArrayLike, pressure: ArrayLike,
+             temperature: ArrayLike) -> dict[str, Array]:  # fmt: skip
+    """Return the engine's states at points, all of which must have an answer."""
+    speed, p, t = (np.atleast_1d(np.asarray(a, float)) for a in (rpm, pressure, temperature))
+    states: dict[str, Array] = _core.engine_states(chain, speed * RPM, p, t)
+    lost = np.flatnonzero(states["status"])
+    if lost.size:
+        first = lost[0]
+        value = f"{p[first] / 1e3:g} kPa at {speed[first]:,.0f} rpm"
+        rule = "be a plenum pressure at which the engine has an answer"
+        why = statuses.advice(statuses.status_names()[int(states["status"][first])])
+        raise refusal("calibrate", "pressure", value, rule, f"it is {why}")
+    return states
+
+
 def volumetric_efficiency(
-    chain: _core.Chain, rpm: ArrayLike, pressure: ArrayLike, temperature: ArrayLike
-) -> Array:
-    """Return volumetric efficiency on plenum density at points [dimensionless]."""
+    chain: _core.Chain, rpm: ArrayLike, pressure: ArrayLike, temperature: ArrayLike,
+    *, strict: bool = False,
+) -> Array:  # fmt: skip
+    """Return volumetric efficiency on plenum density at points [dimensionless].
+
+    Where the engine has no answer it is NaN, or refused if `strict`.
+    """
     given = (np.asarray(a, dtype=float) for a in (rpm, pressure, temperature))
     points = np.broadcast_arrays(*given)
     speed, p, t = (np.ascontiguousarray(a).ravel() for a in points)
-    air = _core.engine_states(chain, speed * RPM, p, t)["air_flow"]
-    filling: Array = (air / filled(chain, speed, p, t)).reshape(points[0].shape)
+    states = (
+        answered(chain, speed, p, t) if strict else _core.engine_states(chain, speed * RPM, p, t)
+    )
+    filling: Array = (states["air_flow"] / filled(chain, speed, p, t)).reshape(points[0].shape)
     return filling
 
 
@@ -59,11 +83,11 @@ def cells(chain: _core.Chain, rpm: Array, pressure: Array, temperature: float,
     for p, excess in zip(pressure, lambda_target, strict=True):
         injection = chain.injection.replace(lambda_=float(excess))
         even = np.ones_like(rpm)
-        rows.append(_core.engine_states(chain.replace(injection=injection), rpm * RPM, p * even,
-                                        temperature * even))  # fmt: skip
+        rows.append(answered(chain.replace(injection=injection), rpm, p * even, temperature * even))
     stacked = {name: np.array([row[name] for row in rows]) for name in rows[0]}
     air = filled(chain, rpm[None, :], pressure[:, None], temperature)
-    return Cells(stacked["air_flow"] / air, stacked["fuel_flow"], stacked["known"] > 0.0)
+    held = statuses.has(stacked["flags"], "outside_breathing_table")
+    return Cells(stacked["air_flow"] / air, stacked["fuel_flow"], ~held)
 
 
 @dataclass(frozen=True)
@@ -125,8 +149,9 @@ def trim_of(chain: _core.Chain, rpm: Array, pressure: Array, run: NDArray[np.boo
             reference: float, temperature: Array) -> Trim:  # fmt: skip
     """Return how volumetric efficiency moves with plenum temperature at the pressures run."""
     speed, p = np.meshgrid(rpm, pressure[run])
-    base = volumetric_efficiency(chain, speed, p, reference)
-    ratios = np.array([volumetric_efficiency(chain, speed, p, t) / base for t in temperature])
+    filling = partial(volumetric_efficiency, chain, speed, p, strict=True)
+    base = filling(reference)
+    ratios = np.array([filling(t) / base for t in temperature])
     factor = ratios.mean(axis=1)
     spread = np.abs(ratios - factor[:, None, :]).max(axis=(1, 2))
     return Trim(reference, temperature, rpm, factor, spread)

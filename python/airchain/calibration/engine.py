@@ -10,7 +10,7 @@ from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.factors import filling_factor
 from ..cylinder.keys import OWN
-from ._surface import filled
+from ._surface import answered, filled
 from .tables import CalibrationTables
 
 __all__ = ["breathing_changes"]
@@ -77,8 +77,8 @@ def _warming(data: CalibrationTables, build: Build) -> tuple[_core.Breathing, di
     warmth = np.log(np.asarray(data.trims["temperature"]) / data.reference_temperature)
     moved = np.log(np.asarray(data.trims["volumetric_efficiency"])).mean(axis=1)
     exponent = float(np.dot(warmth, moved) / np.dot(warmth, warmth))
-    middle = ([float(np.median(data.rpm)) * RPM], [float(np.median(data.pressure))])
-    states = _core.engine_states(build.chain, *middle, [data.reference_temperature])
+    middle = float(np.median(data.rpm)), float(np.median(data.pressure))
+    states = answered(build.chain, *middle, data.reference_temperature)
     reference = float(states["charge_temperature"][0])
     warming = _core.Breathing(
         table=_core.breathing_table([1.0], [1.0], [[1.0]]),
@@ -104,8 +104,8 @@ def _with_lambda(chain: _core.Chain, excess: float) -> _core.Chain:
 def _own_form(chain: _core.Chain, rpm: float, pressure: float, temperature: float,
               filling: float, warming: _core.Breathing) -> tuple[float, float]:  # fmt: skip
     """Plenum over exhaust pressure, and the value of the chain's own table there."""
-    point = ([rpm * RPM], [pressure], [temperature])
-    state = {n: float(v[0]) for n, v in _core.engine_states(chain, *point).items()}
+    point = rpm, pressure, temperature
+    state = {n: float(v[0]) for n, v in answered(chain, *point).items()}
     air = filling * float(filled(chain, rpm, pressure, temperature))
     # Charge temperature and composition do not depend on the filling; the exhaust does.
     own = state["volumetric_efficiency"] * air / state["air_flow"]
@@ -114,5 +114,5 @@ def _own_form(chain: _core.Chain, rpm: float, pressure: float, temperature: floa
     held = _core.Breathing(
         table=_core.breathing_table([rpm * RPM], [1.0], [[own]]), temperature_exponent=0.0
     )
-    exhausted = _core.engine_states(chain.replace(breathing=held), *point)
+    exhausted = answered(chain.replace(breathing=held), *point)
     return float(exhausted["pressure_ratio"][0]), value

@@ -1,4 +1,4 @@
-"""Commands that compute a build: pulls, stations, drive, ladder and sweeps."""
+"""Commands that compute a build: pulls, stations, drive and ladder."""
 
 from __future__ import annotations
 
@@ -8,18 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import (
-    AS_CSV,
-    BUILD_FILE,
-    LEVEL,
-    UNITS,
-    load_build,
-    print_data,
-    read_axis,
-    say,
-    say_written,
-    tell,
-)
+from .options import AS_CSV, BUILD_FILE, LEVEL, UNITS, load_build, print_data, tell
 
 if TYPE_CHECKING:
     from ..chain.pull import Pull
@@ -89,64 +78,7 @@ def ladder(file: str, system: str) -> None:
     _refuse_unless(any(step.pull.matched.any() for step in levels.steps))
 
 
-@click.command()
-@BUILD_FILE
-@click.option(
-    "--axis",
-    "axes",
-    multiple=True,
-    required=True,
-    metavar="PATH=A:B:N",
-    help="From A to B in N values, or values parted by commas; may be repeated.",
-)
-@click.option("--column", "names", multiple=True, help="Column wanted; may be repeated.")
-@click.option("--threads", type=click.IntRange(0, 1024), default=0, help="0: all processors.")
-@click.option("-o", "--output", type=click.Path(), help="A .csv or .nc file.")
-@click.option(
-    "--store",
-    type=click.Path(),
-    help="A .zarr folder, filled piece by piece: for sweeps larger than memory. The same command "
-    "goes on where it was interrupted.",
-)
-def sweep(
-    file: str,
-    axes: tuple[str, ...],
-    names: tuple[str, ...],
-    threads: int,
-    output: str | None,
-    store: str | None,
-) -> None:
-    """Solve a build over a grid of inputs and write it to a file or folder, in SI.
-
-    Such as: airchain sweep car.toml --axis rpm=3000:7000:41 --axis "ambient.temperature=60 degF,95
-    degF" -o grid.csv
-    """
-    from ..base.text_file import checked_target
-    from ..sweeps.store import checked_folder
-    from ..sweeps.sweeping import sweep as solved
-    from ..sweeps.writing import write_dataset
-
-    if (output is None) == (store is None):
-        raise click.UsageError("say one of --output and --store")
-    if output is not None:
-        checked_target(output, ".csv", ".nc")
-    if store is not None:
-        checked_folder(store)
-    values = dict(read_axis(text) for text in axes)
-    build = load_build(file)
-    try:
-        grid = solved(build, values, list(names) or None, threads=threads, store=store)
-    except KeyboardInterrupt:
-        if store is not None:
-            say(f"What is done is kept in {store}: the same command goes on from there.")
-        raise
-    say(grid.attrs["summary"])
-    if output is not None:
-        write_dataset(grid, output)
-    say_written(output or store or "")
-
-
-BUILD_COMMANDS = (pull, timed, stations, drive, ladder, sweep)
+BUILD_COMMANDS = (pull, timed, stations, drive, ladder)
 
 
 def _print_pull(result: Pull, as_csv: bool, system: str) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ..base.errors import quoted, refusal
+from .combinations import read_axis
 from .log_options import log_options
 from .options import (
     BUILD_FILE,
@@ -15,7 +16,6 @@ from .options import (
     check_figure,
     figure_option,
     load_build,
-    read_axis,
     save_figure,
     say_written,
     tell,

@@ -8,7 +8,8 @@ import click
 SECTIONS: dict[str, tuple[str, ...]] = {
     "Find the words": ("glossary", "keys"),
     "Begin": ("sketch",),
-    "Compute a build": ("pull", "timed", "stations", "drive", "ladder", "sweep"),
+    "Compute a build": ("pull", "timed", "stations", "drive", "ladder"),
+    "Try many combinations": ("sweep", "best", "moves"),
     "Read a dyno's log": ("check", "read", "correct", "compare"),
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("choose", "plan", "fuel"),

@@ -68,7 +68,7 @@ class EnginePoints(Shown):
 
     ``points["torque"]`` is an SI array of the points' shape; ``points.get("torque", "lb ft")``
     the same in a unit. A point that did not converge keeps the numbers of its last cycle, NaN
-    where there are none, and its `status` says so.
+    where there are none or no engine can have them, and its `status` says so.
 
     Attributes
     ----------
@@ -189,7 +189,7 @@ class EnginePoints(Shown):
 
     @property
     def status(self) -> NDArray[np.str_]:
-        """Status of every point in words, ``converged`` or ``not_converged`` [dimensionless]."""
+        """Status of every point in words: ``converged``, or why it is no answer [dimensionless]."""
         words: NDArray[np.str_] = np.array(status_names())[self.solved["status"]]
         return words
 
@@ -270,9 +270,10 @@ class EnginePoints(Shown):
     def notes(self) -> list[str]:
         """What to be careful of, and what is left out."""
         cautions = []
-        lost = int(np.count_nonzero(~self.converged))
-        if lost:
-            change = np.abs(np.asarray(self.solved["change"])[~self.converged])
+        status = np.asarray(self.solved["status"])
+        wild = status == status_names().index("not_converged")
+        if lost := int(np.count_nonzero(wild)):
+            change = np.abs(np.asarray(self.solved["change"])[wild])
             change = change[np.isfinite(change)]
             how = (
                 f"trapped charge changes by {100.0 * np.max(change):.2g} %"
@@ -283,6 +284,11 @@ class EnginePoints(Shown):
                 f"{counted(lost, 'point')} did not converge. The last cycle is shown and is no "
                 f"answer ({how}). Residual gas may make such an engine alternate; else allow more "
                 "cycles."
+            )
+        if refused := int(np.count_nonzero(status == status_names().index("not_possible"))):
+            cautions.append(
+                f"{counted(refused, 'point')} settled at figures that no engine can have, and "
+                "tells none. Look for a value typed in a wrong unit or ten or a hundred times off."
             )
         limit = self.engine.engine.speed_limit * 30.0 / np.pi
         over = int(np.count_nonzero(self.rpm > limit * (1.0 + 1e-9)))

@@ -37,6 +37,8 @@ class ThrottleShut:
         Total, ahead of the bypass [Pa].
     effective_area, area : float
         Of the bypass: times its discharge coefficient, and geometric [m^2].
+    odd : bool
+        Whether the compressor works there as no machine was seen to.
     """
 
     weather: str
@@ -48,6 +50,7 @@ class ThrottleShut:
     pressure: float
     effective_area: float
     area: float
+    odd: bool
 
     @property
     def diameter(self) -> float:
@@ -71,6 +74,7 @@ class ThrottleShut:
             "estimated": "by estimate a bypass of",
         }.get(self.surge, "at least a bypass of")
         why = "" if self.surge in ("measured", "estimated") else " Nobody knows its surge line."
+        why += f" {statuses.caution('odd_compressor')}" if self.odd else ""
         return (
             f"When the throttle shuts at {self.rpm:,.0f} rpm ({self.weather}), {size} "
             f"{formatted(self.area, 'area')} keeps the compressor from surge. That is "
@@ -125,7 +129,8 @@ def throttle_shut(
         area = lift["effective_area"]
         openings.append(
             ThrottleShut(name, rpm, lift["status"], surge, lift["left_flow"], lift["flow"],
-                         lift["pressure"], area, area / discharge_coefficient)
+                         lift["pressure"], area, area / discharge_coefficient,
+                         bool(statuses.standing(lift["flags"], "odd_compressor")))
         )  # fmt: skip
     # One without an answer stands before all others: it must not be hidden.
     return max(openings, key=lambda one: one.area if one.status == "matched" else float("inf"))

@@ -67,7 +67,7 @@ class CamGrid:
                 if stop.is_set():
                     raise KeyboardInterrupt
 
-            chains = [one.chain for one in self.builds[first + row][a:b]]
+            chains = _on_one_cylinder([one.chain for one in self.builds[first + row][a:b]])
             # One camshaft has processors to share; of many each takes one.
             each = threads if last - first == 1 else 1
             solved = _core.solve_chains(chains, speeds, threads=each, progress=go_on)
@@ -82,6 +82,13 @@ class CamGrid:
                 if told is not None:
                     told(done * (b - a) * (d - c))
         return whole
+
+
+def _on_one_cylinder(chains: list[_core.Chain]) -> list[_core.Chain]:
+    """Levels of one camshaft share its cylinder; what came by pickle has a copy each."""
+    first = chains[0]
+    own = [{n: v for n, v in one.stations().items() if n != "cylinder"} for one in chains]
+    return [first.replace(**one) for one in own]
 
 
 @contextmanager

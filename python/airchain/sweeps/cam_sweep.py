@@ -19,6 +19,7 @@ from ..cylinder.cams import cam_values, named_cams, varied
 from ..cylinder.parts import cylinder_of
 from .cam_grid import CamGrid, cam_frame
 from .cam_pulls import CamPulls
+from .cluster import checked_client, team
 from .described import Frame
 from .filling import Memory, fill
 from .store import checked_folder, open_sweep, opened
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
     from ..chain.build import Build
     from ..typed.place import Typed
+    from .cluster import Client
 
 __all__ = ["cam_sweep"]
 
@@ -36,6 +38,8 @@ Array = NDArray[np.float64]
 ASPIRATED = "naturally aspirated"
 #: Most points of one call: some minutes, and in a folder, where nothing is lost, some hours.
 _MOST, _MOST_STORED = 200_000, 10_000_000
+#: Tiles for each thread of a cluster [dimensionless].
+_TILES_EACH = 4
 
 
 def cam_sweep(
@@ -50,6 +54,7 @@ def cam_sweep(
     threads: int = 0,
     progress: Progress | None = None,
     store: str | os.PathLike[str] | None = None,
+    client: Client | None = None,
 ) -> CamPulls:
     """Pull a build with every combination of some camshafts, each at its own boost.
 
@@ -90,6 +95,8 @@ def cam_sweep(
     store : str or path, optional
         A folder ending in ``.zarr`` that takes the points as they are solved, as that of `sweep`:
         where the work ends early, the same call goes on from there.
+    client : distributed.Client, optional
+        A dask cluster whose workers solve the camshafts, one thread each, with the same bits.
 
     Returns
     -------
@@ -100,7 +107,7 @@ def cam_sweep(
     ------
     InputError
         The build has no cams, a camshaft cannot be (lift beyond the flow bench or the piston,
-        events that cross), or there is no such level; before any work.
+        events that cross), there is no such level, or the client is none; before any work.
 
     Examples
     --------
@@ -117,6 +124,7 @@ def cam_sweep(
     chosen = _levels(base, levels)
     if store is not None:
         checked_folder(store)
+    cluster = None if client is None else checked_client(client, "cam_sweep")
     points = len(values) * len(chosen) * speeds.size
     most = _MOST if store is None else _MOST_STORED
     if points > most:
@@ -126,7 +134,7 @@ def cam_sweep(
     steps = {name: [_on(one, level) for level in chosen] for name, one in builds.items()}
     grid = CamGrid(list(steps.values()), speeds)
     frame = cam_frame(base, grid, list(builds), chosen)
-    solved = _solved(grid, frame, threads, progress, store)
+    solved = _solved(grid, frame, threads, progress, store, cluster)
     pulls = {
         level: {
             name: Pull(steps[name][place], {n: v[row, place] for n, v in solved.items()})
@@ -180,15 +188,17 @@ def _with_cam(build: Build, name: str, values: Mapping[str, float]) -> Build:
 
 def _solved(
     grid: CamGrid, frame: Frame, threads: int, progress: Progress | None,
-    store: str | os.PathLike[str] | None,
+    store: str | os.PathLike[str] | None, cluster: Client | None,
 ) -> dict[str, Array]:  # fmt: skip
     """Solve every camshaft's levels; with a folder, those that are not in it yet."""
     points = prod(grid.shape)
     if store is None:
-        memory = Memory(grid.shape, grid.columns, grid.tile)
-        fill(grid, memory, points, threads, progress, what="camshafts")
+        # On a cluster every worker is to have some tiles, so that none waits for the last long one.
+        share = grid.tile if cluster is None else -(-points // (_TILES_EACH * team(cluster)))
+        memory = Memory(grid.shape, grid.columns, min(grid.tile, share))
+        fill(grid, memory, points, threads, progress, cluster, "camshafts")
         return memory.arrays
     with opened(store, frame, grid.tile) as folder:
-        fill(grid, folder, points, threads, progress, what="camshafts")
+        fill(grid, folder, points, threads, progress, cluster, "camshafts")
     kept = open_sweep(store)
     return {name: kept[name].to_numpy() for name in grid.columns}

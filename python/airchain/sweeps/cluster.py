@@ -39,13 +39,15 @@ class Client(Protocol):
         """Threads of each worker."""
 
 
-def checked_client(client: object) -> Client:
+def checked_client(client: object, where: str) -> Client:
     """Return a client of a cluster, or refuse what is none.
 
     Parameters
     ----------
     client : object
         What was given.
+    where : str
+        The call that it was given to.
 
     Returns
     -------
@@ -60,7 +62,7 @@ def checked_client(client: object) -> Client:
     wanted = extra("distributed").Client
     if not isinstance(client, wanted) or client.asynchronous:
         rule = "be a dask.distributed.Client that is not asynchronous"
-        raise refusal("sweep", "client", quoted(client), rule)
+        raise refusal(where, "client", quoted(client), rule)
     found: Client = client
     return found
 
@@ -102,7 +104,7 @@ def solved_by(
             as_completed.add(future)
             return
 
-    for _ in range(_AHEAD * max(1, sum(client.nthreads().values())) + 1):
+    for _ in range(_AHEAD * team(client) + 1):
         ask()
     try:
         for future in as_completed:
@@ -116,6 +118,22 @@ def solved_by(
     finally:
         for future in waiting:
             future.cancel()
+
+
+def team(client: Client) -> int:
+    """Return how many tasks a cluster runs at once [dimensionless].
+
+    Parameters
+    ----------
+    client : Client
+        The cluster.
+
+    Returns
+    -------
+    int
+        Threads of all workers, at least 1.
+    """
+    return max(1, sum(client.nthreads().values()))
 
 
 @lru_cache(maxsize=4)

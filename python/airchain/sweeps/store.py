@@ -19,6 +19,7 @@ from ..base.errors import InputError, quoted, refusal
 from ..base.extras import extra
 from ..base.places import place_beside
 from ..shown import statuses
+from ..shown.columns import columns
 from .described import NO_KNOCK, NOT_SOLVED_YET, Frame, summary_of
 from .grid import blocks, column_type, tile_shape
 from .sweep_pictures import add_tools
@@ -376,7 +377,9 @@ def open_sweep(path: str | os.PathLike[str]) -> Dataset:
     words = {
         n: c.astype(object).astype(str) for n, c in found.coords.items() if c.dtype.kind == "T"
     }
-    found = found.drop_vars(TILES).assign_coords(words)
+    # Xarray itself takes only what is named as its axis for what stands along one.
+    along = [str(n) for n in found.data_vars if n not in columns() and n != TILES]
+    found = found.set_coords(along).drop_vars(TILES).assign_coords(words)
     found.attrs = {n: about[n] for n in ("title", "breathing", "fingerprint")}
     found.attrs["summary"] = summary
     add_tools()

@@ -104,7 +104,7 @@ def sweep(
         raise refusal("sweep", "threads", quoted(threads), rule)
     if store is not None:
         checked_folder(store)
-    cluster = None if client is None else checked_client(client)
+    cluster = None if client is None else checked_client(client, "sweep")
     found = axes_of(build, axes)
     _check_size(found, wanted, store is not None)
     if not (build.breathes_by_cycles and moves_the_cylinder(build, found)):

@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <random>
 
 #include "airchain/chain/lift_off.hpp"
 #include "airchain/chain/solve.hpp"
@@ -71,6 +72,65 @@ TEST(LiftOff, SaysWhyThereIsNoAnswer) {
   const auto found = lift_off(fast, 1.1);
   EXPECT_EQ(found.status, base::Status::outside_map);
   EXPECT_TRUE(std::isnan(found.effective_area));
+}
+
+// A pipe so thin that its formula would give less than no pressure.
+TEST(LiftOff, RefusesADuctThatNothingPasses) {
+  auto c = boosted_chain();
+  c.discharge = {50.0, 0.002};
+  const auto found = lift_off(c, 1.1);
+  EXPECT_EQ(found.status, base::Status::not_possible);
+  for (const double number :
+       {found.left_flow, found.flow, found.pressure, found.temperature, found.effective_area})
+    EXPECT_TRUE(std::isnan(number));
+}
+
+// Half the efficiency of the map near its highest speed line: hotter than any outlet was seen.
+TEST(LiftOff, FlagsAnOddCompressor) {
+  const auto odd = static_cast<unsigned>(base::Flag::odd_compressor);
+  auto c = boosted_chain();
+  c.drive.step_up = 7.0;
+  c.ambient.temperature = 320.0;
+  const auto sound = lift_off(c, 1.1);
+  ASSERT_EQ(sound.status, base::Status::matched);
+  EXPECT_EQ(sound.flags & odd, 0u);
+  c.compressor.efficiency_scale = 0.5;
+  const auto found = lift_off(c, 1.1);
+  ASSERT_EQ(found.status, base::Status::matched);
+  EXPECT_NE(found.flags & odd, 0u);
+}
+
+TEST(LiftOff, IsPossibleOrSaysWhyOverRandomChains) {
+  std::mt19937_64 engine{22};
+  const auto within = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(engine);
+  };
+  int matched = 0;
+  for (int i = 0; i < 3000; ++i) {
+    auto c = boosted_chain();
+    c.operation.engine_speed = within(150.0, 900.0);
+    c.ambient = {within(6e4, 1.05e5), within(240.0, 325.0), within(0.0, 1.0)};
+    c.drive.step_up = within(1.0, 7.0);
+    c.inlet = {within(0.0, 4.0), std::exp(within(-7.0, -3.5))};
+    c.discharge = {within(0.0, 4.0), std::exp(within(-7.0, -3.5))};
+    c.cooler.effectiveness = within(0.0, 1.0);
+    c.cooler.coolant_temperature = within(270.0, 380.0);
+    c.compressor.efficiency_scale = within(0.5, 1.0);
+    const auto found = lift_off(c, within(1.0, 1.5));
+    if (found.status != base::Status::matched) {
+      EXPECT_TRUE(std::isnan(found.flow) && std::isnan(found.effective_area));
+      continue;
+    }
+    ++matched;
+    EXPECT_GT(found.flow, 0.0);
+    EXPECT_LT(found.flow, 10.0);
+    EXPECT_GT(found.pressure, 1e3);
+    EXPECT_GT(found.temperature, 150.0);
+    EXPECT_LT(found.temperature, 1500.0);
+    EXPECT_GT(found.effective_area, 0.0);
+    if (::testing::Test::HasFailure()) FAIL() << "chain " << i;
+  }
+  EXPECT_GT(matched, 500);
 }
 
 TEST(LiftOff, NamesTheBadInput) {

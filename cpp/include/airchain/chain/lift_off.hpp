@@ -8,10 +8,11 @@
 namespace airchain::chain {
 
 /// The moment the throttle shuts at speed, and the opening that keeps the compressor from surge.
-/// Numbers are NaN unless `status` is matched.
+/// Numbers but the rotor's speed are NaN unless `status` is matched.
 struct LiftOff {
   base::Status status;
-  std::uint32_t flags;  ///< whether the surge line is measured, estimated or not known
+  std::uint32_t flags;  ///< whether the surge line is measured, estimated or not known, and
+                        ///< whether the compressor is odd
   double rotor_speed;   ///< [rad/s]
   double left_flow;     ///< through the compressor at the left end of its speed line [kg/s]
   double flow;          ///< that must leave through the bypass [kg/s]
@@ -30,7 +31,8 @@ struct LiftOff {
 ///
 /// Steady, which is the worst of a geared rotor that follows the crank down. Left out: how quickly
 /// the valve opens against the throttle, the charge held by pipes and cooler, water that condenses.
-/// Throws InputError without a compressor or for a factor outside 1 to 3.
+/// The closing check of the chain looks at compressor, ducts and cooler. Throws InputError without
+/// a compressor or for a factor outside 1 to 3.
 LiftOff lift_off(const Chain<double>& chain, double flow_over_left);
 
 }  // namespace airchain::chain

@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "airchain/cycle/closing_check.hpp"
 #include "airchain/cycle/lanes.hpp"
 
 // What a lane does between two cycles, one lane at a time.
@@ -156,6 +157,14 @@ void CourseRunner<T>::tell_new_charge(CycleResult& r, double fresh_now) const {
   r.imep = r.gross_imep - r.pmep;
 }
 
+template <class T>
+void CourseRunner<T>::forget_numbers(CycleResult& r) const {
+  const double none = __builtin_nan(""), cycles = r.cycles;
+  for (const auto& number : kResultNumbers) r.*number.member = none;
+  r.cycles = cycles;
+  r.converged = false;
+}
+
 /// A point has converged when unrest q/(1 - q) < tolerance, q = unrest/unrest before, 0.2 to 0.7.
 template <class T>
 bool CourseRunner<T>::end_cycle(int i) {
@@ -178,18 +187,19 @@ bool CourseRunner<T>::end_cycle(int i) {
     tell_new_charge(r, fresh);
     follow_collector(k, i, lane.collector);
   } else {
-    const double none = __builtin_nan("");
-    for (const auto& number : kResultNumbers) r.*number.member = none;
-    r.cycles = lane.cycles;
+    forget_numbers(r);
   }
   if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
     if (lane.course->moves(r)) move_point(i, lane.course->point());
   } else {
+    r.refused = finite && !possible(r, k.setup().crank.displacement(), k.point.plenum_pressure,
+                                    k.point.exhaust_pressure, i);
+    if (r.refused) forget_numbers(r);
     if (!lane.course->take(r)) return true;
     lane.cycles = 0;
     lane.unrest = 0.0;  // the cycle before belongs to another point
     move_point(i, lane.course->point());
-    if (!finite) fill_lane(k, i);
+    if (!finite || r.refused) fill_lane(k, i);
   }
   begin_cycle(i);
   return false;

@@ -106,6 +106,7 @@ class CourseRunner {
   bool end_cycle(int i);
   CycleResult result_of(int i, double fresh_now) const;
   void tell_new_charge(CycleResult& r, double fresh_now) const;
+  void forget_numbers(CycleResult& r) const;
   double unrest_of(int i, const CycleResult& r) const;
   double stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const;
 

@@ -174,6 +174,7 @@ struct CycleResult {
   double change;
   double cycles;
   bool converged;
+  bool refused;  ///< its figures are such as no engine can have, and are NaN; not converged then
 };
 
 /// One number of a result.
