@@ -76,12 +76,16 @@ class Run:
         return self.rpm * RPM
 
 
+def checked_pull(pull: MeasuredPull, where: str, field: str) -> None:
+    """Refuse what is no measured pull, such as the log that holds it."""
+    if not isinstance(pull, MeasuredPull):
+        rule, hint = "be a MeasuredPull", "airchain.read_pulls(FILE) reads a log; [0] is its first"
+        raise refusal(where, field, type(pull).__name__, rule, hint)
+
+
 def prepared(build: Build, level: str, pull: MeasuredPull, sensors: Mapping[str, Sensor],
              rounding: Mapping[str, Array]) -> Run:  # fmt: skip
     """Return a pull ready to be fitted, its weather put into the build's chain."""
-    if not isinstance(pull, MeasuredPull):
-        rule = "be a MeasuredPull; airchain.read_pulls makes them of a log"
-        raise refusal("reconcile", "pulls", type(pull).__name__, rule)
     notes: list[str] = []
     swept = sweep_words(pull)
     notes += [swept] * bool(swept)
