@@ -16,6 +16,7 @@ Column = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 _FEWEST = 12  # rows: with fewer nothing can be told of a sensor
 _NOT_LOOKED_AT = ("time", "engine_speed", "barometer", "ambient_temperature", "relative_humidity")
+_LEAP = 0.25  # of the median, within one row: no engine takes up load like that
 # Readings of slow or coarse sensors repeat by themselves.
 _QUICK = (
     "torque",
@@ -41,6 +42,9 @@ def channel_findings(pull: Readings) -> Iterator[Finding]:
         yield from _spikes(pull, name, read)
         if name in _QUICK or name == "exhaust_temperature":
             yield from _still(pull, name, read)
+    name = next((name for name in ("torque", "power") if name in pull.names), "")
+    if name:
+        yield from _unloaded(pull, name, np.flatnonzero(np.isfinite(pull.columns[name])))
 
 
 def lines_of(pull: Readings, rows: NDArray[np.int64]) -> tuple[int, ...]:
@@ -70,6 +74,23 @@ def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Find
     what = "reading jumps" if rows.size == 1 else "readings jump"
     words = f"{rows.size} {what} away from the neighbours, to {worst}"
     yield Finding(QUANTITIES[name].words, words, lines_of(pull, rows))
+
+
+def _unloaded(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
+    """Rows at either end that read far less than the others, and leap there: no load yet."""
+    values = pull.columns[name][read]
+    level = float(np.median(values)) if read.size >= _FEWEST else 0.0
+    if level <= 0.0:
+        return
+    for end, rows, there in (("first", read, values), ("last", read[::-1], values[::-1])):
+        enough = np.flatnonzero(there >= 0.5 * level)
+        count = int(enough[0])
+        if count and there[count] - there[count - 1] > _LEAP * level:
+            words = (
+                f"the {end} {count} rows read less than half of the others and leap there: was "
+                "the engine under load? Leave them out of the pull if not"
+            )
+            yield Finding(QUANTITIES[name].words, words, lines_of(pull, np.sort(rows[:count])))
 
 
 def _least(name: str) -> float:

@@ -73,7 +73,7 @@ def _said(r: Readings) -> tuple[str, str]:
         return r.said, "its unit says so"
     words = re.split(r"[\W_]+", r.heading.lower())
     for word in words:
-        if word in ("absolute", "abs", "absolut", "assoluta", "absoluta", "absolue"):
+        if word in ("absolute", "abs", "absolut", "ass", "assoluta", "absoluta", "absolue"):
             return "absolute", "its heading says so"
         if word in ("gauge", "gage", "relativ", "relative", "rel", "relativa"):
             return "gauge", "its heading says so"
