@@ -1,16 +1,21 @@
-"""Logs out of spreadsheets and in more tongues, the brake not on yet; see `log_generator`.
+"""Logs out of spreadsheets, in more tongues, and of sensors that fail; see `log_generator`.
 
 Written to look for what the reader gets wrong, and kept where it was: pressures whose heading says
 in words what they count from were not read, and nobody was told.
 """
 
+import numpy as np
+
 from log_generator import (
     ABSOLUTE,
     CHARGE,
+    FUEL,
     FULL,
     IAT,
+    LAMBDA,
     MAP,
     OBSERVED,
+    PSI,
     RPM,
     SPEED,
     TIME,
@@ -18,6 +23,7 @@ from log_generator import (
     Case,
     Column,
     case,
+    put,
     text,
 )
 
@@ -106,4 +112,25 @@ def unloaded() -> list[Case]:
     ]  # fmt: skip
 
 
-SHEETS = [*pressures(), *tongues(), *spreadsheets(), *unloaded()]
+def failing() -> list[Case]:
+    """Sensors that fail without a jump that comes back, and numbers in another unit."""
+    weather = "Barometer: 98.0 kPa\nAir temp: 25 C\n"
+    mixture = Column("Lambda", LAMBDA, 3)
+    air = Column("Air flow [kg/h]", FUEL * LAMBDA * 14.7)
+    clipped = Column("Lambda", np.minimum(LAMBDA, 0.86), 3)
+    open_probe = put(4, range(30), "-40.00")
+    in_psi = Column("MAP [kPa]", MAP / PSI)
+    pounds = Column("Fuel flow [kg/h]", FUEL / 0.45359237)
+    return [
+        case("lambda at the sensor's end", text((*FULL, clipped)), "flag", "at its end"),
+        case("a probe that is open at first", text(change=open_probe), "flag", "leaps"),
+        case("fuel over air called lambda", text((*FULL, Column("Lambda", 1.0 / LAMBDA, 3))),
+             "flag", "its inverse"),
+        case("pounds called kilograms", text((*FULL, mixture, pounds, air)), "flag", "is that the"),
+        case("thousandths called seconds", text((Column("Time [s]", 1e3 * TIME.values), *FULL[1:])),
+             "flag", "unit of the times"),
+        case("psi called kPa", text((*THREE, in_psi), above=weather), "ask", "reference"),
+    ]  # fmt: skip
+
+
+SHEETS = [*pressures(), *tongues(), *spreadsheets(), *unloaded(), *failing()]

@@ -63,6 +63,9 @@ def reference_of(r: Readings) -> tuple[str, str, str]:
     left = [word for word in ("absolute", "gauge") if word not in against]
     if len(left) == 1:
         other = "gauge" if left[0] == "absolute" else "absolute"
+        if left[0] == "gauge" and "map" in re.split(r"[\W_]+", r.heading.lower()):
+            hint = "MAP is short for an absolute pressure: is that another unit, or a gauge?"
+            return "absolute", "MAP is short for it", f"{against[other]}; {hint}"
         return left[0], f"it can be no {other} pressure: {against[other]}", ""
     return "", "", ""
 
