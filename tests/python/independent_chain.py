@@ -89,11 +89,14 @@ def warmed(rpm: float, t: float) -> float:
 
 
 def escaping(hole: float, p: float, t: float, outside: float) -> float:
-    """Flow through a hole [kg/s]: isentropic, choked where the pressure is high enough."""
+    """Flow through a hole [kg/s]: isentropic, choked where the pressure is high enough.
+
+    The search for the flow looks at temperatures below 0.
+    """
     critical = (2.0 / (GAMMA + 1.0)) ** (GAMMA / (GAMMA - 1.0))
     ratio = max(min(outside / p, 1.0), critical)
     head = ratio ** (2.0 / GAMMA) - ratio ** ((GAMMA + 1.0) / GAMMA)
-    return hole * p * np.sqrt(2.0 * GAMMA / (GAMMA - 1.0) / (R * t) * head)
+    return hole * p * np.sqrt(2.0 * GAMMA / (GAMMA - 1.0) / (R * max(t, 50.0)) * head)
 
 
 def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
