@@ -147,7 +147,8 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
         "fuel_flow": burned / (lean * STOICHIOMETRIC), "rotor_speed": speed * drive
         * (1.0 - wrong.slip) * STEP_UP, "compressor_inlet_pressure": p1,
         "compressor_outlet_pressure": p2, "compressor_outlet_temperature": t2,
-        "exhaust_temperature": exhaust(t3, share, lean),
+        # A cylinder that does not fire releases no heat either: that is the others' exhaust.
+        "exhaust_temperature": exhaust(t3, share / (1.0 - wrong.work), lean),
     }  # fmt: skip
 
 

@@ -18,7 +18,7 @@ from .load_drift import PARTS, Drift, drifts_of
 from .odd_pulls import OddPull, odd_pull
 from .reconciliation import Reconciliation
 from .runs import Run, checked_pull, prepared
-from .sensors import Sensor, sensors_of
+from .sensors import BESIDE, Sensor, sensors_of
 
 __all__ = ["reconcile"]
 
@@ -152,7 +152,7 @@ def _without(runs: list[Run], odd: OddPull) -> list[Run]:
         columns = {n: v for n, v in run.columns.items() if n != odd.channel}
         if k not in odd.pulls:
             kept.append(run)
-        elif odd.channel and columns:
+        elif odd.channel and columns.keys() - BESIDE.keys():
             kept.append(replace(run, columns=columns))
     return kept
 

@@ -75,6 +75,16 @@ SENSORS: dict[str, Sensor] = {
                           0.0),
 }  # fmt: skip
 
+#: What no fit uses, but what a later pull is held against where it looks wrong. A thermocouple
+#: behind the ports says less than it seems: the chain's own figure is that of a mean cycle, and
+#: where the tip stands moves it by tens of degrees.
+BESIDE: dict[str, Sensor] = {
+    "exhaust_temperature": Sensor(
+        "exhaust_temperature", "exhaust temperature", 0.0, 25.0, 0.0, 4.0, 0.04, 10.0, 0.01, True,
+        1.0, 0.5,
+    ),
+}  # fmt: skip
+
 
 def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None,
                parts: Sequence[str] = ()) -> dict[str, Sensor]:  # fmt: skip
