@@ -89,11 +89,14 @@ def warmed(rpm: float, t: float) -> float:
 
 
 def escaping(hole: float, p: float, t: float, outside: float) -> float:
-    """Flow through a hole [kg/s]: isentropic, choked where the pressure is high enough."""
+    """Flow through a hole [kg/s]: isentropic, choked where the pressure is high enough.
+
+    The search for the flow looks at temperatures below 0.
+    """
     critical = (2.0 / (GAMMA + 1.0)) ** (GAMMA / (GAMMA - 1.0))
     ratio = max(min(outside / p, 1.0), critical)
     head = ratio ** (2.0 / GAMMA) - ratio ** ((GAMMA + 1.0) / GAMMA)
-    return hole * p * np.sqrt(2.0 * GAMMA / (GAMMA - 1.0) / (R * t) * head)
+    return hole * p * np.sqrt(2.0 * GAMMA / (GAMMA - 1.0) / (R * max(t, 50.0)) * head)
 
 
 def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
@@ -144,7 +147,8 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
         "fuel_flow": burned / (lean * STOICHIOMETRIC), "rotor_speed": speed * drive
         * (1.0 - wrong.slip) * STEP_UP, "compressor_inlet_pressure": p1,
         "compressor_outlet_pressure": p2, "compressor_outlet_temperature": t2,
-        "exhaust_temperature": exhaust(t3, share, lean),
+        # A cylinder that does not fire releases no heat either: that is the others' exhaust.
+        "exhaust_temperature": exhaust(t3, share / (1.0 - wrong.work), lean),
     }  # fmt: skip
 
 

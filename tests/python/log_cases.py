@@ -28,6 +28,7 @@ from log_generator import (
     fixed,
     text,
 )
+from log_sheets import SHEETS
 from log_strangers import STRANGERS
 from log_troubles import TROUBLES
 
@@ -252,4 +253,4 @@ def places() -> list[Case]:
     ]
 
 
-CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES, *STRANGERS]
+CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES, *STRANGERS, *SHEETS]

@@ -2,7 +2,8 @@
 
 Whoever knows the reader wrote these logs: logs of somebody who does not know it say more about it.
 What is right was decided before the reader was run: `expect` says whether a log must be read,
-asked about or refused, and `say` which words the question, refusal or finding must hold.
+asked about or refused, `say` which words the question, refusal or finding must hold, and `hold`
+which quantities a pull must have.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -86,6 +87,7 @@ class Case:
     answers: dict = field(default_factory=dict)
     points: bool = False
     basis: str = "observed"
+    hold: tuple[str, ...] = ()
 
 
 def text(
@@ -149,6 +151,7 @@ def grade(one: Case, folder: Path) -> tuple[str, str]:
     if any(pull.power_basis != one.basis for pull in log):
         off = off or "power basis"
     off = off or " and ".join(name for pull in log for name in differs(pull, one.points))
+    off = off or " and ".join(name for pull in log for name in one.hold if name not in pull)
     if off:
         flagged = any(word.replace("_", " ") in findings for word in off.split(" and "))
         return ("wrong but flagged" if flagged else "wrong without a flag"), f"{off}\n{findings}"

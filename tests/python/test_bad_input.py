@@ -157,6 +157,9 @@ BAD = [
         r'.*map.csv:13: efficiency \(column 4\) = "nan"; must be a finite number'),
     Bad("NaN", "engine speed", asked(lambda b: b.pull([np.nan])),
         r"Pull: rpm = \[nan\]; must be positive finite engine speeds in a row; .*"),
+    Bad("unit", "engine speed", asked(lambda b: b.pull(["4000 rpm"])),
+        r"Pull: rpm = \['4000 rpm'\]; must be numbers without a unit; engine speeds are in rpm, "
+        r"such as \[3000, 4000, 5000\]"),
     Bad("NaN", "axis of a sweep", asked(lambda b: airchain.sweep(b, {"rpm": [np.nan]})),
         r"sweep: rpm = nan; must be a rotational speed, and finite"),
     Bad("infinite", "typed", blown("= 10.5", "= inf"),

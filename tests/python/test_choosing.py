@@ -140,6 +140,7 @@ def test_words_tables_and_pictures_agree() -> None:
         ({"candidates": []}, "hold at least one candidate"),
         ({"candidates": [build()]}, "candidates = Build; must hold candidates only"),
         ({"candidates": [*sizes(), sizes()[0]]}, "hold candidates of different names"),
+        ({"targets": {"ful": "930 hp"}}, 'targets = "ful"; .*did you mean "full"'),
         ({"pairs": ["40:2"]}, "be two gears of 8 to 200 teeth"),
         ({"tolerance": 0.0}, "be above 0 and at most 0.5"),
     ],
@@ -164,3 +165,14 @@ def test_command_ranks_sizes(tmp_path: Any) -> None:
     done = CliRunner().invoke(cli, ["choose", str(file), *words])
     assert "The candidates, the best first" in done.output
     assert "its own x1" in done.output
+
+
+def test_a_pair_that_does_not_go_between_the_shafts_is_rejected() -> None:
+    # 40 and 33 teeth of 2.5 mm stand 91.25 mm apart, the 75 teeth of the other pair 93.75 mm.
+    made = airchain.choose_compressor(build(), {"step 2": "930 hp"}, sizes()[1:2],
+                                      pairs=["40:33", "42:33"], tolerance=0.06)  # fmt: skip
+    (one,) = made.ranked
+    assert {t.teeth for t in one.trials if t.misfit} == {(42, 33), (33, 42)}
+    (said,) = [line for line in made.rejections[one.candidate.name] if line.startswith("42:33")]
+    assert "needs its shafts 3.691 in apart, and they are 3.593 in apart" in said
+    assert all(sum(trial.teeth) == 73 for trial in one.made.values())

@@ -185,6 +185,8 @@ def test_names_the_bad_input_of_a_diagnosis(change: dict, said: str) -> None:
         airchain.diagnose(fit, day.read("tame"), **{"level": "tame", **change})
     with pytest.raises(airchain.InputError, match="source"):
         airchain.diagnose(day, day.read("tame"))
+    with pytest.raises(airchain.InputError, match="diagnose: pull = list; must be a MeasuredPull"):
+        airchain.diagnose(fit, [day.read("tame")], "tame")
 
 
 def test_the_command_tells_the_cylinder_of_a_log(tmp_path: Path) -> None:

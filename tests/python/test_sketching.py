@@ -194,6 +194,19 @@ def test_rated_flow_is_where_the_map_ends() -> None:
     assert flow == pytest.approx(120.0 * 0.45359237 / 60.0, rel=2e-3)
 
 
+def test_a_rated_flow_narrows_what_is_known() -> None:
+    usual = airchain.sketch("rated", **CALL, levels={"full": "1.0"})
+    largest = usual.model.largest_flow(usual.known.z) / 0.45359237 * 60.0
+    told = airchain.sketch("rated", **CALL, rated_flow=f"{largest:.3f} lb/min",
+                           levels={"full": "1.0"})  # fmt: skip
+    for name in FIGURES:
+        (value, half, _), (usually, more, _) = told.band("full", name), usual.band("full", name)
+        assert value == pytest.approx(usually, rel=1e-3)
+        assert half <= more
+    flow = [sketch.build.trust["compressor_flow"] for sketch in (told, usual)]
+    assert flow[0] < 0.6 * flow[1]
+
+
 def test_a_rated_flow_that_contradicts_the_inducer_is_asked_about() -> None:
     usual = airchain.sketch("rated", **CALL, levels={"full": "1.0"})
     plate = usual.build.chain.compressor

@@ -12,6 +12,7 @@ from .errors import quoted, refusal
 
 #: One revolution per minute in rad/s.
 RPM: float = pi / 30.0
+_HINT = "engine speeds are in rpm, such as [3000, 4000, 5000]"
 
 
 def checked_speeds(rpm: ArrayLike, where: str = "Pull") -> NDArray[np.float64]:
@@ -21,10 +22,11 @@ def checked_speeds(rpm: ArrayLike, where: str = "Pull") -> NDArray[np.float64]:
     try:
         speeds = np.atleast_1d(np.asarray(rpm, dtype=float))
     except (TypeError, ValueError):
-        raise refusal(where, "rpm", quoted(rpm), "be engine speeds in a row") from None
+        rule = "be numbers without a unit"
+        raise refusal(where, "rpm", quoted(rpm), rule, _HINT) from None
     if speeds.ndim != 1 or not speeds.size or not np.all(np.isfinite(speeds) & (speeds > 0)):
         rule = "be positive finite engine speeds in a row"
-        raise refusal(where, "rpm", quoted(rpm), rule, "such as [3000, 4000, 5000]")
+        raise refusal(where, "rpm", quoted(rpm), rule, _HINT)
     low, high = _speed_range()
     beyond = speeds[(speeds < low) | (speeds > high)]
     if beyond.size:

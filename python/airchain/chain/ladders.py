@@ -300,7 +300,7 @@ def ladder(build: Build, rpm: ArrayLike | None = None) -> Ladder:
     Parameters
     ----------
     build : Build
-        The build. Without levels it stands for one itself.
+        The build. Where it names no levels, its own drive is the one level, called "as built".
     rpm : array_like, optional
         Engine speeds [rpm]; without it those of `Build.pull`.
 

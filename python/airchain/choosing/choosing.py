@@ -11,7 +11,7 @@ from ..base.progress import Progress
 from ..chain.build import Build
 from ..chain.solving import default_speeds
 from ..typed.place import TypedByName
-from .asking import Pairs, days_of, pairs_of, targets_of
+from .asking import Pairs, days_of, misfits_of, pairs_of, targets_of
 from .candidates import Candidate
 from .choice import Choice, Standing
 from .trying import Trial, tried
@@ -46,7 +46,8 @@ def choose_compressor(
         The engine with its ways, cooler and weather; its own compressor is no candidate unless it
         is among them.
     targets : mapping
-        Peak power, torque or boost by level, such as ``{"tame": "700 hp", "full": "20 psi"}``.
+        Peak power, torque or boost by level, such as ``{"tame": "700 hp", "full": "20 psi"}``. A
+        level need not be one of the build's; a name that only nearly is one of theirs is refused.
     candidates : sequence of Candidate
         What can be had; `family` makes similar ones.
     pairs : sequence, optional
@@ -74,16 +75,18 @@ def choose_compressor(
 
     Notes
     -----
-    Exact over the candidates: every trial is solved. Left out: centre distance, bores, belts and
-    knock, which `plan_levels` judges. A map predicted from dimensions tends to read 2 to 4 points
-    of efficiency high.
+    Exact over the candidates: every trial is solved. A pair that does not go between the shafts is
+    rejected where their distance and its module are known, from the build or its plan. Left out:
+    bores, belts and knock, which `plan_levels` judges. A map predicted from dimensions tends to
+    read 2 to 4 points of efficiency high.
     """
     if build.chain.compressor is None:
         raise refusal(build.title, "compressor", "none", "be there, to show how it is driven")
     _check_candidates(candidates)
-    asked = targets_of(targets, tolerance)
+    asked = targets_of(build, targets, tolerance)
     build = build.with_surface()
     ways, days, rpm = pairs_of(build, pairs), days_of(build, weather), default_speeds(build)
+    misfits = misfits_of(build, ways)
     standings = []
     for number, candidate in enumerate(candidates):
         if progress is not None:
@@ -91,7 +94,7 @@ def choose_compressor(
         trials: list[Trial] = []
         for step_up in candidate.step_ups or (float(build.chain.drive.step_up),):
             limits = (surge_margin, choke_margin)
-            trials += tried(build, candidate, step_up, ways, days, rpm, limits)
+            trials += tried(build, candidate, step_up, ways, days, rpm, limits, misfits)
         standings.append(Standing.of(candidate, trials, asked))
     if progress is not None:
         progress(len(candidates), len(candidates))

@@ -53,6 +53,8 @@ class Trial:
         Engine speeds [rpm].
     solved : mapping
         By weather, columns over `rpm` [SI].
+    misfit : str
+        Why the pair does not go between the shafts; empty where it does, or nobody knows.
     """
 
     candidate: Candidate
@@ -61,6 +63,7 @@ class Trial:
     limits: Limits
     rpm: Array
     solved: Mapping[str, Mapping[str, Array]]
+    misfit: str = ""
 
     @property
     def ratio(self) -> float:
@@ -105,7 +108,8 @@ class Trial:
 
     def objections(self, system: str = "trade") -> list[str]:
         """Why it is rejected whatever the level; none for one that keeps every limit."""
-        reasons = [text for day, c in self.solved.items() for text in _unsolved(self.rpm, c, day)]
+        reasons = [self.misfit] if self.misfit else []
+        reasons += [text for day, c in self.solved.items() for text in _unsolved(self.rpm, c, day)]
         for name, kind, limit in (
             ("rotor_speed", "speed", self.limits.rotor_speed),
             ("tip_speed", "velocity", self.limits.tip_speed),
@@ -155,6 +159,7 @@ def fitted(build: Build, candidate: Candidate, step_up: float, teeth: tuple[int,
 def tried(
     build: Build, candidate: Candidate, step_up: float, pairs: Sequence[tuple[int, int]],
     days: Mapping[str, Day], rpm: Array, margins: tuple[float, float],
+    misfits: Mapping[tuple[int, int], str],
 ) -> list[Trial]:  # fmt: skip
     """Return one candidate with one step-up on every pair, solved together a weather."""
     chain = fitted(build, candidate, step_up, pairs[0]).chain
@@ -164,7 +169,7 @@ def tried(
     return [
         Trial(candidate, step_up, teeth, limits, rpm,
               {day: {name: columns[name][row] for name in COLUMNS}
-               for day, columns in by_day.items()})
+               for day, columns in by_day.items()}, misfits.get(teeth, ""))
         for row, teeth in enumerate(pairs)
     ]  # fmt: skip
 

@@ -18,7 +18,7 @@ from ..fit.fitting import DEFAULT
 from ..fit.load_drift import Drift, drifts_of
 from ..fit.parameters import applied
 from ..fit.problem import Problem
-from ..fit.runs import Run, prepared
+from ..fit.runs import Run, checked_pull, prepared
 from ..fit.sensors import Sensor
 from ..fit.solving import about, problem_of
 from ..measured.bases import OBSERVED, bases
@@ -96,6 +96,7 @@ def diagnose(source: Build | FittedChain, pull: MeasuredPull, level: str = "", *
         There is no such level, or none is named and several stand. The pull is no measured pull,
         an array does not fit it, or the chain has no answer where it was measured.
     """
+    checked_pull(pull, "diagnose", "pull")
     read = checked_cylinders(by_cylinder, len(pull))
     setting = setting_of(source, pull, level, read, cylinders)
     return _weighed(setting, weakest(read))

@@ -64,6 +64,12 @@ def climbing(power: float) -> Callable[[Array], Array]:
     return lambda place: place**power
 
 
+def as_torque(place: Array) -> Array:
+    """With a blower's torque, the square of speed, in a pull that begins at 0.4 of its end."""
+    share: Array = (0.4 + 0.6 * place) ** 2
+    return share
+
+
 def from_place(onset: float) -> Callable[[Array], Array]:
     """Nothing below a place in the pull, and growing straight to its end."""
     return lambda place: np.clip((place - onset) / (1.0 - onset), 0.0, 1.0)

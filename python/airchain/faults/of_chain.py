@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..chain.factors import Factor, factored
-from .forms import Columns, Form, InChain, climbing, from_place, whole
+from .forms import Columns, Form, InChain, as_torque, climbing, from_place, whole
 from .scene import Scene
 
 Array = NDArray[np.float64]
@@ -63,7 +63,9 @@ def boost_leak() -> Sequence[Form]:
 
 
 def belt_slip() -> Sequence[Form]:
-    """The compressor turns slower than its drive says: alike, with speed, or from a load on."""
+    """The compressor turns slower than its drive says: alike, with speed, with the torque that the
+    belt carries, or from a load on.
+    """
 
     def slips(scene: Scene, size: float) -> _core.Chain:
         drive = scene.chain.drive
@@ -72,7 +74,7 @@ def belt_slip() -> Sequence[Form]:
     def belted(scene: Scene) -> bool:
         return scene.boosted and scene.belted
 
-    profiles = (whole, climbing(1.0), climbing(2.0), from_place(0.3), from_place(0.6))
+    profiles = (whole, climbing(1.0), climbing(2.0), as_torque, from_place(0.3), from_place(0.6))
     return [InChain("share", 0.005, 0.2, slips, profile, fits=belted) for profile in profiles]
 
 

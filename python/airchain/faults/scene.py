@@ -12,20 +12,16 @@ from numpy.typing import NDArray
 from .. import _core
 from ..fit.problem import answers
 from ..fit.runs import Run
-from ..fit.sensors import SENSORS, Sensor
+from ..fit.sensors import BESIDE, SENSORS, Sensor
 
 Array = NDArray[np.float64]
 #: Columns that forms of faults need besides those of the sensors.
 _FURTHER = ("air_flow", "compressor_flow", "exhaust_temperature", "plenum_temperature")
 
-# A thermocouple behind the ports says less than it seems: the chain's own figure is that of a mean
-# cycle, and where the tip stands moves it by tens of degrees. A wideband is good to 1 %, and a
-# closed loop holds its target to 1.5 % (common practice, no source).
+# A wideband is good to 1 %, and a closed loop holds its target to 1.5 % (common practice, no
+# source).
 FURTHER_SENSORS: dict[str, Sensor] = {
-    "exhaust_temperature": Sensor(
-        "exhaust_temperature", "exhaust temperature", 0.0, 25.0, 0.0, 4.0, 0.04, 10.0, 0.01, True,
-        1.0, 0.5,
-    ),
+    **BESIDE,
     "lambda": Sensor("lambda", "lambda", 0.01, 0.0, 0.008, 0.0, 0.012, 0.0, 0.008,
                      lag=0.2, lag_width=0.1),
 }  # fmt: skip

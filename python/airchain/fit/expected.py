@@ -163,7 +163,8 @@ class Expected:
 
     def _between(self, rpm: float, values: Array) -> float:
         if not self.rpm.min() <= rpm <= self.rpm.max():
-            rule = f"be {self.rpm.min():.0f} to {self.rpm.max():.0f} rpm"
+            low, high = self.rpm.min(), self.rpm.max()
+            rule = f"be {low:.0f} to {high:.0f} rpm" if low < high else f"be {low:.0f} rpm"
             raise refusal("Prediction", "rpm", f"{rpm} rpm", rule)
         return float(np.interp(rpm, self.rpm, values))
 

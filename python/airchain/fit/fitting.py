@@ -17,8 +17,8 @@ from ..units.convert import to_si
 from .load_drift import PARTS, Drift, drifts_of
 from .odd_pulls import OddPull, odd_pull
 from .reconciliation import Reconciliation
-from .runs import Run, prepared
-from .sensors import Sensor, sensors_of
+from .runs import Run, checked_pull, prepared
+from .sensors import BESIDE, Sensor, sensors_of
 
 __all__ = ["reconcile"]
 
@@ -115,6 +115,7 @@ def reconcile(
     steps = _steps(rounding)
     listed, said = [], []
     for level, pull in _listed(build, pulls):
+        checked_pull(pull, "reconcile", "pulls")
         level, words = level_of_pull(build, level, pull, "reconcile", _NAMED)
         said += [words] * bool(words)
         at = build.level(level) if level and level != build.level_name else build
@@ -151,7 +152,7 @@ def _without(runs: list[Run], odd: OddPull) -> list[Run]:
         columns = {n: v for n, v in run.columns.items() if n != odd.channel}
         if k not in odd.pulls:
             kept.append(run)
-        elif odd.channel and columns:
+        elif odd.channel and columns.keys() - BESIDE.keys():
             kept.append(replace(run, columns=columns))
     return kept
 

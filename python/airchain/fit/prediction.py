@@ -34,7 +34,7 @@ from .limits import (
     width_words,
 )
 from .plots import plot_predictions
-from .runs import prepared
+from .runs import checked_pull, prepared
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -126,6 +126,7 @@ class Prediction(Expected, Shown):
             Differences, and whether the band held.
         """
         fit = self.reconciliation
+        checked_pull(pull, "compare", "pull")
         run = prepared(self.build, self.build.level_name, pull, fit.problem.sensors, {})
         words = contradiction(self.build, self.build.level_name, pull)
         run = replace(run, notes=(*([words] if words else []), *run.notes))

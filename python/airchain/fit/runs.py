@@ -15,7 +15,7 @@ from ..chain.build import Build
 from ..chain.changes import Mixture, Weather
 from ..measured.measured import MeasuredPull
 from ..measured.smooth import sweep_words
-from .sensors import Sensor, noise_size
+from .sensors import BESIDE, Sensor, noise_size
 
 Array = NDArray[np.float64]
 MOST_ROWS = 100
@@ -76,12 +76,16 @@ class Run:
         return self.rpm * RPM
 
 
+def checked_pull(pull: MeasuredPull, where: str, field: str) -> None:
+    """Refuse what is no measured pull, such as the log that holds it."""
+    if not isinstance(pull, MeasuredPull):
+        rule, hint = "be a MeasuredPull", "airchain.read_pulls(FILE) reads a log; [0] is its first"
+        raise refusal(where, field, type(pull).__name__, rule, hint)
+
+
 def prepared(build: Build, level: str, pull: MeasuredPull, sensors: Mapping[str, Sensor],
              rounding: Mapping[str, Array]) -> Run:  # fmt: skip
     """Return a pull ready to be fitted, its weather put into the build's chain."""
-    if not isinstance(pull, MeasuredPull):
-        rule = "be a MeasuredPull; airchain.read_pulls makes them of a log"
-        raise refusal("reconcile", "pulls", type(pull).__name__, rule)
     notes: list[str] = []
     swept = sweep_words(pull)
     notes += [swept] * bool(swept)
@@ -90,13 +94,15 @@ def prepared(build: Build, level: str, pull: MeasuredPull, sensors: Mapping[str,
     if not used:
         hint = "it needs at least one of " + ", ".join(sensors)
         raise refusal(pull.name, "columns", ", ".join(pull.names), "hold a reading to fit", hint)
+    trusted = {**BESIDE, **sensors}
+    used += [n for n in BESIDE if n not in sensors and n in pull and np.isfinite(pull[n]).any()]
     groups = _groups(pull, notes)
     averaged = {n: _means(pull[n], groups) for n in used}
     noise = {}
     for n in used:
         step = _means(_steps(pull, n, rounding.get(n, _own_step(pull, n))), groups)
         counts = np.maximum([np.isfinite(pull[n][g]).sum() for g in groups], 1)
-        row = noise_size(sensors[n], averaged[n])
+        row = noise_size(trusted[n], averaged[n])
         # Slow readings round alike, so that averaging does not remove rounding.
         noise[n] = np.hypot(row / np.sqrt(counts), step / np.sqrt(12.0))
     rpm = _means(pull.rpm, groups)

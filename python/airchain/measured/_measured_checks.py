@@ -95,6 +95,9 @@ def checked_rounding(where: str, rounding: Mapping[str, float | str]) -> dict[st
         }.get(kind, kind)
         field = f"rounding.{name}"
         step = to_si(given, kind, where=where, field=field) if isinstance(given, str) else given
+        if np.ndim(step):
+            rule = "be one step for the whole pull, a text with its unit or a number in SI"
+            raise refusal(where, field, quoted(given), rule)
         if not 0.0 <= float(step) < np.inf:
             raise refusal(where, field, quoted(given), "be zero or above, and finite")
         steps[name] = float(step)

@@ -16,6 +16,10 @@ Column = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 _FEWEST = 12  # rows: with fewer nothing can be told of a sensor
 _NOT_LOOKED_AT = ("time", "engine_speed", "barometer", "ambient_temperature", "relative_humidity")
+_LEAP = 0.25  # of the median, within one row: no engine takes up load like that
+_LEAP_OF_PROBE = 20.0  # K
+# Share of rows that pile up at an end, and with fewer levels a coarse reading does by itself.
+_PILED, _FEWEST_LEVELS = 0.2, 6
 # Readings of slow or coarse sensors repeat by themselves.
 _QUICK = (
     "torque",
@@ -41,6 +45,12 @@ def channel_findings(pull: Readings) -> Iterator[Finding]:
         yield from _spikes(pull, name, read)
         if name in _QUICK or name == "exhaust_temperature":
             yield from _still(pull, name, read)
+            yield from _clipped(pull, name, read)
+        if "temperature" in name:
+            yield from _leap(pull, name, read)
+    name = next((name for name in ("torque", "power") if name in pull.names), "")
+    if name:
+        yield from _unloaded(pull, name, np.flatnonzero(np.isfinite(pull.columns[name])))
 
 
 def lines_of(pull: Readings, rows: NDArray[np.int64]) -> tuple[int, ...]:
@@ -70,6 +80,52 @@ def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Find
     what = "reading jumps" if rows.size == 1 else "readings jump"
     words = f"{rows.size} {what} away from the neighbours, to {worst}"
     yield Finding(QUANTITIES[name].words, words, lines_of(pull, rows))
+
+
+def _clipped(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
+    """Rows that pile up at the highest or lowest reading, though not one after another."""
+    levels, counts = np.unique(pull.columns[name][read], return_counts=True)
+    if levels.size < _FEWEST_LEVELS:
+        return
+    for end, at, beside in (("highest", -1, counts[-4:-1]), ("lowest", 0, counts[1:4])):
+        if counts[at] > max(_PILED * read.size, 4.0 * float(beside.max())):
+            rows = read[pull.columns[name][read] == levels[at]]
+            if rows.size == np.ptp(rows) + 1:
+                continue  # one after another: `_still` tells those
+            shown = _shown(float(levels[at]), name)
+            words = f"{rows.size} rows hold the {end} reading, {shown}: is the sensor at its end?"
+            yield Finding(QUANTITIES[name].words, words, lines_of(pull, rows))
+
+
+def _leap(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
+    """A temperature that leaps within one row and stays there: a probe that came or went."""
+    values = pull.columns[name][read]
+    steps = np.abs(np.diff(values))
+    at = int(np.argmax(steps))
+    before, after = values[max(0, at - 4) : at + 1], values[at + 1 : at + 6]
+    stays = abs(float(np.median(after)) - float(np.median(before)))
+    if min(float(steps[at]), stays) < max(_LEAP_OF_PROBE, 10.0 * float(np.percentile(steps, 90))):
+        return
+    one, other = _shown(float(values[at]), name), _shown(float(values[at + 1]), name)
+    words = f"it leaps from {one} to {other} within one row and stays there: is the probe sound?"
+    yield Finding(QUANTITIES[name].words, words, lines_of(pull, read[at : at + 2]))
+
+
+def _unloaded(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
+    """Rows at either end that read far less than the others, and leap there: no load yet."""
+    values = pull.columns[name][read]
+    level = float(np.median(values)) if read.size >= _FEWEST else 0.0
+    if level <= 0.0:
+        return
+    for end, rows, there in (("first", read, values), ("last", read[::-1], values[::-1])):
+        enough = np.flatnonzero(there >= 0.5 * level)
+        count = int(enough[0])
+        if count and there[count] - there[count - 1] > _LEAP * level:
+            words = (
+                f"the {end} {count} rows read less than half of the others and leap there: was "
+                "the engine under load? Leave them out of the pull if not"
+            )
+            yield Finding(QUANTITIES[name].words, words, lines_of(pull, np.sort(rows[:count])))
 
 
 def _least(name: str) -> float:

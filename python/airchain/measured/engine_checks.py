@@ -18,6 +18,8 @@ _WARMED, _LEAST_EFFICIENCY = 30.0, 0.5
 #: Share of the barometer below which a gauge reads somewhere in a pull that begins slow.
 _GAUGE_STARTS = 0.88
 _LOADED = 0.6
+#: Lambda under load that no engine with spark ignition is run at (common practice, no source).
+_LEANEST = 1.08
 
 
 def engine_findings(pull: Readings) -> Iterator[Finding]:
@@ -25,6 +27,7 @@ def engine_findings(pull: Readings) -> Iterator[Finding]:
     yield from _work_of_air(pull)
     yield from _hot_charge(pull)
     yield from _never_low(pull)
+    yield from _lean(pull)
 
 
 def _work_of_air(pull: Readings) -> Iterator[Finding]:
@@ -64,6 +67,20 @@ def _hot_charge(pull: Readings) -> Iterator[Finding]:
             "make it without any cooler: is the unit right?"
         )
         yield Finding("plenum temperature", words)
+
+
+def _lean(pull: Readings) -> Iterator[Finding]:
+    """Lambda that no spark-ignition engine is run at under load, and its inverse is."""
+    if "lambda" not in pull.names:
+        return
+    read = pull["lambda"][np.isfinite(pull["lambda"])]
+    middle = float(np.median(read)) if read.size else 1.0
+    if middle > _LEANEST:
+        words = (
+            f"it reads {middle:.2f} under load, leaner than engines are run there: does the log "
+            f"hold its inverse, fuel over air, which would be a lambda of {1.0 / middle:.2f}?"
+        )
+        yield Finding("lambda", words)
 
 
 def _never_low(pull: Readings) -> Iterator[Finding]:

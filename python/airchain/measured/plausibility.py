@@ -25,6 +25,9 @@ _ALIKE = 0.01
 _STOICHIOMETRIC = 0.08
 _GAP = 3.5
 _BACKWARDS = 0.02
+#: Longest pull [s] and longest time a row of one that stays at each speed, and the fastest rise of
+#: engine speed [rpm/s] that a loaded engine has (common practice, no source).
+_LONGEST, _LONGEST_ROW, _FASTEST = 600.0, 30.0, 5000.0
 _MOVING = (
     "plenum_temperature",
     "compressor_outlet_temperature",
@@ -59,7 +62,7 @@ def plausibility(pull: MeasuredPull, loaded: bool = True) -> tuple[Finding, ...]
     tuple of Finding
         The findings, with the lines of the file where the pull came from one.
     """
-    checks: tuple[Check, ...] = (_gaps, _same_time, _backwards, _missing)
+    checks: tuple[Check, ...] = (_pace, _gaps, _same_time, _backwards, _missing)
     under_load = (_power, _air, _pressures, _heat, _still, channel_findings, engine_findings)
     checks = (*under_load, *checks) if loaded else checks
     return tuple(finding for check in checks for finding in check(pull))
@@ -111,6 +114,8 @@ def _air(pull: MeasuredPull) -> Iterator[Finding]:
     known = {n: _core.generic_fuel(n).stoichiometric_ratio for n in _core.generic_fuel_names()}
     near = min(known, key=lambda name: abs(known[name] / middle - 1.0))
     topic = "air flow against fuel flow times lambda"
+    if abs(14.7 / middle - 1.0) > _STOICHIOMETRIC >= abs(known[near] / middle - 1.0):
+        yield Finding(topic, f"they go together for {near.replace('_', ' ')}: is that the fuel?")
     if abs(known[near] / middle - 1.0) > _STOICHIOMETRIC:
         words = (
             f"they need a stoichiometric ratio of {middle:.2f}, which no known fuel has; nearest"
@@ -165,6 +170,18 @@ def _still(pull: MeasuredPull) -> Iterator[Finding]:
 
 def _steps(pull: MeasuredPull) -> NDArray[np.float64]:
     return np.diff(pull["time"], prepend=np.nan) if "time" in pull.names else np.zeros(0)
+
+
+def _pace(pull: MeasuredPull) -> Iterator[Finding]:
+    """A sweep takes seconds, steps at held speeds some minutes each."""
+    if "time" not in pull.names or not np.isfinite(pull["time"]).any():
+        return
+    seconds, rise = float(np.ptp(pull["time"][np.isfinite(pull["time"])])), np.ptp(pull.rpm)
+    if not rise > 1000.0:
+        return
+    if seconds > max(_LONGEST, _LONGEST_ROW * len(pull)) or rise > _FASTEST * seconds > 0.0:
+        words = f"it takes {seconds:,.3g} s for {rise:,.0f} rpm: is the unit of the times right?"
+        yield Finding("time", words)
 
 
 def _gaps(pull: MeasuredPull) -> Iterator[Finding]:

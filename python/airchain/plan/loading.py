@@ -29,7 +29,8 @@ def load(path: str | os.PathLike[str]) -> Build:
     Returns
     -------
     Build
-        The build with its drive as ``[drive]`` has it; ``build.level(name)`` fits another level.
+        The build with its drive as ``[drive]`` has it; ``build.level(name)`` returns it with the
+        gears or pulleys of a drive level that the file names.
 
     Raises
     ------

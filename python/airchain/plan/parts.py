@@ -14,7 +14,7 @@ __all__ = ["Fitting", "Part", "Shafts", "fittings"]
 
 Link = _core.GearPair | _core.StepUp | _core.PulleyPair
 #: Two centre distances within this are the same [m].
-_SAME_CENTRES = 1e-6
+SAME_CENTRES = 1e-6
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ def _gear_ways(part: Part, shafts: Shafts) -> list[_Way]:
         words = f"{part.name} {link_words(link)}, {'flipped' if flipped else 'as typed'}"
         against = _bore_words(words, bores, shafts) if bores else []
         needs, has = link.centre_distance, shafts.centre_distance
-        if has and abs(needs - has) > _SAME_CENTRES:
+        if has and abs(needs - has) > SAME_CENTRES:
             sentence = "centre distance: the pair needs {}, but the shafts are {} apart"
             against.append(Reason(sentence, ((needs, "length"), (has, "length"))))
         ways.append(_Way((part,), words, link, teeth, tuple(against)))

@@ -15,6 +15,7 @@ from .facts import read_facts
 from .guesses import guesses_of
 from .lines import Line, Writer
 from .model import Model
+from .name_plate import brought_to_plate
 from .sketched import Sketch
 from .today import Known, brought_to_today
 from .trusting import trust_lines
@@ -143,7 +144,7 @@ def _sketched(model: Model, progress: Progress | None) -> Sketch:
             progress(step, steps)
 
     done(0)
-    known = brought_to_today(model)
+    known = brought_to_plate(model, brought_to_today(model))
     done(1)
     pairs = aimed(model, known.z)
     done(2)
@@ -158,7 +159,7 @@ def _sketched(model: Model, progress: Progress | None) -> Sketch:
 def _lines(model: Model, known: Known, pairs: Mapping[str, Pair]) -> list[Line]:
     """Every line, the fuel system sized for the air of the strongest level."""
     facts, writer = model.facts, Writer(model.facts.system)
-    values = model.rated(known.z, pairs)
+    values = model.rated(known.z)
     ratio = max((pair.ratio for pair in pairs.values()), default=1.0)
     air = model.solved(model.build(known.z, pairs), [ratio])["air_flow"]
     most = float(np.nanmax(air)) if np.isfinite(air).any() else 0.0

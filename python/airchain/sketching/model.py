@@ -64,24 +64,28 @@ class Model:
     def build(self, z: Array, pairs: Mapping[str, Pair], writer: Writer | None = None) -> Build:
         """Return the build at these widths."""
         writer = writer or exact(self.facts)
-        return build_of(drafted(self.facts, self.rated(z, pairs), pairs, writer))
+        return build_of(drafted(self.facts, self.rated(z), pairs, writer))
 
-    def rated(self, z: Array, pairs: Mapping[str, Pair]) -> dict[str, float]:
-        """Return the guesses, the map's flow brought to that of the name plate where it is told."""
+    def rated(self, z: Array) -> dict[str, float]:
+        """Return the guesses, the map's flow by as much larger as the name plate's is."""
         values = self.values(z)
         if not self.facts.has("rated_flow"):
             return values
-        scale = self.facts["rated_flow"] / self.largest_flow(z, pairs) * values["flow_scale"]
         low, high = FLOW_SCALES
-        return {**values, "flow_scale": min(max(scale, low), high)}
+        return {**values, "flow_scale": min(max(self.plate * values["flow_scale"], low), high)}
 
-    def largest_flow(self, z: Array, pairs: Mapping[str, Pair]) -> float:
+    @cached_property
+    def plate(self) -> float:
+        """Rated flow over the largest of the stage as it is guessed [dimensionless]."""
+        return self.facts["rated_flow"] / self.largest_flow(np.zeros(len(self.names)))
+
+    def largest_flow(self, z: Array) -> float:
         """Return the largest flow of the stage that the dimensions make, not the name plate [kg/s].
 
         It is that at the speed that the stage is designed for.
         """
         unit = {**self.values(z), "flow_scale": 1.0}
-        predicted = build_of(drafted(self.facts, unit, pairs, exact(self.facts)))
+        predicted = build_of(drafted(self.facts, unit, {}, exact(self.facts)))
         performance = predicted.chain.compressor.map
         return float(performance.right_flow(performance.design_speed))
 

@@ -189,7 +189,7 @@ class Sketch(Shown):
         facts, system = self.model.facts, self.model.facts.system
         if not facts.has("rated_flow"):
             return []
-        rated, made = facts["rated_flow"], self.model.largest_flow(self.known.z, self.pairs)
+        rated, made = facts["rated_flow"], self.model.largest_flow(self.known.z)
         off = rated / made - 1.0
         if abs(off) <= _FLOW_OFF:
             return []

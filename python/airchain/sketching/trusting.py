@@ -19,6 +19,7 @@ from .driving import Pair
 from .engine import filling
 from .lines import WORKED_OUT, Line
 from .model import STEP, Model
+from .name_plate import OF_STAGE, of_stage
 from .today import Known, tuning_error
 
 Array = NDArray[np.float64]
@@ -28,7 +29,6 @@ _SHARES = {"friction": ("friction",), "exhaust_loss": ("exhaust_loss",),
            "inlet_loss": ("inlet_drop",), "cooler_effectiveness": ("effectiveness",),
            "cooler_loss": ("cooler_drop",),
            "indicated_efficiency": ("quality",)}  # fmt: skip
-_OF_STAGE = ("compressor_head", "compressor_flow", "compressor_efficiency")
 
 
 def trust_lines(model: Model, known: Known, pairs: Mapping[str, Pair]) -> list[Line]:
@@ -88,10 +88,11 @@ def _stage(model: Model, known: Known, pairs: Mapping[str, Pair]) -> dict[str, f
         flow = np.log(performance.right_flow(speed) * compressor.flow_scale)
         return np.array([head, flow, np.log(best.efficiency * compressor.efficiency_scale)])
 
-    parts = [j for j, guess in enumerate(model.guesses.values()) if guess.part in _OF_STAGE]
+    parts = of_stage(model)
     slopes = _slopes(figures, known.z, parts)
-    spread = np.sqrt(np.sum(slopes**2, axis=1))
-    return {name: float(s) for name, s in zip(_OF_STAGE, spread, strict=True)}
+    within = known.covariance[np.ix_(parts, parts)]
+    spread = np.sqrt(np.einsum("ri,ij,rj->r", slopes, within, slopes))
+    return {name: float(s) for name, s in zip(OF_STAGE, spread, strict=True)}
 
 
 def _slopes(of: Callable[[Array], Array], z: Array, chosen: list[int]) -> Array:

@@ -60,7 +60,10 @@ def split_rows(lines: Sequence[str], delimiter: str) -> list[list[str]]:
         return [line.split() for line in lines]
     if any('"' in line for line in lines):
         # One line is one row in every log; a quote that stays open must not swallow the next.
-        return [next(csv.reader([line], delimiter=delimiter), [""]) for line in lines]
+        # ="..." is how a spreadsheet keeps a text from being read as a number.
+        return [
+            next(csv.reader([line.replace('="', '"')], delimiter=delimiter), [""]) for line in lines
+        ]
     return [line.split(delimiter) for line in lines]
 
 

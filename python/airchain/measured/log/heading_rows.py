@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -16,6 +17,8 @@ _RULER = re.compile(r"[\s=_~*+|#-]*[=_~*+-]{2,}[\s=_~*+|#-]*$")
 _NUMBER = re.compile(r"[-+]?[\d.,]+$")
 #: Longest heading that is looked at; what is longer names nothing.
 LONGEST = 120
+#: Most lines that headings in quotes go over.
+_MOST_LINES = 40
 
 
 @dataclass(frozen=True)
@@ -64,6 +67,9 @@ def heading_rows(
     lines: Sequence[str], first: int, delimiter: str, width: int, header_line: int
 ) -> Above:
     """Return the headings and units above the first readings, which stand on line `first`."""
+    wrapped, start = _wrapped(lines, first, delimiter, width)
+    if wrapped and not header_line:
+        return Above(start, wrapped, wrapped)
     if header_line:
         below = header_line < first and is_units(row_of(lines[header_line], delimiter))
         rows = [header_line - 1, *([header_line] if below else [])]
@@ -91,6 +97,18 @@ def heading_rows(
     unit_text = lines[units] if units >= 0 else ""
     unit_cells = cells[units] if units >= 0 else []
     return Above(line, headings, own, unit_cells, text, unit_text, upper_text)
+
+
+def _wrapped(lines: Sequence[str], first: int, delimiter: str, width: int) -> tuple[list[str], int]:
+    """Return headings in quotes that go over several lines, and the first of these lines."""
+    if not first or lines[first - 1].count('"') % 2 == 0:
+        return [], -1
+    for start in range(first - 2, max(-1, first - 2 - _MOST_LINES), -1):
+        rows = csv.reader([f"{line}\n" for line in lines[start:first]], delimiter=delimiter)
+        cells = [" ".join(cell.split()) for cell in next(rows, [])]
+        if len(cells) == width and next(rows, None) is None:
+            return cells, start
+    return [], -1
 
 
 def _full_rows(rows: list[int], lines: Sequence[str], delimiter: str, width: int) -> list[int]:

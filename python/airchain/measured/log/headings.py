@@ -44,8 +44,12 @@ _ANY_CASE = {
     "pk": "PS", "s": "s", "kg/cm2": "kgf/cm^2", "kg/cm\u00b2": "kgf/cm^2", "kp/cm2": "kgf/cm^2",
 }  # fmt: skip
 _FOOTING = re.compile(r"(.+?)[ (]+(abs|absolute|rel|gauge|[ag])\)?$")
+_OF_PRESSURE = re.compile(
+    r"\b(?:abs|absolut[aeo]?|absolue|absolute|ass|assoluta|rel|relativ[ae]?|relative|gauge|gage)\b"
+)
 _FILLERS = re.compile(
-    r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured)\b"
+    r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured|gemessen"
+    r"|mesure|misurat[ao]|medid[ao]|gemeten|uppmatt)\b"
 )
 _LIKE_OUTPUT = re.compile(
     r"\b(?:torque|tq|trq|power|pwr|[bwi]?hp|horsepower|kw|ps|nm|lb ?ft|ft ?lbs?)\b"
@@ -84,7 +88,8 @@ def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Hea
     if not alone.quantity:  # the row above names it, its own tells a channel's number
         alone = _read(text.removesuffix(own).strip(), index, unit_cell)
     basis = heading.basis or alone.basis
-    return Heading(text, index, alone.quantity, alone.unit, basis, alone.other_unit)
+    unit, other = (alone.unit or heading.unit), (alone.other_unit or heading.other_unit)
+    return Heading(text, index, alone.quantity, unit, basis, other)
 
 
 def _read(text: str, index: int, unit_cell: str) -> Heading:
@@ -116,7 +121,12 @@ def _read(text: str, index: int, unit_cell: str) -> Heading:
 def _quantity(words: str) -> str:
     if _NOT_MEASURED.match(words):
         return ""
-    return next((name for name, pattern in _COMPILED if pattern.match(words)), "")
+    found = next((name for name, pattern in _COMPILED if pattern.match(words)), "")
+    bare_words = re.sub(r"\s+", " ", _OF_PRESSURE.sub(" ", words)).strip()
+    if not found and bare_words != words:  # 'MAP abs': what a pressure counts from is told apart
+        found = _quantity(bare_words)
+        found = found if found.endswith("pressure") else ""
+    return found
 
 
 def words_of(text: str) -> str:
@@ -154,7 +164,7 @@ def _unit_apart(text: str) -> tuple[str, str]:
 def _basis_apart(text: str) -> tuple[str, str]:
     """Return a text without the words that tell the power basis, and the basis."""
     plain = text.replace("_", " ")
-    if re.search(r"(?i)corr|corri|korr|correg|corret", plain):
+    if re.search(r"(?i)corr|corri|korr|korj|skor|correg|corret", plain):
         plain = in_english(plain)
     for basis, pattern in _BASES:
         rest, count = pattern.subn(" ", plain)

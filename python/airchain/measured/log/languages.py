@@ -8,22 +8,29 @@ from functools import lru_cache
 
 # English words, and what other languages call them, without accents. Longer ones come first.
 _WORDS = {
-    "engine speed": "motordrehzahl|drehzahl|regime moteur|regime|vitesse moteur|giri motore|giri"
+    "engine speed": "motordrehzahl|drehzahl|regime moteur|regime motore|regime"
+    "|vitesse moteur|giri motore|giri"
     "|regimen(?: del)? motor|regimen|revoluciones|motortoerental|toerental|motorvarvtal|varvtal"
-    "|rotacao(?: do motor)?|obroty(?: silnika)?|otacky",
+    "|rotacao(?: do motor)?|obroty(?: silnika)?|otacky|kierrosluku|kierrosnopeus|omdrejningstal"
+    "|turtall|motorturtall",
     "torque": "motordrehmoment|drehmoment|motormoment|couple(?: moteur)?|coppia(?: motore)?"
-    "|par motor|par|koppel|vridmoment|moment obrotowy|binario|tocivy moment",
-    "power": "motorleistung|leistung|puissance|potenza|potencia|vermogen|effekt|moc|vykon",
+    "|par motor|par|koppel|vridmoment|moment(?: obrotowy)?|binario|tocivy moment"
+    "|vaantomomentti|vaanto|drejningsmoment|dreiemoment",
+    "power": "motorleistung|leistung|puissance|potenza|potencia|vermogen|effekt|moc|vykon|teho",
     "boost press": "ladedruck|pression (?:de )?suralimentation|pression turbo"
     "|pressione (?:di )?sovralimentazione|pressione turbo|presion (?:de )?soplado"
-    "|presion (?:del )?turbo|laaddruk|laddtryck|pressao (?:do )?turbo",
+    "|presion (?:del )?turbo|laaddruk|laddtryck|pressao (?:do )?turbo|ahtopaine|ladetrykk|ladetryk"
+    "|cisnienie do[lł]adowania",
     "manifold press": "saugrohrdruck|pression (?:du )?collecteur|pression (?:d )?admission"
     "|pressione (?:di )?aspirazione|pressione (?:del )?collettore|presion (?:de )?admision"
-    "|presion (?:del )?colector|inlaatdruk|insugstryck",
+    "|presion (?:del )?colector|inlaatdruk|insugstryck|imusarjan paine|pressao (?:do )?coletor"
+    "|pressao (?:de )?admissao",
     "manifold temp": "ladeluft(?:temp|temperatur)|saugrohr(?:temp|temperatur)"
     "|temp(?:erature)? (?:d )?admission|temp(?:erature)? (?:du )?collecteur"
     "|temp(?:eratura)? (?:di )?aspirazione|temp(?:eratura)? (?:del )?collettore"
-    "|temp(?:eratura)? (?:de )?admision|inlaattemp(?:eratuur)?|insugstemp(?:eratur)?",
+    "|temp(?:eratura)? (?:de )?admision|inlaattemp(?:eratuur)?|insugstemp(?:eratur)?"
+    "|laddlufttemp(?:eratur)?|temp(?:eratura)? (?:de )?admissao|imuilman lampotila"
+    "|ansaugluft(?:temp|temperatur)",
     "barometer": "luftdruck|barometerstand|pression (?:atmospherique|barometrique|ambiante)"
     "|pressione (?:atmosferica|barometrica|ambiente)|presion (?:atmosferica|barometrica|ambiental)"
     "|luchtdruk|lufttryck",
@@ -54,15 +61,16 @@ _WORDS = {
     "|pression avant compresseur|pressione prima compressore",
     "compressor speed": "(?:verdichter|lader|kompressor)drehzahl|regime compresseur"
     "|giri compressore",
-    "time": "zeit|temps|tempo|tiempo|tijd|tid|czas",
+    "time": "zeit|temps|tempo|tiempo|tijd|tid|czas|aika|cas",
     "target": "soll|sollwert|consigne|cible|obiettivo|objetivo|doel",
     "oil": "ol|oel|oldruck|oltemp(?:eratur)?|huile|olio|aceite|olie|olja|oleo",
     "throttle": "drosselklappe|drossel|papillon|farfalla|mariposa|gaspedal",
     "wheel": "rad(?! ?/)|roue|ruota|rueda|wiel",
     "loss": "verlust|verlustleistung|pertes?|perdite|perdidas?|verlies",
     "uncorrected": "unkorrigiert\\w*|unkorr|non corrige\\w*|non corrett\\w*|sin corregir"
-    "|ongecorrigeerd",
-    "corrected": "korrigiert\\w*|korr|corrige\\w*|corrett\\w*|corregid\\w*|gecorrigeerd",
+    "|ongecorrigeerd|okorrigera\\w*|ukorrigert|nao corrigid\\w*|korjaamaton|nieskorygowan\\w*",
+    "corrected": "korrigiert\\w*|korr|corrige\\w*|corrett\\w*|corregid\\w*|gecorrigeerd"
+    "|korrigera\\w*|korrigert|corrigid\\w*|korjattu|skorygowan\\w*",
 }
 _COMPILED = [
     (english, re.compile(rf"(?<!\w)(?:{others})(?!\w)")) for english, others in _WORDS.items()

@@ -105,6 +105,9 @@ def _named(layout: Layout, above: Above, rows: Sequence[str]) -> Layout:
             if above.upper_text and cuts:
                 upper = sliced(above.upper_text, cuts)
                 headings = [f"{u} {h}".strip() for u, h in zip(upper, headings, strict=True)]
+        if len(headings) != width:  # two blanks part what one blank joins
+            parted = re.split(r"\s{2,}", above.text.strip())
+            headings = own = parted if len(parted) == width else headings
         if len(units) != width:
             units = []
     while len(headings) > width and not headings[-1]:
@@ -131,7 +134,8 @@ def _scores(
     sample: Sequence[str], delimiter: str, decimal: str
 ) -> dict[tuple[str, str], tuple[int, int]]:
     """Return, for each pair of marks, how many numbers it finds in rows of one width."""
-    scores = {}
+    scores: dict[tuple[str, str], tuple[int, int]] = {}
+    tabled: dict[str, int] = {}
     quotes = any('"' in line for line in sample)
     sample = [line for line in sample if line.strip() and not is_ruler(line)]
     for mark in [delimiter] if delimiter else _DELIMITERS:
@@ -146,6 +150,10 @@ def _scores(
             width, _ = Counter(map(len, rows)).most_common(1)[0]
             even = (row[:_MOST_CELLS] for row in rows if len(row) == width)
             scores[mark, point] = (sum(_weigh(row, point)[0] for row in even), width)
+            tabled[mark] = max(tabled.get(mark, 0), len(rows))
+    # Blanks stand within cells too: '1 234' between tabs is one number.
+    if max((tabled.get(mark, 0) for mark in "\t;|"), default=0) >= tabled.get(" ", 0) > 0:
+        scores = {marks: score for marks, score in scores.items() if marks[0] != " "}
     return scores
 
 

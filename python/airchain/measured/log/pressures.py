@@ -63,6 +63,9 @@ def reference_of(r: Readings) -> tuple[str, str, str]:
     left = [word for word in ("absolute", "gauge") if word not in against]
     if len(left) == 1:
         other = "gauge" if left[0] == "absolute" else "absolute"
+        if left[0] == "gauge" and "map" in re.split(r"[\W_]+", r.heading.lower()):
+            hint = "MAP is short for an absolute pressure: is that another unit, or a gauge?"
+            return "absolute", "MAP is short for it", f"{against[other]}; {hint}"
         return left[0], f"it can be no {other} pressure: {against[other]}", ""
     return "", "", ""
 
@@ -73,7 +76,7 @@ def _said(r: Readings) -> tuple[str, str]:
         return r.said, "its unit says so"
     words = re.split(r"[\W_]+", r.heading.lower())
     for word in words:
-        if word in ("absolute", "abs", "absolut", "assoluta", "absoluta", "absolue"):
+        if word in ("absolute", "abs", "absolut", "ass", "assoluta", "absoluta", "absolue"):
             return "absolute", "its heading says so"
         if word in ("gauge", "gage", "relativ", "relative", "rel", "relativa"):
             return "gauge", "its heading says so"
