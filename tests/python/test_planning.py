@@ -14,6 +14,7 @@ from airchain.fit.parameters import applied
 from airchain.plan import Plan
 from airchain.plan._doubt import Doubt
 from airchain.plan._solving import solve_all
+from airchain.plan.reading import read_plan
 from airchain.plan.request import AS_TYPED, Day
 from glossary_words import quantities, strange_words
 
@@ -289,3 +290,39 @@ def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:
 def test_headings_are_words_of_the_glossary() -> None:
     assert strange_words(plan()) == []
     assert len(quantities(plan())) == 5
+
+
+def test_a_pair_cut_for_the_centres_is_rated_with_its_shift() -> None:
+    pair = {"name": "cut", "driving_teeth": 40, "driven_teeth": 32, "module": "2.5 mm",
+            "efficiency": 0.985, "face_width": "40 mm", "driving_bore": "1 in, 26 splines",
+            "driven_bore": "1 in, 26 splines"}  # fmt: skip
+    gears = [{**pair, "cut_for": "91.25 mm"}, {**pair, "name": "plain"}]
+    request = read_plan(build().replace({"plan.gears": gears[:1]}))
+    (part,) = request.gears
+    assert part.pair is not None
+    assert part.teeth is not None
+    assert part.pair.centre_distance == pytest.approx(0.09125)
+    assert part.teeth.pressure_angle == pytest.approx(np.radians(22.0556), abs=1e-5)
+    plain = planned(gears=gears[1:])
+    assert "centre distance" in plain.rejected["plain 40/32 teeth, as typed"][0]
+    with pytest.raises(airchain.InputError, match=r"cut_for.*shifts would add up"):
+        planned(gears=[{**gears[0], "driven_teeth": 35}])
+
+
+def test_usual_limits_stand_where_none_is_typed_and_say_so() -> None:
+    bare = build().replace({"plan.limits": None, "plan.teeth": None})
+    request = read_plan(bare)
+    assert {"surge_margin", "gear_bending", "knock", "head_clamp"} <= set(request.limits)
+    usual = {n for n, limit in request.limits.items() if limit.usual}
+    assert "rotor_speed" not in usual  # it stands with the compressor
+    assert all("usual" in request.limits[name].source for name in usual)
+    assert all(part.teeth is not None for part in request.gears)
+    assert "allowable bending" in request.gears[0].assumed
+    off = read_plan(build().replace({"plan.limits": None, "plan.usual_limits": False}))
+    assert not any(limit.usual for limit in off.limits.values())
+    on = read_plan(build().replace({"plan.usual_limits": True, "plan.limits.knock": None}))
+    assert on.limits["knock"].usual
+    assert not on.limits["surge_margin"].usual
+    # A usual limit that nobody can judge rejects nothing; a typed one does.
+    notes = planned(limits=None, head=None).notes
+    assert any("Nobody typed limits of" in note for note in notes)

@@ -13,6 +13,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("choose", "plan", "fuel"),
     "Hand over": ("calibrate", "report"),
+    "Go on later": ("regear",),
     "Look after the program": ("cache",),
 }
 

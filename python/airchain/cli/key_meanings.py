@@ -206,6 +206,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "highest_speed": "highest engine speed that is looked at; redline without it",
         "runners_up": "how many further choices of parts are told; 3 without it",
         "currency": "what prices are counted in",
+        "usual_limits": "whether usual limits and teeth stand where none is typed; they do where "
+        "no limit is typed at all",
         "weather": "days that the plan must hold on, by name, such as coldest and hottest",
         "levels": "what each level is to make, by name",
         "shafts": "what the gears and pulleys must fit",
@@ -235,6 +237,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     },
     "plan.gears": {
         **_TITLES,
+        "cut_for": "centre distance that a profile shift suits its teeth to; that of the module "
+        "without it",
         "driving_bore": "bore of the first gear, in the words of a shaft",
         "driven_bore": "bore of the second gear, in the words of a shaft",
     },

@@ -33,6 +33,7 @@ from .groups import JobGroup
 from .logs import LOG_COMMANDS
 from .options import say
 from .plan import plan
+from .regear import regear
 from .report import report
 from .sketch import sketch
 from .words import WORD_COMMANDS
@@ -53,8 +54,8 @@ def cli(debug: bool) -> None:
 
 
 for _command in (
-    sketch, *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, *FUEL_COMMANDS, report,
-    *WORD_COMMANDS, *CACHE_COMMANDS,
+    sketch, *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, regear, *FUEL_COMMANDS,
+    report, *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

@@ -11,6 +11,7 @@ PLAN: Keys = {
     "highest_speed": Key("speed"),
     "runners_up": Key("count"),
     "currency": TEXT,
+    "usual_limits": FLAG,
     "weather": TABLE,
     "levels": TABLE,
     "shafts": TABLE,
@@ -37,6 +38,7 @@ _OF_PAIR = ("face_width", "driving_geometry_factor", "driven_geometry_factor")
 GEARS: Keys = {
     **_BOUGHT,
     **core_keys(_core.GearPair),
+    "cut_for": Key("length"),
     "driving_bore": TEXT,
     "driven_bore": TEXT,
     **{name: key for name, key in core_keys(_core.GearTeeth).items() if name in _OF_PAIR},

@@ -204,10 +204,7 @@ class Plan(Folded):
         notes = [f"{self.band}.", *surface_words(self.build)]
         if len(self.request.weather) < 2:
             notes.append("Only the weather as typed was tried. Give a coldest and a hottest day.")
-        if not self.request.limits:
-            notes.append(
-                "No limits were typed, so nothing but targets, parts and rotation was checked."
-            )
+        notes += self._assumed()
         if not self.found:
             return [*notes, *tables.nearest(self.request, self.trials)]
         notes += [f"{level.name}: {level.next_step}" for level in self.levels]
@@ -224,6 +221,21 @@ class Plan(Folded):
             notes.append(caution("surge_estimated"))
         notes.append(self.levels[-1].shut.verdict)
         return [*notes, *(f"Before going up: {check}" for check in CHECKS)]
+
+    def _assumed(self) -> list[str]:
+        """Say which limits and teeth nobody typed."""
+        if not self.request.limits:
+            return ["No limits were typed, so nothing but targets, parts and rotation was checked."]
+        notes = []
+        usual = [limit.quantity.words for limit in self.request.limits.values() if limit.usual]
+        if usual:
+            notes.append(
+                f"Nobody typed limits of {listed(usual)}, so the usual ones stand. What the makers "
+                "say goes before them."
+            )
+        teeth = dict.fromkeys(part.assumed for part in self.request.gears if part.assumed)
+        notes += [f"Gears are rated with usual values of {words}." for words in teeth]
+        return notes
 
     @property
     def knock_notes(self) -> list[str]:

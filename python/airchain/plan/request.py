@@ -179,6 +179,10 @@ class PlanRequest:
         How many further plans are shown [dimensionless].
     currency : str
         What prices are in.
+    teeth : GearTeeth or None
+        Teeth as the plan has them, with usual values where nobody typed them.
+    assumed : str
+        Which values of them those are.
     """
 
     targets: tuple[Target, ...]
@@ -195,6 +199,8 @@ class PlanRequest:
     rpm: NDArray[np.float64]
     runners_up: int
     currency: str
+    teeth: _core.GearTeeth | None = None
+    assumed: str = ""
 
     @property
     def days(self) -> list[str]:
