@@ -16,6 +16,7 @@ from ..typed.place import Typed, dotted
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
+from .bypass import bypass
 from .compressor import compressor, rotor
 from .drive import Level, drive
 from .fuel_system import FuelSystem, fuel_system
@@ -81,8 +82,9 @@ def assemble(source: Source) -> Parts:
     about = source.attempt(_about, source)
     stations_built: dict[str, Any] = {
         name: source.attempt(_made_of, source, (name,), getattr(stations, name))
-        for name in ("ambient", "scoop", "throttle", "combustion", "bypass")
+        for name in ("ambient", "scoop", "throttle", "combustion")
     }
+    stations_built["bypass"] = source.attempt(_made_of, source, ("bypass",), bypass)
     of_exhaust = ("exhaust", "engine")  # which says whether the primaries are in the cycle
     stations_built["exhaust"] = source.attempt(_made_of, source, of_exhaust, stations.exhaust)
     pair = (None, None)

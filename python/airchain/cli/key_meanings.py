@@ -151,8 +151,14 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "begins": 'where the typed loss begins: "behind the primaries" or "at the ports"',
     },
     "bypass": {
-        "area": "flow area of the open bypass",
-        "discharge_coefficient": "effective over geometric area; 1 without it",
+        "area": "flow area of one open valve",
+        "diameter": "of one valve's seat, in place of an area",
+        "lift": "of one valve fully open; as much as the seat needs without it",
+        "flow": "air that one valve was rated to pass to the open, in place of an area",
+        "at_pressure": "gauge pressure ahead of the valve at that flow",
+        "at_temperature": "temperature of the air at that flow; 20 degC without it",
+        "count": "valves side by side; 1 without it",
+        "discharge_coefficient": "effective over geometric area; 0.8 of a diameter, 1 of an area",
     },
     "fuel_system": {
         "voltage": "voltage at pumps and injectors with the engine running",
@@ -257,7 +263,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     },
     "plan.throttle_shut": {
         "flow_over_surge": "flow that must stay, over surge flow; 1.1 without it",
-        "discharge_coefficient": "effective over geometric area of the bypass; 0.8 without it",
+        "discharge_coefficient": "effective over geometric area where no bypass is fitted; 0.8 "
+        "without it",
     },
 }
 

@@ -219,8 +219,14 @@ class Plan(Folded):
         notes += self.knock_notes
         if any(m.estimated for level in self.levels for m in level.margins[AS_TYPED]):
             notes.append(caution("surge_estimated"))
-        notes.append(self.levels[-1].shut.verdict)
+        notes += self._bypass()
         return [*notes, *(f"Before going up: {check}" for check in CHECKS)]
+
+    def _bypass(self) -> list[str]:
+        """Say what must open when the throttle shuts, of each level where a valve is fitted."""
+        if self.request.valve is None:
+            return [self.levels[-1].shut.verdict]
+        return [f"{level.name}: {level.shut.verdict}" for level in self.levels]
 
     def _assumed(self) -> list[str]:
         """Say which limits and teeth nobody typed."""

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.speeds import RPM
+from ..buildfile.bypass import bypass_valve
 from ..buildfile.source import Source
 from ..buildfile.stations import weather
 from ..buildfile.toml_lines import read_toml
@@ -104,6 +105,7 @@ def _request(build: Build, source: Source, typed: Section, levels: bool) -> Plan
         currency=typed.text("currency") if "currency" not in typed.refused else "",
         teeth=teeth,
         assumed=assumed,
+        valve=bypass_valve(Source(build.source.file, build.source.replaced)),
     )
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from ..buildfile.bypass import BypassValve
 from ..chain.changes import Weather
 from .limits import Limit, with_unit
 from .parts import Part, Shafts
@@ -172,7 +173,9 @@ class PlanRequest:
     flow_over_surge : float
         Flow wanted over surge flow when the throttle shuts [dimensionless].
     discharge_coefficient : float
-        Of the bypass that then opens [dimensionless].
+        Of a bypass that is still to be fitted [dimensionless].
+    valve : BypassValve or None
+        The bypass that is fitted.
     rpm : ndarray
         Engine speeds of every pull [rpm].
     runners_up : int
@@ -201,6 +204,7 @@ class PlanRequest:
     currency: str
     teeth: _core.GearTeeth | None = None
     assumed: str = ""
+    valve: BypassValve | None = None
 
     @property
     def days(self) -> list[str]:

@@ -134,7 +134,7 @@ def planned_level(build: Build, fit: Reconciliation | None, request: PlanRequest
         gate_of(target.level, reference, solved, prediction),
         throttle_shut(
             solved.chain, request.weather, float(request.rpm[-1]), request.flow_over_surge,
-            request.discharge_coefficient,
+            request.discharge_coefficient, request.valve,
         ),
         next_step,
     )  # fmt: skip

@@ -14,6 +14,7 @@ import numpy as np
 from ..base.speeds import RPM
 from ..chain.build import Build
 from ..plan.margins import Margin
+from ..plan.throttle_shut import ThrottleShut
 from ..plan.trial import Trial
 from ..shown.columns import label, shown
 from ..shown.tables import Table
@@ -93,7 +94,7 @@ def meets_at(name: str, trials: Sequence[Trial]) -> float:
 
 
 def giving_table(now: Trial, way: Sequence[Trial], ice: tuple[Ice | None, Ice | None],
-                 system: str) -> Table:  # fmt: skip
+                 shut: ThrottleShut | None, system: str) -> Table:  # fmt: skip
     """Return everything that gives, with its room now and on the last of the ways."""
     before = {m.name: m for m in now.worst_margins()}
     last = way[-1]
@@ -113,6 +114,8 @@ def giving_table(now: Trial, way: Sequence[Trial], ice: tuple[Ice | None, Ice | 
             _met(met, now, margin),
             limit.source if limit is not None else "",
         ])  # fmt: skip
+    if shut is not None:
+        rows.append(["bypass, throttle shut", "–", shut.judgement, shut.weather, "–", "–", "–", ""])
     if ice[0] is not None and ice[1] is not None:
         kept = [f"{100.0 * one.room:.0f} %" for one in ice if one is not None]
         left = f"{shown('ice_mass', ice[1].after, system)} {label('ice_mass', system)} after a pull"

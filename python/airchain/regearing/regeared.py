@@ -246,7 +246,8 @@ class Regeared(Folded):
             way = [self.judged]
             if self.step is not None:
                 way = [self.step.trial, self.judged]
-            tables.append(giving_table(self.now, way, self._ice, system))
+            shut = None if self.chosen is None else self.chosen.shut
+            tables.append(giving_table(self.now, way, self._ice, shut, system))
         if self.mesh is not None:
             tables.append(_mesh_table(self.mesh, system))
         if self.gates:
