@@ -225,6 +225,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "cylinders": "by how much single cycles and cylinders exceed the mean",
         "head": "the head joint, whose clamp must hold peak pressure",
         "throttle_shut": "what the bypass needs when the throttle shuts at speed",
+        "cost": "hours and rates, so that the plan tells what each level costs",
     },
     "plan.weather": {
         **_WEATHER,
@@ -260,6 +261,13 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     "plan.cylinders": {
         "high_cycle": "peak pressure of a high cycle over that of the mean cycle",
         "worst_cylinder": "peak pressure of the lean or hot cylinder over the mean of cylinders",
+    },
+    "plan.cost": {
+        "change": "time to change a pair of gears or pulleys; a plain number is in hours",
+        "dyno": "time on the dyno for one level; a plain number is in hours",
+        "hour": "price of an hour in the workshop, in the plan's currency",
+        "dyno_hour": "price of an hour on the dyno, likewise",
+        "fixed": "what is paid once; nothing without it",
     },
     "plan.throttle_shut": {
         "flow_over_surge": "flow that must stay, over surge flow; 1.1 without it",

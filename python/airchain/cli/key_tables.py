@@ -103,6 +103,7 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("plan.cylinders", planned.CYLINDERS),
     KeyTable("plan.head", planned.HEAD, (_core.HeadJoint,)),
     KeyTable("plan.throttle_shut", planned.THROTTLE_SHUT),
+    KeyTable("plan.cost", planned.COST),
 )
 
 

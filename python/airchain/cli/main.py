@@ -34,7 +34,7 @@ from .logs import LOG_COMMANDS
 from .options import say
 from .plan import plan
 from .regear import regear
-from .report import report
+from .report import daysheet, report
 from .sketch import sketch
 from .words import WORD_COMMANDS
 
@@ -55,7 +55,7 @@ def cli(debug: bool) -> None:
 
 for _command in (
     sketch, *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, regear, *FUEL_COMMANDS,
-    report, *WORD_COMMANDS, *CACHE_COMMANDS,
+    daysheet, report, *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

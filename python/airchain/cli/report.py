@@ -1,6 +1,8 @@
-"""The command that writes the report."""
+"""The commands that write the report and the sheet for a day on the dyno."""
 
 from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 import click
 
@@ -8,12 +10,13 @@ from .fits import compared
 from .log_options import log_options
 from .options import BUILD_FILE, INERTIA, UNITS, load_build, say_written
 
-__all__ = ["report"]
+if TYPE_CHECKING:
+    from ..chain.build import Build
+    from ..fit.reconciliation import Reconciliation
 
+__all__ = ["daysheet", "report"]
 
-@click.command()
-@BUILD_FILE
-@click.option(
+_OUTPUT = click.option(
     "-o",
     "--output",
     "outputs",
@@ -22,7 +25,13 @@ __all__ = ["report"]
     type=click.Path(),
     help="An .html or .pdf file; may be repeated.",
 )
-@click.option("--paper", default="A4", show_default=True, help="Of a PDF: A4 or Letter.")
+_PAPER = click.option("--paper", default="A4", show_default=True, help="Of a PDF: A4 or Letter.")
+
+
+@click.command()
+@BUILD_FILE
+@_OUTPUT
+@_PAPER
 @click.option("--fit", type=click.Path(), help="A saved fit, for a section on what was measured.")
 @click.option(
     "--pull", "pulls", multiple=True, metavar="LEVEL=LOG", help="A pull to hold against the fit."
@@ -51,3 +60,27 @@ def report(
     document = make_report(build, whole, comparisons, system=system)
     for output in outputs:
         say_written(document.write(output, paper))
+
+
+@click.command()
+@BUILD_FILE
+@_OUTPUT
+@_PAPER
+@click.option("--fit", type=click.Path(), help="A saved fit: bands are those of its predictions.")
+@UNITS
+def daysheet(file: str, outputs: tuple[str, ...], paper: str, fit: str | None, system: str) -> None:
+    """Write the one page for a day on the dyno: what to log, what to expect, when to stop."""
+    from ..report.day_sheet import day_sheet
+    from ..report.report import checked_path
+
+    for output in outputs:
+        checked_path(output, paper)
+    build = load_build(file)
+    source: Build | Reconciliation = build
+    if fit:
+        from ..fit.saving import read_fit
+
+        source = read_fit(fit, build)
+    sheet = day_sheet(source, system=system)
+    for output in outputs:
+        say_written(sheet.write(output, paper))

@@ -23,6 +23,7 @@ PLAN: Keys = {
     "cylinders": TABLE,
     "head": TABLE,
     "throttle_shut": TABLE,
+    "cost": TABLE,
 }
 DAY: Keys = {**AMBIENT, "coolant_temperature": Key("temperature")}
 #: What a level may aim at.
@@ -58,6 +59,11 @@ BELT: Keys = {
 }
 CYLINDERS: Keys = {"high_cycle": Key("dimensionless"), "worst_cylinder": Key("dimensionless")}
 HEAD: Keys = core_keys(_core.HeadJoint, gasket_pressure="pressure_difference")
+COST: Keys = {
+    "change": Key("time", unit="h"),
+    "dyno": Key("time", unit="h"),
+    **dict.fromkeys(("hour", "dyno_hour", "fixed"), Key("dimensionless")),
+}
 THROTTLE_SHUT: Keys = {
     "flow_over_surge": Key("dimensionless"),
     "discharge_coefficient": Key("dimensionless"),

@@ -10,7 +10,7 @@ from .. import _core
 from ..chain.build_words import link_words
 from ._reason import Reason
 
-__all__ = ["Fitting", "Part", "Shafts", "fittings"]
+__all__ = ["Fitting", "Link", "Part", "Shafts", "fittings"]
 
 Link = _core.GearPair | _core.StepUp | _core.PulleyPair
 #: Two centre distances within this are the same [m].

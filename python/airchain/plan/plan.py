@@ -17,6 +17,7 @@ from ..shown.tables import Table
 from ..shown.words import listed
 from ..units.convert import formatted
 from . import tables
+from .cost import cost_table
 from .cover import Choice
 from .knock import NO_CYLINDER, words_of
 from .limits import limits_table
@@ -383,6 +384,7 @@ class Plan(Folded):
         return [
             tables.levels_table(self, system),
             tables.parts_table(self),
+            cost_table(self.levels, self.request.cost, self.request.currency),
             *(tables.room_table(level, system) for level in self.levels),
             *([self.knock] if self.knock is not None else []),
             gate_table([level.gate for level in self.levels], system),

@@ -21,6 +21,7 @@ from ..typed.keys import TABLE, Key, Keys
 from ..typed.section import Section
 from . import keys
 from ._reading_parts import gear_parts, plain_teeth, pulley_parts, shafts_of, usual
+from .cost import Cost
 from .limits import FREE, QUANTITIES, Limit
 from .request import AS_TYPED, Cylinders, Day, PlanRequest, Target
 from .usual import usual_limits
@@ -105,6 +106,7 @@ def _request(build: Build, source: Source, typed: Section, levels: bool) -> Plan
         currency=typed.text("currency") if "currency" not in typed.refused else "",
         teeth=teeth,
         assumed=assumed,
+        cost=attempt(_cost, typed),
         valve=bypass_valve(Source(build.source.file, build.source.replaced)),
     )
 
@@ -289,6 +291,18 @@ def _cylinders(typed: Section) -> Cylinders:
         _between(own, "high_cycle", plain.high_cycle, 1.0, 2.0),
         _between(own, "worst_cylinder", plain.worst_cylinder, 1.0, 1.5),
     )
+
+
+def _cost(typed: Section) -> Cost | None:
+    if not typed.has("cost"):
+        return None
+    own = typed.sub("cost", keys.COST)
+    own.need("change", "dyno", "hour", "dyno_hour")
+    values = {name: own.get(name, 0.0) for name in keys.COST}
+    for name, value in values.items():
+        if value < 0.0:
+            own.refuse(name, "be 0 or more")
+    return Cost(**values)
 
 
 def _head(typed: Section) -> _core.HeadJoint | None:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..buildfile.bypass import BypassValve
 from ..chain.changes import Weather
+from .cost import Cost
 from .limits import Limit, with_unit
 from .parts import Part, Shafts
 
@@ -176,6 +177,8 @@ class PlanRequest:
         Of a bypass that is still to be fitted [dimensionless].
     valve : BypassValve or None
         The bypass that is fitted.
+    cost : Cost or None
+        Hours and rates, where they were typed.
     rpm : ndarray
         Engine speeds of every pull [rpm].
     runners_up : int
@@ -205,6 +208,7 @@ class PlanRequest:
     teeth: _core.GearTeeth | None = None
     assumed: str = ""
     valve: BypassValve | None = None
+    cost: Cost | None = None
 
     @property
     def days(self) -> list[str]:

@@ -8,12 +8,12 @@ from math import ceil, floor
 
 from .. import _core
 from ..chain.build import Build
+from ..plan.as_fitted import carried_by
 from ..plan.parts import Fitting, Part, first_of, fittings
 from ..plan.profile_shift import MODULES, ShiftedPair
 from ..plan.request import PlanRequest
 from ..units.convert import formatted
 
-Link = _core.GearPair | _core.StepUp | _core.PulleyPair
 #: Fewest and most teeth of a gear that is offered: the rating knows none below 12.
 _FEWEST, _MOST = 12, 200
 #: Modules that are offered, over that of the pair in the drive.
@@ -65,31 +65,6 @@ def _teeth(way: Fitting) -> tuple[float, ...]:
     if not isinstance(pair, _core.GearPair):
         return ()
     return pair.driving_teeth, pair.driven_teeth, round(1e6 * pair.module)
-
-
-def present(build: Build, request: PlanRequest) -> Fitting:
-    """The train as it stands, its teeth rated where they are known."""
-    place = first_of(_core.GearPair, build.links)
-    rated: tuple[tuple[int, _core.GearTeeth], ...] = ()
-    if place is not None:
-        pair = build.links[place]
-        teeth = _carry(request, pair)
-        if teeth is not None and isinstance(pair, _core.GearPair) and pair.module > 0.0:
-            rated = ((place, teeth),)
-    name = build.level_name or "the drive as built"
-    return Fitting((), name, tuple(build.links), rated, (), build.chain.drive)
-
-
-def _carry(request: PlanRequest, pair: Link) -> _core.GearTeeth | None:
-    """Teeth of a pair: those of the plan's own part with as many, else as the plan has them."""
-    if isinstance(pair, _core.GearPair):
-        wanted = {pair.driving_teeth, pair.driven_teeth}
-        for part in request.gears:
-            own = part.pair
-            if own and part.teeth and {own.driving_teeth, own.driven_teeth} == wanted:
-                turned = own.driving_teeth != pair.driving_teeth
-                return part.teeth.flipped() if turned else part.teeth
-    return request.teeth
 
 
 def _cut(build: Build, request: PlanRequest, low: float, high: float) -> list[Offer]:
@@ -145,7 +120,7 @@ def _offer(build: Build, request: PlanRequest, place: int, link: _core.GearPair,
            mesh: ShiftedPair | None = None) -> Offer:  # fmt: skip
     train = list(build.links)
     train[place] = link
-    teeth = _carry(request, link)
+    teeth = carried_by(request, link)
     if teeth is not None and mesh is not None:
         teeth = mesh.rated(teeth)
     rated = ((place, teeth),) if teeth is not None and link.module > 0.0 else ()

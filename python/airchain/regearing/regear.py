@@ -12,6 +12,7 @@ from ..calibration.calibration import Calibration
 from ..calibration.making import calibrate
 from ..chain.build import Build
 from ..fit.reconciliation import Reconciliation
+from ..plan.as_fitted import present
 from ..plan.plan import PlannedLevel
 from ..plan.reading import read_plan
 from ..plan.request import AS_TYPED, PlanRequest, Target
@@ -19,7 +20,7 @@ from ..plan.trial import Trial
 from ..plan.trying import planned_level, tried, with_knock
 from ..typed.place import Typed
 from .aiming import NAME, Aim
-from .pairs import Offer, offers, present
+from .pairs import Offer, offers
 from .regeared import Regeared
 
 __all__ = ["regear"]

@@ -23,6 +23,7 @@ PARTS: tuple[Callable[[Material], Section | None], ...] = (
     cylinder_parts.knock,
     measured_parts.weather,
     plan_parts.plan,
+    plan_parts.cost,
     fuel_parts.fuel,
     fuel_parts.calibration,
     chain_parts.against_time,
