@@ -21,6 +21,7 @@ from .compressor import compressor, rotor
 from .drive import Level, drive
 from .fuel_system import FuelSystem, fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS, TRUST
+from .run_phases import run_phases
 from .source import Source
 
 Made = TypeVar("Made")
@@ -103,6 +104,8 @@ def assemble(source: Source) -> Parts:
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
     trust = source.attempt(_trust, source, otherwise={})
+    if engine is not None:
+        source.attempt(run_phases, source, engine.size.speed_limit)
     if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
     stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}

@@ -30,6 +30,7 @@ SECTIONS = (
     "report",
     "plan",
     "trust",
+    "run",
 )
 #: Sections that make no sense without a compressor.
 OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass", "plan")

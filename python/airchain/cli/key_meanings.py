@@ -207,6 +207,23 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         **{name: _STANDARD_DEVIATION.format(words) for name, words in _OF_TRUST.items()},
         "belt_slip": "what the belt may slip by: one standard deviation, as a share of its speed",
     },
+    "run": {
+        "times": "how often the phases follow one another; once without it",
+        "phases": "what a run is made of, in order",
+    },
+    "run.phases": {
+        "name": "what the phase is called",
+        "kind": '"full power", or "light load" at which only typed heat reaches the water',
+        "time": "how long it lasts",
+        "distance": "way it covers, in place of a time; needs road_speed",
+        "road_speed": "mean road speed over that distance",
+        "speed": "engine speed that is held at full power",
+        "from_speed": "engine speed at the start of every gear, in place of speed",
+        "to_speed": "engine speed at the end of every gear",
+        "gears": "how many gears share the time alike; 1 without it",
+        "heat": "heat into the tank's water at light load; none without it",
+        "ice_added": "ice put into the tank before the phase",
+    },
     "plan": {
         "lowest_speed": "lowest engine speed that is looked at; that of a pull without it",
         "highest_speed": "highest engine speed that is looked at; redline without it",

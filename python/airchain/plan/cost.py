@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..shown.tables import Table
+from .parts import Link
 
 if TYPE_CHECKING:
     from .plan import PlannedLevel
@@ -88,7 +89,7 @@ def costs_of(levels: Sequence[PlannedLevel], cost: Cost | None) -> list[LevelCos
         One a level.
     """
     told, had = [], set[str]()
-    before: tuple[object, ...] | None = None
+    before: tuple[Link, ...] | None = None
     for level in levels:
         fitting = level.trial.fitting
         new = [part for part in fitting.parts if not part.owned and part.name not in had]
