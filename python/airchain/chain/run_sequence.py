@@ -16,7 +16,6 @@ import numpy as np
 
 from .. import _core
 from ..base.errors import InputError, quoted, refusal
-from ..base.speeds import RPM
 from ..buildfile.run_phases import Phase, run_phases
 from ..shown.columns import label, shown
 from ..shown.tables import Shown, Table
@@ -328,7 +327,4 @@ def _gear(build: Build, phase: Phase, tank: _core.IceTank | None) -> TimedPull:
         low = high * (1.0 - HELD)
     time = phase.time / phase.gears
     rate = (high - low) / time
-    speeds = np.linspace(low, high, _TOLD)
-    # The core takes a build without tank too; its stub cannot say so.
-    columns = _core.timed_pull(build.chain, tank, speeds.tolist(), rate)  # type: ignore[arg-type]
-    return TimedPull(build, columns, rate / RPM)
+    return TimedPull.from_tank(build, tank, np.linspace(low, high, _TOLD), rate)

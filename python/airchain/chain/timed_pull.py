@@ -92,12 +92,38 @@ class TimedPull(Pull):
             rule = "be a number above 0, in rpm per second"
             raise refusal("timed_pull", "rpm_per_second", quoted(rpm_per_second), rule)
         speeds = checked_speeds(default_speeds(build) if rpm is None else rpm)
-        rate = float(rpm_per_second)
-        tank = build.ice_tank
-        crank = (speeds * RPM).tolist()
+        return cls.from_tank(build, build.ice_tank, speeds * RPM, float(rpm_per_second) * RPM)
+
+    @classmethod
+    def from_tank(cls, build: Build, tank: _core.IceTank | None, engine_speed: ArrayLike,
+                  acceleration: float) -> TimedPull:  # fmt: skip
+        """Solve the build's chain from a tank that is told, in SI and unchecked.
+
+        Parameters
+        ----------
+        build : Build
+            The build.
+        tank : IceTank or None
+            What feeds the cooler, as it stands at the start.
+        engine_speed : array_like
+            Rising crank speeds [rad/s].
+        acceleration : float
+            Their rise [rad/s^2].
+
+        Returns
+        -------
+        TimedPull
+            The solved instants.
+
+        Raises
+        ------
+        InputError
+            The core refuses a number.
+        """
+        crank = np.asarray(engine_speed, dtype=float).tolist()
         # The core takes a build without tank too; its stub cannot say so.
-        columns = _core.timed_pull(build.chain, tank, crank, rate * RPM)  # type: ignore[arg-type]
-        return cls(build, columns, rate)
+        columns = _core.timed_pull(build.chain, tank, crank, acceleration)  # type: ignore[arg-type]
+        return cls(build, columns, acceleration / RPM)
 
     @classmethod
     def held(cls, build: Build, rpm: float, seconds: float) -> TimedPull:
