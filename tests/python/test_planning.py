@@ -10,10 +10,12 @@ import airchain
 import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
+from airchain.buildfile.bypass import bypass_valve
 from airchain.fit.parameters import applied
 from airchain.plan import Plan
 from airchain.plan._doubt import Doubt
 from airchain.plan._solving import solve_all
+from airchain.plan.reading import read_plan
 from airchain.plan.request import AS_TYPED, Day
 from glossary_words import quantities, strange_words
 
@@ -183,7 +185,10 @@ def test_throttle_shut_needs_an_area() -> None:
     assert shut.surge == "estimated"
     assert shut.area == pytest.approx(shut.effective_area / 0.75)
     assert shut.area == pytest.approx(np.pi / 4 * shut.diameter**2)
-    assert "by estimate a bypass of" in shut.verdict
+    assert "two 32 mm valves pass 16.08 cm^2" in shut.verdict
+    bare = airchain.plan_levels(build().replace({"bypass": None})).levels[-1].shut
+    assert "by estimate a bypass of" in bare.verdict
+    assert bare.effective_area == pytest.approx(shut.effective_area, rel=1e-9)
     areas = [level.shut.area for level in plan().levels]
     assert areas == sorted(areas)
 
@@ -289,3 +294,95 @@ def test_a_fit_narrows_the_band_and_sets_the_gates() -> None:
 def test_headings_are_words_of_the_glossary() -> None:
     assert strange_words(plan()) == []
     assert len(quantities(plan())) == 5
+
+
+def test_a_pair_cut_for_the_centres_is_rated_with_its_shift() -> None:
+    pair = {"name": "cut", "driving_teeth": 40, "driven_teeth": 32, "module": "2.5 mm",
+            "efficiency": 0.985, "face_width": "40 mm", "driving_bore": "1 in, 26 splines",
+            "driven_bore": "1 in, 26 splines"}  # fmt: skip
+    gears = [{**pair, "cut_for": "91.25 mm"}, {**pair, "name": "plain"}]
+    request = read_plan(build().replace({"plan.gears": gears[:1]}))
+    (part,) = request.gears
+    assert part.pair is not None
+    assert part.teeth is not None
+    assert part.pair.centre_distance == pytest.approx(0.09125)
+    assert part.teeth.pressure_angle == pytest.approx(np.radians(22.0556), abs=1e-5)
+    plain = planned(gears=gears[1:])
+    assert "centre distance" in plain.rejected["plain 40/32 teeth, as typed"][0]
+    with pytest.raises(airchain.InputError, match=r"cut_for.*shifts would add up"):
+        planned(gears=[{**gears[0], "driven_teeth": 35}])
+
+
+def test_usual_limits_stand_where_none_is_typed_and_say_so() -> None:
+    bare = build().replace({"plan.limits": None, "plan.teeth": None})
+    request = read_plan(bare)
+    assert {"surge_margin", "gear_bending", "knock", "head_clamp"} <= set(request.limits)
+    usual = {n for n, limit in request.limits.items() if limit.usual}
+    assert "rotor_speed" not in usual  # it stands with the compressor
+    assert all("usual" in request.limits[name].source for name in usual)
+    assert all(part.teeth is not None for part in request.gears)
+    assert "allowable bending" in request.gears[0].assumed
+    off = read_plan(build().replace({"plan.limits": None, "plan.usual_limits": False}))
+    assert not any(limit.usual for limit in off.limits.values())
+    on = read_plan(build().replace({"plan.usual_limits": True, "plan.limits.knock": None}))
+    assert on.limits["knock"].usual
+    assert not on.limits["surge_margin"].usual
+    # A usual limit that nobody can judge rejects nothing; a typed one does.
+    notes = planned(limits=None, head=None).notes
+    assert any("Nobody typed limits of" in note for note in notes)
+
+
+@pytest.mark.parametrize(
+    ("valve", "words", "holds"),
+    [
+        ({"diameter": "25 mm"}, "one 25 mm valve passes 4.91 of the 13.42 cm^2 needed: by estimate "
+         "surge", False),
+        ({"diameter": "38 mm", "count": 2}, "two 38 mm valves pass 22.68 cm^2, 13.42 cm^2 needed: "
+         "by estimate holds", True),
+        # The curtain under the lid: pi d times lift, here two thirds of the seat.
+        ({"diameter": "38 mm", "count": 2, "lift": "6.333 mm"}, "two 38 mm valves pass 15.12 cm^2",
+         True),
+    ],
+)  # fmt: skip
+def test_the_valve_fitted_is_judged_in_words(valve: Any, words: str, holds: bool) -> None:
+    levels = airchain.plan_levels(build().replace({"bypass": valve})).levels
+    assert [day.weather for day in levels[-1].shut.days] == ["as typed", "coldest", "hottest"]
+    assert levels[-1].shut.holds is holds
+    assert levels[-1].shut.judgement.startswith(words)
+
+
+def test_a_rated_flow_is_an_effective_area() -> None:
+    # Choked air, St Venant and Wantzel with CoolProp's or any table's figures for air of 20 degC:
+    # W sqrt(T)/(A p) = 0.040416 sqrt(K) s/m for a gamma of 1.4 and R of 287.05 (from memory).
+    valve = {"flow": "0.2 kg/s", "at_pressure": "200 kPa"}
+    fitted = bypass_valve(build().replace({"bypass": valve}).source)
+    assert fitted is not None
+    expected = 0.2 * 293.15**0.5 / (0.040416 * 301325.0)
+    assert fitted.effective_area == pytest.approx(expected, rel=2e-4)
+
+
+@pytest.mark.parametrize(
+    ("valve", "words"),
+    [
+        ({"diameter": "25 mm", "area": "5 cm^2"}, "not stand beside area"),
+        ({"count": 2}, "area = missing; must be given; or diameter, or flow"),
+        ({"flow": "0.2 kg/s"}, "at_pressure = missing"),
+        ({"area": "5 cm^2", "lift": "5 mm"}, "stand only with a diameter"),
+        ({"diameter": "25 mm", "discharge_coefficient": 1.2}, "be above 0 and at most 1"),
+    ],
+)
+def test_names_the_bad_bypass(valve: Any, words: str) -> None:
+    with pytest.raises(airchain.InputError) as refused:
+        build().replace({"bypass": valve})
+    assert words in str(refused.value)
+
+
+def test_a_level_of_the_wrong_hand_is_refused_where_nobody_says_how_it_rotates() -> None:
+    links = [{"kind": "pulleys", "driving_diameter": "6 in", "driven_diameter": "5 in"},
+             {"kind": "step_up", "speed_ratio": 4.75, "reversing": True}]  # fmt: skip
+    with pytest.raises(airchain.InputError) as refused:
+        build().replace({"compressor.rotates": None, "levels.full": {"links": links}})
+    assert 'rotation = "against crank"; must turn the impeller with crank, as [drive] does' in str(
+        refused.value
+    )
+    assert "say in [compressor] which way it rotates" in str(refused.value)

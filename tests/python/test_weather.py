@@ -89,7 +89,7 @@ def test_weather_beyond_the_standard_is_said(bands: WeatherBands) -> None:
 
 
 def test_no_standard_where_a_bypass_holds_the_boost(bands: WeatherBands) -> None:
-    bypass = {"bypass.opens_at": "4 psi", "bypass.area": "40 cm^2"}
+    bypass = {"bypass": {"opens_at": "4 psi", "area": "40 cm^2"}}
     held = airchain.weather_bands(bands.build.replace(bypass), {"hottest": HOT}, SPEEDS)
     assert rows(held)["full", "hottest"][1:3] == ["–", "–"]
     assert rows(held)["naturally aspirated", "hottest"][1] != "–"

@@ -16,10 +16,12 @@ from ..typed.place import Typed, dotted
 from ..typed.section import Section
 from ..units.convert import to_si
 from . import stations
+from .bypass import bypass
 from .compressor import compressor, rotor
 from .drive import Level, drive
 from .fuel_system import FuelSystem, fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS, TRUST
+from .run_phases import run_phases
 from .source import Source
 
 Made = TypeVar("Made")
@@ -81,8 +83,9 @@ def assemble(source: Source) -> Parts:
     about = source.attempt(_about, source)
     stations_built: dict[str, Any] = {
         name: source.attempt(_made_of, source, (name,), getattr(stations, name))
-        for name in ("ambient", "scoop", "throttle", "combustion", "bypass")
+        for name in ("ambient", "scoop", "throttle", "combustion")
     }
+    stations_built["bypass"] = source.attempt(_made_of, source, ("bypass",), bypass)
     of_exhaust = ("exhaust", "engine")  # which says whether the primaries are in the cycle
     stations_built["exhaust"] = source.attempt(_made_of, source, of_exhaust, stations.exhaust)
     pair = (None, None)
@@ -101,6 +104,8 @@ def assemble(source: Source) -> Parts:
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
     trust = source.attempt(_trust, source, otherwise={})
+    if engine is not None:
+        source.attempt(run_phases, source, engine.size.speed_limit)
     if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
     stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from .. import _core
@@ -51,20 +51,37 @@ def drive(
     typed.need("links")
     train = typed.tables("links")
     built = source.attempt(_level, typed, train, rotor, rotates)
+    sense = rotates
+    if built is not None and not rotates:
+        sense = _sense(built.links)
     named = source.file.data.get("levels", {})
     names = named if isinstance(named, dict) else {}
     top = Section(source, ("levels",), dict.fromkeys(names, TABLE), named)
     levels: dict[str, Level] = {}
     for name in names:
-        levels[name] = source.attempt(_named_level, top, name, train, rotor, rotates)
+        levels[name] = source.attempt(_named_level, top, name, train, rotor, rotates, sense)
     return built, levels
 
 
+def _sense(links: Sequence[_Link]) -> str:
+    """How a train turns the impeller."""
+    return "with crank" if _core.drive_rotation(list(links)) > 0 else "against crank"
+
+
 def _named_level(
-    top: Section, name: str, train: list[_Typed], rotor: Mapping[str, float], rotates: str
-) -> Level:
+    top: Section, name: str, train: list[_Typed], rotor: Mapping[str, float], rotates: str,
+    sense: str,
+) -> Level:  # fmt: skip
+    """A level; its train turns the impeller as [compressor] says, or else as [drive] does."""
     level = top.sub(name, LEVEL)
-    return _level(level, _train_of(level, train), rotor, rotates)
+    made = _level(level, _train_of(level, train), rotor, rotates)
+    turns = _sense(made.links)
+    if sense and turns != sense:
+        where, shown = level.source.where(level.path), dotted(level.path)
+        rule = f"turn the impeller {sense}, as [drive] does"
+        hint = "an impeller has one hand: say in [compressor] which way it rotates"
+        raise refusal(where, f"{shown}: rotation", quoted(turns), rule, hint)
+    return made
 
 
 def _train_of(level: Section, train: list[_Typed]) -> list[_Typed]:
@@ -101,7 +118,7 @@ def _same_centres(level: Section, fitted: Mapping[str, Typed], pair: Mapping[str
 def _level(typed: Section, train: list[_Typed], rotor: Mapping[str, float], rotates: str) -> Level:
     links = typed.source.every(link_of, [(typed.source, path, table) for path, table in train])
     reduced = typed.make(_core.reduce_drive, links, rest=typed.make(_core.Drive, **rotor))
-    turns = "with crank" if _core.drive_rotation(links) > 0 else "against crank"
+    turns = _sense(links)
     if rotates and turns != rotates:
         where, shown = typed.source.where(typed.path), dotted(typed.path)
         hint = "every external gear mesh reverses; a wrong-handed impeller does not compress"

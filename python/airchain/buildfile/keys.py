@@ -30,6 +30,7 @@ SECTIONS = (
     "report",
     "plan",
     "trust",
+    "run",
 )
 #: Sections that make no sense without a compressor.
 OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass", "plan")
@@ -170,6 +171,12 @@ EXHAUST: Keys = {
 BYPASS: Keys = {
     **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),
     "area": Key("area"),
+    "diameter": Key("length"),
+    "lift": Key("length"),
+    "flow": Key("mass_flow"),
+    "at_pressure": Key("pressure_difference"),
+    "at_temperature": Key("temperature"),
+    "count": Key("count", most=12),
     "discharge_coefficient": Key("dimensionless"),
 }
 #: Tables of the top level whose keys are values, by name.

@@ -17,7 +17,6 @@ from ..typed.section import Section
 from .breathing import typed_breathing
 from .keys import (
     AMBIENT,
-    BYPASS,
     COMBUSTION,
     COOLER,
     COOLER_KINDS,
@@ -247,13 +246,3 @@ def exhaust(source: Source) -> _core.Exhaust:
         )
         typed.refuse("begins", f'be "{LOSS_BEGINS[0]}" on an engine with cams', hint)
     return typed.make(_core.Exhaust, **{**typed.fields(_core.Exhaust), **typed.area()})
-
-
-def bypass(source: Source) -> _core.Bypass | None:
-    """The valve that limits boost, or none."""
-    typed = section(source, "bypass", BYPASS)
-    if not typed.table:
-        return None
-    typed.need("opens_at", "area")
-    area = typed.number("area") * typed.get("discharge_coefficient", 1.0)
-    return typed.make(_core.Bypass, effective_area=area, **typed.fields(_core.Bypass))

@@ -16,6 +16,7 @@ from ..chain.changes import DriveRatio
 from ..chain.pull import Pull
 from ..shown.columns import label, shown
 from ..shown.tables import Shown, Table
+from ..shown.words import counted
 from . import _paths
 from ._coverage import highest, visited
 from ._paths import Path
@@ -81,8 +82,8 @@ class NextRatio(Shown):
         unit = label("boost")
         return (
             f"{self.calibration.data.name}: A drive ratio of {self.drive_ratio:.3f} ({self.how}) "
-            f"reaches {int(self.cells.sum())} new cells, up to {shown('boost', far)} {unit} above "
-            f"anything run{at}. {self.pull.summary}"
+            f"reaches {counted(int(self.cells.sum()), 'new cell')}, "
+            f"up to {shown('boost', far)} {unit} above anything run{at}. {self.pull.summary}"
         ).rstrip()
 
     @property

@@ -17,6 +17,7 @@ from .drive_loads import DriveLoads
 from .matched_cycles import KnockMargins, cycle_at, knock_margins
 from .pull import Pull
 from .replay import typed_over, with_change
+from .run_sequence import RunSequence
 from .saving import read_changes, saved
 from .timed_pull import TimedPull
 
@@ -240,6 +241,23 @@ class Build(BuildState):
         """
         return Pull.run(self, rpm)
 
+    def timed_hold(self, rpm: float, *, seconds: float) -> TimedPull:
+        """Solve the chain at one engine speed that is held, while an ice tank warms.
+
+        Parameters
+        ----------
+        rpm : float
+            Crank speed [rpm].
+        seconds : float
+            For how long, up to an hour [s].
+
+        Returns
+        -------
+        TimedPull
+            All columns over time.
+        """
+        return TimedPull.held(self, rpm, seconds)
+
     def timed_pull(self, rpm: ArrayLike | None = None, *, rpm_per_second: float) -> TimedPull:
         """Solve the chain over engine speed that rises with time, as in a pull on the dyno.
 
@@ -258,6 +276,26 @@ class Build(BuildState):
             All columns over engine speed and time.
         """
         return TimedPull.at_rate(self, rpm, rpm_per_second=rpm_per_second)
+
+    def run_sequence(self, times: int | None = None) -> RunSequence:
+        """Follow the phases of the file's ``[run]``: staging, full power, the way back, again.
+
+        Parameters
+        ----------
+        times : int, optional
+            How many runs, one after another [dimensionless, 1 to 200]; as typed without it.
+
+        Returns
+        -------
+        RunSequence
+            Charge temperature, water and ice through all of them.
+
+        Raises
+        ------
+        InputError
+            The file has no ``[run]``, or the water would boil.
+        """
+        return RunSequence.of(self, times)
 
     def cycle_at(self, rpm: float) -> CycleTrace:
         """Solve one engine speed and watch the cylinder's cycle there; the build has cams.

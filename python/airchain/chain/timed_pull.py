@@ -36,6 +36,9 @@ _TABLE = (
 _OF_TANK = ("ice_mass",)
 _OF_COMPRESSOR = ("coolant_temperature", "cooler_heat", "acceleration_power")
 _BOILING = 373.15
+#: Rise of a speed that is held, over itself, and the instants told of it.
+HELD = 1e-6
+_INSTANTS = 13
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -89,17 +92,81 @@ class TimedPull(Pull):
             rule = "be a number above 0, in rpm per second"
             raise refusal("timed_pull", "rpm_per_second", quoted(rpm_per_second), rule)
         speeds = checked_speeds(default_speeds(build) if rpm is None else rpm)
-        rate = float(rpm_per_second)
-        tank = build.ice_tank
-        crank = (speeds * RPM).tolist()
+        return cls.from_tank(build, build.ice_tank, speeds * RPM, float(rpm_per_second) * RPM)
+
+    @classmethod
+    def from_tank(cls, build: Build, tank: _core.IceTank | None, engine_speed: ArrayLike,
+                  acceleration: float) -> TimedPull:  # fmt: skip
+        """Solve the build's chain from a tank that is told, in SI and unchecked.
+
+        Parameters
+        ----------
+        build : Build
+            The build.
+        tank : IceTank or None
+            What feeds the cooler, as it stands at the start.
+        engine_speed : array_like
+            Rising crank speeds [rad/s].
+        acceleration : float
+            Their rise [rad/s^2].
+
+        Returns
+        -------
+        TimedPull
+            The solved instants.
+
+        Raises
+        ------
+        InputError
+            The core refuses a number.
+        """
+        crank = np.asarray(engine_speed, dtype=float).tolist()
         # The core takes a build without tank too; its stub cannot say so.
-        columns = _core.timed_pull(build.chain, tank, crank, rate * RPM)  # type: ignore[arg-type]
-        return cls(build, columns, rate)
+        columns = _core.timed_pull(build.chain, tank, crank, acceleration)  # type: ignore[arg-type]
+        return cls(build, columns, acceleration / RPM)
+
+    @classmethod
+    def held(cls, build: Build, rpm: float, seconds: float) -> TimedPull:
+        """Solve the build's chain at one engine speed against time, while its tank warms.
+
+        Parameters
+        ----------
+        build : Build
+            The build.
+        rpm : float
+            Engine speed that is held [rpm].
+        seconds : float
+            For how long, up to an hour [s].
+
+        Returns
+        -------
+        TimedPull
+            The solved instants. Their engine speeds rise by a millionth in all.
+
+        Raises
+        ------
+        InputError
+            Speed or time is out of range.
+        """
+        number = isinstance(seconds, int | float) and not isinstance(seconds, bool)
+        if not number or not 0.0 < float(seconds) <= 3600.0:
+            rule = "be above 0 and at most 3600, in seconds"
+            raise refusal("timed_pull", "seconds", quoted(seconds), rule)
+        if np.ndim(rpm):
+            raise refusal("timed_pull", "rpm", quoted(rpm), "be one speed where it is held")
+        (speed,) = checked_speeds(np.atleast_1d(rpm))
+        speeds = np.linspace(speed * (1.0 - HELD), speed, _INSTANTS)
+        return cls.at_rate(build, speeds, rpm_per_second=speed * HELD / float(seconds))
+
+    @property
+    def _is_held(self) -> bool:
+        return bool(self.rpm[-1] <= self.rpm[0] * (1.0 + 2.0 * HELD)) and len(self.rpm) > 1
 
     @property
     def label(self) -> str:
         """What pictures call the pull."""
-        return f"{self.build.title}, {self.rate:,.0f} rpm/s"
+        how = f"{self.rpm[-1]:,.0f} rpm held" if self._is_held else f"{self.rate:,.0f} rpm/s"
+        return f"{self.build.title}, {how}"
 
     @property
     def _panels(self) -> tuple[str, ...]:
@@ -117,7 +184,8 @@ class TimedPull(Pull):
     @property
     def summary(self) -> str:
         """How fast, how long, how many points were solved, and what is left of the ice."""
-        text = f"{self.rate:,.0f} rpm/s for {self['time'][-1]:.1f} s. {super().summary}"
+        how = f"{self.rpm[-1]:,.0f} rpm held" if self._is_held else f"{self.rate:,.0f} rpm/s"
+        text = f"{how} for {self['time'][-1]:.1f} s. {super().summary}"
         if self.build.ice_tank is None:
             return text
         left = shown("ice_mass", float(self["ice_mass"][-1]))

@@ -11,6 +11,7 @@ import click
 from .options import AS_CSV, BUILD_FILE, LEVEL, UNITS, load_build, print_data, tell
 
 if TYPE_CHECKING:
+    from ..chain.build import Build
     from ..chain.pull import Pull
 
 __all__ = ["BUILD_COMMANDS"]
@@ -33,13 +34,47 @@ def pull(file: str, level: str | None, as_csv: bool, system: str) -> None:
 
 @click.command()
 @BUILD_FILE
-@click.option("--rate", type=float, required=True, help="Rise of the engine speed [rpm/s].")
+@click.option("--rate", type=float, help="Rise of the engine speed [rpm/s].")
+@click.option("--hold", type=float, metavar="RPM", help="Engine speed that is held [rpm].")
+@click.option("--seconds", type=float, help="For how long it is held [s].")
+@click.option("--runs", type=int, help="Follow the phases of [run] as many times.")
+@click.option(
+    "--hottest", metavar="TEMPERATURE", help="With --runs: tell the ice that keeps the charge so."
+)
 @LEVEL
 @AS_CSV
 @UNITS
-def timed(file: str, rate: float, level: str | None, as_csv: bool, system: str) -> None:
-    """Print a pull against time: an ice tank warms, and the rotor takes power to speed up."""
-    _print_pull(load_build(file, level).timed_pull(rpm_per_second=rate), as_csv, system)
+def timed(
+    file: str, rate: float | None, hold: float | None, seconds: float | None, runs: int | None,
+    hottest: str | None, level: str | None, as_csv: bool, system: str,
+) -> None:  # fmt: skip
+    """Print a pull, a held speed or whole runs against time, while an ice tank warms."""
+    if [rate, hold, runs].count(None) != 2:
+        raise click.UsageError("must have one of --rate, --hold and --runs")
+    if (hold is None) != (seconds is None):
+        raise click.UsageError("--hold: must come with --seconds")
+    if runs is None and hottest is not None:
+        raise click.UsageError("--hottest: must come with --runs")
+    build = load_build(file, level)
+    if runs is not None:
+        if as_csv:
+            raise click.UsageError("--csv: must not come with --runs")
+        _print_runs(build, runs, hottest, system)
+    elif hold is not None and seconds is not None:
+        _print_pull(build.timed_hold(hold, seconds=seconds), as_csv, system)
+    elif rate is not None:
+        _print_pull(build.timed_pull(rpm_per_second=rate), as_csv, system)
+
+
+def _print_runs(build: Build, times: int, hottest: str | None, system: str) -> None:
+    """Print runs one after another, and the ice to carry for them."""
+    sequence = build.run_sequence(times)
+    tell(sequence, system)
+    if hottest is not None:
+        ice = sequence.ice_to_carry(hottest)
+        from ..units.convert import formatted
+
+        say(f"Ice to carry for {times} runs: {formatted(ice, 'mass', system)}.")
 
 
 @click.command()

@@ -13,7 +13,8 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Read a dyno's log": ("check", "read", "correct", "compare"),
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("choose", "plan", "fuel"),
-    "Hand over": ("calibrate", "report"),
+    "Run it and hand over": ("daysheet", "calibrate", "report"),
+    "Go on later": ("regear",),
     "Look after the program": ("cache",),
 }
 

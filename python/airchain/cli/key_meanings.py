@@ -151,8 +151,14 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "begins": 'where the typed loss begins: "behind the primaries" or "at the ports"',
     },
     "bypass": {
-        "area": "flow area of the open bypass",
-        "discharge_coefficient": "effective over geometric area; 1 without it",
+        "area": "flow area of one open valve",
+        "diameter": "of one valve's seat, in place of an area",
+        "lift": "of one valve fully open; as much as the seat needs without it",
+        "flow": "air that one valve was rated to pass to the open, in place of an area",
+        "at_pressure": "gauge pressure ahead of the valve at that flow",
+        "at_temperature": "temperature of the air at that flow; 20 degC without it",
+        "count": "valves side by side; 1 without it",
+        "discharge_coefficient": "effective over geometric area; 0.8 of a diameter, 1 of an area",
     },
     "fuel_system": {
         "voltage": "voltage at pumps and injectors with the engine running",
@@ -201,11 +207,30 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         **{name: _STANDARD_DEVIATION.format(words) for name, words in _OF_TRUST.items()},
         "belt_slip": "what the belt may slip by: one standard deviation, as a share of its speed",
     },
+    "run": {
+        "times": "how often the phases follow one another; once without it",
+        "phases": "what a run is made of, in order",
+    },
+    "run.phases": {
+        "name": "what the phase is called",
+        "kind": '"full power", or "light load" at which only typed heat reaches the water',
+        "time": "how long it lasts",
+        "distance": "way it covers, in place of a time; needs road_speed",
+        "road_speed": "mean road speed over that distance",
+        "speed": "engine speed that is held at full power",
+        "from_speed": "engine speed at the start of every gear, in place of speed",
+        "to_speed": "engine speed at the end of every gear",
+        "gears": "how many gears share the time alike; 1 without it",
+        "heat": "heat into the tank's water at light load; none without it",
+        "ice_added": "ice put into the tank before the phase",
+    },
     "plan": {
         "lowest_speed": "lowest engine speed that is looked at; that of a pull without it",
         "highest_speed": "highest engine speed that is looked at; redline without it",
         "runners_up": "how many further choices of parts are told; 3 without it",
         "currency": "what prices are counted in",
+        "usual_limits": "whether usual limits and teeth stand where none is typed; they do where "
+        "no limit is typed at all",
         "weather": "days that the plan must hold on, by name, such as coldest and hottest",
         "levels": "what each level is to make, by name",
         "shafts": "what the gears and pulleys must fit",
@@ -217,6 +242,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "cylinders": "by how much single cycles and cylinders exceed the mean",
         "head": "the head joint, whose clamp must hold peak pressure",
         "throttle_shut": "what the bypass needs when the throttle shuts at speed",
+        "cost": "hours and rates, so that the plan tells what each level costs",
     },
     "plan.weather": {
         **_WEATHER,
@@ -235,6 +261,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     },
     "plan.gears": {
         **_TITLES,
+        "cut_for": "centre distance that a profile shift suits its teeth to; that of the module "
+        "without it",
         "driving_bore": "bore of the first gear, in the words of a shaft",
         "driven_bore": "bore of the second gear, in the words of a shaft",
     },
@@ -251,9 +279,17 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "high_cycle": "peak pressure of a high cycle over that of the mean cycle",
         "worst_cylinder": "peak pressure of the lean or hot cylinder over the mean of cylinders",
     },
+    "plan.cost": {
+        "change": "time to change a pair of gears or pulleys; a plain number is in hours",
+        "dyno": "time on the dyno for one level; a plain number is in hours",
+        "hour": "price of an hour in the workshop, in the plan's currency",
+        "dyno_hour": "price of an hour on the dyno, likewise",
+        "fixed": "what is paid once; nothing without it",
+    },
     "plan.throttle_shut": {
         "flow_over_surge": "flow that must stay, over surge flow; 1.1 without it",
-        "discharge_coefficient": "effective over geometric area of the bypass; 0.8 without it",
+        "discharge_coefficient": "effective over geometric area where no bypass is fitted; 0.8 "
+        "without it",
     },
 }
 

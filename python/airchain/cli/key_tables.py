@@ -10,6 +10,7 @@ from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..buildfile import fuel_system as fuelling
 from ..buildfile import keys as built
+from ..buildfile import run_phases as running
 from ..cylinder import keys as cylinder
 from ..plan import keys as planned
 from ..shown.tables import Shown, Table
@@ -92,6 +93,8 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("fuel_system.tank", fuelling.TANK),
     KeyTable("report", built.REPORT),
     KeyTable("trust", built.TRUST),
+    KeyTable("run", running.RUN),
+    KeyTable("run.phases", running.PHASE),
     KeyTable("plan", planned.PLAN),
     KeyTable("plan.weather", planned.DAY, (_core.Ambient,)),
     KeyTable("plan.levels", planned.LEVEL),
@@ -103,6 +106,7 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("plan.cylinders", planned.CYLINDERS),
     KeyTable("plan.head", planned.HEAD, (_core.HeadJoint,)),
     KeyTable("plan.throttle_shut", planned.THROTTLE_SHUT),
+    KeyTable("plan.cost", planned.COST),
 )
 
 

@@ -33,7 +33,8 @@ from .groups import JobGroup
 from .logs import LOG_COMMANDS
 from .options import say
 from .plan import plan
-from .report import report
+from .regear import regear
+from .report import daysheet, report
 from .sketch import sketch
 from .sweeps import SWEEP_COMMANDS
 from .words import WORD_COMMANDS
@@ -54,8 +55,8 @@ def cli(debug: bool) -> None:
 
 
 for _command in (
-    sketch, *BUILD_COMMANDS, *SWEEP_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose,
-    *FUEL_COMMANDS, report, *WORD_COMMANDS, *CACHE_COMMANDS,
+    sketch, *BUILD_COMMANDS, *SWEEP_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, regear,
+    *FUEL_COMMANDS, daysheet, report, *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

@@ -1,6 +1,8 @@
-"""The command that writes the report's documents and tables."""
+"""The commands that write the report's documents, and the sheet for a day on the dyno."""
 
 from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 import click
 
@@ -8,20 +10,28 @@ from .fits import compared
 from .log_options import log_options
 from .options import BUILD_FILE, INERTIA, UNITS, load_build, say_written
 
-__all__ = ["report"]
+if TYPE_CHECKING:
+    from ..chain.build import Build
+    from ..fit.reconciliation import Reconciliation
 
+__all__ = ["daysheet", "report"]
 
-@click.command()
-@BUILD_FILE
-@click.option(
+_OUTPUT = click.option(
     "-o",
     "--output",
     "outputs",
     multiple=True,
     required=True,
     type=click.Path(),
-    help="The owner's hand-over, an .html or .pdf file; may be repeated.",
+    help="An .html or .pdf file; may be repeated. Of a report: the owner's hand-over.",
 )
+_PAPER = click.option("--paper", default="A4", show_default=True, help="Of a PDF: A4 or Letter.")
+
+
+@click.command()
+@BUILD_FILE
+@_OUTPUT
+@_PAPER
 @click.option(
     "--workshop",
     "books",
@@ -31,7 +41,6 @@ __all__ = ["report"]
 )
 @click.option("--tables", type=click.Path(), help="A folder for every table, as .csv and .json.")
 @click.option("--print-tables", is_flag=True, help="Print every table at the workshop book's end.")
-@click.option("--paper", default="A4", show_default=True, help="Of a PDF: A4 or Letter.")
 @click.option("--fit", type=click.Path(), help="A saved fit, for a section on what was measured.")
 @click.option(
     "--pull", "pulls", multiple=True, metavar="LEVEL=LOG", help="A pull to hold against the fit."
@@ -69,3 +78,27 @@ def report(
         say_written(made.workshop.write(book, paper))
     if tables is not None:
         say_written(made.tables.write(tables)[-1].parent)
+
+
+@click.command()
+@BUILD_FILE
+@_OUTPUT
+@_PAPER
+@click.option("--fit", type=click.Path(), help="A saved fit: bands are those of its predictions.")
+@UNITS
+def daysheet(file: str, outputs: tuple[str, ...], paper: str, fit: str | None, system: str) -> None:
+    """Write the one page for a day on the dyno: what to log, what to expect, when to stop."""
+    from ..report.day_sheet import day_sheet
+    from ..report.report import checked_path
+
+    for output in outputs:
+        checked_path(output, paper)
+    build = load_build(file)
+    source: Build | Reconciliation = build
+    if fit:
+        from ..fit.saving import read_fit
+
+        source = read_fit(fit, build)
+    sheet = day_sheet(source, system=system)
+    for output in outputs:
+        say_written(sheet.write(output, paper))

@@ -12,6 +12,34 @@ from ..typed.place import dotted
 from ..typed.section import Section
 from . import keys
 from .parts import Part, Shafts
+from .profile_shift import ShiftedPair
+from .usual import assumed_teeth
+
+#: Module of teeth of which nothing is known [m]; only what is independent of it is then used.
+_MODULE = 2.5e-3
+
+
+def usual(typed: Section) -> bool:
+    """Whether usual limits and teeth stand in for those that were not typed."""
+    if typed.has("usual_limits"):
+        return typed.flag("usual_limits")
+    return not typed.table.get("limits")
+
+
+def plain_teeth(build: Build, typed: Section) -> tuple[_core.GearTeeth, str]:
+    """Teeth as the plan has them for gears of the drive, and what of them nobody typed."""
+    own = typed.sub("teeth", keys.TEETH, optional=True)
+    gears = next((link for link in build.links if isinstance(link, _core.GearPair)), None)
+    module = gears.module if gears is not None and gears.module else _MODULE
+    faces = [
+        Section(typed.source, path, keys.GEARS, table).number("face_width")
+        for path, table in (typed.tables("gears") if typed.table.get("gears") else ())
+        if "face_width" in table
+    ]
+    fields = own.fields(_core.GearTeeth)
+    if faces:
+        fields["face_width"] = max(faces)
+    return assumed_teeth(fields, module)
 
 
 def shafts_of(build: Build, typed: Section) -> Shafts:
@@ -27,6 +55,8 @@ def shafts_of(build: Build, typed: Section) -> Shafts:
     fields |= belt.fields(_core.PulleyPair)
     if distance and not fields.get("centre_distance") and gears:
         fields["centre_distance"] = distance
+    # Where nobody says how the impeller must turn, the train that drives it today does.
+    turns = "with crank" if _core.drive_rotation(list(build.links)) > 0 else "against crank"
     if belt.has("length"):
         belt.need("take_up")
         if not fields.get("centre_distance"):
@@ -40,7 +70,7 @@ def shafts_of(build: Build, typed: Section) -> Shafts:
         fields,
         belt.get("length", 0.0),
         belt.get("take_up", 0.0),
-        build.text("compressor.rotates") if "compressor.rotates" in build.inputs else "",
+        build.text("compressor.rotates") if "compressor.rotates" in build.inputs else turns,
     )
 
 
@@ -51,26 +81,49 @@ def gear_parts(typed: Section, shafts: Shafts) -> tuple[Part, ...]:
     sections = [Section(typed.source, path, keys.GEARS, t) for path, t in typed.tables("gears")]
     teeth = typed.sub("teeth", keys.TEETH, optional=True)
     bored = bool(shafts is not None and (shafts.crank or shafts.compressor))
-    parts = typed.source.every(lambda one: _gear_part(one, teeth, bored), [(s,) for s in sections])
+    guessed = usual(typed)
+    parts = typed.source.every(
+        lambda one: _gear_part(one, teeth, bored, guessed), [(s,) for s in sections]
+    )
     _all_differ(sections, parts, _gear_key)
     return tuple(parts)
 
 
-def _gear_part(typed: Section, teeth: Section, bored: bool) -> Part:
+def _gear_part(typed: Section, teeth: Section, bored: bool, guessed: bool) -> Part:
     typed.need("name", "driving_teeth", "driven_teeth", "module")
     typed.positive("module")
     if bored:
         typed.need("driving_bore", "driven_bore")
     pair = typed.make(_core.GearPair, **typed.fields(_core.GearPair))
-    strength = None
+    strength, assumed = None, ""
     if teeth.table:
         typed.need("face_width")
+    if guessed:
+        fields = {**teeth.fields(_core.GearTeeth), **typed.fields(_core.GearTeeth)}
+        strength, assumed = teeth.make(assumed_teeth, fields, pair.module)
+    elif teeth.table:
         strength = teeth.make(_core.GearTeeth, **teeth.fields(_core.GearTeeth),
                           **typed.fields(_core.GearTeeth))  # fmt: skip
     elif typed.has("face_width"):
         typed.refuse("face_width", "stand beside a table [plan.teeth]", "with what they carry")
     bores = (typed.text("driving_bore"), typed.text("driven_bore"))
-    return replace(_part(typed), pair=pair, teeth=strength, bores=bores if any(bores) else ())
+    if typed.has("cut_for"):
+        pair, strength = _shifted(typed, pair, strength)
+    return replace(_part(typed), pair=pair, teeth=strength, bores=bores if any(bores) else (),
+                   assumed=assumed)  # fmt: skip
+
+
+def _shifted(
+    typed: Section, pair: _core.GearPair, teeth: _core.GearTeeth | None
+) -> tuple[_core.GearPair, _core.GearTeeth | None]:
+    """A pair whose teeth are shifted for centres that are not its module's, rated as such."""
+    typed.positive("cut_for")
+    cut = ShiftedPair(round(pair.driving_teeth), round(pair.driven_teeth), pair.module,
+                      typed.number("cut_for"))  # fmt: skip
+    against = cut.obstacles()
+    if against:
+        typed.refuse("cut_for", "suit the teeth by a profile shift", "; ".join(against))
+    return cut.pair(pair.efficiency), None if teeth is None else cut.rated(teeth)
 
 
 def _part(typed: Section) -> Part:

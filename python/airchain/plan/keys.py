@@ -11,6 +11,7 @@ PLAN: Keys = {
     "highest_speed": Key("speed"),
     "runners_up": Key("count"),
     "currency": TEXT,
+    "usual_limits": FLAG,
     "weather": TABLE,
     "levels": TABLE,
     "shafts": TABLE,
@@ -22,6 +23,7 @@ PLAN: Keys = {
     "cylinders": TABLE,
     "head": TABLE,
     "throttle_shut": TABLE,
+    "cost": TABLE,
 }
 DAY: Keys = {**AMBIENT, "coolant_temperature": Key("temperature")}
 #: What a level may aim at.
@@ -37,6 +39,7 @@ _OF_PAIR = ("face_width", "driving_geometry_factor", "driven_geometry_factor")
 GEARS: Keys = {
     **_BOUGHT,
     **core_keys(_core.GearPair),
+    "cut_for": Key("length"),
     "driving_bore": TEXT,
     "driven_bore": TEXT,
     **{name: key for name, key in core_keys(_core.GearTeeth).items() if name in _OF_PAIR},
@@ -56,6 +59,11 @@ BELT: Keys = {
 }
 CYLINDERS: Keys = {"high_cycle": Key("dimensionless"), "worst_cylinder": Key("dimensionless")}
 HEAD: Keys = core_keys(_core.HeadJoint, gasket_pressure="pressure_difference")
+COST: Keys = {
+    "change": Key("time", unit="h"),
+    "dyno": Key("time", unit="h"),
+    **dict.fromkeys(("hour", "dyno_hour", "fixed"), Key("dimensionless")),
+}
 THROTTLE_SHUT: Keys = {
     "flow_over_surge": Key("dimensionless"),
     "discharge_coefficient": Key("dimensionless"),

@@ -69,12 +69,15 @@ class Limit:
         Who says so: the maker's sheet, a rule book, common practice.
     where : str
         ``file:line`` it was typed at; empty where it stands with a station of the build.
+    usual : bool
+        Whether nobody typed it. Such a limit rejects nothing where its quantity is not known.
     """
 
     name: str
     value: float
     source: str
     where: str = ""
+    usual: bool = False
 
     @property
     def quantity(self) -> Quantity:

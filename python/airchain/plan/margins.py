@@ -68,7 +68,9 @@ class Margin:
     @property
     def clears(self) -> bool:
         """Whether it keeps its limit, doubt included; true where none was typed."""
-        return self.limit is None or (self.known and bool(self.used <= 1.0))
+        if self.limit is None or (self.limit.usual and not self.known):
+            return True
+        return self.known and bool(self.used <= 1.0)
 
     @property
     def room(self) -> float:

@@ -27,6 +27,8 @@ CHECKS = (
     "stop and find out why.",
 )
 _COLUMNS = ("power", "boost")
+#: Channels of a log by the columns that they read, where their names differ.
+_READ = {"charge_temperature": "plenum_temperature"}
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,7 @@ class Gate:
     rpm : float
         Engine speed that is compared [rpm].
     expected : dict
-        Expected reading and half its 90 % band of power and boost [SI].
+        Expected reading and half its 90 % band of power, boost and what else is read [SI].
     """
 
     level: str
@@ -53,7 +55,7 @@ class Gate:
         Parameters
         ----------
         name : str
-            ``"power"`` or ``"boost"``.
+            A column of `expected`, such as ``"power"``.
         reading : float
             The reading [SI], in the build's own weather.
 
@@ -66,7 +68,8 @@ class Gate:
         return abs(reading - middle) <= half
 
 
-def gate_of(level: str, rpm: float, solved: Solved, prediction: Prediction | None = None) -> Gate:
+def gate_of(level: str, rpm: float, solved: Solved, prediction: Prediction | None = None,
+            columns: Sequence[str] = _COLUMNS) -> Gate:  # fmt: skip
     """Return what a level must read; from a fit, with the bias of its sensors, where there is one.
 
     Parameters
@@ -79,6 +82,8 @@ def gate_of(level: str, rpm: float, solved: Solved, prediction: Prediction | Non
         The level in the build's own weather.
     prediction : Prediction, optional
         Of a fitted build.
+    columns : sequence of str
+        What is read, columns of a pull.
 
     Returns
     -------
@@ -88,10 +93,11 @@ def gate_of(level: str, rpm: float, solved: Solved, prediction: Prediction | Non
     i = int(abs(solved.rpm - rpm).argmin())
     at = float(solved.rpm[i])
     expected = {}
-    for name in _COLUMNS:
+    for name in columns:
         if prediction is not None:
-            middle = prediction.at(at, name)
-            expected[name] = (middle, middle - prediction.band_at(at, name)[0])
+            read = _READ.get(name, name)
+            middle = prediction.at(at, read)
+            expected[name] = (middle, middle - prediction.band_at(at, read)[0])
         else:
             middle, half = (values[i] for values in solved.band(name))
             expected[name] = (float(middle), float(half))

@@ -10,7 +10,7 @@ from .. import _core
 from ..chain.build_words import link_words
 from ._reason import Reason
 
-__all__ = ["Fitting", "Part", "Shafts", "fittings"]
+__all__ = ["Fitting", "Link", "Part", "Shafts", "fittings"]
 
 Link = _core.GearPair | _core.StepUp | _core.PulleyPair
 #: Two centre distances within this are the same [m].
@@ -39,6 +39,8 @@ class Part:
         Bore or spline of the driving and the driven gear, or of the pulley; empty where not typed.
     where : str
         ``file:line`` it was typed at.
+    assumed : str
+        What of its teeth nobody typed, so that the usual values stand.
     """
 
     name: str
@@ -49,6 +51,7 @@ class Part:
     diameter: float = 0.0
     bores: tuple[str, ...] = ()
     where: str = ""
+    assumed: str = ""
 
 
 @dataclass(frozen=True)
@@ -67,7 +70,7 @@ class Shafts:
         Of the belt, and by how much the tensioner lets its path differ either way [m]; 0 when not
         typed.
     rotates : str
-        How the impeller must turn: ``"with crank"``, ``"against crank"`` or empty.
+        How the impeller must turn: ``"with crank"`` or ``"against crank"``.
     """
 
     crank: str

@@ -17,6 +17,7 @@ from ..shown.tables import Table
 from ..shown.words import listed
 from ..units.convert import formatted
 from . import tables
+from .cost import cost_table
 from .cover import Choice
 from .knock import NO_CYLINDER, words_of
 from .limits import limits_table
@@ -204,10 +205,7 @@ class Plan(Folded):
         notes = [f"{self.band}.", *surface_words(self.build)]
         if len(self.request.weather) < 2:
             notes.append("Only the weather as typed was tried. Give a coldest and a hottest day.")
-        if not self.request.limits:
-            notes.append(
-                "No limits were typed, so nothing but targets, parts and rotation was checked."
-            )
+        notes += self._assumed()
         if not self.found:
             return [*notes, *tables.nearest(self.request, self.trials)]
         notes += [f"{level.name}: {level.next_step}" for level in self.levels]
@@ -222,8 +220,29 @@ class Plan(Folded):
         notes += self.knock_notes
         if any(m.estimated for level in self.levels for m in level.margins[AS_TYPED]):
             notes.append(caution("surge_estimated"))
-        notes.append(self.levels[-1].shut.verdict)
+        notes += self._bypass()
         return [*notes, *(f"Before going up: {check}" for check in CHECKS)]
+
+    def _bypass(self) -> list[str]:
+        """Say what must open when the throttle shuts, of each level where a valve is fitted."""
+        if self.request.valve is None:
+            return [self.levels[-1].shut.verdict]
+        return [f"{level.name}: {level.shut.verdict}" for level in self.levels]
+
+    def _assumed(self) -> list[str]:
+        """Say which limits and teeth nobody typed."""
+        if not self.request.limits:
+            return ["No limits were typed, so nothing but targets, parts and rotation was checked."]
+        notes = []
+        usual = [limit.quantity.words for limit in self.request.limits.values() if limit.usual]
+        if usual:
+            notes.append(
+                f"Nobody typed limits of {listed(usual)}, so the usual ones stand. What the makers "
+                "say goes before them."
+            )
+        teeth = dict.fromkeys(part.assumed for part in self.request.gears if part.assumed)
+        notes += [f"Gears are rated with usual values of {words}." for words in teeth]
+        return notes
 
     @property
     def knock_notes(self) -> list[str]:
@@ -365,6 +384,7 @@ class Plan(Folded):
         return [
             tables.levels_table(self, system),
             tables.parts_table(self),
+            cost_table(self.levels, self.request.cost, self.request.currency),
             *(tables.room_table(level, system) for level in self.levels),
             *([self.knock] if self.knock is not None else []),
             gate_table([level.gate for level in self.levels], system),

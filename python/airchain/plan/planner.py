@@ -4,25 +4,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import replace
 
-from ..base.speeds import RPM
 from ..chain.build import Build
-from ..chain.changes import LinksFitted
-from ..chain.pull import Pull
-from ..fit.prediction import predicted
 from ..fit.reconciliation import Reconciliation
-from ._doubt import Doubt
-from ._solving import solve_all
 from .cover import Candidate, Choice, cheapest
-from .knock import Knock, knock_of
-from .order import gate_of
 from .parts import fittings
 from .plan import Plan, PlannedLevel
 from .reading import read_plan
-from .request import AS_TYPED, PlanRequest, Progress, Target
-from .throttle_shut import throttle_shut
-from .trial import Trial, overspeed
+from .request import PlanRequest, Progress
+from .trial import Trial
+from .trying import planned_level, tried, with_knock
 
 __all__ = ["plan_levels"]
 
@@ -74,38 +65,24 @@ def plan_levels(
     whole = build.build if isinstance(build, Reconciliation) else build
     request = read_plan(whole, file)
     whole = whole.with_surface()  # what is refused costs no surface
-    doubt = Doubt(whole, request.rpm, fit)
-    trials = _tried(whole, request, doubt, progress)
+    ways = fittings(whole.links, whole.chain.drive, request.gears, request.pulleys, request.shafts)
+    trials, band = tried(whole, fit, request, ways, progress)
     fitted = whole if fit is None else whole.changed(fit.factors)
     trials = _with_knock(fitted, request, trials, progress)
     choices = _chosen(trials, request)
     levels: tuple[PlannedLevel, ...] = ()
     if choices:
         rows = zip(request.targets, choices[0].fittings, strict=True)
-        levels = tuple(_level(whole, fit, request, trials, t, trials[i]) for t, i in rows)
-    return Plan(whole, request, tuple(trials), tuple(choices), levels, doubt.words)
-
-
-def _tried(
-    build: Build, request: PlanRequest, doubt: Doubt, progress: Progress | None
-) -> list[Trial]:
-    """Every way of fitting the parts, solved unless it is ruled out at once."""
-    ways = fittings(build.links, build.chain.drive, request.gears, request.pulleys, request.shafts)
-    ways.sort(key=lambda way: (way.drive.speed_ratio, way.words))
-    ruled = [(*way.obstacles, *overspeed(way, request, build.chain.compressor)) for way in ways]
-    left = [way for way, why in zip(ways, ruled, strict=True) if not why]
-    drives = [way.drive for way in left]
-    solved = iter(solve_all(build.chain, drives, request.weather, request.rpm, doubt, progress))
-    knock: dict[str, Knock] | None = None if build.cylinder is None else {}
-    return [
-        Trial(way, request, {} if why else next(solved), why, knock)
-        for way, why in zip(ways, ruled, strict=True)
-    ]
+        levels = tuple(
+            planned_level(whole, fit, request, t, trials[i], _next_step(trials[i], trials))
+            for t, i in rows
+        )
+    return Plan(whole, request, tuple(trials), tuple(choices), levels, band)
 
 
 def _with_knock(build: Build, request: PlanRequest, trials: list[Trial],
                 progress: Progress | None) -> list[Trial]:  # fmt: skip
-    """Search the knock limit, in one batch, of whatever nothing else stands against.
+    """Search the knock limit of whatever nothing else stands against.
 
     Without a limit of knock only the levels of the plan need it.
     """
@@ -116,9 +93,8 @@ def _with_knock(build: Build, request: PlanRequest, trials: list[Trial],
     if "knock" in request.limits:
         suits = [t for t in trials if any(t.deviation(x) <= 1.0 for x in request.targets)]
         wanted = suits + [above for t in suits if (above := _above(t, trials)) is not None]
-    asked = list(dict.fromkeys(t for t in wanted if not t.objections))
-    margins = dict(zip(asked, knock_of(build, request, asked, progress), strict=True))
-    return [replace(t, knock=margins[t]) if t in margins else t for t in trials]
+    asked = [t for t in wanted if not t.objections]
+    return with_knock(build, request, trials, asked, progress)
 
 
 def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:
@@ -132,27 +108,6 @@ def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:
         candidates.append(passing)
     prices = {part.name: part.price for part in request.parts if not part.owned}
     return cheapest(candidates, prices, 1 + request.runners_up)
-
-
-def _level(build: Build, fit: Reconciliation | None, request: PlanRequest, trials: Sequence[Trial],
-           target: Target, trial: Trial) -> PlannedLevel:  # fmt: skip
-    solved = trial.solved[AS_TYPED]
-    on_links = build.changed(LinksFitted(target.level, trial.fitting.links))
-    fitted = on_links if fit is None else on_links.changed(fit.factors)
-    reference = float(build.reference_speed) / RPM
-    prediction = None if fit is None else predicted(fit, on_links, request.rpm)
-    return PlannedLevel(
-        target,
-        trial,
-        fitted,
-        Pull.run(fitted, request.rpm),
-        gate_of(target.level, reference, solved, prediction),
-        throttle_shut(
-            solved.chain, request.weather, float(request.rpm[-1]), request.flow_over_surge,
-            request.discharge_coefficient,
-        ),
-        _next_step(trial, trials),
-    )  # fmt: skip
 
 
 def _above(trial: Trial, trials: Sequence[Trial]) -> Trial | None:

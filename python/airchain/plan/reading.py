@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.speeds import RPM
+from ..buildfile.bypass import bypass_valve
 from ..buildfile.source import Source
 from ..buildfile.stations import weather
 from ..buildfile.toml_lines import read_toml
@@ -19,9 +20,11 @@ from ..chain.solving import default_speeds
 from ..typed.keys import TABLE, Key, Keys
 from ..typed.section import Section
 from . import keys
-from ._reading_parts import gear_parts, pulley_parts, shafts_of
+from ._reading_parts import gear_parts, plain_teeth, pulley_parts, shafts_of, usual
+from .cost import Cost
 from .limits import FREE, QUANTITIES, Limit
 from .request import AS_TYPED, Cylinders, Day, PlanRequest, Target
+from .usual import usual_limits
 
 __all__ = ["cylinders_of", "read_plan"]
 
@@ -29,7 +32,8 @@ Array = NDArray[np.float64]
 _OF_BUILD = ("rotor_speed", "tip_speed", "injector_duty", "pump_load")
 
 
-def read_plan(build: Build, file: str | os.PathLike[str] | None = None) -> PlanRequest:
+def read_plan(build: Build, file: str | os.PathLike[str] | None = None,
+              levels: bool = True) -> PlanRequest:  # fmt: skip
     """Read what is asked of a plan.
 
     Parameters
@@ -38,6 +42,9 @@ def read_plan(build: Build, file: str | os.PathLike[str] | None = None) -> PlanR
         The build; its file has the ``[plan]`` table unless another file is given.
     file : str or path, optional
         A plan file: a document whose one table is ``[plan]``.
+    levels : bool
+        Whether it must have levels and parts; without, limits and weather are enough, and usual
+        limits hold where there is no plan.
 
     Returns
     -------
@@ -59,22 +66,27 @@ def read_plan(build: Build, file: str | os.PathLike[str] | None = None) -> PlanR
         where = source.where((strange[0],))
         rule = "be left out of a plan file"
         raise refusal(where, strange[0], "{...}", rule, "its one table is [plan]")
-    if "plan" not in document.data:
+    if "plan" not in document.data and levels:
         rule, hint = "have a table [plan]", "with targets, parts, limits and weather"
         raise refusal(document.name, "plan", "missing", rule, hint)
-    typed = Section(source, ("plan",), keys.PLAN, document.data["plan"])
-    return source.whole(_request, build, source, typed)
+    typed = Section(source, ("plan",), keys.PLAN, document.data.get("plan", {}))
+    return source.whole(_request, build, source, typed, levels)
 
 
-def _request(build: Build, source: Source, typed: Section) -> PlanRequest:
+def _request(build: Build, source: Source, typed: Section, levels: bool) -> PlanRequest:
     attempt = source.attempt
     shafts = attempt(shafts_of, build, typed)
     gears = attempt(gear_parts, typed, shafts, otherwise=())
     pulleys = attempt(pulley_parts, typed, shafts, otherwise=())
-    attempt(_some_parts, typed)
     rpm = attempt(_speeds, build, typed)
-    targets = attempt(_targets, typed, rpm, otherwise=())
+    targets: tuple[Target, ...] = ()
+    if levels or "levels" in typed.table:
+        attempt(_some_parts, typed)
+        targets = attempt(_targets, typed, rpm, otherwise=())
     limits = attempt(_limits, build, typed, otherwise={})
+    teeth, assumed = attempt(plain_teeth, build, typed, otherwise=(None, ""))
+    if attempt(usual, typed):
+        limits = usual_limits(limits, teeth if "quality" not in assumed else None)
     attempt(_no_contradiction, typed, targets, limits)
     shut = typed.sub("throttle_shut", keys.THROTTLE_SHUT, optional=True)
     return PlanRequest(
@@ -92,6 +104,10 @@ def _request(build: Build, source: Source, typed: Section) -> PlanRequest:
         rpm=rpm,
         runners_up=int(typed.get("runners_up", 3)) if "runners_up" not in typed.refused else 3,
         currency=typed.text("currency") if "currency" not in typed.refused else "",
+        teeth=teeth,
+        assumed=assumed,
+        cost=attempt(_cost, typed),
+        valve=bypass_valve(Source(build.source.file, build.source.replaced)),
     )
 
 
@@ -275,6 +291,18 @@ def _cylinders(typed: Section) -> Cylinders:
         _between(own, "high_cycle", plain.high_cycle, 1.0, 2.0),
         _between(own, "worst_cylinder", plain.worst_cylinder, 1.0, 1.5),
     )
+
+
+def _cost(typed: Section) -> Cost | None:
+    if not typed.has("cost"):
+        return None
+    own = typed.sub("cost", keys.COST)
+    own.need("change", "dyno", "hour", "dyno_hour")
+    values = {name: own.get(name, 0.0) for name in keys.COST}
+    for name, value in values.items():
+        if value < 0.0:
+            own.refuse(name, "be 0 or more")
+    return Cost(**values)
 
 
 def _head(typed: Section) -> _core.HeadJoint | None:

@@ -11,7 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from ..buildfile.bypass import BypassValve
 from ..chain.changes import Weather
+from .cost import Cost
 from .limits import Limit, with_unit
 from .parts import Part, Shafts
 
@@ -172,13 +174,21 @@ class PlanRequest:
     flow_over_surge : float
         Flow wanted over surge flow when the throttle shuts [dimensionless].
     discharge_coefficient : float
-        Of the bypass that then opens [dimensionless].
+        Of a bypass that is still to be fitted [dimensionless].
+    valve : BypassValve or None
+        The bypass that is fitted.
+    cost : Cost or None
+        Hours and rates, where they were typed.
     rpm : ndarray
         Engine speeds of every pull [rpm].
     runners_up : int
         How many further plans are shown [dimensionless].
     currency : str
         What prices are in.
+    teeth : GearTeeth or None
+        Teeth as the plan has them, with usual values where nobody typed them.
+    assumed : str
+        Which values of them those are.
     """
 
     targets: tuple[Target, ...]
@@ -195,6 +205,10 @@ class PlanRequest:
     rpm: NDArray[np.float64]
     runners_up: int
     currency: str
+    teeth: _core.GearTeeth | None = None
+    assumed: str = ""
+    valve: BypassValve | None = None
+    cost: Cost | None = None
 
     @property
     def days(self) -> list[str]:

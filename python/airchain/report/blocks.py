@@ -83,6 +83,14 @@ def table(shown_table: Table, caption: str = "") -> Iterator[str]:
         yield words(shown_table.key, "key")
 
 
+def signatures(*names: str) -> list[str]:
+    """Return a line to sign for each of several people, side by side."""
+    lines = "".join(
+        f"<div><p>{escaped(name)}</p><p>name, date, signature</p></div>" for name in names
+    )
+    return [f'<div class="signed">{lines}</div>']
+
+
 def tell(result: Shown, system: str, most: int | None = None) -> list[str]:
     """Return what is told as blocks: the verdict over the first `most` tables, then the notes."""
     tables = named_tables(result, system)

@@ -30,6 +30,7 @@ OWNER: tuple[Part, ...] = (
     owner_parts.measured,
     owner_parts.limits,
     owner_parts.order,
+    plan_parts.cost,
     owner_parts.weather,
     owner_parts.meanings,
     closing_parts.cautions,

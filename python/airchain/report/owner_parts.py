@@ -82,7 +82,7 @@ def order(material: Material) -> Section | None:
     for level in plan.levels:
         blocks.append(
             f'<div class="step">{heading(level.name)}<ul class="ticks">{ticks}</ul>'
-            '<p class="signed"><span>date</span><span>signature</span></p></div>'
+            '<p class="ticked"><span>date</span><span>signature</span></p></div>'
         )
     return Section("order", "Order of work", blocks)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..chain.ladders import Ladder
+from ..plan.cost import cost_table
 from ..plan.limits import limits_table
 from ..plan.margins import Margin
 from ..plan.order import gate_table
@@ -10,7 +11,8 @@ from ..plan.plan import Plan
 from ..plan.tables import levels_table, parts_table, rejected_table, room_table
 from ..plan.throttle_shut import shut_table
 from ..shown.tables import Table
-from .blocks import Section, bullets, figure, table, tell, words
+from ..shown.words import listed
+from .blocks import Section, bullets, figure, signatures, table, tell, words
 from .material import Material
 
 
@@ -88,6 +90,41 @@ def order(material: Material) -> Section | None:
     blocks = [block for one in tables for block in table(one)]
     blocks.append(figure(plan.plot(system=material.system, title=""), "plan", caption))
     return Section("order", "Order of work", [*blocks, *bullets(plan.notes)], tables=tables)
+
+
+def cost(material: Material) -> Section | None:
+    """What each level costs, on a page that an owner can sign."""
+    plan = material.plan
+    if plan is None or not plan.found:
+        return None
+    system, whose = material.system, material.build.handover
+    bought = listed(sorted(plan.choices[0].to_buy)) or "nothing"
+    levels = [
+        f"{level.name}: {level.fitted}. It is to give {level.target.text(system)}."
+        for level in plan.levels
+    ]
+    blocks = [
+        words(f"To be bought: {bought}."),
+        *bullets(levels),
+        *table(cost_table(plan.levels, plan.request.cost, plan.request.currency)),
+        words(_AGREED),
+        *bullets(_TERMS),
+        *signatures(whose.workshop or "the workshop", whose.customer or "the owner"),
+    ]
+    return Section("cost", "Cost and agreement", blocks, fresh=True)
+
+
+_AGREED = (
+    "The owner agrees to the levels and costs above, and that each level is run only when the one "
+    "before has read what was expected."
+)
+_TERMS = (
+    "Figures are those of a model. They are no promise of power and no permission to exceed a "
+    "limit of a part's maker, a rule book or a local code.",
+    "Prices and hours are as typed by the workshop. What is found on the way, such as worn parts, "
+    "is agreed before it is done.",
+    "A level that does not read as expected stops the work until the cause is found.",
+)
 
 
 def differing(plan: Plan, steps: Ladder) -> list[str]:

@@ -1,0 +1,90 @@
+"""The sheet for the dyno: one page, and every figure on it that of the levels themselves."""
+
+import io
+import re
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pypdf
+import pytest
+from click.testing import CliRunner
+
+import airchain
+import fitted
+import scenario
+from airchain.base.speeds import RPM
+from airchain.cli.main import cli
+from airchain.plan.as_fitted import fitted_levels
+from airchain.report.report import Report
+
+HP = 745.69987158227022
+
+
+@cache
+def build() -> airchain.Build:
+    return airchain.load(scenario.FILE).with_surface()
+
+
+@cache
+def sheet() -> Report:
+    return airchain.day_sheet(build())
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_fits_one_page(paper: str) -> None:
+    (page,) = pypdf.PdfReader(io.BytesIO(sheet().pdf(paper))).pages
+    text = page.extract_text()
+    for words in ("Stop at once", "Who guards what", "What to log", "is a permission", "Invented"):
+        assert words in text
+
+
+@pytest.mark.parametrize("count", [1, 6])
+def test_fits_one_page_with_few_levels_and_many(count: int) -> None:
+    levels = {f"step {i}": {"gears": {"driving_teeth": 33 + i, "driven_teeth": 40 - i}}
+              for i in range(count)}  # fmt: skip
+    made = airchain.day_sheet(build().replace({"levels": levels}), system="si")
+    assert len(pypdf.PdfReader(io.BytesIO(made.pdf())).pages) == 1
+    assert all(name in made.html for name in levels)
+
+
+def test_bands_are_those_of_the_plan() -> None:
+    plan = airchain.plan_levels(build())
+    for mine, level in zip(fitted_levels(build()).levels, plan.levels, strict=True):
+        assert mine.gate.expected == level.gate.expected
+        middle, half = level.gate.expected["power"]
+        assert f"{(middle - half) / HP:,.0f} to {(middle + half) / HP:,.0f}" in sheet().html
+
+
+def test_a_fit_brings_the_bands_of_its_predictions() -> None:
+    fit = fitted.both()
+    html = airchain.day_sheet(fit, system="si").html
+    predicted = airchain.predict(fit, "full")
+    rpm = float(fit.build.reference_speed) / RPM
+    at = float(predicted.pull.rpm[int(np.argmin(abs(predicted.pull.rpm - rpm)))])
+    low, high = predicted.band_at(at, "power")
+    assert f"{low / 1e3:,.0f} to {high / 1e3:,.0f}" in html
+    assert "band is that of the fit" in html
+
+
+def test_stop_rules_are_the_limits_of_the_plan() -> None:
+    assert "rotor speed 46,000 rpm" in sheet().html
+    assert "charge temperature 190.0 degF" in sheet().html
+    changed = build().replace({"plan.limits.charge_temperature.most": "150 degF"})
+    assert "charge temperature 150.0 degF" in airchain.day_sheet(changed).html
+
+
+def test_needs_no_plan_and_hides_no_typed_markup() -> None:
+    bare = build().replace({"plan": None, "report.customer": "<b>Club</b>"})
+    html = airchain.day_sheet(bare).html
+    assert "&lt;b&gt;Club" in html
+    assert not re.search(r"<b>Club", html)
+    with pytest.raises(airchain.InputError, match="supercharged"):
+        airchain.day_sheet(scenario.aspirated())
+
+
+def test_command_writes_it(tmp_path: Path) -> None:
+    target = tmp_path / "sheet.html"
+    result = CliRunner().invoke(cli, ["daysheet", str(scenario.quick()), "-o", str(target)])
+    assert result.exit_code == 0, result.output
+    assert "day sheet for the dyno" in target.read_text()
