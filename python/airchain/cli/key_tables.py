@@ -10,6 +10,7 @@ from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..buildfile import fuel_system as fuelling
 from ..buildfile import keys as built
+from ..buildfile import vehicle as driven
 from ..cylinder import keys as cylinder
 from ..plan import keys as planned
 from ..shown.tables import Shown, Table
@@ -90,6 +91,8 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("fuel_system.supply_line", fuelling.LINE, (_core.Line,)),
     KeyTable("fuel_system.return_line", fuelling.LINE, (_core.Line,)),
     KeyTable("fuel_system.tank", fuelling.TANK),
+    KeyTable("vehicle", driven.VEHICLE, (driven.Vehicle,)),
+    KeyTable("vehicle.surfaces", driven.SURFACES),
     KeyTable("report", built.REPORT),
     KeyTable("trust", built.TRUST),
     KeyTable("plan", planned.PLAN),
