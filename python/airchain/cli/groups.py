@@ -12,6 +12,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Read a dyno's log": ("check", "read", "correct", "compare"),
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("choose", "plan", "fuel"),
+    "Take it to the track": ("weather", "track"),
     "Hand over": ("calibrate", "report"),
     "Look after the program": ("cache",),
 }

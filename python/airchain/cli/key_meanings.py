@@ -233,6 +233,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     },
     "plan.weather": {
         **_WEATHER,
+        "altitude": "height of the place above sea level: with an altimeter setting, or alone for "
+        "the pressure of the standard atmosphere there",
         "coolant_temperature": "coolant into the cooler on that day; as the build has it without",
     },
     "plan.levels": {

@@ -35,6 +35,7 @@ from .options import say
 from .plan import plan
 from .report import report
 from .sketch import sketch
+from .track import TRACK_COMMANDS
 from .words import WORD_COMMANDS
 
 __all__ = ["cli", "main"]
@@ -53,8 +54,8 @@ def cli(debug: bool) -> None:
 
 
 for _command in (
-    sketch, *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, *FUEL_COMMANDS, report,
-    *WORD_COMMANDS, *CACHE_COMMANDS,
+    sketch, *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, *FUEL_COMMANDS,
+    *TRACK_COMMANDS, report, *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 
