@@ -302,6 +302,17 @@ def test_table_verdict_and_picture_agree(page: TrackPage) -> None:
     assert "common practice" not in page.text()  # its friction is typed
 
 
+def test_the_report_has_a_section_of_it(page: TrackPage) -> None:
+    html = airchain.make_report(page.build, complete=False, track=page).html
+    section = html.partition('<section id="track"')[2].partition("</section>")[0]
+    assert page.verdict in section
+    for level in (page.weakest, page.strongest):
+        assert f"{level.name}: torque over time" in section
+    assert "rule book" in section
+    assert section.count("<figure") == 2
+    assert 'id="track"' not in airchain.make_report(page.build, complete=False).html
+
+
 def test_csv_is_over_time_and_gear(page: TrackPage, tmp_path: Path) -> None:
     text = page.write(tmp_path / "torque.csv").read_text()
     heading, *rows = csv.reader(text.splitlines())

@@ -6,7 +6,15 @@ from collections.abc import Callable
 
 from ..base.extras import extra
 from ..base.safe_text import safe
-from . import chain_parts, closing_parts, cylinder_parts, fuel_parts, measured_parts, plan_parts
+from . import (
+    chain_parts,
+    closing_parts,
+    cylinder_parts,
+    fuel_parts,
+    measured_parts,
+    plan_parts,
+    track_parts,
+)
 from .blocks import Section
 from .first_page import first_page
 from .material import Material
@@ -26,6 +34,7 @@ PARTS: tuple[Callable[[Material], Section | None], ...] = (
     fuel_parts.fuel,
     fuel_parts.calibration,
     chain_parts.against_time,
+    track_parts.track,
     measured_parts.measured,
     closing_parts.cautions,
     closing_parts.assumptions,

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from ..fuel.fuels import FuelComparison
     from ..plan.plan import Plan
     from ..plan.weather import WeatherBands
+    from ..track.page import TrackPage
     from .gather import PullsByLevel
 
 __all__ = ["Report", "checked_path", "make_report"]
@@ -110,6 +111,7 @@ def make_report(
     fuel: FuelDemand | None = None,
     fuels: FuelComparison | None = None,
     calibration: Calibration | None = None,
+    track: TrackPage | None = None,
     complete: bool = True,
     system: str = "trade",
     progress: Callable[[int, int], None] | None = None,
@@ -118,8 +120,8 @@ def make_report(
 
     The report has every part that the build file has the inputs of. A table ``[plan]`` brings
     limits, margins, the order of work and the days of its weather. A table ``[fuel_system]``
-    brings the fuel system at every level. The calibration needs neither. What was made already may
-    be handed in, and is then not made again.
+    brings the fuel system at every level, and ``[vehicle]`` the track. The calibration needs none
+    of them. What was made already may be handed in, and is then not made again.
 
     Plan, fit and calibration stand on a breathing surface: volumetric efficiency made of cycles
     once. A report that has one of them, as a complete one does, stands on it throughout, and says
@@ -147,6 +149,8 @@ def make_report(
         One level on several fuels.
     calibration : Calibration, optional
         Fuel and spark for all levels.
+    track : TrackPage, optional
+        What the tyres take of every level.
     complete : bool
         Whether parts that are not given are made; without it they are left out.
     system : str
@@ -178,7 +182,7 @@ def make_report(
         build = build.with_surface()
     if fit is not None and build != fit.fitted_build():
         build = build.changed(fit.factors)
-    given = {"steps": steps, "weather": weather, "fuel": fuel, "fuels": fuels}
+    given = {"steps": steps, "weather": weather, "fuel": fuel, "fuels": fuels, "track": track}
     for name, part in given.items():
         _of_one_build(name, part, build, fit)
     material = Material(
@@ -192,6 +196,7 @@ def make_report(
         fuel=fuel,
         fuels=fuels,
         calibration=calibration,
+        track=track,
         pulls=by_name(pulls or {}),
     )
     parts = len(PARTS) + (len(MADE) if complete else 0)
@@ -204,7 +209,7 @@ def make_report(
 
 def _of_one_build(
     name: str,
-    part: Ladder | WeatherBands | FuelDemand | FuelComparison | None,
+    part: Ladder | WeatherBands | FuelDemand | FuelComparison | TrackPage | None,
     build: Build,
     fit: Reconciliation | None,
 ) -> None:

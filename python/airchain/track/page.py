@@ -263,17 +263,17 @@ class TrackPage(Shown):
             rows.append([
                 one.name, shown_as("power", power, system), _between(one, "time"),
                 f"{one.low.spinning:.1f}", shown_as("distance", one.low.spins_until, system),
-                *_managed(one.managed, system), one.low.status,
+                *_managed(one.managed, system), _status(one),
             ])  # fmt: skip
         headings = ["level", "peak power", "time at full torque", "spins for", "spins up to",
-                    "time with torque held", "to 60 ft", "road speed at the end",
-                    "at full torque"]  # fmt: skip
+                    "time held back", "to 60 ft", "road speed at the end",
+                    "status"]  # fmt: skip
         units = ["", unit_label("power", system), "s", "s", unit_label("distance", system), "s",
                  "s", unit_label("road_speed", system), ""]  # fmt: skip
         key = (
-            "Time at full torque from the highest to the lowest friction. Spinning, and the "
-            "columns with torque held, are those of the lowest friction. Peak power is that "
-            "between the launch speed and redline."
+            "Time at full torque is from the highest to the lowest friction, all else at the "
+            "lowest. Held back: torque is held at what the tyres take, and the columns to its "
+            "right belong to that run. Peak power is that between launch speed and redline."
         )
         caption = f"{formatted(self.distance, 'distance', system)} on {self.surface.name}"
         return Table(headings, units, rows, caption, key, flush=(0, 8))
@@ -302,7 +302,7 @@ class TrackPage(Shown):
                     one.name, str(gear.gear),
                     shown_as("torque", float(gear.wheel_torque[at]), system),
                     shown_as("road_speed", float(gear.road_speed[at]), system), limits,
-                    *(_spins(spins_to(gear, m), system) for m in most),
+                    *(shown_as("road_speed", spins_to(gear, m), system) for m in most),
                 ])  # fmt: skip
         headings = ["level", "gear", "highest wheel torque", "at", "tyres take there",
                     "spins up to, lowest friction", "spins up to, highest"]  # fmt: skip
@@ -311,7 +311,7 @@ class TrackPage(Shown):
         key = (
             "Wheel torque is that of all driven wheels on the road, with what speeds up engine, "
             "rotor, driveline and wheels taken off. What the tyres take has the load on it that "
-            "speeding up moves."
+            "speeding up moves. A dash: the tyres take all of it."
         )
         return Table(headings, units, rows, "What the tyres take", key, flush=(0,))
 
@@ -343,5 +343,9 @@ def _managed(run: Run, system: str) -> list[str]:
     return [*texts, shown_as("road_speed", run.speed, system)]
 
 
-def _spins(speed: float, system: str) -> str:
-    return shown_as("road_speed", speed, system) if np.isfinite(speed) else "never"
+def _status(one: LevelOnTrack) -> str:
+    """How the runs ended, each way once."""
+    ends = {"lowest friction": one.low, "highest": one.high, "held back": one.managed}
+    if len({run.status for run in ends.values()}) == 1:
+        return one.low.status
+    return "; ".join(f"{name}: {run.status}" for name, run in ends.items())

@@ -26,7 +26,7 @@ Array = NDArray[np.float64]
 def draw_wheel_torque(page: TrackPage, axes: Axes | None, system: str,
                       title: str | None) -> Figure:  # fmt: skip
     """Draw torque at the wheels over road speed, see `TrackPage.plot`."""
-    figure, (panel,) = panels_for(axes, (7.2, 4.6))
+    figure, (panel,) = panels_for(axes, (7.2, 3.6))
     fastest = 0.0
     for index, (name, one) in zip(looks_by_name(page.levels, page.build), page.levels.items(),
                                   strict=True):  # fmt: skip
