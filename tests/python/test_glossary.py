@@ -17,6 +17,7 @@ from airchain.shown.columns import columns, heading, kind_of
 from airchain.shown.glossary import entry, glossary, word
 from airchain.shown.glossary_entries import CYCLE_ENTRIES, ENTRIES
 from airchain.shown.tables import Shown
+from airchain.track import track_runs
 from airchain.units.tables import SI_KINDS
 from glossary_words import quantities, strange_words
 
@@ -39,6 +40,7 @@ def test_every_column_has_an_entry_of_the_cores_unit() -> None:
 def test_every_entry_is_a_column_or_a_limit() -> None:
     supply = {name for name, *_ in _core.supply_columns()}
     known = {*columns(), *cycle_columns.columns(), *QUANTITIES, *supply}
+    known |= {"road_speed", "wheel_torque"}  # of a run
     assert {row.name for row in glossary()} - known == {
         "plenum_temperature",
         "worst_cycle_peak_pressure",
@@ -101,11 +103,12 @@ def told() -> dict[str, Shown]:
         "weather": airchain.weather_bands(scenario.steps().build, steps=steps),
         "cycles": cams.pull([5000, 7000]).cycles(),
         "cycle": cams.cycle_at(7000.0),
+        "track": track_runs(scenario.typed(), distance="100 m"),
     }
 
 
 @pytest.mark.parametrize("name", [
-    "pull", "ladder", "stations", "timed", "drive", "weather", "cycles", "cycle",
+    "pull", "ladder", "stations", "timed", "drive", "weather", "cycles", "cycle", "track",
 ])  # fmt: skip
 def test_headings_are_words_of_the_glossary(name: str) -> None:
     shown = told()[name]

@@ -23,6 +23,7 @@ from .fuel_system import FuelSystem, fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS, TRUST
 from .run_phases import run_phases
 from .source import Source
+from .vehicle import Vehicle, vehicle
 
 Made = TypeVar("Made")
 More = ParamSpec("More")
@@ -75,6 +76,7 @@ class Parts:
     breathes: str = ""
     level_name: str = ""
     trust: Mapping[str, float] = field(default_factory=dict)
+    vehicle: Vehicle | None = None
 
 
 def assemble(source: Source) -> Parts:
@@ -101,6 +103,8 @@ def assemble(source: Source) -> Parts:
         stations_built["compressor"], built, levels = _blower(source)
     of_fuel = ("fuel_system", "fuel")
     system = source.attempt(_made_of, source, of_fuel, fuel_system, charge)
+    redline = None if engine is None else engine.size.speed_limit
+    car = source.attempt(_made_of, source, ("vehicle",), vehicle, redline)
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
     trust = source.attempt(_trust, source, otherwise={})
@@ -142,6 +146,7 @@ def assemble(source: Source) -> Parts:
         cylinder=engine.cylinder,
         cautions=cautions,
         trust=trust,
+        vehicle=car,
         breathes=engine.breathes,
     )
 

@@ -27,6 +27,7 @@ SECTIONS = (
     "exhaust",
     "bypass",
     "fuel_system",
+    "vehicle",
     "report",
     "plan",
     "trust",

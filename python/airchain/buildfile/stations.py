@@ -34,6 +34,8 @@ from .source import Source
 
 #: Air density that a loss measured on a flow bench refers to unless said otherwise [kg/m^3].
 BENCH_DENSITY = 1.2
+#: Pressure of the standard atmosphere at sea level (ISO 2533) [Pa].
+SEA_LEVEL = 101325.0
 
 
 def section(source: Source, name: str, keys: Keys, optional: bool = True) -> Section:
@@ -50,11 +52,19 @@ def ambient(source: Source) -> _core.Ambient:
     return weather(section(source, "ambient", AMBIENT, optional=False))
 
 
-def weather(typed: Section) -> _core.Ambient:
-    """The weather that a table describes."""
+def weather(typed: Section, standard: bool = False) -> _core.Ambient:
+    """The weather that a table describes.
+
+    Where `standard` allows it, an altitude alone stands for the pressure that the standard
+    atmosphere has there: the altimeter setting is then that of its sea level.
+    """
     typed.need("temperature")
     fields = typed.fields(_core.Ambient)
-    if typed.one_of("pressure", "altimeter", needed=True) == "altimeter":
+    alone = typed.has("altitude") and not (typed.has("pressure") or typed.has("altimeter"))
+    if standard and alone:
+        altitude = typed.number("altitude")
+        fields["pressure"] = typed.make(_core.station_pressure, SEA_LEVEL, altitude)
+    elif typed.one_of("pressure", "altimeter", needed=True) == "altimeter":
         setting, altitude = typed.number("altimeter"), typed.number("altitude")
         fields["pressure"] = typed.make(_core.station_pressure, setting, altitude)
     else:

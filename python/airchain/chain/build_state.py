@@ -12,6 +12,7 @@ from ..buildfile.document import Document
 from ..buildfile.drive import Level
 from ..buildfile.fuel_system import FuelSystem
 from ..buildfile.source import Source
+from ..buildfile.vehicle import Vehicle
 from ..cylinder.parts import Cylinder
 from .changes import Change, Factors, Link
 from .factors import Factor
@@ -98,6 +99,11 @@ class BuildState:
     def fuel_system(self) -> FuelSystem | None:
         """Pumps, lines, regulator and injectors, where the file describes them."""
         return self._parts.fuel_system
+
+    @property
+    def vehicle(self) -> Vehicle | None:
+        """What the engine drives, where the file describes it."""
+        return self._parts.vehicle
 
     @property
     def handover(self) -> Handover:

@@ -14,6 +14,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("choose", "plan", "fuel"),
     "Run it and hand over": ("daysheet", "calibrate", "report"),
+    "Take it to the track": ("weather", "track"),
     "Go on later": ("regear",),
     "Look after the program": ("cache",),
 }

@@ -195,6 +195,19 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "flow": "flow of one pump at each of them",
     },
     "fuel_system.tank": {"volume": "what the tank holds; without it none is reckoned with"},
+    "vehicle": {
+        "gear_ratios": "turns of the gearbox's input for one of its output, first gear first",
+        "shift_speeds": "engine speed of each change up, or one for all; redline without it",
+        "driven_axle": 'which wheels drive: "rear", "front" or "both"',
+        "coupling": 'what slips at the start: "clutch" or "converter"',
+        "surfaces": "where it is run, the first unless another is named; a dry road without any",
+    },
+    "vehicle.surfaces": {
+        "name": "what it is called",
+        "friction": "lowest and highest friction of the driven tyres; common practice for "
+        '"wet road", "dry road", "dry road, soft tyres", "strip, slicks" and "prepared strip, '
+        'slicks"',
+    },
     "report": {
         "reference_speed": "engine speed at which levels are compared; redline without it",
         "pull_rate": "how fast engine speed rises in a pull, for timed pulls",
@@ -246,6 +259,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     },
     "plan.weather": {
         **_WEATHER,
+        "altitude": "height of the place above sea level: with an altimeter setting, or alone for "
+        "the pressure of the standard atmosphere there",
         "coolant_temperature": "coolant into the cooler on that day; as the build has it without",
     },
     "plan.levels": {

@@ -11,6 +11,7 @@ from ..base.errors import quoted, refusal, suggestion
 from ..buildfile import fuel_system as fuelling
 from ..buildfile import keys as built
 from ..buildfile import run_phases as running
+from ..buildfile import vehicle as driven
 from ..cylinder import keys as cylinder
 from ..plan import keys as planned
 from ..shown.tables import Shown, Table
@@ -91,6 +92,8 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("fuel_system.supply_line", fuelling.LINE, (_core.Line,)),
     KeyTable("fuel_system.return_line", fuelling.LINE, (_core.Line,)),
     KeyTable("fuel_system.tank", fuelling.TANK),
+    KeyTable("vehicle", driven.VEHICLE, (driven.Vehicle,)),
+    KeyTable("vehicle.surfaces", driven.SURFACES),
     KeyTable("report", built.REPORT),
     KeyTable("trust", built.TRUST),
     KeyTable("run", running.RUN),

@@ -37,6 +37,7 @@ from .regear import regear
 from .report import daysheet, report
 from .sketch import sketch
 from .sweeps import SWEEP_COMMANDS
+from .track import TRACK_COMMANDS
 from .words import WORD_COMMANDS
 
 __all__ = ["cli", "main"]
@@ -56,7 +57,7 @@ def cli(debug: bool) -> None:
 
 for _command in (
     sketch, *BUILD_COMMANDS, *SWEEP_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, regear,
-    *FUEL_COMMANDS, daysheet, report, *WORD_COMMANDS, *CACHE_COMMANDS,
+    *FUEL_COMMANDS, *TRACK_COMMANDS, daysheet, report, *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

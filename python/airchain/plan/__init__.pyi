@@ -1,5 +1,6 @@
 """The names that this room hands on: the one list of them. `__init__.py` makes them of it."""
 
+from .days import read_days as read_days
 from .loading import load as load
 from .plan import Plan as Plan
 from .plan import PlannedLevel as PlannedLevel

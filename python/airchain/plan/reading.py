@@ -238,7 +238,7 @@ def _weathers(build: Build, typed: Section) -> dict[str, Day]:
     top = Section(typed.source, ("plan", "weather"), dict.fromkeys(names, TABLE), named)
     days = {AS_TYPED: Day(build.chain.ambient)}
     for name in top.table:
-        day = typed.source.attempt(_day, build, top, name)
+        day = typed.source.attempt(day_of, build, top, name)
         if day is not None:
             days[str(name)] = day
     cold, hot = days.get("coldest"), days.get("hottest")
@@ -250,13 +250,34 @@ def _weathers(build: Build, typed: Section) -> dict[str, Day]:
     return days
 
 
-def _day(build: Build, top: Section, name: str) -> Day:
+def day_of(build: Build, top: Section, name: str) -> Day:
+    """Return a day of a table of days.
+
+    Parameters
+    ----------
+    build : Build
+        The build, whose cooler a coolant must suit.
+    top : Section
+        The table of days.
+    name : str
+        The day.
+
+    Returns
+    -------
+    Day
+        Its weather, and the coolant it gives.
+
+    Raises
+    ------
+    InputError
+        Something in it is missing, unknown or out of range.
+    """
     typed, cooler = top.sub(name, keys.DAY), build.chain.cooler
     if typed.has("coolant_temperature"):
         if cooler.ambient_cooled or cooler.effectiveness == 0.0:
             typed.refuse("coolant_temperature", "stand beside a cooler with a coolant of its own")
         typed.make(cooler.replace, coolant_temperature=typed.number("coolant_temperature"))
-    return Day(weather(typed), typed.get("coolant_temperature", float("nan")))
+    return Day(weather(typed, standard=True), typed.get("coolant_temperature", float("nan")))
 
 
 def cylinders_of(build: Build) -> Cylinders:

@@ -14,16 +14,17 @@ from ..base.errors import quoted, refusal
 from ..chain.build import Build
 from ..chain.build_words import weather_words
 from ..chain.changes import Weather
-from ..chain.ladders import Ladder, Step, ladder
-from ..measured.correct import reference_weather, weather_ratio
+from ..chain.ladders import Ladder, ladder
+from ..measured.correct import reference_weather
 from ..shown import statuses
-from ..shown.columns import column, heading, in_display, label, shown
+from ..shown.columns import column
 from ..shown.tables import Shown, Table, by_note
 from ..typed.place import TypedByName
-from ..units.convert import formatted
+from .days import asked_day
 from .plots import draw_weather
 from .reading import read_plan
 from .request import AS_TYPED, Day, Progress
+from .weather_tables import correction_table, day_table, dry_air, level_table
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -31,8 +32,6 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 __all__ = ["WeatherBands", "weather_bands"]
-
-_AT_PEAK = ("charge_temperature", "drive_power", "peak_pressure", "air_flow")
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -144,7 +143,7 @@ class WeatherBands(Shown):
         return notes
 
     def _outside(self, steps: Ladder) -> list[str]:
-        dry, temperature = _dry(steps.build.chain.ambient)
+        dry, temperature = dry_air(steps.build.chain.ambient)
         words = _core.outside_power_standard(self.standard, dry, temperature)
         return [f"The standard {self.standard} does not hold there: {words}."] if words else []
 
@@ -186,91 +185,7 @@ class WeatherBands(Shown):
         return draw_weather((self, *beside), axes, columns, system, title)
 
     def _tables(self, system: str) -> list[Table]:
-        return [self._day_table(system), self._level_table(system), self._correction(system)]
-
-    def _day_table(self, system: str) -> Table:
-        rows = []
-        for day, steps in self.days.items():
-            air = steps.build.chain.ambient
-            altitude = _core.air_report(air).density_altitude
-            rows.append([day, weather_words(air, system), formatted(altitude, "altitude", system)])
-        return Table(["day", "weather", "density altitude"], [""] * 3, rows, "The days")
-
-    def _level_table(self, system: str) -> Table:
-        rows = []
-        for level in self.levels:
-            for day, steps in self.days.items():
-                step = steps[level]
-                power, rpm = step.pull.peak("power")
-                rows.append(
-                    [
-                        level,
-                        day,
-                        shown("power", power, system),
-                        "–" if np.isnan(rpm) else f"{rpm:,.0f}",
-                        shown("boost", steps.boosts[level], system),
-                        *(_at_peak(step, name, system) for name in _AT_PEAK),
-                        step.margin("surge_margin"),
-                        step.margin("speed_margin"),
-                    ]
-                )
-        reference = f"boost at {self.days[AS_TYPED].reference_rpm:,.0f} rpm"
-        headings = [
-            *("level", "day", "peak power", "at", reference),
-            *(heading(name) for name in _AT_PEAK),
-            *("least surge margin", "least speed margin"),
-        ]
-        units = [
-            *("", "", label("power", system), "rpm", label("boost", system)),
-            *(label(name, system) for name in _AT_PEAK),
-            *("", ""),
-        ]
-        key = "Charge temperature to air flow are read at peak power."
-        return Table(headings, units, rows, "Levels from day to day", key)
-
-    def _correction(self, system: str) -> Table:
-        there = reference_weather(self.standard)
-        rows = []
-        for level in self.levels:
-            for day, steps in self.days.items():
-                step = steps[level]
-                power, rpm = step.pull.peak("power")
-                here = steps.build.chain.ambient
-                by_standard = self._standard_factor(step, here)
-                by_chain = np.nan
-                if not np.isnan(rpm):
-                    by_chain = float(weather_ratio(step.pull.build, here, there, [rpm])[0])
-                rows.append(
-                    [
-                        *(level, day, shown("power", power, system)),
-                        *(_factor(by_standard), shown("power", power * by_standard, system)),
-                        *(_factor(by_chain), shown("power", power * by_chain, system)),
-                    ]
-                )
-        unit = label("power", system)
-        headings = [
-            *("level", "day", "peak power", "standard's factor", "by the standard"),
-            *("chain's factor", "by the chain"),
-        ]
-        units = ["", "", unit, "", unit, "", unit]
-        said = _core.power_standards()[self.standard][0]
-        caption = f"Peak power brought to the reference weather of {said}"
-        key = (
-            f"Reference weather: {weather_words(there, system)}. The standard knows nothing but "
-            "the dry air's pressure and temperature. The chain solves the level anew in the "
-            "reference weather, with the coolant of the day. Boost is never corrected, because it "
-            "is what that day gave."
-        )
-        return Table(headings, units, rows, caption, key)
-
-    def _standard_factor(self, step: Step, air: _core.Ambient) -> float:
-        """The standard's factor; NaN where a bypass holds the boost and no standard applies."""
-        held = statuses.standing(step.pull.columns["flags"], "bypass_open") > 0
-        way = "held_boost" if held else "mechanical" if step.supercharged else "aspirated"
-        if _core.power_standard_objection(self.standard, way):
-            return float("nan")
-        dry, temperature = _dry(air)
-        return float(_core.power_correction(self.standard, dry, temperature))
+        return [day_table(self, system), level_table(self, system), correction_table(self, system)]
 
 
 def weather_bands(
@@ -291,9 +206,12 @@ def weather_bands(
     build : Build
         The build.
     days : mapping, optional
-        By name, an `Ambient`, a `Day`, or what the day changes by dotted path in the build file:
-        ``{"coldest": {"ambient.temperature": "35 degF", "cooler.coolant_temperature":
-        "60 degF"}}``. Without it the days of the file's ``[plan.weather]``.
+        By name, a day as ``[plan.weather]`` types one: ``{"the pass": {"altitude": "6000 ft",
+        "temperature": "85 degF", "humidity": "20 %"}}``, where an altitude alone stands for the
+        pressure of the standard atmosphere there. Or what the day changes, by dotted path in the
+        build file: ``{"coldest": {"ambient.temperature": "35 degF"}}``; an `Ambient`; or a `Day`,
+        as `airchain.plan.read_days` reads them from a table. Without it the days of the file's
+        ``[plan.weather]``.
     rpm : array_like, optional
         Engine speeds [rpm]; without it those of `Build.pull`.
     standard : str
@@ -327,7 +245,7 @@ def weather_bands(
         raise refusal("weather_bands", "days", "{}", "hold at least one day", hint)
     if AS_TYPED in days:
         raise refusal("weather_bands", "days", quoted(AS_TYPED), "not be called as the file's own")
-    builds = {day: _on(build, change) for day, change in days.items()}
+    builds = {day: _on(build, day, change) for day, change in days.items()}
     own = ladder(build, rpm) if steps is None else steps
     by_day = {AS_TYPED: own}
     for day, one in builds.items():
@@ -339,29 +257,12 @@ def weather_bands(
     return WeatherBands(build, by_day, standard)
 
 
-def _on(build: Build, change: _core.Ambient | Day | TypedByName) -> Build:
+def _on(build: Build, day: str, change: _core.Ambient | Day | TypedByName) -> Build:
     """The build on a day: a plan's day, another ambient, or other values typed."""
+    if isinstance(change, Mapping) and change and all("." not in str(key) for key in change):
+        change = asked_day(build, day, change)
     if isinstance(change, _core.Ambient):
         return build.changed(Weather.of(change))
     if isinstance(change, Day):
         return build.changed(change.weather)
     return build.replace(change)
-
-
-def _dry(air: _core.Ambient) -> tuple[float, float]:
-    """Dry-air pressure [Pa] and temperature [K]."""
-    return air.pressure - _core.air_report(air).vapour_pressure, air.temperature
-
-
-def _factor(value: float) -> str:
-    return "–" if np.isnan(value) else f"{value:.4f}"
-
-
-def _at_peak(step: Step, name: str, system: str) -> str:
-    """A column at peak power; peak pressure without decimals, being an estimate."""
-    value = step.at_peak_power(name)
-    if name == "drive_power" and not step.supercharged:
-        return "–"
-    if name == "peak_pressure" and np.isfinite(value):
-        return f"{float(in_display(name, value, system)):,.0f}"
-    return shown(name, value, system)

@@ -16,6 +16,7 @@ from . import (
     measured_parts,
     owner_parts,
     plan_parts,
+    track_parts,
 )
 from .blocks import Section
 from .closing_parts import all_tables
@@ -32,6 +33,7 @@ OWNER: tuple[Part, ...] = (
     owner_parts.order,
     plan_parts.cost,
     owner_parts.weather,
+    track_parts.track,
     owner_parts.meanings,
     closing_parts.cautions,
 )

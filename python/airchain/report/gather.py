@@ -12,6 +12,7 @@ from ..fuel.fuels import compare_fuels
 from ..measured.measured import MeasuredPull
 from ..plan.planner import plan_levels
 from ..plan.weather import weather_bands
+from ..track.driving import track_runs
 from .material import Material
 
 #: Measured pulls of each level, one or several.
@@ -59,6 +60,12 @@ def _with_calibration(material: Material, pulls: PullsByLevel) -> Material:
     return replace(material, calibration=calibrate(material.fit or material.build, pulls or None))
 
 
+def _with_track(material: Material, pulls: PullsByLevel) -> Material:
+    if material.track is not None or material.build.vehicle is None:
+        return material
+    return replace(material, track=track_runs(material.build))
+
+
 def _with_diagnoses(material: Material, pulls: PullsByLevel) -> Material:
     """Diagnose every pull that does not agree with its prediction."""
     diagnoses = {}
@@ -78,6 +85,7 @@ MADE: tuple[Callable[[Material, PullsByLevel], Material], ...] = (
     _with_weather,
     _with_fuel,
     _with_calibration,
+    _with_track,
     _with_diagnoses,
 )
 

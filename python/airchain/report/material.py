@@ -21,6 +21,7 @@ from ..fuel.fuels import FuelComparison
 from ..measured.measured import MeasuredPull
 from ..plan.plan import Plan
 from ..plan.weather import WeatherBands
+from ..track.page import TrackPage
 
 Points = dict[str, StationTable]
 
@@ -51,6 +52,8 @@ class Material:
         The highest level on several fuels.
     calibration : Calibration or None
         Fuel and spark for all levels.
+    track : TrackPage or None
+        What the tyres take of every level, where the file describes a vehicle.
     pulls : mapping
         Measured pulls by the names they are shown under.
     diagnoses : mapping
@@ -67,6 +70,7 @@ class Material:
     fuel: FuelDemand | None = None
     fuels: FuelComparison | None = None
     calibration: Calibration | None = None
+    track: TrackPage | None = None
     pulls: Mapping[str, MeasuredPull] = field(default_factory=dict)
     diagnoses: Mapping[int, Diagnosis] = field(default_factory=dict)
 

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from ..fuel.fuels import FuelComparison
     from ..plan.plan import Plan
     from ..plan.weather import WeatherBands
+    from ..track.page import TrackPage
     from .gather import PullsByLevel
 
 __all__ = ["Document", "Report", "checked_path", "make_report"]
@@ -132,6 +133,7 @@ def make_report(
     fuel: FuelDemand | None = None,
     fuels: FuelComparison | None = None,
     calibration: Calibration | None = None,
+    track: TrackPage | None = None,
     complete: bool = True,
     print_tables: bool = False,
     system: str = "trade",
@@ -141,8 +143,8 @@ def make_report(
 
     The report has every part that the build file has the inputs of. A table ``[plan]`` brings
     limits, margins, the order of work and the days of its weather. A table ``[fuel_system]``
-    brings the fuel system at every level. The calibration needs neither. What was made already may
-    be handed in, and is then not made again.
+    brings the fuel system at every level, and ``[vehicle]`` the track. The calibration needs none
+    of them. What was made already may be handed in, and is then not made again.
 
     Plan, fit and calibration stand on a breathing surface: volumetric efficiency made of cycles
     once. A report that has one of them, as a complete one does, stands on it throughout, and says
@@ -170,6 +172,8 @@ def make_report(
         One level on several fuels.
     calibration : Calibration, optional
         Fuel and spark for all levels.
+    track : TrackPage, optional
+        What the tyres take of every level.
     complete : bool
         Whether parts that are not given are made; without it they are left out.
     print_tables : bool
@@ -203,7 +207,7 @@ def make_report(
         build = build.with_surface()
     if fit is not None and build != fit.fitted_build():
         build = build.changed(fit.factors)
-    given = {"steps": steps, "weather": weather, "fuel": fuel, "fuels": fuels}
+    given = {"steps": steps, "weather": weather, "fuel": fuel, "fuels": fuels, "track": track}
     for name, part in given.items():
         _of_one_build(name, part, build, fit)
     material = Material(
@@ -217,6 +221,7 @@ def make_report(
         fuel=fuel,
         fuels=fuels,
         calibration=calibration,
+        track=track,
         pulls=by_name(pulls or {}),
     )
     parts = PARTS + (len(MADE) if complete else 0)
@@ -231,7 +236,7 @@ def make_report(
 
 def _of_one_build(
     name: str,
-    part: Ladder | WeatherBands | FuelDemand | FuelComparison | None,
+    part: Ladder | WeatherBands | FuelDemand | FuelComparison | TrackPage | None,
     build: Build,
     fit: Reconciliation | None,
 ) -> None:

@@ -10,9 +10,9 @@ from typing import NamedTuple
 from ..units.convert import KINDS
 
 #: Where a quantity stands: columns of a pull, of a timed pull, of a cycle, of a measured pull, of a
-#: fuel system, and limits of a plan.
+#: fuel system, of a run on the track, and limits of a plan.
 PULL, TIMED, CYCLE, MEASURED, PLAN = "pull", "timed pull", "cycle", "measured pull", "plan"
-FUEL = "fuel system"
+FUEL, TRACK = "fuel system", "track"
 
 
 class Entry(NamedTuple):
@@ -29,7 +29,7 @@ class Entry(NamedTuple):
     meaning : str
         What it is and where it is measured, in one sentence.
     tables : tuple of str
-        Where it stands: pull, timed pull, cycle, measured pull, fuel system, plan.
+        Where it stands: pull, timed pull, cycle, measured pull, fuel system, track, plan.
     basis : str
         Of a state: total or static, absolute or a difference; empty for others.
     fuel : str
@@ -232,6 +232,14 @@ _ENGINE = (
           "Heat flow from the cylinders to coolant and oil."),
 )  # fmt: skip
 
+_VEHICLE = (
+    Entry("road_speed", "road speed", "road_speed", "Speed of the vehicle over the ground.",
+          (TRACK,)),
+    Entry("wheel_torque", "wheel torque", "torque",
+          "Torque of all driven wheels that the road feels: what speeds up engine, driveline and "
+          "wheels is taken off.", (TRACK,)),
+)  # fmt: skip
+
 _POINTS = (
     Entry("status", "status", "dimensionless", "Whether the point was solved, or why not.",
           (PULL, TIMED)),
@@ -284,5 +292,7 @@ _OF_A_CYCLE = (
           "Heat flow from the gas to the walls of all cylinders: a part of what a radiator takes."),
 )  # fmt: skip
 
-ENTRIES: tuple[Entry, ...] = (*_POINTS, *_MACHINES, *_AIR, *_FLOWS, *_ENGINE)
+ENTRIES: tuple[Entry, ...] = (
+    *_POINTS, *_MACHINES, *_AIR, *_FLOWS, *_ENGINE, *_VEHICLE,
+)  # fmt: skip
 CYCLE_ENTRIES: tuple[Entry, ...] = tuple(row._replace(tables=(CYCLE,)) for row in _OF_A_CYCLE)

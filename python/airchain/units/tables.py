@@ -70,6 +70,8 @@ KINDS: dict[str, Kind] = {
         "an angular acceleration", "angular_acceleration", "rad/s^2", "rpm/s", "rad/s^2", 0, 1
     ),
     "velocity": Kind("a velocity", "velocity", "m/s", "ft/s", "m/s", 1, 1),
+    "road_speed": Kind("a velocity", "velocity", "m/s", "mph", "km/h", 1, 1),
+    "distance": Kind("a distance", "length", "m", "ft", "m", 0, 1),
     "time": Kind("a time", "time", "s", "s", "s", 2, 2),
     "mass": Kind("a mass", "mass", "kg", "lb", "kg", 2, 3),
     "mass_flow": Kind("a mass flow", "mass_flow", "kg/s", "lb/min", "kg/s", 2, 4),

@@ -1,0 +1,28 @@
+"""The part of the track: what the tyres take, the runs, and torque held back."""
+
+from __future__ import annotations
+
+from .blocks import Section, bullets, figure, table, words
+from .material import Material
+
+
+def track(material: Material) -> Section | None:
+    """Every level on the first surface; torque over time of the tame one and the strongest."""
+    page = material.track
+    if page is None:
+        return None
+    system = material.system
+    caption = (
+        "Torque at the wheels in every gear. Shaded: what the driven tyres take, from the lowest "
+        "to the highest friction of the surface."
+    )
+    blocks = [words(page.verdict), *table(page.run_table(system))]
+    blocks.append(figure(page.plot(system=system, title=""), "wheel_torque", caption))
+    blocks += table(page.traction_table(system))
+    held = "Torque held at what the tyres take at the lowest friction, and what later spark costs."
+    blocks.append(figure(page.plot_management(system=system, title=""), "torque_held", held))
+    told = {one.name: one.management for one in (page.weakest, page.strongest)}
+    for management in told.values():
+        for one in management.tables(system):
+            blocks += table(one)
+    return Section("track", "Track: what the tyres take", [*blocks, *bullets(page.notes)])
