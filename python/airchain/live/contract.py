@@ -21,7 +21,7 @@ from ..shown.plot_style import COLOURS, MARKERS, STYLES
 from ..units.convert import KINDS
 from ..units.text import factor_of
 from .choosing_knobs import measured_shares
-from .knobs import CYCLES, SCALED_COOLER, SPEED, Knob
+from .knobs import CYCLES, SCALED_COOLER, SPEED, Knob, Option
 from .packing import indices
 from .session import Frame, Session, column_names
 
@@ -100,20 +100,17 @@ def schema(session: Session) -> dict[str, Json]:
     """
     build = session.build
     begin, after = session.code_parts()
-    return {
+    told: dict[str, Json] = {
         "title": safe(build.name),
         "invented": build.invented,
         "cautions": [safe(text) for text in build.cautions],
         "columns": [_column(name) for name in column_names()],
-        "statuses": [
-            [statuses.words(name), statuses.verb(name, 1), statuses.verb(name, 2)]
-            for name in statuses.status_names()
-        ],
+        "statuses": [_status(name) for name in statuses.status_names()],
         "flags": [_flag(name, statuses.flag_bits()[name]) for name in _flag_names()],
         "curves": list(CURVES),
         "read": [n for n in READ if build.supercharged or n not in _OF_COMPRESSOR],
         "limits": dict(LIMITS) if build.supercharged else {},
-        "stations": [[n, w] for n, w in STATIONS.items() if build.supercharged or n in _ASPIRATED],
+        "stations": list(_stations(build)),
         "rpm": [float(speed) for speed in session.speeds],
         "knobs": [_knob(knob, build) for knob in session.knobs.values()],
         "levels": list(_levels(session)),
@@ -122,6 +119,13 @@ def schema(session: Session) -> dict[str, Json]:
         "map": _map(build),
         "code": [begin, session.code_parts(by_cycles=True)[0], after],
     }
+    return told
+
+
+def _stations(build: Build) -> Iterator[Json]:
+    for name, words in STATIONS.items():
+        if build.supercharged or name in _ASPIRATED:
+            yield [name, words]
 
 
 _OF_COMPRESSOR = (
@@ -168,6 +172,10 @@ def _shown(name: str) -> dict[str, Json]:
     return units
 
 
+def _status(name: str) -> Json:
+    return [statuses.words(name), statuses.verb(name, 1), statuses.verb(name, 2)]
+
+
 def _flag_names() -> list[str]:
     """Limits first, in the order in which verdicts tell them."""
     limits = list(statuses.DANGEROUS)
@@ -191,13 +199,19 @@ def _knob(knob: Knob, build: Build) -> dict[str, Json]:
         "how": knob.how,
     }
     if not knob.kind:
-        options = [[o.name, {str(i): v for i, v in o.numbers.items()}] for o in knob.options]
-        return told | {"options": list(options)}
+        told["options"] = [_option(option) for option in knob.options]
+        return told
     ends = [end if isfinite(end) else None for end in (knob.low, knob.high, knob.first, knob.last)]
     if knob.path == SCALED_COOLER:
         told["shares"] = [*measured_shares(build)]
     sets: dict[str, Json] = {str(place): factor for place, factor in knob.sets.items()}
-    return told | {"ends": list(ends), "sets": sets, "rule": knob.rule, "units": _typed_units(knob)}
+    told |= {"ends": list(ends), "sets": sets, "rule": knob.rule, "units": _typed_units(knob)}
+    return told
+
+
+def _option(option: Option) -> Json:
+    numbers: dict[str, Json] = {str(place): value for place, value in option.numbers.items()}
+    return [option.name, numbers]
 
 
 def _typed_units(knob: Knob) -> dict[str, Json]:

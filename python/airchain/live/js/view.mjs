@@ -26,6 +26,7 @@ import { figure } from "./values.mjs";
  * @property {Ask | null} ask the kernel, where there is one
  * @property {Record<string, string>} locks why knobs do not move without one
  * @property {(values: Values) => void} [keep] told of every setting that is kept
+ * @property {(values: Values) => void} [shown] told of every setting that was come to
  */
 
 const KEPT_DASHES = ["1 3", "5 2 1 2", "3 3"];
@@ -264,6 +265,7 @@ export class View {
       this.code.textContent = code_of(this.schema, this.values);
       this.draw_cautions();
       this.show_ratio();
+      if (this.drawn) this.model.shown?.({ ...this.values });
     }
     this.root.dataset.drawn = String(++this.drawn);
   }
