@@ -27,8 +27,6 @@ from .measured.measured import MeasuredPull as MeasuredPull
 from .plan.loading import load as load
 from .plan.planner import plan_levels as plan_levels
 from .plan.weather import weather_bands as weather_bands
-from .regearing.regear import regear as regear
-from .report.day_sheet import day_sheet as day_sheet
 from .report.report import make_report as make_report
 from .shown.glossary import glossary as glossary
 from .sketching.beginning import sketch as sketch

@@ -16,7 +16,7 @@ import scenario
 from airchain.base.speeds import RPM
 from airchain.cli.main import cli
 from airchain.plan.as_fitted import fitted_levels
-from airchain.report.report import Report
+from airchain.report import Document, day_sheet
 
 HP = 745.69987158227022
 
@@ -27,8 +27,8 @@ def build() -> airchain.Build:
 
 
 @cache
-def sheet() -> Report:
-    return airchain.day_sheet(build())
+def sheet() -> Document:
+    return day_sheet(build())
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -43,7 +43,7 @@ def test_fits_one_page(paper: str) -> None:
 def test_fits_one_page_with_few_levels_and_many(count: int) -> None:
     levels = {f"step {i}": {"gears": {"driving_teeth": 33 + i, "driven_teeth": 40 - i}}
               for i in range(count)}  # fmt: skip
-    made = airchain.day_sheet(build().replace({"levels": levels}), system="si")
+    made = day_sheet(build().replace({"levels": levels}), system="si")
     assert len(pypdf.PdfReader(io.BytesIO(made.pdf())).pages) == 1
     assert all(name in made.html for name in levels)
 
@@ -58,7 +58,7 @@ def test_bands_are_those_of_the_plan() -> None:
 
 def test_a_fit_brings_the_bands_of_its_predictions() -> None:
     fit = fitted.both()
-    html = airchain.day_sheet(fit, system="si").html
+    html = day_sheet(fit, system="si").html
     predicted = airchain.predict(fit, "full")
     rpm = float(fit.build.reference_speed) / RPM
     at = float(predicted.pull.rpm[int(np.argmin(abs(predicted.pull.rpm - rpm)))])
@@ -71,16 +71,16 @@ def test_stop_rules_are_the_limits_of_the_plan() -> None:
     assert "rotor speed 46,000 rpm" in sheet().html
     assert "charge temperature 190.0 degF" in sheet().html
     changed = build().replace({"plan.limits.charge_temperature.most": "150 degF"})
-    assert "charge temperature 150.0 degF" in airchain.day_sheet(changed).html
+    assert "charge temperature 150.0 degF" in day_sheet(changed).html
 
 
 def test_needs_no_plan_and_hides_no_typed_markup() -> None:
     bare = build().replace({"plan": None, "report.customer": "<b>Club</b>"})
-    html = airchain.day_sheet(bare).html
+    html = day_sheet(bare).html
     assert "&lt;b&gt;Club" in html
     assert not re.search(r"<b>Club", html)
     with pytest.raises(airchain.InputError, match="supercharged"):
-        airchain.day_sheet(scenario.aspirated())
+        day_sheet(scenario.aspirated())
 
 
 def test_command_writes_it(tmp_path: Path) -> None:

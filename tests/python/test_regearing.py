@@ -13,7 +13,7 @@ from airchain.base.errors import InputError
 from airchain.chain.changes import LinksFitted
 from airchain.cli.main import cli
 from airchain.plan.profile_shift import ShiftedPair
-from airchain.regearing import Regeared
+from airchain.regearing import Regeared, regear
 from glossary_words import quantities, strange_words
 
 HP = 745.69987158227022
@@ -28,7 +28,7 @@ def early() -> airchain.Build:
 
 @cache
 def grown() -> Regeared:
-    return airchain.regear(early(), "955 hp")
+    return regear(early(), "955 hp")
 
 
 @cache
@@ -61,7 +61,7 @@ def by_loops(target: float, tolerance: float) -> list[tuple[int, int, int]]:
 
 @pytest.mark.parametrize("target", [925, 950, 985])
 def test_agrees_with_plain_loops_over_pulls(target: int) -> None:
-    regeared = airchain.regear(bare(), f"{target} hp", tolerance=0.02)
+    regeared = regear(bare(), f"{target} hp", tolerance=0.02)
     ours = [
         (int(one.mesh is not None and one.mesh.shifted), one.mesh.driving_teeth,
          one.mesh.driven_teeth)
@@ -127,7 +127,7 @@ def test_new_cells_are_those_of_the_calibration() -> None:
 
 def test_a_short_rise_has_a_short_pull_on_the_way() -> None:
     ratio = 1.03 * 37 / 36
-    regeared = airchain.regear(early(), ratio)
+    regeared = regear(early(), ratio)
     assert regeared.found
     assert regeared.step is None
     short, _ = regeared.gates
@@ -136,14 +136,14 @@ def test_a_short_rise_has_a_short_pull_on_the_way() -> None:
 
 
 def test_what_nothing_allows_is_refused_with_the_reason() -> None:
-    regeared = airchain.regear(scenario.steps().build, 1.26)
+    regeared = regear(scenario.steps().build, 1.26)
     assert not regeared.found
     assert "injector duty" in regeared.verdict
     assert regeared.rejected
-    over = airchain.regear(scenario.steps().build, 1.4)
+    over = regear(scenario.steps().build, 1.4)
     assert not over.found
     assert "rotor speed" in over.verdict
-    far = airchain.regear(scenario.steps().build, "2000 hp")
+    far = regear(scenario.steps().build, "2000 hp")
     assert not far.found
     assert "The most that any ratio gives is" in far.verdict
 
@@ -160,7 +160,7 @@ def test_what_nothing_allows_is_refused_with_the_reason() -> None:
 )
 def test_names_the_bad_input(target: Any, words: str) -> None:
     with pytest.raises(InputError, match="regear") as refused:
-        airchain.regear(scenario.typed(), target)
+        regear(scenario.typed(), target)
     assert words in str(refused.value)
 
 
@@ -171,7 +171,7 @@ def test_a_belt_is_turned_to_another_diameter() -> None:
     ]
     changes: dict[str, Any] = {"drive.links": links, "levels": None, "plan": None}
     build = scenario.typed().replace(changes)
-    faster = airchain.regear(build, 7.0 / 6.0 * 1.03)
+    faster = regear(build, 7.0 / 6.0 * 1.03)
     assert faster.found
     assert faster.chosen is not None
     pulleys = faster.chosen.trial.fitting.links[0]

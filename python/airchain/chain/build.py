@@ -12,7 +12,7 @@ from ..buildfile.source import Source
 from ..cylinder.surface import CYCLES, SURFACE
 from .build_state import BuildState
 from .build_words import as_html, as_text
-from .changes import Aspirated, Change, LevelFitted
+from .changes import Aspirated, Change, DriveRatio, LevelFitted
 from .drive_loads import DriveLoads
 from .matched_cycles import KnockMargins, cycle_at, knock_margins
 from .pull import Pull
@@ -106,6 +106,26 @@ class Build(BuildState):
             left = tuple(one for one in self.changes if one.kind not in LevelFitted.replaces)
             return Build(self.document, left)
         return self.changed(LevelFitted(name))
+
+    def with_drive_ratio(self, ratio: float) -> Build:
+        """Return the build with another drive ratio, as it runs: whatever slips has slipped.
+
+        Parameters
+        ----------
+        ratio : float
+            Compressor input shaft over crank speed [dimensionless]; 0.05 to 20.
+
+        Returns
+        -------
+        Build
+            The build on no level, its drive's other figures as they were.
+
+        Raises
+        ------
+        InputError
+            The ratio is refused.
+        """
+        return self.changed(DriveRatio(f"ratio {ratio:.4g}", ratio))
 
     def naturally_aspirated(self) -> Build:
         """Return the same engine without compressor, cooler and bypass, in the same weather.

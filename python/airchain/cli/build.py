@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import AS_CSV, BUILD_FILE, LEVEL, UNITS, load_build, print_data, tell
+from .options import AS_CSV, BUILD_FILE, LEVEL, UNITS, load_build, print_data, say, tell
 
 if TYPE_CHECKING:
     from ..chain.build import Build

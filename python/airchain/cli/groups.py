@@ -13,7 +13,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Read a dyno's log": ("check", "read", "correct", "compare"),
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("choose", "plan", "fuel"),
-    "Run it and hand over": ("daysheet", "calibrate", "report"),
+    "Run it and hand over": ("daysheet", "calibrate", "report", "page"),
     "Take it to the track": ("weather", "track"),
     "Go on later": ("regear",),
     "Look after the program": ("cache",),

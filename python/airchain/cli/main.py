@@ -32,6 +32,7 @@ from .fuel import FUEL_COMMANDS
 from .groups import JobGroup
 from .logs import LOG_COMMANDS
 from .options import say
+from .page import page
 from .plan import plan
 from .regear import regear
 from .report import daysheet, report
@@ -57,7 +58,7 @@ def cli(debug: bool) -> None:
 
 for _command in (
     sketch, *BUILD_COMMANDS, *SWEEP_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, regear,
-    *FUEL_COMMANDS, *TRACK_COMMANDS, daysheet, report, *WORD_COMMANDS, *CACHE_COMMANDS,
+    *FUEL_COMMANDS, *TRACK_COMMANDS, daysheet, report, page, *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

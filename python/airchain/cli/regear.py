@@ -44,7 +44,7 @@ def regear(
     TARGET is such as "1000 hp", "20 psi" or a drive ratio, 1.25.
     """
     from ..base.progress import telling
-    from ..regearing.regear import regear as regear_build
+    from ..regearing.regearing import regear as regear_build
 
     check_figure(figure)
     build = load_build(file)

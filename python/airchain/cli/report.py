@@ -88,7 +88,7 @@ def report(
 @UNITS
 def daysheet(file: str, outputs: tuple[str, ...], paper: str, fit: str | None, system: str) -> None:
     """Write the one page for a day on the dyno: what to log, what to expect, when to stop."""
-    from ..report.day_sheet import day_sheet
+    from ..report.dyno_day import day_sheet
     from ..report.report import checked_path
 
     for output in outputs:

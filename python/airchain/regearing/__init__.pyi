@@ -1,4 +1,4 @@
 """The names that this room hands on: the one list of them. `__init__.py` makes them of it."""
 
-from .regear import regear as regear
+from .regearing import regear as regear
 from .regeared import Regeared as Regeared

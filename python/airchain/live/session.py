@@ -1,0 +1,268 @@
+"""The state behind a live view, without a notebook: knobs, the frames solved, code for them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .. import _core
+from ..base.errors import InputError, quoted, refusal, suggestion
+from ..base.speeds import RPM
+from ..chain.build import Build
+from ..chain.changes import LevelFitted
+from ..chain.solving import default_speeds, solve
+from ..shown import statuses
+from ..units.convert import to_si
+from .choosing_knobs import changed, knobs_of, typed_by
+from .knobs import CYCLES, RATIO, SPEED, Knob
+
+__all__ = ["Frame", "Session"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """What a live view shows at one setting of its knobs.
+
+    Attributes
+    ----------
+    numbers : ndarray
+        A row for each engine speed of a pull, then one for the held speed; a column for each of
+        the core's columns, in its order [SI].
+    air : tuple of float
+        Pressure [Pa] and temperature [K] of the open air.
+    by_cycles : bool
+        Whether cycles of the cylinder were run, rather than looked up.
+    """
+
+    numbers: Array
+    air: tuple[float, float]
+    by_cycles: bool
+
+    @property
+    def verdict(self) -> str:
+        """How many points of the pull were solved, and what passes a limit."""
+        names = column_names()
+        status, flags = (self.numbers[:-1, names.index(name)] for name in ("status", "flags"))
+        return statuses.outcome(status, flags)
+
+
+def column_names() -> list[str]:
+    """Return the names of a frame's columns."""
+    return [name for name, *_ in _core.columns()]
+
+
+class Session:
+    """A build with knobs. It keeps no state that a view does not hand in.
+
+    An engine with cams is looked up on its breathing surface, which is made first if it was never
+    made. Where a knob turns what the surface depends on, such as a cam, the cylinder's cycles are
+    run.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+    also : sequence of str
+        Dotted paths of further numbers of the build file that become sliders.
+
+    Raises
+    ------
+    InputError
+        No such number was typed.
+    """
+
+    def __init__(self, build: Build, also: Sequence[str] = ()) -> None:
+        self.given = build
+        self.build = build.with_surface()
+        self.knobs = {knob.path: knob for knob in knobs_of(self.build, also)}
+        self.speeds = default_speeds(self.build)
+        self.kept: list[dict[str, str | float]] = []
+
+    @cached_property
+    def reference(self) -> Frame:
+        """The frame of the build as it is."""
+        return self.frame({})
+
+    def knob(self, path: str) -> Knob:
+        """Return one knob, or refuse a name that is none.
+
+        Parameters
+        ----------
+        path : str
+            Its path.
+
+        Returns
+        -------
+        Knob
+            The knob.
+
+        Raises
+        ------
+        InputError
+            There is no such knob.
+        """
+        if path not in self.knobs:
+            known = list(self.knobs)
+            rule = f"be one of {', '.join(known)}"
+            raise refusal("explore", "knob", quoted(path), rule, suggestion(path, known))
+        return self.knobs[path]
+
+    def built(self, values: Mapping[str, str | float]) -> Build:
+        """Return the build with knobs turned.
+
+        Parameters
+        ----------
+        values : mapping
+            Typed values by the knobs' paths, such as ``{"drive.ratio": 1.2}``, each with its unit;
+            plain numbers are dimensionless.
+
+        Returns
+        -------
+        Build
+            The build.
+
+        Raises
+        ------
+        InputError
+            There is no such knob, or a value is refused.
+        """
+        knobs = [self.knob(path) for path in values]
+        by_cycles = any(knob.how == CYCLES for knob in knobs)
+        return changed(self.build.without_surface() if by_cycles else self.build, values)
+
+    def frame(self, values: Mapping[str, str | float]) -> Frame:
+        """Solve the pull and the held engine speed.
+
+        Parameters
+        ----------
+        values : mapping
+            Typed values by the knobs' paths, each with its unit; plain numbers are dimensionless.
+
+        Returns
+        -------
+        Frame
+            The frame.
+
+        Raises
+        ------
+        InputError
+            There is no such knob, or a value is refused.
+        """
+        build = self.built(values)
+        columns = solve(build.chain, np.append(self.speeds, self.held(values)))
+        numbers = np.column_stack([columns[name] for name in column_names()])
+        air = build.chain.ambient
+        return Frame(numbers, (air.pressure, air.temperature), build.breathes_by_cycles)
+
+    def held(self, values: Mapping[str, str | float]) -> float:
+        """Return the engine speed at which the read-outs stand.
+
+        Parameters
+        ----------
+        values : mapping
+            Typed values by the knobs' paths, each with its unit; plain numbers are dimensionless.
+
+        Returns
+        -------
+        float
+            The speed [rpm].
+        """
+        if SPEED not in values:
+            return float(self.knobs[SPEED].value) / RPM
+        value = values[SPEED]
+        return to_si(value, "speed", where="explore", field="engine speed", unit="rpm") / RPM
+
+    def asked(self, values: Mapping[str, str | float]) -> Frame | str:
+        """Return the frame, or the words of the refusal.
+
+        Parameters
+        ----------
+        values : mapping
+            Typed values by the knobs' paths, each with its unit; plain numbers are dimensionless.
+
+        Returns
+        -------
+        Frame or str
+            The frame; or why there is none.
+        """
+        try:
+            return self.frame(values)
+        except InputError as error:
+            return str(error)
+
+    def keep(self, values: Mapping[str, str | float]) -> int:
+        """Keep a setting beside the others.
+
+        Parameters
+        ----------
+        values : mapping
+            Typed values by the knobs' paths, each with its unit; plain numbers are dimensionless.
+
+        Returns
+        -------
+        int
+            Its number among those kept, from 0, dimensionless.
+
+        Raises
+        ------
+        InputError
+            There is no such knob, or a value is refused.
+        """
+        self.built(values)
+        self.kept.append(dict(values))
+        return len(self.kept) - 1
+
+    def code(self, values: Mapping[str, str | float]) -> str:
+        """Return the two lines of Python that make the frame.
+
+        Parameters
+        ----------
+        values : mapping
+            Typed values by the knobs' paths, each with its unit; plain numbers are dimensionless.
+
+        Returns
+        -------
+        str
+            The lines; the second makes the pull. Where the build was changed since it was loaded,
+            they begin with the variable `build`.
+        """
+        before, after = self.code_parts(any(self.knob(p).how == CYCLES for p in values))
+        steps = before
+        if "level" in values:
+            steps += f".level({str(values['level'])!r})"
+        if typed := typed_by(self.build, values):
+            pairs = ", ".join(f"{path!r}: {value!r}" for path, value in typed.items())
+            steps += f".replace({{{pairs}}})"
+        if RATIO in values:
+            steps += f".with_drive_ratio({values[RATIO]!r})"
+        return f"{steps}\n{after}"
+
+    def code_parts(self, by_cycles: bool = False) -> tuple[str, str]:
+        """Return how the two lines of code begin, and the second of them.
+
+        Parameters
+        ----------
+        by_cycles : bool
+            Whether the cylinder's cycles are run at every point.
+
+        Returns
+        -------
+        tuple of str
+            What stands before the changes, and the line after them.
+        """
+        source = self.given.source
+        level = [one.name for one in self.given.changes if isinstance(one, LevelFitted)]
+        begin = f"airchain.load({Path(source.file.name).as_posix()!r})"
+        begin += "".join(f".level({name!r})" for name in level)
+        if source.replaced or len(level) < len(self.given.changes):
+            begin = "build"
+        if self.build.cylinder is not None:
+            begin += ".without_surface()" if by_cycles else ".with_surface()"
+        return f"turned = {begin}", "pull = turned.pull()"
