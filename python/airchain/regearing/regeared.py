@@ -38,7 +38,7 @@ _NAMED = 12
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Regeared(Folded):
-    """A faster drive, or why there is none. Made by `airchain.regear`.
+    """A faster drive, or why there is none. Made by `airchain.regearing.regear`.
 
     Attributes
     ----------

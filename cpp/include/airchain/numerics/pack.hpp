@@ -39,11 +39,12 @@ struct Mask<8, Tag> {
 };
 enum class Compared { less = 1, less_or_equal = 2, greater_or_equal = 13, greater = 14 };
 inline constexpr int kAsSet = 4;  // rounding as the processor stands
+inline constexpr char kAllLanes = -1;
 
 template <Compared how, class Tag, class Values>
 AIRCHAIN_INLINE Mask<8, Tag> compared(Values a, Values b) {
   return {static_cast<unsigned char>(
-      __builtin_ia32_cmppd512_mask(a, b, static_cast<int>(how), 0xFF, kAsSet))};
+      __builtin_ia32_cmppd512_mask(a, b, static_cast<int>(how), kAllLanes, kAsSet))};
 }
 #define AIRCHAIN_COMPARED(how, a, op, b)                     \
   if constexpr (W == 8)                                      \
@@ -138,7 +139,8 @@ AIRCHAIN_INLINE Pack<W, Tag> sqrt(Pack<W, Tag> a) {
   if constexpr (W == 4) return Pack<W, Tag>(__builtin_ia32_sqrtpd256(a.v));
 #endif
 #ifdef AIRCHAIN_AVX512_BUILTINS
-  if constexpr (W == 8) return Pack<W, Tag>(__builtin_ia32_sqrtpd512_mask(a.v, a.v, 0xFF, kAsSet));
+  if constexpr (W == 8)
+    return Pack<W, Tag>(__builtin_ia32_sqrtpd512_mask(a.v, a.v, kAllLanes, kAsSet));
 #endif
   for (int lane = 0; lane < W; ++lane) a.v[lane] = __builtin_sqrt(a.v[lane]);
   return a;
@@ -248,11 +250,11 @@ AIRCHAIN_INLINE Pack<4, Tag> max(Pack<4, Tag> a, Pack<4, Tag> b) {
 #ifdef AIRCHAIN_AVX512_BUILTINS
 template <class Tag>
 AIRCHAIN_INLINE Pack<8, Tag> min(Pack<8, Tag> a, Pack<8, Tag> b) {
-  return Pack<8, Tag>(__builtin_ia32_minpd512_mask(a.v, b.v, a.v, 0xFF, kAsSet));
+  return Pack<8, Tag>(__builtin_ia32_minpd512_mask(a.v, b.v, a.v, kAllLanes, kAsSet));
 }
 template <class Tag>
 AIRCHAIN_INLINE Pack<8, Tag> max(Pack<8, Tag> a, Pack<8, Tag> b) {
-  return Pack<8, Tag>(__builtin_ia32_maxpd512_mask(a.v, b.v, a.v, 0xFF, kAsSet));
+  return Pack<8, Tag>(__builtin_ia32_maxpd512_mask(a.v, b.v, a.v, kAllLanes, kAsSet));
 }
 #endif
 
