@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 import airchain
 from airchain import InputError, _core
+from airchain.sweeps import BestPoints, Even, Normal, Toleranced, best_points, design
 from airchain.units.convert import KINDS, to_si
 from core_stations import NEEDED
 
@@ -119,6 +120,81 @@ def test_sweeps_take_no_nonsense(times: int) -> None:
         if not isinstance(grid, Exception):
             matched = grid["status"].values == 0  # type: ignore[index]
             assert np.all(np.isfinite(grid["power"].values[matched]))  # type: ignore[index]
+
+    check()
+
+
+@cache
+def grid() -> Any:
+    """A small sweep of that build."""
+    axes = {"rpm": [3000.0, 5000.0, 7000.0], "level": ["even", "long"],
+            "cooler.effectiveness": [0.5, 0.7, 0.9]}  # fmt: skip
+    return airchain.sweep(build(), axes, ["power", "boost", "surge_margin"])
+
+
+def test_best_points_take_no_nonsense(times: int) -> None:
+    names = [
+        "power",
+        "boost",
+        "rpm",
+        "level",
+        "cooler.effectiveness",
+        "status",
+        "flags",
+        "speed",
+        "",
+    ]
+    pairs = st.one_of(ROWS, st.tuples(ODD, ODD), st.sampled_from(["even", ["even", "long"]]))
+
+    @settings(FEW, max_examples=60 * times)
+    @given(st.sampled_from(names), st.dictionaries(st.sampled_from(names), pairs, max_size=2),
+           st.one_of(ODD, st.integers(1, 20)), ODD)  # fmt: skip
+    def check(name: str, where: dict[str, Any], count: Any, tie: Any) -> None:
+        found = answered(lambda: best_points(grid(), name, where, count=count, tie=tie))
+        if isinstance(found, BestPoints):
+            assert np.all(np.isfinite(found.values))
+            assert found.ties <= max(found.allowed, 0)
+            assert found.text()
+
+    check()
+
+
+def test_designs_take_no_nonsense(times: int) -> None:
+    paths = ["cooler.effectiveness", "engine.bore", "rpm", "ambient.temperature", "level", "x"]
+    typed = st.one_of(ODD, st.sampled_from(["0.7", "50 degF", "4.5 in", "0.01 in", "5 K", "10 kg"]))
+    scatter = st.builds(lambda kind, a, b: kind(a, b),
+                        st.sampled_from([Even, Normal, Toleranced]), typed, typed)  # fmt: skip
+
+    @settings(FEW, max_examples=20 * times)
+    @given(st.dictionaries(st.sampled_from(paths), st.one_of(ODD, scatter), max_size=2),
+           st.one_of(ODD, st.just(4)))  # fmt: skip
+    def check(inputs: dict[str, Any], count: Any) -> None:
+        drawn = answered(lambda: design(inputs, count))
+        if isinstance(drawn, Exception):
+            return
+        axes = {"sample": drawn, "rpm": [5000.0]}
+        found = answered(lambda: airchain.sweep(build(), axes, ["power"]))  # type: ignore[dict-item]
+        if not isinstance(found, Exception):
+            matched = found["status"].values == 0  # type: ignore[index]
+            assert np.all(np.isfinite(found["power"].values[matched]))  # type: ignore[index]
+
+    check()
+
+
+def test_engine_states_and_shut_throttles_take_no_nonsense(times: int) -> None:
+    @settings(FEW, max_examples=40 * times)
+    @given(ROWS, ROWS, ROWS, ODD)
+    def check(speed: Any, pressure: Any, temperature: Any, factor: Any) -> None:
+        chain = build().chain
+        states = answered(lambda: _core.engine_states(chain, speed, pressure, temperature))
+        if isinstance(states, dict):
+            matched = states["status"] == 0
+            assert np.all(np.isfinite(states["air_flow"]) == matched)
+        there = chain.replace(operation=_core.Operation(engine_speed=600.0))
+        lift = answered(lambda: _core.lift_off(there, factor))
+        assert not isinstance(lift, dict) or math.isfinite(lift["flow"]) == (
+            lift["status"] == "matched"
+        )
 
     check()
 

@@ -13,6 +13,7 @@ import airchain
 from airchain import InputError, _core
 from airchain.calibration.files import read_calibration, write_calibration
 from airchain.chain import parse_build
+from airchain.sweeps import best_points
 
 ROOT = Path(__file__).resolve().parents[2]
 FULL = (ROOT / "tests" / "python" / "data" / "dyno_540.toml").read_text()
@@ -320,3 +321,19 @@ def test_marks_of_writing_direction_in_a_logs_unit_reach_no_refusal(tmp_path: Pa
     with pytest.raises(InputError, match="must have one unit throughout, here") as refused:
         airchain.read_pulls(file, {"power_basis": "observed"})
     assert "\u202e" not in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ({"tie": None}, "tie = None; must be a share from 0 to below 1"),
+        ({"tie": np.array([1.0, 2.0])}, "tie = array.*; must be a share"),
+        ({"count": 2.5}, "count = 2.5; must be a whole number between 1 and 10,000"),
+        ({"count": "3"}, 'count = "3"; must be a whole number'),
+    ],
+)
+def test_best_points_refuse_what_is_no_number(given: dict[str, object], message: str) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    grid = airchain.sweep(build, {"rpm": [5000.0, 6000.0]}, ["power"])
+    with pytest.raises(InputError, match=message):
+        best_points(grid, "power", **given)  # type: ignore[arg-type]

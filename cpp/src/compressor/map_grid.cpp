@@ -115,6 +115,7 @@ std::vector<std::vector<Triple>> aligned(const std::vector<LineShape>& shapes,
 std::vector<double> rows_of(const std::vector<LineShape>& shapes, int rows) {
   const double lowest = shapes.front().n;
   std::vector<double> n;
+  n.reserve(kRowsBelow);
   for (int i = 0; i < kRowsBelow; ++i) n.push_back(lowest * i / kRowsBelow);
   // The fields have a bend at the lowest line; rows close by on either side keep it sharp.
   const double close = 1e-5 * (shapes[1].n - lowest);

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import inf, isfinite, prod
+from numbers import Integral, Real
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -205,9 +206,10 @@ def best_points(
         raise refusal("best_points", "name", quoted(name), rule, suggestion(name, known))
     if "status" not in grid:
         raise refusal("best_points", "grid", "without statuses", "be a sweep or a part of one")
-    if isinstance(count, bool) or not 1 <= count <= 10_000:
-        raise refusal("best_points", "count", quoted(count), "be between 1 and 10,000")
-    if not 0.0 <= tie < 1.0:
+    if isinstance(count, bool) or not isinstance(count, Integral) or not 1 <= count <= 10_000:
+        rule = "be a whole number between 1 and 10,000"
+        raise refusal("best_points", "count", quoted(count), rule)
+    if not isinstance(tie, Real) or not 0.0 <= tie < 1.0:
         raise refusal("best_points", "tie", quoted(tie), "be a share from 0 to below 1")
     limits = limits_of(grid, where or {})
     search = _Search(name, limits, count, 1.0 if largest else -1.0, tie)
