@@ -1,18 +1,26 @@
 """Intervals and bands hold the truth as often as they say, on engines that no fit was tuned on.
 
-Sizes in the fit were chosen on the engines of seeds 0 to 59 and 5000 to 5099. Those of the slow
-test begin at 6000, and were first looked at after everything was settled. That first run was cut
-short after 140 seeds, typed and tuned, 280 engines, each figure give or take 2. In per cent, after
-one, two and three levels: volumetric efficiency 93 93 91, indicated efficiency 94 94 95, head
-88 91 91, the compressor's flow 88 88 91, the cooler 98 97 94; rows of the next level inside the
-band of air flow 94 95 95, boost 95 94 95, charge temperature 97 96 96, torque 94 94 95. No unknown
-of 840 fits was four deviations off. The median band was 10.7, 12.5 and 8.1 % of power and 1.3, 2.6
-and 2.3 psi of boost wide, each time with its cause. The cooler's intervals are wide: most of the
-width is the compressor's efficiency that nobody fitted, and the charge thermometer.
+Sizes in the fit were chosen on the engines of seeds 0 to 59 and 5000 to 5199. Those of the slow
+test begin at 8000, and were first looked at after everything was settled: 200 seeds, typed and
+tuned, 400 engines. That first run found, in per cent after one, two and three levels, each give or
+take 1.5: volumetric efficiency 91 93 91, indicated efficiency 90 92 90, head 91 89 93, the
+compressor's flow 91 91 89, the cooler 94 94 96; rows of the next level inside the band of air flow
+95 95 96, boost 94 94 94, charge temperature 95 96 93, torque 94 94 94. One unknown of 6,000 was
+four deviations off, and its fit said that the pull does not fit. The median band was 10.7, 12.5
+and 8.2 % of power and 1.3, 2.6 and 2.3 psi of boost wide, each time with its cause. Of 1,200 sound
+pulls 39 were blamed (3, 2 and 5 %), and of as many faults at the top end 1,089 were found.
 
-Of 31 further seeds (6400 on, both kinds) 6 of 186 sound pulls were blamed, and the fault at the top
-end was found in 60, 43 and 62 of 62. Of seeds 6300 to 6319 a torque that reads 10 % low was named
-in 19 (tame), 20 (middle) and 15 (full) of 20, and in no sound fit.
+The cooler's intervals are a little wide. A charge temperature that errs smoothly over thousands of
+rpm reads like another cooler; the fit allows for some 2,000 rpm and more, which makes half of the
+width, and engines here err in waves of 700 to 6,000 rpm, which make a quarter.
+
+Before, on 280 engines of seeds 6000 to 6139, the cooler's had held in 98, 97 and 94 %: the least
+error of a temperature was added to its share, where it should stand in its place, and a slow
+thermometer was taken to show wiggles that it smooths away.
+
+Of seeds 8300 to 8319 a torque that reads 10 % low was named in 19 (tame), 20 (middle) and 20 (full)
+of 20, and in no sound fit.
+
 """
 
 from dataclasses import dataclass, field, fields
@@ -29,9 +37,10 @@ from synthetic_pulls import build
 STEPS = (("tame",), ("tame", "middle"), ("tame", "middle", "full"))
 NEXT = ("middle", "full", "high")
 NINETY = 1.6448536269514722
-#: Shares that are held [%], and those whose intervals are known to be wide.
-LOW, HIGH, HIGHEST = 86.0, 96.5, 99.5
-WIDE = ("cooler_effectiveness", "plenum_temperature")
+#: Shares that are held [%]: 86 to 94, and above that two deviations of what 400 engines show.
+LOW, HIGH = 86.0, 96.4
+#: Share of sound pulls that may be blamed: the questions are asked at 5 %, two deviations above it.
+BLAMED = 0.072
 
 
 @dataclass
@@ -128,7 +137,7 @@ def test_a_few_held_out_engines_lie_where_the_fit_says(tuned: bool) -> None:
 
 @pytest.mark.slow
 def test_four_hundred_held_out_engines_lie_where_the_fit_says() -> None:
-    kinds = [tallied(range(6000, 6200), tuned) for tuned in (False, True)]
+    kinds = [tallied(range(8000, 8200), tuned) for tuned in (False, True)]
     tallies = [one.with_more(other) for one, other in zip(*kinds, strict=True)]
     for levels, tally in enumerate(tallies, 1):
         print(f"{levels} levels: {tally.shares()}")
@@ -138,8 +147,8 @@ def test_four_hundred_held_out_engines_lie_where_the_fit_says() -> None:
         print(f"  median width of power [%] and boost [psi]: {np.median(tally.widths, axis=0)}")
     for tally in tallies:
         for name, share in tally.shares().items():
-            assert LOW <= share <= (HIGHEST if name in WIDE else HIGH), name
-        assert np.mean(tally.blamed) <= 0.05
+            assert LOW <= share <= HIGH, name
+        assert np.mean(tally.blamed) <= BLAMED
         assert all(tally.wide)
         lost = np.max(np.abs(tally.deviations), axis=1) > 4.0
         assert np.sum(~np.array(tally.said)[lost]) <= 2
@@ -148,8 +157,8 @@ def test_four_hundred_held_out_engines_lie_where_the_fit_says() -> None:
 @pytest.mark.slow
 def test_an_odd_pull_is_named_on_held_out_engines() -> None:
     # Torque of one of three pulls reads 10 % low; without that, none is named.
-    named = odd_named(range(6300, 6320), tuned=False, share=0.9)
-    sound = odd_named(range(6300, 6320), tuned=False, share=1.0)
+    named = odd_named(range(8300, 8320), tuned=False, share=0.9)
+    sound = odd_named(range(8300, 8320), tuned=False, share=1.0)
     print(f"odd pull named, of 20 each: {named}; of sound ones: {sound}")
     assert min(named.values()) >= 12
     assert sum(sound.values()) <= 3

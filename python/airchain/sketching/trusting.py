@@ -3,8 +3,8 @@
 A fit takes these for the widths of its unknowns, a plan for its band. Several guesses make one
 width: those of the stage through the map that they predict (its head and best efficiency at nine
 tenths of the design speed, and its choke), those of the curve of filling through its values over
-engine speed. Links between guesses, which today's power makes, are left out, so a plan's band is
-somewhat wider than the sketch's own.
+engine speed. What a rated flow tells of the stage is in them. Links between widths, which today's
+power makes, are left out, so a plan's band is somewhat wider than the sketch's own.
 """
 
 from __future__ import annotations
