@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 import airchain
+import fitted
 import scenario
 from airchain import _core
 from airchain.base.errors import InputError
@@ -179,6 +180,30 @@ def test_a_belt_is_turned_to_another_diameter() -> None:
     assert pulleys.ratio == pytest.approx(7.0 / 6.0 * 1.03, rel=0.02)
     # Without a plan the usual limits stand, and say so.
     assert any("Nobody typed limits of" in note for note in faster.notes)
+
+
+def test_a_fit_brings_its_own_band() -> None:
+    fit = fitted.both()
+    unfitted = airchain.regear(fit.build, 1.33, tolerance=0.03)
+    mine = airchain.regear(fit, 1.33, tolerance=0.03)
+    assert "band is that of the fit" in mine.notes[0]
+    assert "stated error" in unfitted.notes[0]
+    # Both list the same pairs; the fit knows more of each.
+    first, second = ({t.fitting.words: t for _, t in r.offers} for r in (unfitted, mine))
+    shared = [words for words in first if words in second and first[words].solved]
+    assert shared
+    for words in shared:
+        half = [t[words].solved["as typed"].band("power")[1].max() for t in (first, second)]
+        assert half[1] < half[0]
+
+
+def test_ice_is_in_the_list_where_there_is_a_tank() -> None:
+    iced = scenario.iced("middle").replace({"levels.full": None})
+    regeared = airchain.regear(iced, 1.06, tolerance=0.03)
+    rows = {row[0]: row for row in regeared.tables()[0].rows}
+    assert regeared.found
+    assert rows["ice"][4].endswith("%")
+    assert rows["bypass, throttle shut"][2].startswith("two 32 mm valves pass")
 
 
 def test_plain_words() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from ..base.errors import quoted, refusal
-from ..base.progress import Progress
+from ..base.progress import Progress, telling
 from ..chain.build import Build
 from ..chain.solving import default_speeds
 from ..typed.place import TypedByName
@@ -61,7 +61,8 @@ def choose_compressor(
     surge_margin, choke_margin : float
         Least margin to surge and to choke that every point must keep [dimensionless].
     progress : callable, optional
-        Called with the candidates done and all of them [dimensionless].
+        Called with the candidates done and all of them [dimensionless]. Without it, work that
+        lasts tells on standard error how far it is.
 
     Returns
     -------
@@ -88,16 +89,16 @@ def choose_compressor(
     ways, days, rpm = pairs_of(build, pairs), days_of(build, weather), default_speeds(build)
     misfits = misfits_of(build, ways)
     standings = []
-    for number, candidate in enumerate(candidates):
-        if progress is not None:
-            progress(number, len(candidates))
-        trials: list[Trial] = []
-        for step_up in candidate.step_ups or (float(build.chain.drive.step_up),):
-            limits = (surge_margin, choke_margin)
-            trials += tried(build, candidate, step_up, ways, days, rpm, limits, misfits)
-        standings.append(Standing.of(candidate, trials, asked))
-    if progress is not None:
-        progress(len(candidates), len(candidates))
+    with telling("choice of a compressor", "candidates") as told:
+        tell = told if progress is None else progress
+        for number, candidate in enumerate(candidates):
+            tell(number, len(candidates))
+            trials: list[Trial] = []
+            for step_up in candidate.step_ups or (float(build.chain.drive.step_up),):
+                limits = (surge_margin, choke_margin)
+                trials += tried(build, candidate, step_up, ways, days, rpm, limits, misfits)
+            standings.append(Standing.of(candidate, trials, asked))
+        tell(len(candidates), len(candidates))
     order = np.array([s.key for s in standings], dtype=float)
     ranked = [standings[i] for i in np.lexsort(order.T[::-1])]
     return Choice(build, asked, tuple(ranked))

@@ -55,7 +55,6 @@ def choose(file: str, targets: tuple[str, ...], candidates: tuple[str, ...], dia
            trims: str, step_ups: str, pairs: tuple[str, ...], tolerance: float,
            surge_margin: float, figures: str | None, system: str) -> None:  # fmt: skip
     """Choose a compressor: every candidate on every pair in every weather, ranked with reasons."""
-    from ..base.progress import telling
     from ..choosing.candidates import Candidate, family
     from ..choosing.choosing import choose_compressor
 
@@ -70,11 +69,10 @@ def choose(file: str, targets: tuple[str, ...], candidates: tuple[str, ...], dia
     sizes, trimmed = _numbers("--diameters", diameters), _numbers("--trims", trims)
     offered = [one for base in bases for one in family(base, sizes, trimmed)]
     aims = dict(_halves("--target", text, "LEVEL=AIM") for text in targets)
-    with telling("choice of a compressor", "candidates") as progress:
-        choice = choose_compressor(
-            build, aims, offered, pairs=list(pairs) or None, tolerance=tolerance,
-            surge_margin=surge_margin, progress=progress,
-        )  # fmt: skip
+    choice = choose_compressor(
+        build, aims, offered, pairs=list(pairs) or None, tolerance=tolerance,
+        surge_margin=surge_margin,
+    )  # fmt: skip
     tell(choice, system)
     for name, why in choice.rejections.items():
         print_data("\n".join((f"\nRejected of {name}:", *(f"- {line}" for line in why))))

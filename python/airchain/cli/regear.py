@@ -43,7 +43,6 @@ def regear(
 
     TARGET is such as "1000 hp", "20 psi" or a drive ratio, 1.25.
     """
-    from ..base.progress import telling
     from ..regearing.regearing import regear as regear_build
 
     check_figure(figure)
@@ -53,8 +52,7 @@ def regear(
         from ..fit.saving import read_fit
 
         source = read_fit(fit, build)
-    with telling("faster drive", "parts") as progress:
-        regeared = regear_build(source, target, tolerance=tolerance, progress=progress)
+    regeared = regear_build(source, target, tolerance=tolerance)
     tell(regeared, system)
     if not regeared.found:
         raise click.ClickException("No drive gives that within the limits. See what stops it.")

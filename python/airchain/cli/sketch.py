@@ -65,7 +65,6 @@ def _options(command: Command) -> Command:
 @click.option("--out", type=click.Path(), help="Write the build file here; else it is printed.")
 def sketch(name: str, levels: tuple[str, ...], out: str | None, **told: str | None) -> None:
     """Sketch a whole build file from a few numbers, every guess with its doubt."""
-    from ..base.progress import telling
     from ..sketching.beginning import sketch as sketched
 
     if out is not None:
@@ -74,8 +73,7 @@ def sketch(name: str, levels: tuple[str, ...], out: str | None, **told: str | No
         checked_target(out, ".toml")
     given: dict[str, Any] = {k: _plain(v) for k, v in told.items() if v is not None}
     given["levels"] = dict(_aim(text) for text in levels)
-    with telling("sketch", "steps") as progress:
-        made = sketched(name, progress=progress, **given)
+    made = sketched(name, **given)
     system = made.model.facts.system
     if out is None:
         say(made.verdict)

@@ -87,15 +87,28 @@ def present(build: Build, request: PlanRequest) -> Fitting:
     Fitting
         No parts, the links, and the name of the level.
     """
-    place = first_of(_core.GearPair, build.links)
+    links = list(build.links)
+    place = first_of(_core.GearPair, links)
     rated: tuple[tuple[int, _core.GearTeeth], ...] = ()
     if place is not None:
-        pair = build.links[place]
+        pair = links[place]
+        if isinstance(pair, _core.GearPair) and not pair.module:
+            # The drive need not say what a part of the plan with as many teeth says.
+            links[place] = pair = pair.replace(module=_module(request, pair))
         teeth = carried_by(request, pair)
         if teeth is not None and isinstance(pair, _core.GearPair) and pair.module > 0.0:
             rated = ((place, teeth),)
     name = build.level_name or "the drive as built"
-    return Fitting((), name, tuple(build.links), rated, (), build.chain.drive)
+    return Fitting((), name, tuple(links), rated, (), build.chain.drive)
+
+
+def _module(request: PlanRequest, pair: _core.GearPair) -> float:
+    """Module of the plan's part with as many teeth [m]; 0 without one."""
+    wanted = {pair.driving_teeth, pair.driven_teeth}
+    for part in request.gears:
+        if part.pair and {part.pair.driving_teeth, part.pair.driven_teeth} == wanted:
+            return float(part.pair.module)
+    return 0.0
 
 
 def carried_by(request: PlanRequest, link: Link) -> _core.GearTeeth | None:

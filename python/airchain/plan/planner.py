@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 
+from ..base.progress import telling
 from ..chain.build import Build
 from ..fit.reconciliation import Reconciliation
 from .cover import Candidate, Choice, cheapest
@@ -43,7 +44,8 @@ def plan_levels(
         A plan file; the ``[plan]`` table of the build file without it.
     progress : callable, optional
         Called with the pulls and knock searches done, and all of the work that is
-        under way [dimensionless].
+        under way [dimensionless]. Without it, work that lasts tells on standard error how far it
+        is.
 
     Returns
     -------
@@ -66,9 +68,11 @@ def plan_levels(
     request = read_plan(whole, file)
     whole = whole.with_surface()  # what is refused costs no surface
     ways = fittings(whole.links, whole.chain.drive, request.gears, request.pulleys, request.shafts)
-    trials, band = tried(whole, fit, request, ways, progress)
     fitted = whole if fit is None else whole.changed(fit.factors)
-    trials = _with_knock(fitted, request, trials, progress)
+    with telling("plan") as told:
+        tell = told if progress is None else progress
+        trials, band = tried(whole, fit, request, ways, tell)
+        trials = _with_knock(fitted, request, trials, tell)
     choices = _chosen(trials, request)
     levels: tuple[PlannedLevel, ...] = ()
     if choices:

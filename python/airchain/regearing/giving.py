@@ -6,7 +6,7 @@ way and of the new one. Where a limit is met between them is read off straight l
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -79,8 +79,10 @@ def meets_at(name: str, trials: Sequence[Trial]) -> float:
     float
         The ratio; the first one where it is over already, NaN where it is not met up to the last.
     """
-    places = []
-    for trial in trials:
+    places: list[tuple[float, float]] = []
+    for number, trial in enumerate(trials):
+        if number and not places:
+            return float("nan")  # nothing is known of where it begins
         shares = [m.used for m in trial.worst_margins() if m.name == name and m.known]
         if shares and np.isfinite(shares[0]):
             places.append((trial.fitting.drive_ratio, shares[0]))
@@ -111,7 +113,7 @@ def giving_table(now: Trial, way: Sequence[Trial], ice: tuple[Ice | None, Ice | 
             day,
             before[margin.name].room_text() if margin.name in before else "–",
             margin.room_text(),
-            _met(met, now, margin),
+            _met(met, now, margin, before),
             limit.source if limit is not None else "",
         ])  # fmt: skip
     if shut is not None:
@@ -130,8 +132,9 @@ def giving_table(now: Trial, way: Sequence[Trial], ice: tuple[Ice | None, Ice | 
     )  # fmt: skip
 
 
-def _met(ratio: float, now: Trial, margin: Margin) -> str:
-    if margin.limit is None or not margin.known:
+def _met(ratio: float, now: Trial, margin: Margin, before: Mapping[str, Margin]) -> str:
+    known = margin.name in before and before[margin.name].known
+    if margin.limit is None or not margin.known or not known:
         return "–"
     if not np.isfinite(ratio):
         return "beyond"

@@ -76,17 +76,23 @@ def _cut(build: Build, request: PlanRequest, low: float, high: float) -> list[Of
     assert isinstance(pair, _core.GearPair)
     rest = float(build.chain.drive.drive_ratio) / pair.ratio
     limits = low / rest, high / rest
-    if not pair.module or not request.shafts.centre_distance:
+    module = pair.module or _listed(request)
+    if not module or not request.shafts.centre_distance:
         total = round(pair.driving_teeth + pair.driven_teeth)
         ways = list(_split(total, limits))
         return [_offer(build, request, place, _plain(a, b, pair), "exact sum") for a, b in ways]
     found = []
-    for mesh in _meshes(pair.module, request.shafts.centre_distance, limits):
-        rank = PLAIN if mesh.module == pair.module and not mesh.shifted else SHIFTED
-        rank = OTHER if mesh.module != pair.module and mesh.shifted else rank
+    for mesh in _meshes(module, request.shafts.centre_distance, limits):
+        rank = PLAIN if mesh.module == module and not mesh.shifted else SHIFTED
+        rank = OTHER if mesh.module != module and mesh.shifted else rank
         link = mesh.pair(pair.efficiency)
         found.append(replace(_offer(build, request, place, link, mesh.words, mesh), rank=rank))
     return found
+
+
+def _listed(request: PlanRequest) -> float:
+    """Module of the plan's pairs, where the drive's own is not known [m]; 0 without any."""
+    return next((part.pair.module for part in request.gears if part.pair), 0.0)
 
 
 def _plain(driving: int, driven: int, like: _core.GearPair) -> _core.GearPair:

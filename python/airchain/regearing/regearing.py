@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from math import isfinite, log
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..base.progress import Progress, telling
 from ..calibration.calibration import Calibration
 from ..calibration.making import calibrate
 from ..chain.build import Build
@@ -25,7 +26,6 @@ from .regeared import Regeared
 
 __all__ = ["regear"]
 
-Progress = Callable[[int, int], None]
 _WHERE = "regear"
 #: A step on the way lies in this middle part of the rise, in logarithms.
 _EARLY, _LATE = 0.25, 0.75
@@ -33,8 +33,6 @@ _EARLY, _LATE = 0.25, 0.75
 _SMALL = 1.03
 #: Ratios looked at reach this factor beyond those within the tolerance.
 _ABOUT = 1.01
-#: Parts of the work: the pairs, the room to knock, the calibration.
-_PARTS = 3
 
 
 def regear(
@@ -63,7 +61,8 @@ def regear(
     calibration : Calibration, optional
         The calibration handed over; one is made without it.
     progress : callable, optional
-        Called with the parts of the work done and all of them [dimensionless].
+        Called with how much of the work under way is done, and all of it [dimensionless]. Without
+        it, work that lasts tells on standard error how far it is.
 
     Returns
     -------
@@ -86,31 +85,19 @@ def regear(
     _check_calibration(whole, calibration)
     top = _fastest(whole.with_surface())
     _check_train(top)
-    done = _counter(progress)
-    search = _Search(top, fit, request, aim)
-    done()
-    search.choose()
-    done()
-    result = search.result()
-    if result.chosen is not None:
-        made = calibrate(build, knock=False) if calibration is None else calibration
+    with telling("faster drive") as told:
+        tell = told if progress is None else progress
+        search = _Search(top, fit, request, aim, tell)
+        search.choose()
+        result = search.result()
+        if result.chosen is None:
+            return result
+        made = calibration
+        if made is None:
+            made = calibrate(build, knock=False, progress=tell)
         # Whatever slips has slipped in the ratio that a calibration takes.
         runs_at = result.chosen.trial.solved[AS_TYPED].chain.drive.drive_ratio
-        result = replace(result, new_cells=made.next_ratio(float(runs_at)))
-    done()
-    return result
-
-
-def _counter(progress: Progress | None) -> Callable[[], None]:
-    number = 0
-
-    def done() -> None:
-        nonlocal number
-        number += 1
-        if progress is not None:
-            progress(number, _PARTS)
-
-    return done
+        return replace(result, new_cells=made.next_ratio(float(runs_at)))
 
 
 def _fastest(build: Build) -> Build:
@@ -139,7 +126,8 @@ class _Search:
     """The trials: as it stands, on the way, and at the target."""
 
     def __init__(self, top: Build, fit: Reconciliation | None, request: PlanRequest,
-                 aim: Aim) -> None:  # fmt: skip
+                 aim: Aim, progress: Progress) -> None:  # fmt: skip
+        self.progress = progress
         self.top, self.fit, self.request, self.aim = top, fit, request, aim
         self.fitted = top if fit is None else top.changed(fit.factors)
         self.start = float(top.chain.drive.drive_ratio)
@@ -151,7 +139,7 @@ class _Search:
         ways = offers(top, request, self.start * (1.0 + 1e-9), self.high)
         self.offers = [one for one in ways if self._on_the_way(one) or self._near(one)]
         fittings = [present(top, request), *(one.fitting for one in self.offers)]
-        trials, self.band = tried(top, fit, request, fittings)
+        trials, self.band = tried(top, fit, request, fittings, progress)
         by_way = {id(trial.fitting): trial for trial in trials}
         self.now = by_way[id(fittings[0])]
         self.trials = {id(one): by_way[id(one.fitting)] for one in self.offers}
@@ -204,7 +192,7 @@ class _Search:
     def choose(self) -> None:
         """Take the first pair that passes at the target, and the first on the way to it."""
         if self.top.cylinder is not None:
-            (self.now,) = with_knock(self.fitted, self.request, [self.now], [self.now])
+            self.now = self._with_knock(self.now)
         self.chosen = self._first(self._aimed())
         self.step = None if self.chosen is None else self._first(self._steps(self.chosen))
 
@@ -213,11 +201,15 @@ class _Search:
         for one in ways:
             trial = self._trial(one)
             if self.top.cylinder is not None and not trial.objections:
-                (trial,) = with_knock(self.fitted, self.request, [trial], [trial])
+                trial = self._with_knock(trial)
                 self.trials[id(one)] = trial
             if not trial.objections:
                 return one
         return None
+
+    def _with_knock(self, trial: Trial) -> Trial:
+        (searched,) = with_knock(self.fitted, self.request, [trial], [trial], self.progress)
+        return searched
 
     def result(self) -> Regeared:
         """The pair that is taken, with its level and the one on the way."""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from ..base.progress import Progress
+from ..base.progress import Progress, telling
 from .aiming import aimed
 from .bands import Bands
 from .drafting import build_of, drafted
@@ -95,7 +95,8 @@ def sketch(
     units : str
         ``"trade"`` or ``"si"``; those of the engine's size unless told.
     progress : callable, optional
-        Called with the steps done and all of them [dimensionless].
+        Called with the steps done and all of them [dimensionless]. Without it, work that lasts
+        tells on standard error how far it is.
 
     Returns
     -------
@@ -133,15 +134,16 @@ def sketch(
     words = {"name": name, "fuel": fuel, "cooler": cooler, "drive": drive, "standard": standard,
              "units": units}  # fmt: skip
     facts = read_facts(told, levels or {}, words, {"power": power, "torque": torque})
-    return _sketched(Model(facts, guesses_of(facts)), progress)
+    with telling("sketch", "steps") as tell:
+        model = Model(facts, guesses_of(facts))
+        return _sketched(model, tell if progress is None else progress)
 
 
-def _sketched(model: Model, progress: Progress | None) -> Sketch:
+def _sketched(model: Model, progress: Progress) -> Sketch:
     steps = 4
 
     def done(step: int) -> None:
-        if progress is not None:
-            progress(step, steps)
+        progress(step, steps)
 
     done(0)
     known = brought_to_plate(model, brought_to_today(model))
