@@ -177,6 +177,7 @@ def test_names_why_a_run_has_no_time() -> None:
     assert outside.status == "engine outside its pull"
     ends = Run.of("any", replace(here, torque=Engine(strong, high=650.0)), 400.0)
     assert ends.status == "engine outside its pull"
+    assert "Answers go from 95 to 6,207 rpm" in ends.verdict
     assert ends["engine_speed"].max() == pytest.approx(650.0)
     slow = Run.of("any", motion(replace(WHOLE, mass=19e3), lambda _: 200.0), 5000.0)
     assert slow.status == "not finished"
@@ -234,6 +235,9 @@ def test_every_level_is_driven_on_its_own_pull(page: TrackPage) -> None:
         assert one.managed.spinning == 0.0
     alone = scenario.typed().level("full").pull(page["full"].pull.rpm)
     assert page["full"].pull["power"] == pytest.approx(alone["power"], rel=1e-15)
+    ladder = airchain.ladder(scenario.typed())
+    peaks = {name: pull.peak("power") for name, pull in ladder.pulls.items()}
+    assert {n: one.pull.peak("power") for n, one in page.levels.items()} == peaks
     assert (page.weakest.name, page.strongest.name) == ("tame", "full")
     drive = alone.build.chain.drive
     inertia = page["full"].low.motion.gearing.engine_inertia
