@@ -143,6 +143,46 @@ def test_tyres_never_push_harder_than_their_load_allows() -> None:
         assert managed.time < run.time
 
 
+def steps_of_a_tenth_of_a_millisecond(friction: float) -> tuple[float, float]:
+    """Time and speed of a run in small steps, written anew: one gear, a clutch, a rear axle."""
+    mass, weight, radius, ratio, step = 1300.0, 1300.0 * GRAVITY, 0.33, 2.6 * 3.5, 1e-4
+    shaft = 2.0 + 0.06 * 3.5**2
+    way = speed = wheel = time = 0.0
+    while way < 100.0:
+        slipping = ratio * wheel < 420.0
+        torque = 0.88 * ratio * strong(420.0 if slipping else ratio * wheel)
+        turning = shaft + (0.0 if slipping else 0.88 * ratio**2 * 0.3)
+        drag, rolling = 0.5 * 1.2 * 0.65 * speed**2, 0.015 * weight
+        spins = wheel * radius > speed + 1e-3
+        force = (torque / turning + (drag + rolling) / (mass + 2.0 / radius**2) / radius) / (
+            radius / turning + 1.0 / (mass + 2.0 / radius**2) / radius
+        )  # what keeps the wheel as fast as the road
+        for _ in range(60):  # load and force settle together
+            load = min(0.48 * weight + 0.2 * (mass / (mass + 2.0 / radius**2)
+                       * (force - drag - rolling) + drag), weight)  # fmt: skip
+            most = friction * (0.85 if spins else 1.0) * load
+            if not spins and force <= most:
+                break
+            spins = True
+            force = friction * 0.85 * load
+        way += speed * step
+        speed += (force - drag - rolling) / (mass + 2.0 / radius**2) * step
+        wheel += (torque - force * radius) / turning * step
+        if not spins or wheel * radius < speed:
+            wheel = speed / radius
+        time += step
+    return time, speed
+
+
+@pytest.mark.parametrize("friction", [0.9, 1.4, 3.0])
+def test_a_run_agrees_with_small_steps_written_anew(friction: float) -> None:
+    one = replace(WHOLE, gear_ratios=(2.6,), shift_speeds=())
+    run = Run.of("any", motion(one, strong, friction, redline=4000.0), 100.0)
+    time, speed = steps_of_a_tenth_of_a_millisecond(friction)
+    assert run.time == pytest.approx(time, rel=1e-3)
+    assert run.speed == pytest.approx(speed, rel=2e-3)
+
+
 def test_a_run_spins_where_the_gears_table_says() -> None:
     here = motion(WHOLE, strong, 1.2)
     first, second = Traction.of(here).gears[:2]
