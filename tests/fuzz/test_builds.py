@@ -5,13 +5,21 @@ from __future__ import annotations
 from collections import Counter
 from pathlib import Path
 
+import numpy as np
 import seeds
 from checks import pull_is_possible, refused
 from mutator import Mutator
 
 import airchain
-from airchain import InputError
+from airchain import Build, InputError
 from airchain.buildfile.map_file import parse_map
+from airchain.buildfile.vehicle import Vehicle
+from airchain.chain import Pull
+from airchain.track import Run
+from airchain.track.engine_torque import PullTorque
+from airchain.track.gearing import Gearing
+from airchain.track.motion import Motion
+from airchain.track.tyres import Body
 
 SPEEDS = [2500.0, 4500.0, 6500.0]
 
@@ -53,6 +61,51 @@ def test_changed_build_files(times: int, tmp_path: Path, root: Path) -> None:
     print(dict(outcomes))
     assert outcomes["loaded"] >= count / 2, outcomes
     assert outcomes["matched"] > count / 2, outcomes
+
+
+def test_changed_vehicles(times: int, tmp_path: Path, root: Path) -> None:
+    outcomes: Counter[str] = Counter()
+    text = seeds.road(root)
+    start, end = text.index("[vehicle]"), text.index("[report]")
+    path = tmp_path / "build.toml"
+    path.write_text(text)
+    engine = airchain.load(path).naturally_aspirated()
+    pull = engine.pull(np.linspace(2400.0, 7600.0, 27))
+    count = 80 * times
+    for seed in range(count):
+        changed = Mutator(seed).build(text[start:end])
+        path.write_bytes(f"{text[:start]}{changed}\n{text[end:]}".encode("utf-8", "surrogatepass"))
+        try:
+            build = refused(lambda: airchain.load(path))
+            if isinstance(build, InputError):
+                outcomes["refused"] += 1
+            elif build.vehicle is not None:
+                outcomes["loaded"] += 1
+                driven(build.vehicle, engine, pull, outcomes)
+        except BaseException as error:
+            error.add_note(f"vehicle seed {seed}; file kept at {path}")
+            raise
+    print(dict(outcomes))
+    assert outcomes["loaded"] >= count / 2, outcomes
+    assert outcomes["finished"] > count / 2, outcomes
+
+
+def driven(vehicle: Vehicle, engine: Build, pull: Pull, outcomes: Counter[str]) -> None:
+    """Drive a changed vehicle: every run ends in words, and its work balances."""
+    gearing = Gearing(vehicle, vehicle.engine_inertia)
+    torque = PullTorque.of(pull, min(vehicle.launch_speed, gearing.held_speed()))
+    body = Body.of(vehicle, engine.chain.ambient)
+    for managed in (False, True):
+        friction = vehicle.surface().low
+        motion = Motion(body, gearing, torque, friction, engine.redline, managed)
+        run = Run.of("any", motion, vehicle.distance)
+        outcomes[run.status] += 1
+        assert run.verdict
+        assert isinstance(run.text(), str)
+        assert all(np.isfinite(values).all() for values in run.columns.values())
+        if run.finished:
+            spent = sum(value for name, value in run.work.items() if name != "engine")
+            assert abs(spent - run.work["engine"]) <= 1e-6 * run.work["engine"]
 
 
 def test_changed_maps(times: int, tmp_path: Path, root: Path) -> None:

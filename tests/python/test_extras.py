@@ -44,6 +44,7 @@ def test_the_core_needs_only_what_is_always_there() -> None:
         ("pull.to_frame()", "pandas", "sweeps"),
         ("pull.plot()", "matplotlib", "plots"),
         ("pull.plot_map()", "matplotlib", "plots"),
+        ("from airchain.track import track_runs; track_runs(build)", "scipy", "sweeps"),
         ("airchain.make_report(build)", "jinja2", "report"),
     ],
 )

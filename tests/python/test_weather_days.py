@@ -150,6 +150,11 @@ def test_the_command_prints_days_and_csv(
     assert rows[0][:4] == ["day", "level", "rpm", "status"]
     assert {row[0] for row in rows[1:]} == {AS_TYPED, "hot"}
     assert len({len(row) for row in rows}) == 1
+    plain = tmp_path / "plain.toml"
+    plain.write_text(scenario.quick().read_text().partition("[plan]")[0])
+    _, err, code = printed(capsys, "weather", str(plain))
+    assert code == 2
+    assert "say --day or --days" in err
     _, err, code = printed(capsys, "weather", file, "--day", "hot")
     assert code == 2
     assert "must be NAME: KEY=VALUE" in err

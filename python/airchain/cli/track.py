@@ -56,6 +56,8 @@ def weather(file: str, typed_days: tuple[str, ...], table: str | None, as_csv: b
     check_figure(figure)
     asked = dict(_day(text) for text in typed_days)
     build = load_build(file)
+    if not asked and table is None and "plan" not in build.source.file.data:
+        raise click.UsageError("say --day or --days: the build file has no [plan.weather]")
     days: dict[str, Day] = {} if table is None else read_days(table, build)
     days |= {name: asked_day(build, name, values) for name, values in asked.items()}
     with telling("levels on other days", "days") as progress:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import count
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +15,7 @@ from ..base.progress import telling
 from ..base.speeds import RPM
 from ..buildfile.vehicle import Surface, Vehicle
 from ..chain.build import Build
+from ..chain.solving import default_speeds
 from ..units.convert import to_si
 from .engine_torque import PullTorque
 from .gearing import Gearing
@@ -27,8 +29,10 @@ from .tyres import Body
 __all__ = ["track_runs"]
 
 Array = NDArray[np.float64]
-#: Between two points of the engine's pull [rpm].
+#: Between two points of the pull, as of a ladder [rpm].
 _APART = 200.0
+#: Parts of the work of a level, told as they are done [dimensionless].
+_PARTS = 2
 
 
 def track_runs(
@@ -52,8 +56,8 @@ def track_runs(
     distance : str or float, optional
         Length of the run, with its unit, or bare [m]; the vehicle's own without it.
     progress : callable, optional
-        Called with the levels done and all of them [dimensionless]. Without it, work that lasts
-        tells on standard error how far it is.
+        Called with the parts of the work done and all of them [dimensionless]. Without it, work
+        that lasts tells on standard error how far it is.
 
     Returns
     -------
@@ -85,12 +89,18 @@ def track_runs(
     engines |= {name: build.level(name) for name in build.levels}
     if not build.levels and build.supercharged:
         engines["as built"] = build
-    levels = {}
-    with telling("track", "levels") as told:
-        for number, (name, engine) in enumerate(engines.items(), 1):
-            levels[name] = _on_track(name, engine, vehicle, ground, way)
-            (told if progress is None else progress)(number, len(engines))
+    with telling("track", "parts") as told:
+        done = _counter(_PARTS * len(engines), told if progress is None else progress)
+        levels = {
+            name: _on_track(name, engine, vehicle, ground, way, done)
+            for name, engine in engines.items()
+        }
     return TrackPage(build, ground, way, levels)
+
+
+def _counter(parts: int, progress: Callable[[int, int], None]) -> Callable[[], None]:
+    numbers = count(1)
+    return lambda: progress(next(numbers), parts)
 
 
 def _vehicle(build: Build) -> Vehicle:
@@ -111,23 +121,20 @@ def _way(vehicle: Vehicle, distance: str | float | None) -> float:
     return way
 
 
-def _on_track(name: str, engine: Build, vehicle: Vehicle, ground: Surface,
-              way: float) -> LevelOnTrack:  # fmt: skip
+def _on_track(name: str, engine: Build, vehicle: Vehicle, ground: Surface, way: float,
+              done: Callable[[], None]) -> LevelOnTrack:  # fmt: skip
     gearing = Gearing(vehicle, vehicle.engine_inertia + _rotor(engine))
-    pull = engine.pull(_speeds(gearing, engine.redline) / RPM)
+    pull = engine.pull(_speeds(gearing, engine))
+    done()
     torque = PullTorque.of(pull, min(vehicle.launch_speed, gearing.held_speed()))
     body = Body.of(vehicle, engine.chain.ambient)
     low = Motion(body, gearing, torque, ground.low, engine.redline)
     high = replace(low, friction=ground.high)
     managed = Run.of(name, replace(low, managed=True), way)
-    return LevelOnTrack(
-        name,
-        pull,
-        Traction.of(low),
-        Run.of(name, low, way),
-        Run.of(name, high, way),
-        Management.of(engine, managed),
-    )
+    free = (Run.of(name, low, way), Run.of(name, high, way))
+    management = Management.of(engine, managed)
+    done()
+    return LevelOnTrack(name, pull, Traction.of(low), *free, management)
 
 
 def _rotor(engine: Build) -> float:
@@ -138,8 +145,14 @@ def _rotor(engine: Build) -> float:
     return float(_core.reflected_inertia(drive.inertia, drive.speed_ratio))
 
 
-def _speeds(gearing: Gearing, redline: float) -> Array:
-    """Engine speeds of the pull: from the lowest that is used to redline [rad/s]."""
-    lowest = next(row[2] for row in _core.Operation.fields() if row[0] == "engine_speed")
-    low = max(min(gearing.vehicle.launch_speed, gearing.held_speed()), lowest)
-    return np.linspace(low, redline, 2 + int((redline - low) / (_APART * RPM)))
+def _speeds(gearing: Gearing, engine: Build) -> Array:
+    """Engine speeds of the pull [rpm]: those of a ladder, from the lowest that is used on.
+
+    Peaks are then the same in both.
+    """
+    usual = default_speeds(engine)
+    lowest = next(row[2] for row in _core.Operation.fields() if row[0] == "engine_speed") / RPM
+    low = max(min(gearing.vehicle.launch_speed, gearing.held_speed()) / RPM, lowest)
+    below = np.arange(usual[0] - _APART, low - _APART, -_APART)[::-1]
+    speeds = np.append(np.maximum(below, lowest), usual)
+    return np.asarray(speeds[np.searchsorted(speeds, low, side="right") - 1 :])

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from ..chain.build import Build
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
+from ..shown.words import listed
 from ..units.convert import formatted, unit_label
 from .phasing import MADE_FOR, Later, TorqueBack
 from .run import Run
@@ -24,9 +25,9 @@ _NOTHING = 1e-3
 #: Between two rows of the table that is written [s]; of that shown, and its longest.
 _STEP, _SHOWN_STEPS, _MOST_ROWS = 0.05, (0.25, 0.5, 1.0, 2.0, 4.0, 10.0), 14
 #: What takes the torque back.
-FULL, CHANGE, PHASING, ROUGH, HOT, LATE, SURGE = (
+FULL, CHANGE, PHASING, ROUGH, HOT, LATE, BOTH, SURGE = (
     "full torque", "gear is changed", "later spark", "later spark, rough", "throttle: too hot",
-    "throttle: too late", "nothing known",
+    "throttle: too late", "later spark and throttle", "nothing known",
 )  # fmt: skip
 #: Columns, their SI units, in the order of the written table.
 COLUMNS: Mapping[str, str] = {
@@ -42,8 +43,8 @@ class Management(Shown):
 
     ``management["share"]`` is an array over ``management["time"]``; the columns are those of
     `COLUMNS`, in SI. `later` is how much later than the level's own half of the charge burns;
-    it, `exhaust_temperature` and `valve_heat` are NaN where later spark is not what is used, and
-    `opening` of the throttle where the throttle is not. While a gear is changed `share` is NaN.
+    it, `exhaust_temperature` and `valve_heat` are NaN where spark is not later, and `opening` of
+    the throttle where that is not shut. While a gear is changed `share` is NaN.
 
     Attributes
     ----------
@@ -59,6 +60,8 @@ class Management(Shown):
         Arrays by name [SI].
     ways : tuple of str
         By what torque is taken back, row by row.
+    supercharged : bool
+        Whether the level has a compressor.
     """
 
     level: str
@@ -67,6 +70,7 @@ class Management(Shown):
     run: Run
     columns: Mapping[str, Array]
     ways: tuple[str, ...]
+    supercharged: bool
 
     @classmethod
     def of(cls, build: Build, run: Run) -> Management:
@@ -92,11 +96,13 @@ class Management(Shown):
         ways = [CHANGE if np.isnan(one) else FULL for one in columns["share"]]
         if reduced.any():
             speeds = columns["engine_speed"][reduced]
-            back = TorqueBack.of(build, float(speeds.min()), float(speeds.max()) * (1.0 + 1e-6))
+            back = TorqueBack.of(build, float(speeds.min()), float(speeds.max()) * (1.0 + 1e-6),
+                                 limit)  # fmt: skip
             for row in np.flatnonzero(reduced).tolist():
                 speed, share = float(columns["engine_speed"][row]), float(columns["share"][row])
-                ways[row] = _taken_back(back, speed, share, limit, extra, row)
-        return cls(run.level, friction, limit, run, {**columns, **extra}, tuple(ways))
+                ways[row] = _taken_back(back, speed, share, extra, row)
+        told = {**columns, **extra}
+        return cls(run.level, friction, limit, run, told, tuple(ways), build.supercharged)
 
     def __getitem__(self, name: str) -> Array:
         return self.columns[name]
@@ -125,18 +131,31 @@ class Management(Shown):
             return f"{self.level}: the tyres take all of its torque."
         text = (f"{self.level}: torque is held down to {100.0 * self.least:.0f} % at the least, "
                 f"until {self.lasts:.1f} s.")  # fmt: skip
-        spark = sum(way in (PHASING, ROUGH) for way in self.ways)
-        if 0 < spark < int(self.reduced.sum()):
-            share = 100.0 * spark / int(self.reduced.sum())
-            text += f" Later spark does it for {share:.0f} % of that time, the throttle for the "
-            return text + "rest."
-        return f"{text} {'Later spark' if spark else 'The throttle'} does it throughout."
+        return f"{text} {self._by_what()}"
+
+    def _by_what(self) -> str:
+        """For what share of the time each way is used."""
+        groups = {
+            "later spark": (PHASING, ROUGH),
+            "the throttle": (HOT, LATE),
+            "both together": (BOTH,),
+            "nothing that is known": (SURGE,),
+        }
+        every = int(self.reduced.sum())
+        shares = {words: sum(way in ways for way in self.ways) / every
+                  for words, ways in groups.items()}  # fmt: skip
+        used = [(words, share) for words, share in shares.items() if share]
+        first, share = used[0]
+        if share == 1.0:
+            return f"{first.capitalize()} does it throughout."
+        told = [f"{words} for {100.0 * share:.0f} %" for words, share in used]
+        return f"Of that time it is done by {listed(told)}."
 
     @property
     def notes(self) -> list[str]:
         """What later spark costs, and what is not known."""
         notes = []
-        if any(way in (PHASING, ROUGH) for way in self.ways):
+        if np.isfinite(self["later"]).any():
             hottest = float(np.nanmax(self["exhaust_temperature"]))
             heat = float(np.nanmax(self["valve_heat"]))
             notes.append(
@@ -144,7 +163,7 @@ class Management(Shown):
                 f"below the limit of {formatted(self.limit, 'temperature')}. The heat into the "
                 f"exhaust valves is up to {heat:.1f} times that at the level's own spark."
             )
-        if ROUGH in self.ways:
+        if np.nanmax(np.append(self["off_best"], 0.0)) > MADE_FOR:
             notes.append("Rough: half of the charge burns more than 20 degrees later than best. "
                          "The law was made for less.")  # fmt: skip
         if HOT in self.ways:
@@ -153,9 +172,12 @@ class Management(Shown):
         if LATE in self.ways:
             notes.append("Too late: later spark does not reach so far, or the engine would not "
                          "run on it. There the throttle takes the torque back.")  # fmt: skip
+        if self.supercharged and np.isfinite(self["opening"]).any():
+            notes.append("A throttle far shut brings the compressor close to surge. A bypass that "
+                         "opens as it shuts keeps away from it.")  # fmt: skip
         if SURGE in self.ways:
             notes.append("Nothing known: with the throttle so far shut the compressor would surge "
-                         "unless a bypass opens, and later spark is no way either.")  # fmt: skip
+                         "unless a bypass opens, and later spark is not enough.")  # fmt: skip
         return notes
 
     def _tables(self, system: str) -> list[Table]:
@@ -193,18 +215,30 @@ def _plain(value: float, decimals: int = 0) -> str:
     return f"{value:.{decimals}f}" if isfinite(value) else "–"
 
 
-def _taken_back(back: TorqueBack, speed: float, share: float, limit: float,
+def _taken_back(back: TorqueBack, speed: float, share: float,
                 columns: Mapping[str, Array], row: int) -> str:  # fmt: skip
-    """Fill in by what torque is taken back, and say it."""
-    found = back.by_phasing(speed, share)
-    if isfinite(found.later) and found.exhaust_temperature <= limit:
-        for name, value in zip(Later._fields, found, strict=True):
-            columns[name][row] = value
-        return ROUGH if found.off_best > MADE_FOR else PHASING
-    columns["opening"][row] = opening = back.by_throttle(speed, share)
+    """Fill in by what torque is taken back, and say it.
+
+    Later spark where it is enough, else the throttle, else both, else nothing that is known.
+    """
+    alone = back.by_phasing(speed, share)
+    if isfinite(alone.later) and alone.exhaust_temperature <= back.limit:
+        _fill(columns, row, alone, nan)
+        return ROUGH if alone.off_best > MADE_FOR else PHASING
+    opening = back.by_throttle(speed, share)
+    if isfinite(opening):
+        columns["opening"][row] = opening
+        return HOT if isfinite(alone.later) else LATE
+    with_throttle, opening = back.by_both(speed, share)
     if not isfinite(opening):
         return SURGE
-    return HOT if isfinite(found.later) else LATE
+    _fill(columns, row, with_throttle, opening)
+    return BOTH
+
+
+def _fill(columns: Mapping[str, Array], row: int, later: Later, opening: float) -> None:
+    for name, value in zip((*Later._fields, "opening"), (*later, opening), strict=True):
+        columns[name][row] = value
 
 
 def _sampled(run: Run) -> dict[str, Array]:

@@ -34,7 +34,25 @@ Array = NDArray[np.float64]
 #: Off best phasing: what the law was made for, and beyond what it is not used [rad].
 MADE_FOR, LATEST = radians(20.0), radians(40.0)
 _STEP, _FINE = radians(4.0), radians(0.1)
-_OPENINGS = (1.0, 0.7, 0.5, 0.4, 0.3, 0.24, 0.19, 0.15, 0.12, 0.1, 0.08, 0.06)
+#: Openings that are tried, close together where a compressor comes to surge [dimensionless].
+_OPENINGS = (
+    1.0,
+    0.7,
+    0.5,
+    0.4,
+    0.3,
+    0.24,
+    0.19,
+    0.15,
+    0.13,
+    0.12,
+    0.11,
+    0.1,
+    0.09,
+    0.08,
+    0.07,
+    0.06,
+)
 _VALVE = 900.0  # K
 #: Engine speeds at which it is found are so far apart at most [rad/s].
 _APART = 600.0 * RPM
@@ -75,6 +93,8 @@ class TorqueBack:
     later, off_best, share, temperature : ndarray
         Rows over `speed`: phasing later than own and than best [rad], torque over the level's own
         [dimensionless], exhaust temperature [K]; NaN where there is no answer.
+    limit : float
+        Exhaust temperature that later burn must not pass [K].
     """
 
     chain: _core.Chain
@@ -83,9 +103,10 @@ class TorqueBack:
     off_best: Array
     share: Array
     temperature: Array
+    limit: float
 
     @classmethod
-    def of(cls, build: Build, low: float, high: float) -> TorqueBack:
+    def of(cls, build: Build, low: float, high: float, limit: float) -> TorqueBack:
         """Solve a level with later burn and with smaller throttle.
 
         Parameters
@@ -94,6 +115,8 @@ class TorqueBack:
             The build on its level.
         low, high : float
             Engine speeds between which it is wanted [rad/s].
+        limit : float
+            Exhaust temperature that later burn must not pass [K].
 
         Returns
         -------
@@ -117,13 +140,39 @@ class TorqueBack:
             half[:, :1] - best + fine,
             _over(nodes, _share(torque), fine),
             _over(nodes, temperature, fine),
+            limit,
         )
 
     @cached_property
     def opened(self) -> Array:
         """Torque over that wide open, rows over `speed`, columns over openings that fall."""
-        rows = [_opened(self.chain, self.speed / RPM, one) for one in _OPENINGS]
+        rows = [solve(_throttled(self.chain, one), self.speed / RPM)["torque"]
+                for one in _OPENINGS]  # fmt: skip
         return _share(np.array(rows).T)
+
+    @cached_property
+    def _both(self) -> list[tuple[float, Array, Array, Array] | None]:
+        """Burn as late as the exhaust allows, at each engine speed over openings that fall.
+
+        How much later, torque over the level's own, off best phasing, and exhaust temperature;
+        None where the exhaust is too hot already.
+        """
+        found: list[tuple[float, Array, Array, Array] | None] = []
+        for row, speed in enumerate(self.speed.tolist()):
+            with np.errstate(invalid="ignore"):
+                cool = (self.temperature[row] <= self.limit) & (self.off_best[row] <= LATEST)
+            at = int(np.argmin(cool)) - 1 if not cool.all() else cool.size - 1
+            if at <= 0:
+                found.append(None)
+                continue
+            later = float(self.later[at])
+            points = [_later(_throttled(self.chain, one), np.array([speed / RPM]), later)
+                      for one in _OPENINGS]  # fmt: skip
+            torque, hot, half = (np.array([float(p[i][0]) for p in points]) for i in range(3))
+            shares = torque / torque[0] * self.share[row, at]
+            off_best = half - float(self.chain.combustion.best_phasing)
+            found.append((later, shares, off_best, hot))
+        return found
 
     def by_phasing(self, speed: float, share: float) -> Later:
         """Return the later burn that leaves a share of the torque.
@@ -170,13 +219,40 @@ class TorqueBack:
             Open share of the throttle's area [dimensionless]; NaN where the chain has no answer,
             because the compressor would surge.
         """
-        found = []
-        for row in self.opened:
-            known = np.isfinite(row)
-            shares, openings = row[known][::-1], np.log(_OPENINGS)[known][::-1]
-            reached = shares.size > 1 and shares[0] <= share
-            found.append(float(np.exp(np.interp(share, shares, openings))) if reached else nan)
+        found = [float(np.exp(_at_share(share, row, np.log(_OPENINGS)))) for row in self.opened]
         return _between(speed, self.speed, np.array(found))
+
+    def by_both(self, speed: float, share: float) -> tuple[Later, float]:
+        """Return burn as late as the exhaust allows, and the opening that leaves a share of torque.
+
+        Parameters
+        ----------
+        speed : float
+            Engine speed [rad/s].
+        share : float
+            Torque wanted over the level's own [dimensionless].
+
+        Returns
+        -------
+        tuple
+            How late and how hot, and the open share of the throttle's area [dimensionless]; NaN
+            where there is no answer or the exhaust passes its limit.
+        """
+        found = []
+        for row, both in enumerate(self._both):
+            if both is None:
+                found.append([nan] * 5)
+                continue
+            later, shares, *others = both
+            opening, off_best, hot = (
+                _at_share(share, shares, values) for values in (np.log(_OPENINGS), *others)
+            )
+            if not hot <= self.limit:
+                opening = nan
+            heat = (hot - _VALVE) / max(self.temperature[row, 0] - _VALVE, 1.0)
+            found.append([later, off_best, hot, heat, float(np.exp(opening))])
+        *how, opened = (_between(speed, self.speed, one) for one in np.array(found).T)
+        return Later(*how), opened
 
 
 def _most_phasing() -> float:
@@ -193,9 +269,18 @@ def _later(chain: _core.Chain, rpm: Array, later: float) -> tuple[Array, Array, 
     return np.asarray(solved["torque"]), np.asarray(solved["exhaust_temperature"]), np.array(half)
 
 
-def _opened(chain: _core.Chain, rpm: Array, opening: float) -> Array:
+def _throttled(chain: _core.Chain, opening: float) -> _core.Chain:
     throttle = chain.throttle.replace(opening=opening * float(chain.throttle.opening))
-    return np.asarray(solve(chain.replace(throttle=throttle), rpm)["torque"])
+    return chain.replace(throttle=throttle)
+
+
+def _at_share(share: float, shares: Array, values: Array) -> float:
+    """A value where the torque's share, falling along a row, is the one wanted; else NaN."""
+    known = np.isfinite(shares)
+    rising = shares[known][::-1]
+    if rising.size < 2 or not rising[0] <= share <= rising[-1]:
+        return nan
+    return float(np.interp(share, rising, values[known][::-1]))
 
 
 def _share(torque: Array) -> Array:

@@ -109,7 +109,8 @@ def draw_management(page: TrackPage, system: str, title: str | None) -> Figure:
         True,
         title,
         f"{page.build.name}: torque held to what the tyres take",
-        "gaps: the throttle takes the torque back; dotted: limit of the exhaust temperature",
+        "gaps: the throttle alone takes torque back, or nothing is known; dotted: limit of the "
+        "exhaust temperature",
     )
     return figure
 

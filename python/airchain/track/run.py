@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..base.speeds import RPM
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted, unit_label
@@ -143,7 +144,11 @@ class Run(Shown):
     def verdict(self) -> str:
         """How long it took and how fast it ended, or why it did not."""
         if not self.finished:
-            return f"{self.level}: {self.status}. There is no time: {_DEEDS[self.status]}."
+            why = _DEEDS[self.status]
+            if self.status == OUTSIDE_PULL and np.isfinite(self.motion.torque.low):
+                ends = (self.motion.torque.low / RPM, self.motion.torque.high / RPM)
+                why += f". Answers go from {ends[0]:,.0f} to {ends[1]:,.0f} rpm"
+            return f"{self.level}: {self.status}. There is no time: {why}."
         text = f"{self.level}: {formatted(self.distance, 'distance')} in {self.time:.2f} s, "
         text += f"{formatted(self.speed, 'road_speed')} at the end."
         if self.spinning:
@@ -154,6 +159,10 @@ class Run(Shown):
     def notes(self) -> list[str]:
         """What passes a limit on the way."""
         notes = []
+        if self.spinning:
+            fastest = float(np.max(self["tyre_speed"][self["spinning"] > 0.0]))
+            notes.append(f"While they spin the tyres turn as fast as at "
+                         f"{formatted(fastest, 'road_speed')}.")  # fmt: skip
         if self.lifts:
             notes.append("The front wheels leave the ground: nothing steers, and more torque does "
                          "not push harder.")  # fmt: skip

@@ -15,7 +15,7 @@ CAUTIONS = (
     "book, local codes and the advice of licensed people stand above every figure here. Run only "
     "on a closed course that is prepared for it, with the safety gear that its rules ask for.",
     "Tyres have a speed limit of their maker, and one that spins turns much faster than the road "
-    "goes by. Keep within it.",
+    "goes by: keep within it.",
     "Spark taken back is for seconds: it heats exhaust valves, pipes and whatever stands near. "
     "Prove each table on the dyno before it is run.",
 )
