@@ -12,7 +12,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "Read a dyno's log": ("check", "read", "correct", "compare"),
     "Hold build and log together": ("reconcile", "predict", "explain", "diagnose"),
     "Choose the parts": ("choose", "plan", "fuel"),
-    "Hand over": ("calibrate", "report"),
+    "Hand over": ("calibrate", "report", "page"),
     "Look after the program": ("cache",),
 }
 

@@ -32,6 +32,7 @@ from .fuel import FUEL_COMMANDS
 from .groups import JobGroup
 from .logs import LOG_COMMANDS
 from .options import say
+from .page import page
 from .plan import plan
 from .report import report
 from .sketch import sketch
@@ -54,7 +55,7 @@ def cli(debug: bool) -> None:
 
 for _command in (
     sketch, *BUILD_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, *FUEL_COMMANDS, report,
-    *WORD_COMMANDS, *CACHE_COMMANDS,
+    page, *WORD_COMMANDS, *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

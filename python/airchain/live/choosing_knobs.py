@@ -29,7 +29,7 @@ from .knobs import (
 )
 from .packing import indices, packed
 
-__all__ = ["changed", "knobs_of", "typed_by"]
+__all__ = ["changed", "knobs_of", "measured_shares", "typed_by"]
 
 #: How near an answer by numbers set alone must come to that of the value typed [relative].
 _SAME = 1e-9
@@ -122,7 +122,18 @@ def typed_by(build: Build, values: Mapping[str, str | float]) -> dict[str, Typed
 
 
 def measured_shares(build: Build) -> list[float]:
-    """Return the effectiveness at each measured flow of the cooler, dimensionless."""
+    """Return the effectiveness at each measured flow of the cooler.
+
+    Parameters
+    ----------
+    build : Build
+        The build, its cooler measured.
+
+    Returns
+    -------
+    list of float
+        As typed, dimensionless.
+    """
     typed = build.document.tables["cooler"]["measured"]["effectiveness"]
     return [to_si(value, "dimensionless", field=SCALED_COOLER) for value in typed]
 

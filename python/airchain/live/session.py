@@ -14,6 +14,7 @@ from .. import _core
 from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.speeds import RPM
 from ..chain.build import Build
+from ..chain.changes import LevelFitted
 from ..chain.solving import default_speeds, solve
 from ..shown import statuses
 from ..units.convert import to_si
@@ -46,9 +47,9 @@ class Frame:
 
     @property
     def verdict(self) -> str:
-        """How many points were solved, and what passes a limit."""
+        """How many points of the pull were solved, and what passes a limit."""
         names = column_names()
-        status, flags = (self.numbers[:, names.index(name)] for name in ("status", "flags"))
+        status, flags = (self.numbers[:-1, names.index(name)] for name in ("status", "flags"))
         return statuses.outcome(status, flags)
 
 
@@ -257,8 +258,11 @@ class Session:
             What stands before the changes, and the line after them.
         """
         source = self.given.source
-        plain = not source.replaced and not self.given.changes
-        begin = f"airchain.load({Path(source.file.name).as_posix()!r})" if plain else "build"
+        level = [one.name for one in self.given.changes if isinstance(one, LevelFitted)]
+        begin = f"airchain.load({Path(source.file.name).as_posix()!r})"
+        begin += "".join(f".level({name!r})" for name in level)
+        if source.replaced or len(level) < len(self.given.changes):
+            begin = "build"
         if self.build.cylinder is not None:
             begin += ".without_surface()" if by_cycles else ".with_surface()"
         return f"turned = {begin}", "pull = turned.pull()"

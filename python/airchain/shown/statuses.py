@@ -142,6 +142,11 @@ def words(name: str) -> str:
     return _STATUSES[name].words
 
 
+def verb(name: str, number: int) -> str:
+    """Return the verb that stands before a status in words: 'lies', of several points 'lie'."""
+    return _verb(_STATUSES[name], number)
+
+
 def advice(name: str) -> str:
     """Return a status in words, and in whole sentences what to do about it."""
     status = _STATUSES[name]

@@ -33,7 +33,7 @@ export class Solver {
   }
 
   /**
-   * @param {ArrayBuffer | Uint8Array<ArrayBuffer>} code
+   * @param {ArrayBuffer | Uint8Array} code
    * @param {Float64Array} numbers
    * @returns {Promise<Solver>}
    */
