@@ -7,6 +7,8 @@ from types import ModuleType
 
 #: The extra of this package that brings each of them.
 EXTRAS = {
+    "IPython": "live",
+    "anywidget": "live",
     "click": "cli",
     "dask": "cluster",
     "distributed": "cluster",
@@ -15,6 +17,7 @@ EXTRAS = {
     "matplotlib": "plots",
     "pandas": "sweeps",
     "scipy": "sweeps",
+    "traitlets": "live",
     "weasyprint": "pdf",
     "xarray": "sweeps",
     "zarr": "stores",

@@ -26,6 +26,7 @@ import { figure } from "./values.mjs";
  * @property {Ask | null} ask the kernel, where there is one
  * @property {Record<string, string>} locks why knobs do not move without one
  * @property {(values: Values) => void} [keep] told of every setting that is kept
+ * @property {(values: Values) => void} [shown] told of every setting that was come to
  */
 
 const KEPT_DASHES = ["1 3", "5 2 1 2", "3 3"];
@@ -57,7 +58,7 @@ export class View {
     /** @type {Control[]} */
     this.controls = this.schema.knobs.map((knob) => new Control(
       knob, model.ask ? "" : model.locks[knob.path] ?? "", this.turned.bind(this)));
-    /** @type {{picture: Picture, words: Element, moving: Element}[]} */
+    /** @type {{picture: Picture, words: Element, still: Element, moving: Element}[]} */
     this.drawings = [];
     this.verdict = element("p", { class: "verdict", role: "status", "aria-live": "polite" });
     this.note = element("p", { class: "note" });
@@ -70,6 +71,7 @@ export class View {
     this.code = element("pre", { class: "code", "aria-label": "code of what is shown" });
     this.lay_out();
     this.draw_still();
+    performance.mark("airchain drawn");
     this.give_keys_back();
   }
 
@@ -216,9 +218,20 @@ export class View {
     this.today = frame;
     this.estimated = estimated;
     this.root.classList.toggle("estimate", estimated);
-    const fits = this.drawings.every(({ picture }) => picture.fits([frame]));
-    if (fits || !this.released) this.draw_moving();
-    else this.draw_still();
+    if (this.released) this.refit();
+    this.draw_moving();
+  }
+
+  /** Levels, and settings that were kept. */
+  get behind() {
+    return [...this.levels, ...this.kept];
+  }
+
+  /** Scales move only on release, and only those that do not hold what is shown. */
+  refit() {
+    const frames = [...this.behind.map((series) => series.frame), this.today];
+    for (const { picture, still } of this.drawings)
+      if (!picture.fits([this.today])) still.innerHTML = picture.still(this.behind, frames);
   }
 
   /** Pictures anew, with scales for what is shown. */
@@ -228,18 +241,20 @@ export class View {
     if (schema.map) made.push(compressor_map(schema, system));
     made.push(stations(schema, "pressure", system), stations(schema, "temperature", system));
     if (schema.map) made.push(room(schema, system));
-    const behind = [...this.levels, ...this.kept];
+    const { behind } = this;
     const frames = [...behind.map((series) => series.frame), this.today];
     this.curves.replaceChildren();
     this.pictures.replaceChildren();
     this.drawings = made.map((picture) => {
       const box = element("figure");
-      box.innerHTML = `<svg viewBox="0 0 ${picture.width} ${picture.height}" role="img">`
-        + `<desc></desc><g>${picture.still(behind, frames)}</g><g></g></svg>`;
+      // Two layers, so that what stands still is not painted again.
+      const size = `viewBox="0 0 ${picture.width} ${picture.height}"`;
+      box.innerHTML = `<svg ${size} role="img"><desc></desc><g>${picture.still(behind, frames)}</g></svg>`
+        + `<svg ${size} class="moving" aria-hidden="true"><g></g></svg>`;
       (picture.width > 400 ? this.pictures : this.curves).append(box);
-      const [words, , moving] = /** @type {Element[]} */ ([
+      const [words, still, moving] = /** @type {Element[]} */ ([
         box.querySelector("desc"), ...box.querySelectorAll("svg > g")]);
-      return { picture, words, moving };
+      return { picture, words, still, moving };
     });
     // Readings and room stand together beside the first large picture.
     const side = element("div");
@@ -264,6 +279,7 @@ export class View {
       this.code.textContent = code_of(this.schema, this.values);
       this.draw_cautions();
       this.show_ratio();
+      if (this.drawn) this.model.shown?.({ ...this.values });
     }
     this.root.dataset.drawn = String(++this.drawn);
   }
@@ -327,7 +343,7 @@ export class View {
       const spot = kind ? `<circle class="held" cx="20" cy="7" r="4.5"/>` : mark(look.marker, 20, 7, 3, `fill="${colour}"`);
       return `<svg viewBox="0 0 40 14" aria-hidden="true"><path d="M1 7H39" ${line}/>${spot}</svg>`;
     };
-    const items = [...this.levels, ...this.kept].map((one) =>
+    const items = this.behind.map((one) =>
       `<span>${sample(one.look, "")}${escaped(one.name)}</span>`);
     const now = this.levels[0].look;
     this.legend.innerHTML = `<span>${sample(now, 'class="today"')}as turned</span>${items.join("")}`;
