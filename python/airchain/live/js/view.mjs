@@ -4,7 +4,7 @@ import { Control, element } from "./controls.mjs";
 import { Frame } from "./frame.mjs";
 import { compressor_map, curve, room, stations } from "./pictures.mjs";
 import { escaped, mark } from "./svg.mjs";
-import { code_of } from "./turning.mjs";
+import { code_of, knob_of } from "./turning.mjs";
 import { figure } from "./values.mjs";
 
 /** @typedef {import("./values.mjs").Schema} Schema */
@@ -317,7 +317,7 @@ export class View {
       return `<tr><th scope="row">${escaped(today.words(name))}</th><td>${escaped(today.text(name, today.held, system))}</td>`
         + `<td>${escaped(unit)}</td><td class="changed">${text}</td></tr>`;
     });
-    this.readings.innerHTML = `<caption>At ${rpm} rpm</caption><thead><tr><th scope="col">reading</th>`
+    this.readings.innerHTML = `<caption>At ${rpm} rpm; change against the build as it was</caption><thead><tr><th scope="col">reading</th>`
         + `<th scope="col">now</th><th scope="col">unit</th><th scope="col">change</th></tr></thead><tbody>${rows.join("")}</tbody>`;
   }
 
@@ -350,7 +350,9 @@ export class View {
   }
 
   keep() {
-    const name = `kept ${String.fromCharCode(65 + this.kept.length)}`;
+    const said = Object.entries(this.values).map(([path, typed]) => (
+      `${knob_of(this.schema, path)?.words} ${typed}`)).join(", ") || "as it was";
+    const name = `kept ${String.fromCharCode(65 + this.kept.length)}: ${said}`;
     const dash = KEPT_DASHES[this.kept.length % KEPT_DASHES.length];
     const look = { colour: "var(--kept)", dash, marker: "XPv"[this.kept.length % 3], strong: false };
     this.kept.push({ name, look, frame: this.today });
