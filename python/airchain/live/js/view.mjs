@@ -249,7 +249,7 @@ export class View {
       const box = element("figure");
       // Two layers, so that what stands still is not painted again.
       const size = `viewBox="0 0 ${picture.width} ${picture.height}"`;
-      box.innerHTML = `<svg ${size} role="img"><desc></desc><g>${picture.still(behind, frames)}</g></svg>`
+      box.innerHTML = `<svg ${size} role="img" aria-label="${escaped(picture.title)}"><desc></desc><g>${picture.still(behind, frames)}</g></svg>`
         + `<svg ${size} class="moving" aria-hidden="true"><g></g></svg>`;
       (picture.width > 400 ? this.pictures : this.curves).append(box);
       const [words, still, moving] = /** @type {Element[]} */ ([
