@@ -6,6 +6,7 @@ The names are listed once, in ``__init__.pyi``; each is imported at its first us
 
 from importlib import import_module
 from importlib.util import find_spec
+from types import FunctionType, ModuleType
 
 import lazy_loader
 
@@ -14,7 +15,7 @@ from ._core import InputError as InputError
 _listed, __dir__, __all__ = lazy_loader.attach_stub(__name__, __file__)
 
 
-def __getattr__(name: str) -> object:
+def __getattr__(name: str) -> FunctionType | ModuleType | type:
     if name not in __all__ and name[:1] != "_" and find_spec(f"{__name__}.{name}"):
         return import_module(f".{name}", __name__)
     return _listed(name)

@@ -184,8 +184,8 @@ def test_a_belt_is_turned_to_another_diameter() -> None:
 
 def test_a_fit_brings_its_own_band() -> None:
     fit = fitted.both()
-    unfitted = airchain.regear(fit.build, 1.33, tolerance=0.03)
-    mine = airchain.regear(fit, 1.33, tolerance=0.03)
+    unfitted = regear(fit.build, 1.33, tolerance=0.03)
+    mine = regear(fit, 1.33, tolerance=0.03)
     assert "band is that of the fit" in mine.notes[0]
     assert "stated error" in unfitted.notes[0]
     # Both list the same pairs; the fit knows more of each.
@@ -199,7 +199,7 @@ def test_a_fit_brings_its_own_band() -> None:
 
 def test_ice_is_in_the_list_where_there_is_a_tank() -> None:
     iced = scenario.iced("middle").replace({"levels.full": None})
-    regeared = airchain.regear(iced, 1.06, tolerance=0.03)
+    regeared = regear(iced, 1.06, tolerance=0.03)
     rows = {row[0]: row for row in regeared.tables()[0].rows}
     assert regeared.found
     assert rows["ice"][4].endswith("%")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from .options import BUILD_FILE, LEVEL, load_build, say_written
+from .options import BUILD_FILE, LEVEL, load_build, say, say_written
 
 __all__ = ["page"]
 
@@ -25,7 +25,10 @@ def page(file: str, level: str | None, output: str, also: tuple[str, ...]) -> No
     What needs the cylinder's cycles, such as another cam, does not move in it.
     """
     from ..base.text_file import checked_target
+    from ..live import page_core
     from ..live.page import write_page
 
     checked_target(output, ".html", ".htm")
+    if objection := page_core.objection():
+        say(objection)
     say_written(write_page(load_build(file, level), output, also))

@@ -282,8 +282,8 @@ def locks(session: Session) -> dict[str, str]:
     dict
         The reason by the knob's path; none for those that move.
     """
-    cycles = "It changes the cylinder's cycles, which need a notebook: airchain.live.explore."
-    other = "More than one number follows from it, which needs a notebook: airchain.live.explore."
+    cycles = "These change the cylinder's cycles, which need a notebook: airchain.live.explore."
+    other = "These move more than one number, which needs a notebook: airchain.live.explore."
     return {
         knob.path: cycles if knob.how == CYCLES else other
         for knob in session.knobs.values()

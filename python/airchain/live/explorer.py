@@ -11,6 +11,7 @@ from uuid import uuid4
 
 from ..base.extras import extra
 from ..chain.build import Build
+from ..shown.tables import escaped
 from . import page_core
 from .bundle import module, style
 from .contract import Json, encoded, framed, locks, schema
@@ -137,7 +138,7 @@ class Explorer:
         Returns
         -------
         str
-            A picture where the package for pictures is installed, else a table.
+            A picture where the package for pictures is installed, else text.
         """
         pull = self.session.build.pull()
         try:
@@ -145,7 +146,7 @@ class Explorer:
             pull.plot().savefig(target, format="svg")
             shown = target.getvalue().partition("?>")[2].partition('.dtd">')[2]
         except ModuleNotFoundError:
-            shown = pull._repr_html_()
+            shown = f"<pre>{escaped(pull.text())}</pre>"
         return f'<div data-airchain-twin="{self._twin}">{shown}</div>'
 
     def _ipython_display_(self) -> None:

@@ -9,7 +9,7 @@ from importlib.resources import files
 __all__ = ["code", "objection"]
 
 _STALE = (
-    "The page's core was made of other sources than this package's: the kernel solves instead. "
+    "The page's core was made of other sources than this package's, so only a kernel solves. "
     "python cpp/wasm/build.py makes it anew."
 )
 

@@ -31,7 +31,7 @@ export async function own_solver(schema, code, numbers) {
     const off = own.findIndex((value, i) => !(Object.is(value, core[i]) || value === core[i]
       || Math.abs(value - core[i]) <= SAME * Math.abs(core[i])));
     if (off < 0 && own.length === core.length) return solver;
-    return "The page's own core answers otherwise than this package's: the kernel solves instead.";
+    return "The page's own core answers otherwise than this package's, so only a kernel solves.";
   } catch (error) {
     return `This browser cannot run the page's own core (${error instanceof Error ? error.message : error}).`;
   }

@@ -171,18 +171,20 @@ export function compressor_map(schema, system) {
  */
 function islands(lines, places, efficiency, at) {
   const best = Math.max(...efficiency.filter(Number.isFinite));
-  const tiles = [];
+  /** @type {Map<number, string>} tiles by their step, so that few paths are painted */
+  const tiles = new Map();
   for (let n = 0; n + 1 < lines; ++n)
     for (let c = 0; c + 1 < places; ++c) {
       const i = n * places + c;
       const corners = [i, i + 1, i + places + 1, i + places];
       const mean = corners.reduce((sum, k) => sum + efficiency[k], 0) / 4;
       const step = Math.floor((best - mean) / 0.02);
-      const tint = Math.max(0.04, 0.34 - 0.03 * step);
       const d = corners.map((k) => at(k).join(" ")).join("L");
-      tiles.push(`<path d="M${d}z" fill-opacity="${tint.toFixed(2)}"/>`);
+      tiles.set(Math.min(step, 10), `${tiles.get(Math.min(step, 10)) ?? ""}M${d}z`);
     }
-  return `<g class="island">${tiles.join("")}</g>`;
+  const paths = [...tiles].map(([step, d]) => (
+    `<path d="${d}" fill-opacity="${(0.34 - 0.03 * step).toFixed(2)}"/>`));
+  return `<g class="island">${paths.join("")}</g>`;
 }
 
 /**

@@ -81,6 +81,9 @@ export function decoded(text) {
   return new Float64Array(bytes.buffer);
 }
 
+/** @type {Intl.NumberFormat[]} by decimals: making one takes longer than a frame may. */
+const FORMATS = [];
+
 /**
  * A number with thousands parted, a dash where there is none; never -0.
  * @param {number} value
@@ -89,8 +92,9 @@ export function decoded(text) {
 export function figure(value, decimals) {
   if (Number.isNaN(value)) return "–";
   if (!Number.isFinite(value)) return value > 0 ? "no limit" : "–";
-  const text = value.toLocaleString("en-US", {
+  FORMATS[decimals] ??= new Intl.NumberFormat("en-US", {
     minimumFractionDigits: decimals, maximumFractionDigits: decimals });
+  const text = FORMATS[decimals].format(value);
   return /^-[0.,]*$/.test(text) ? text.slice(1) : text.replace("-", "−");
 }
 

@@ -4,7 +4,7 @@ import { Control, element } from "./controls.mjs";
 import { Frame } from "./frame.mjs";
 import { compressor_map, curve, room, stations } from "./pictures.mjs";
 import { escaped, mark } from "./svg.mjs";
-import { code_of } from "./turning.mjs";
+import { code_of, knob_of } from "./turning.mjs";
 import { figure } from "./values.mjs";
 
 /** @typedef {import("./values.mjs").Schema} Schema */
@@ -58,7 +58,7 @@ export class View {
     /** @type {Control[]} */
     this.controls = this.schema.knobs.map((knob) => new Control(
       knob, model.ask ? "" : model.locks[knob.path] ?? "", this.turned.bind(this)));
-    /** @type {{picture: Picture, words: Element, moving: Element}[]} */
+    /** @type {{picture: Picture, words: Element, still: Element, moving: Element}[]} */
     this.drawings = [];
     this.verdict = element("p", { class: "verdict", role: "status", "aria-live": "polite" });
     this.note = element("p", { class: "note" });
@@ -71,6 +71,7 @@ export class View {
     this.code = element("pre", { class: "code", "aria-label": "code of what is shown" });
     this.lay_out();
     this.draw_still();
+    performance.mark("airchain drawn");
     this.give_keys_back();
   }
 
@@ -217,9 +218,20 @@ export class View {
     this.today = frame;
     this.estimated = estimated;
     this.root.classList.toggle("estimate", estimated);
-    const fits = this.drawings.every(({ picture }) => picture.fits([frame]));
-    if (fits || !this.released) this.draw_moving();
-    else this.draw_still();
+    if (this.released) this.refit();
+    this.draw_moving();
+  }
+
+  /** Levels, and settings that were kept. */
+  get behind() {
+    return [...this.levels, ...this.kept];
+  }
+
+  /** Scales move only on release, and only those that do not hold what is shown. */
+  refit() {
+    const frames = [...this.behind.map((series) => series.frame), this.today];
+    for (const { picture, still } of this.drawings)
+      if (!picture.fits([this.today])) still.innerHTML = picture.still(this.behind, frames);
   }
 
   /** Pictures anew, with scales for what is shown. */
@@ -229,18 +241,20 @@ export class View {
     if (schema.map) made.push(compressor_map(schema, system));
     made.push(stations(schema, "pressure", system), stations(schema, "temperature", system));
     if (schema.map) made.push(room(schema, system));
-    const behind = [...this.levels, ...this.kept];
+    const { behind } = this;
     const frames = [...behind.map((series) => series.frame), this.today];
     this.curves.replaceChildren();
     this.pictures.replaceChildren();
     this.drawings = made.map((picture) => {
       const box = element("figure");
-      box.innerHTML = `<svg viewBox="0 0 ${picture.width} ${picture.height}" role="img">`
-        + `<desc></desc><g>${picture.still(behind, frames)}</g><g></g></svg>`;
+      // Two layers, so that what stands still is not painted again.
+      const size = `viewBox="0 0 ${picture.width} ${picture.height}"`;
+      box.innerHTML = `<svg ${size} role="img" aria-label="${escaped(picture.title)}"><desc></desc><g>${picture.still(behind, frames)}</g></svg>`
+        + `<svg ${size} class="moving" aria-hidden="true"><g></g></svg>`;
       (picture.width > 400 ? this.pictures : this.curves).append(box);
-      const [words, , moving] = /** @type {Element[]} */ ([
+      const [words, still, moving] = /** @type {Element[]} */ ([
         box.querySelector("desc"), ...box.querySelectorAll("svg > g")]);
-      return { picture, words, moving };
+      return { picture, words, still, moving };
     });
     // Readings and room stand together beside the first large picture.
     const side = element("div");
@@ -303,7 +317,7 @@ export class View {
       return `<tr><th scope="row">${escaped(today.words(name))}</th><td>${escaped(today.text(name, today.held, system))}</td>`
         + `<td>${escaped(unit)}</td><td class="changed">${text}</td></tr>`;
     });
-    this.readings.innerHTML = `<caption>At ${rpm} rpm</caption><thead><tr><th scope="col">reading</th>`
+    this.readings.innerHTML = `<caption>At ${rpm} rpm; change against the build as it was</caption><thead><tr><th scope="col">reading</th>`
         + `<th scope="col">now</th><th scope="col">unit</th><th scope="col">change</th></tr></thead><tbody>${rows.join("")}</tbody>`;
   }
 
@@ -329,14 +343,16 @@ export class View {
       const spot = kind ? `<circle class="held" cx="20" cy="7" r="4.5"/>` : mark(look.marker, 20, 7, 3, `fill="${colour}"`);
       return `<svg viewBox="0 0 40 14" aria-hidden="true"><path d="M1 7H39" ${line}/>${spot}</svg>`;
     };
-    const items = [...this.levels, ...this.kept].map((one) =>
+    const items = this.behind.map((one) =>
       `<span>${sample(one.look, "")}${escaped(one.name)}</span>`);
     const now = this.levels[0].look;
     this.legend.innerHTML = `<span>${sample(now, 'class="today"')}as turned</span>${items.join("")}`;
   }
 
   keep() {
-    const name = `kept ${String.fromCharCode(65 + this.kept.length)}`;
+    const said = Object.entries(this.values).map(([path, typed]) => (
+      `${knob_of(this.schema, path)?.words} ${typed}`)).join(", ") || "as it was";
+    const name = `kept ${String.fromCharCode(65 + this.kept.length)}: ${said}`;
     const dash = KEPT_DASHES[this.kept.length % KEPT_DASHES.length];
     const look = { colour: "var(--kept)", dash, marker: "XPv"[this.kept.length % 3], strong: false };
     this.kept.push({ name, look, frame: this.today });
