@@ -13,6 +13,7 @@ from log_generator import (
     FULL,
     IAT,
     LAMBDA,
+    LBFT,
     MAP,
     OBSERVED,
     PSI,
@@ -112,6 +113,41 @@ def unloaded() -> list[Case]:
     ]  # fmt: skip
 
 
+def headings() -> list[Case]:
+    """Headings with their units behind a stroke, glued on, or behind a channel's name."""
+    values = (TIME.values, RPM, TORQUE, MAP, IAT)
+    rows = {
+        "over a stroke": ("Time / s", "Engine speed / rpm", "Observed torque / Nm", "MAP abs / kPa",
+                          "Charge temp / \u2103"),
+        "with underscores": ("time_s", "engine_speed_rpm", "torque_observed_nm", "map_kpa_abs",
+                             "charge_temp_c"),
+        "in capitals within words": ("TimeSec", "EngineSpeedRpm", "ObservedTorqueNm",
+                                     "ManifoldAbsPressureKpa", "ChargeTempDegC"),
+        "behind channels": ("CH1: Time [s]", "CH2: Engine speed [rpm]", "CH3: Obs. torque [Nm]",
+                            "CH4: MAP [kPa abs]", "CH5: Charge temp [degC]"),
+        "behind devices": ("Log.Time [s]", "ECU.Engine speed [rpm]", "Dyno.Torque observed [Nm]",
+                           "ECU.MAP [kPa abs]", "ECU.Charge temp [degC]"),
+    }  # fmt: skip
+    return [
+        case(f"units {name}", text([Column(h, v) for h, v in zip(row, values, strict=True)]),
+             hold=("time", *ALL))
+        for name, row in rows.items()
+    ] + [
+        case("feet a pound", text((*FULL[:2], Column("Obs. torque (ft/lbs)", TORQUE / LBFT)))),
+    ]  # fmt: skip
+
+
+def tables() -> list[Case]:
+    """More than one table in a file, and remarks with numbers."""
+    body = text()
+    return [
+        case("a table of fewer columns below", f"{body}\n{text(THREE)}", "refuse", "stand in one"),
+        case("best readings below", f"{body}\nPeak torque,690,5200\nPeak power,480,7100\n"),
+        case("a remark of numbers",
+             text(change=lambda rows: [*rows[:60], ["# 12", "13", "14", "15", "16"], *rows[60:]])),
+    ]  # fmt: skip
+
+
 def failing() -> list[Case]:
     """Sensors that fail without a jump that comes back, and numbers in another unit."""
     weather = "Barometer: 98.0 kPa\nAir temp: 25 C\n"
@@ -133,4 +169,5 @@ def failing() -> list[Case]:
     ]  # fmt: skip
 
 
-SHEETS = [*pressures(), *tongues(), *spreadsheets(), *unloaded(), *failing()]
+SHEETS = [*pressures(), *tongues(), *spreadsheets(), *unloaded(), *headings(), *tables(),
+          *failing()]  # fmt: skip

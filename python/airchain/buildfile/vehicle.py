@@ -203,7 +203,7 @@ class Vehicle:
 
 
 VEHICLE: Keys = {
-    **core_keys(Vehicle, shift_time="time"),
+    **core_keys(Vehicle, shift_time="time", distance="distance"),
     "gear_ratios": Key("dimensionless"),
     "shift_speeds": Key("speed"),
     "driven_axle": choice(*DRIVEN_AXLES),

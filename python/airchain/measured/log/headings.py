@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...units.text import known_unit
 from .clocks import is_clock_unit
@@ -31,6 +31,7 @@ _SPELLED = {
     "m.kg": "kgf m", "mkg": "kgf m", "kgm": "kgf m", "kg.m": "kgf m", "kgfm": "kgf m",
     "kg m": "kgf m", "kgf.m": "kgf m", "kpm": "kgf m",
 }  # fmt: skip
+_OF_TIME = ("s", "sec", "secs", "ms", "msec", "min")
 _ANY_CASE = {
     "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sek": "s", "deg f": "degF",
     "deg c": "degC", "deg. f": "degF", "deg. c": "degC", "degf": "degF", "degc": "degC",
@@ -39,7 +40,9 @@ _ANY_CASE = {
     "horsepower": "hp", "bhp": "hp", "ft lb": "lb ft", "ft-lb": "lb ft", "ft.lb": "lb ft",
     "ft lbs": "lb ft", "ft-lbs": "lb ft", "lbs ft": "lb ft", "lbs-ft": "lb ft",
     "lbf.ft": "lb ft", "lb.ft": "lb ft", "ft.lbs": "lb ft", "ftlbs": "lb ft", "n.m": "N m",
-    "mkp": "kgf m", "\u2109": "degF", "\u2103": "degC", "\u00ba c": "degC", "\u00bac": "degC",
+    "ft/lbs": "lb ft", "ft/lb": "lb ft", "lbs/ft": "lb ft", "lb/ft": "lb ft",
+    "ft. lbs": "lb ft", "ft. lb": "lb ft", "lb. ft": "lb ft", "mkp": "kgf m",
+    "\u2109": "degF", "\u2103": "degC", "\u00ba c": "degC", "\u00bac": "degC",
     "\u00ba f": "degF", "\u00baf": "degF", "oc": "degC", "grad celsius": "degC", "upm": "rpm",
     "pk": "PS", "s": "s", "kg/cm2": "kgf/cm^2", "kg/cm\u00b2": "kgf/cm^2", "kp/cm2": "kgf/cm^2",
 }  # fmt: skip
@@ -47,6 +50,7 @@ _FOOTING = re.compile(r"(.+?)[ (]+(abs|absolute|rel|gauge|[ag])\)?$")
 _OF_PRESSURE = re.compile(
     r"\b(?:abs|absolut[aeo]?|absolue|absolute|ass|assoluta|rel|relativ[ae]?|relative|gauge|gage)\b"
 )
+_PREFIX = re.compile(r"^\s*(?:ch(?:annel)? ?\d+|ecu|dyno|daq|can|log) (?=\w)")
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured|gemessen"
     r"|mesure|misurat[ao]|medid[ao]|gemeten|uppmatt)\b"
@@ -104,6 +108,9 @@ def _read(text: str, index: int, unit_cell: str) -> Heading:
         quantity = _quantity(_words(name))
         of_name = of_unit = ""
         bare_unit = unit
+    spaced = _CAMEL.sub(" ", text)
+    if not quantity and spaced != text and not unit:  # 'ObservedTorqueNm'
+        return replace(_read(spaced, index, unit_cell), text=text)
     if not quantity:  # 'Blower RPM': what was taken for the unit belongs to the name
         bare_name, of_name = _basis_apart(_CAMEL.sub(" ", text))
         quantity = _quantity(_words(bare_name))
@@ -144,6 +151,9 @@ def _unit_apart(text: str) -> tuple[str, str]:
     bracketed = _UNIT_AT_END.match(text)
     if bracketed and bracketed[1]:
         return bracketed[1], bracketed[2].strip()
+    name, stroke, tail = text.rpartition(" / ")  # ISO 80000-1: a quantity over its unit
+    if stroke and known_unit(meaning_of(tail.strip())):
+        return name, tail.strip()
     name, comma, tail = text.rpartition(",")
     if comma and known_unit(_basis_apart(tail.strip())[0]):
         return name, tail.strip()
@@ -152,12 +162,16 @@ def _unit_apart(text: str) -> tuple[str, str]:
         tail = " ".join(words[-count:])
         if (
             len(words) > count
-            and known_unit(_SPELLED.get(tail, tail))
+            and known_unit(_SPELLED.get(tail, tail if tail.isascii() else meaning_of(tail)))
             and not re.fullmatch(r"[a-zA-Z]\d?|in", tail)
         ):
             return " ".join(words[:-count]), tail
     if len(words) > 1 and words[-1] in ("F", "C", "K", "R") and "temp" in text.lower():
         return " ".join(words[:-1]), words[-1]
+    if "_" in text and words[-1] in ("f", "c", "k") and "temp" in text.lower():
+        return " ".join(words[:-1]), words[-1].upper()
+    if [word.lower() for word in words[:-1]] == ["time"] and words[-1].lower() in _OF_TIME:
+        return words[0], words[-1].lower()
     return text, ""
 
 
@@ -177,6 +191,7 @@ def _basis_apart(text: str) -> tuple[str, str]:
 def _words(name: str) -> str:
     text = name.lower()
     text = re.sub(r"[^\w/λ%']+|_", " ", text)
+    text = _PREFIX.sub("", text)
     text = re.sub(r"(?<=[a-z]{3})(?=\d)", " ", in_english(text))
     text = re.sub(r"temperat\w*", "temp", text).replace("pressure", "press")
     return re.sub(r"\s+", " ", _FILLERS.sub(" ", text)).strip()

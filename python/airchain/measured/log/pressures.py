@@ -74,7 +74,7 @@ def _said(r: Readings) -> tuple[str, str]:
     """Return what the unit or the heading says in full words."""
     if r.said:
         return r.said, "its unit says so"
-    words = re.split(r"[\W_]+", r.heading.lower())
+    words = [w.lower() for w in re.split(r"[\W_]+|(?<=[a-z])(?=[A-Z][a-z])", r.heading)]
     for word in words:
         if word in ("absolute", "abs", "absolut", "ass", "assoluta", "absoluta", "absolue"):
             return "absolute", "its heading says so"

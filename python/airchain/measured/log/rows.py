@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from ...base.errors import quoted, refusal
 from ..finding import Finding
+from .cells import MISSING
 from .heading_rows import is_ruler, row_of
 from .headings import heading_of
 from .layout import Layout, is_data
@@ -18,14 +19,20 @@ _STATISTICS = re.compile(
     r"|range|samples|sd|sigma)\.?:?\s*$"
 )
 _LONGEST_REMARK = 500
+_COMMENT, _WORD = re.compile(r"\s*(?:#|%|//)"), re.compile(r"\s*[^\W\d_]{3}")
 
 
 class Rows:
-    """Sorts the lines below the headings into readings, titles and what is broken."""
+    """Sorts the lines below the headings into readings, titles and what is broken.
 
-    def __init__(self, name: str, layout: Layout) -> None:
+    `first` is the first line of readings: what it does not begin with may be a remark.
+    """
+
+    def __init__(self, name: str, layout: Layout, first: str) -> None:
         self.name = name
         self.layout = layout
+        self.commented = bool(_COMMENT.match(first))
+        self.worded = bool(_WORD.match(layout.cells_of(first)[0]))
         width = layout.width
         self.repeats = [list(layout.own), list(layout.headings), list(layout.units)]
         self.repeats += [row[:width] for row in self.repeats]
@@ -45,7 +52,7 @@ class Rows:
         if len(rest) < len(row) and is_data(rest, self.layout.decimal):
             self.statistics.append(i)
             return None
-        if self._is_reading(row):
+        if self._is_reading(row) and not self._is_remark(line, row):
             self._fit(i, row, last)
             return row
         self._text(i, line, row)
@@ -77,6 +84,13 @@ class Rows:
         if len(row) == self.layout.width and first.isdigit():
             return True
         return is_data(row, self.layout.decimal)
+
+    def _is_remark(self, line: str, row: list[str]) -> bool:
+        """Whether a comment mark, or a word before too few cells, begins a line with numbers."""
+        if _COMMENT.match(line) and not self.commented:
+            return True
+        short = len(row) < self.layout.width and bool(_WORD.match(row[0]))
+        return short and not self.worded and row[0].strip().lower() not in MISSING
 
     def _fit(self, i: int, row: list[str], last: bool) -> None:
         width = self.layout.width

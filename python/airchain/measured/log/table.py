@@ -9,9 +9,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from ...base.errors import refusal
+from ...base.errors import quoted, refusal
 from ..finding import Finding
-from .cells import MISSING, Numbers, clean_rows, is_clean, numbers
+from .cells import MISSING, Numbers, clean_rows, is_clean, numbers, one_number
 from .layout import Layout
 from .logtext import LogText
 from .rows import DECIMAL_COMMAS, Rows
@@ -19,6 +19,8 @@ from .rows import DECIMAL_COMMAS, Rows
 Column = NDArray[np.float64]
 #: Lines read at a time, so that their texts do not all stand in memory at once.
 _CHUNK = 4_000
+#: Rows of numbers above the headings that make a table of their own, and lines that are looked at.
+_A_TABLE, _MOST_ABOVE = 8, 2_000
 #: Which columns are read as numbers, and which as text.
 Needed = Callable[[Layout], tuple[list[int], list[int]]]
 
@@ -68,8 +70,9 @@ def read_table(
         A row has more cells than the headings, or a second table begins with other headings.
     """
     _check_width(text, layout)
+    _check_above(text, layout)
     wanted, texts = needed(layout)
-    reader = Rows(text.name, layout)
+    reader = Rows(text.name, layout, text.lines[layout.first])
     body = _Body(layout, reader, wanted, texts, missing)
     collecting = gc.isenabled()
     gc.disable()  # millions of small texts without cycles: the collector would triple the time
@@ -107,6 +110,24 @@ def _check_width(text: LogText, layout: Layout) -> None:
         hint = DECIMAL_COMMAS if layout.delimiter == "," else "give header_line in the mapping"
         rule = f"have no more cells than the {named} headings on line {layout.header + 1}"
         raise refusal(f"{text.name}:{layout.first + 1}", "row", f"{len(row)} cells", rule, hint)
+
+
+def _check_above(text: LogText, layout: Layout) -> None:
+    """Refuse a log whose headings stand below another table."""
+    above = text.lines[: max(layout.header, 0)][-_MOST_ABOVE:]
+    rows = 0
+    for number, line in enumerate(above, max(layout.header, 0) - len(above) + 1):
+        cells = layout.cells_of(line)
+        read = [one_number(cell, layout.decimal) for cell in cells]
+        rows = rows + 1 if len(cells) > 1 and None not in read else 0
+        if rows >= _A_TABLE:
+            rule = "stand in one table"
+            hint = (
+                f"other headings follow on line {layout.header + 1}: put each table in a file of "
+                "its own"
+            )
+            shown = quoted(line)
+            raise refusal(f"{text.name}:{number}", "row", shown, rule, hint)
 
 
 class _Body:
