@@ -49,7 +49,7 @@ def test_names_the_bad_cost(cost: dict[str, Any], words: str) -> None:
 def test_the_report_has_a_page_to_sign() -> None:
     build = airchain.load(scenario.FILE).with_surface()
     plan = planned(change="2 h", dyno="90 min", hour=50, dyno_hour=100)
-    html = airchain.make_report(build, plan=plan, complete=False).html
+    html = airchain.make_report(build, plan=plan, complete=False).owner.html
     page = html[html.index('id="cost"') :].split("</section>")[0]
     assert "The owner agrees to the levels and costs above" in page
     assert page.count("name, date, signature") == 2

@@ -34,12 +34,14 @@ class TableFiles(Mapping[str, Table]):
         The build.
     fingerprint : str
         Of the build that all of them stand on.
+    tables : mapping of str to Table
+        The tables by the names of their files.
 
     Examples
     --------
-    >>> files = make_report(build, complete=False).tables
+    >>> files = airchain.make_report(build, complete=False).tables
     >>> next(iter(files))
-    'levels_01_power_levels'
+    'levels_01_power_levels_in_trade_units'
     """
 
     def __init__(self, name: str, fingerprint: str, tables: Mapping[str, Table]) -> None:
