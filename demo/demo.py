@@ -65,9 +65,13 @@ def main() -> int:
     pulls = measured()
     tables = airchain.calibrate(fit, pulls)
     tables.write(options.output.parent / "calibration")
-    print(f"{tables.verdict}\n{tables.agreement.verdict}\n{tables.next_ratio().verdict}")
+    print(f"{tables.verdict}\n{tables.agreement.verdict}")
+    later = airchain.regear(fit, 1.245, calibration=tables)
+    print(f"\n{later}")
     report = airchain.make_report(build, fit, told, pulls, system=options.units)
-    print("\nAn invented build, no measurement. The report:")
+    sheet = airchain.day_sheet(fit, system=options.units)
+    print("\nAn invented build, no measurement. The day sheet and the report:")
+    print(sheet.write(options.output.with_name("day_sheet.pdf")))
     for file in (options.output, options.output.with_suffix(".pdf")):
         print(report.write(file))
     return 0
