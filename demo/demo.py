@@ -10,6 +10,8 @@ from pathlib import Path
 
 import airchain
 from airchain.fit import Comparison, Reconciliation
+from airchain.regearing import regear
+from airchain.report import day_sheet
 
 HERE = Path(__file__).resolve().parent
 
@@ -65,11 +67,13 @@ def main() -> int:
     pulls = measured()
     tables = airchain.calibrate(fit, pulls)
     tables.write(options.output.parent / "calibration")
-    print(f"{tables.verdict}\n{tables.agreement.verdict}\n{tables.next_ratio().verdict}")
+    print(f"{tables.verdict}\n{tables.agreement.verdict}")
+    later = regear(fit, 1.245, calibration=tables)
+    print(f"\n{later}")
     report = airchain.make_report(build, fit, told, pulls, system=options.units)
-    print(
-        "\nAn invented build, no measurement. The owner's hand-over, the workshop's book, tables:"
-    )
+    sheet = day_sheet(fit, system=options.units)
+    print("\nAn invented build, no measurement. Day sheet, hand-over, workshop book and tables:")
+    print(sheet.write(options.output.with_name("day_sheet.pdf")))
     book = options.output.with_stem(f"{options.output.stem}_workshop")
     for document, file in ((report.owner, options.output), (report.workshop, book)):
         for path in (file, file.with_suffix(".pdf")):

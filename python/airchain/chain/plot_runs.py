@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..shown.columns import in_display
+from ..shown.columns import in_display, label
 from ..shown.panels import head_and_foot
 from ..shown.plot_style import axis_label, new_figure, stroke
 from .plots import told_of
@@ -29,7 +29,7 @@ def draw_runs(sequence: RunSequence, system: str, title: str | None) -> Figure:
         _draw(panels[1], sequence, "ice_mass", system, 1, "")
         panels[1].set_ylabel(axis_label("ice_mass", system))
         panels[1].set_ylim(bottom=0.0)
-    panels[0].set_ylabel(axis_label("charge_temperature", system))
+    panels[0].set_ylabel(f"Temperature [{label('charge_temperature', system)}]")
     panels[0].legend(fontsize=8)
     for panel in panels:
         panel.grid(alpha=0.3)
@@ -41,7 +41,7 @@ def draw_runs(sequence: RunSequence, system: str, title: str | None) -> Figure:
 
 
 def _draw(panel: Axes, sequence: RunSequence, name: str, system: str, index: int,
-          label: str) -> None:  # fmt: skip
+          words: str) -> None:  # fmt: skip
     """One quantity over time; the charge's line breaks off at light load."""
     whole = name != "charge_temperature"
     times, values = [], []
@@ -52,7 +52,7 @@ def _draw(panel: Axes, sequence: RunSequence, name: str, system: str, index: int
         if not whole:
             times.append(one.start + one.phase.time)
     shown = in_display(name, np.array(values), system)
-    panel.plot(times, shown, **stroke(index), label=label or None)
+    panel.plot(times, shown, **stroke(index), label=words or None)
 
 
 def _of_pulls(one: PhaseResult, name: str) -> tuple[list[float], list[float]]:
@@ -67,6 +67,6 @@ def _of_pulls(one: PhaseResult, name: str) -> tuple[list[float], list[float]]:
 def _of_tank(one: PhaseResult, name: str) -> tuple[list[float], list[float]]:
     if one.pulls:
         return _of_pulls(one, name)
-    ends = (one.before, one.after)
     state = {"coolant_temperature": "water_temperature"}.get(name, name)
-    return [one.start, one.start + one.phase.time], [float(getattr(s, state)) for s in ends]
+    times = [one.start + time for time, _ in one.course]
+    return times, [float(getattr(tank, state)) for _, tank in one.course]

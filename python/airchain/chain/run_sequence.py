@@ -52,6 +52,8 @@ class PhaseResult:
         When it begins [s].
     pulls : tuple of TimedPull
         A pull for every gear at full power; none at light load.
+    course : tuple
+        At light load, pairs of time since its beginning [s] and tank; empty without one.
     before, after : TankState or None
         The tank at both ends; None without one.
     """
@@ -60,6 +62,7 @@ class PhaseResult:
     phase: Phase
     start: float
     pulls: tuple[TimedPull, ...]
+    course: tuple[tuple[float, _core.TankState], ...]
     before: _core.TankState | None
     after: _core.TankState | None
 
@@ -287,10 +290,14 @@ def _with_ice(state: _core.TankState | None, ice: float) -> _core.TankState | No
 def _phase(build: Build, phase: Phase, run: int, start: float, tank: _core.IceTank | None,
            state: _core.TankState | None) -> PhaseResult:  # fmt: skip
     if not phase.full:
-        after = state
+        course: list[tuple[float, _core.TankState]] = []
         if tank is not None and state is not None:
-            after = _left(tank, state).after(state, phase.heat, phase.time)
-        return PhaseResult(run, phase, start, (), state, after)
+            course.append((0.0, state))
+            left, step = _left(tank, state), phase.time / (_TOLD - 1)
+            for number in range(1, _TOLD):
+                course.append((number * step, left.after(course[-1][1], phase.heat, step)))
+        return PhaseResult(run, phase, start, (), tuple(course), state,
+                           course[-1][1] if course else state)  # fmt: skip
     pulls, now = [], state
     for _ in range(phase.gears):
         pull = _gear(build, phase, None if tank is None or now is None else _left(tank, now))
@@ -301,7 +308,7 @@ def _phase(build: Build, phase: Phase, run: int, start: float, tank: _core.IceTa
                 ice_mass=float(pull["ice_mass"][-1]),
                 water_temperature=float(pull["coolant_temperature"][-1]),
             )
-    return PhaseResult(run, phase, start, tuple(pulls), state, now)
+    return PhaseResult(run, phase, start, tuple(pulls), (), state, now)
 
 
 def _left(tank: _core.IceTank, state: _core.TankState) -> _core.IceTank:
