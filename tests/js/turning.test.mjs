@@ -13,6 +13,8 @@ const schema = /** @type {any} */ ({
     { path: "ambient.altimeter", words: "altimeter", value: 1e5, how: "page", rule: "station_pressure", ends: [4e4, 1.1e5, 9e4, 1.05e5], sets: { 1: 1 },
       units: { trade: ["inHg", 3386.389, 0, 2], si: ["kPa", 1000, 0, 2] } },
     { path: "cooler.measured.effectiveness", words: "cooler", value: 1, how: "page", ends: [0, 1.1, 0.5, 1.1], sets: { 2: 0.9 }, shares: [0.8, 0.6], units: plain },
+    { path: "cam.duration", words: "duration", value: 4, how: "cycles", ends: [1, 6.5, 3, 5], along: { "cam.seat_duration": 0.5 },
+      units: { trade: ["deg", Math.PI / 180, 0, 1], si: ["deg", Math.PI / 180, 0, 1] } },
     { path: "fuel.lambda", words: "lambda", value: 0.86, how: "cycles", ends: [0.5, 1.5, 0.7, 1.1], sets: { 3: 1 }, units: plain },
   ],
   code: ["turned = build.with_surface()", "turned = build.without_surface()", "pull = turned.pull()"],
@@ -40,6 +42,11 @@ test("code has two lines, and types what was turned", () => {
     + '.replace({"cooler.measured.effectiveness": [0.4, 0.3]}).with_drive_ratio(1.1)\npull = turned.pull()');
   assert.match(code_of(schema, { "fuel.lambda": 0.9 }), /without_surface/);
   assert.equal(code_of(schema, { rpm: "5000 rpm" }), "turned = build.with_surface()\npull = turned.pull()");
+});
+
+test("a lobe keeps its ramps where its duration is turned", () => {
+  assert.match(code_of(schema, { "cam.duration": "180 deg" }),
+    /\{"cam\.duration": "180 deg", "cam\.seat_duration": "3\.641592653589793 rad"\}/);
 });
 
 test("a refusal names field, value and range in the unit at hand", () => {

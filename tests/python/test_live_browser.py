@@ -57,7 +57,8 @@ def test_a_refused_value_says_so_and_keeps_the_picture(tmp_path: Path) -> None:
 def test_in_jupyterlab_it_solves_in_the_page_and_by_cycles(tmp_path: Path) -> None:
     source = (
         "import airchain\n"
-        f"airchain.live.explore(airchain.load({str(scenario.quick())!r}).level('full'))"
+        f"build = airchain.load({str(scenario.quick())!r}).level('full')\n"
+        "airchain.live.explore(build, ['engine.camshaft.intake.seat_duration'])"
     )
     with in_browser.notebook(tmp_path, source) as address, in_browser.page() as page:
         run(page, address)
@@ -75,6 +76,14 @@ def test_in_jupyterlab_it_solves_in_the_page_and_by_cycles(tmp_path: Path) -> No
         page.wait_for_function(
             "document.querySelector('.verdict').textContent.includes(\"cylinder's cycles.\")"
         )
+        # What the kernel refuses is said beside the slider, which goes back to where it was.
+        seat = page.get_by_label("intake seat duration", exact=True)
+        before = seat.input_value()
+        in_browser.turned(page, "intake seat duration", (350, 351), 1, False)
+        page.locator(".refused", has_text="seat_duration").wait_for()
+        assert seat.input_value() == before
+        in_browser.turned(page, "drive ratio", (1.1, 1.2), 1, False)
+        page.wait_for_function("document.querySelector('.verdict').textContent.includes('solved')")
 
 
 def test_in_jupyterlab_the_kernel_solves_where_the_page_may_not(tmp_path: Path) -> None:

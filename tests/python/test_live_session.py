@@ -90,6 +90,19 @@ def test_copied_code_makes_exactly_the_frame(values: dict[str, str | float]) -> 
     assert held == frame.numbers[-1, column_names().index("power")]
 
 
+def test_a_lobe_keeps_its_ramps_where_its_duration_is_turned() -> None:
+    path = "engine.camshaft.intake"
+    built = with_cams().built({f"{path}.duration": "205 deg"})
+    assert built.text(f"{path}.seat_duration").endswith(" rad")
+    seat = float(built.text(f"{path}.seat_duration").removesuffix(" rad"))
+    np.testing.assert_allclose(np.rad2deg(seat), 205.0 + 276.0 - 230.0)
+    own = with_cams().built({f"{path}.duration": "230 deg"})
+    assert own.breathes_by_cycles
+    np.testing.assert_allclose(
+        own.pull([5000])["power"], with_cams().build.without_surface().pull([5000])["power"]
+    )
+
+
 def test_code_begins_with_the_file_where_nothing_else_was_changed() -> None:
     lines = with_cams().code({"fuel.lambda": 0.9})
     assert lines.startswith(f"turned = airchain.load({scenario.quick().as_posix()!r})")
@@ -127,6 +140,15 @@ def test_cams_are_answered_by_cycles() -> None:
     frame = with_cams().frame({"engine.camshaft.intake.duration": "240 deg"})
     assert frame.by_cycles
     assert not with_cams().reference.by_cycles
+    assert frame.ports is not None
+    trace = (
+        with_cams()
+        .built({"engine.camshaft.intake.duration": "240 deg"})
+        .cycle_at(with_cams().held({}))
+    )
+    at_valve = np.interp(frame.ports[0], trace.degrees, trace["intake_pressure"])
+    np.testing.assert_allclose(frame.ports[1], at_valve)
+    assert session().reference.ports is None
     power = column_names().index("power")
     assert not np.allclose(frame.numbers[:, power], with_cams().reference.numbers[:, power])
 

@@ -29,7 +29,7 @@ from .knobs import (
 )
 from .packing import indices, packed
 
-__all__ = ["changed", "knobs_of", "measured_shares", "typed_by"]
+__all__ = ["changed", "knobs_of", "measured_shares", "seat_of", "typed_by"]
 
 #: How near an answer by numbers set alone must come to that of the value typed [relative].
 _SAME = 1e-9
@@ -118,7 +118,34 @@ def typed_by(build: Build, values: Mapping[str, str | float]) -> dict[str, Typed
     if SCALED_COOLER in typed:
         factor = to_si(values[SCALED_COOLER], "dimensionless", field=SCALED_COOLER)
         typed[SCALED_COOLER] = [value * factor for value in measured_shares(build)]
+    for path in values:
+        for seat, ramps in seat_of(build, path).items():
+            duration = to_si(values[path], "angle", where="explore", field=path)
+            typed.setdefault(seat, f"{duration + ramps!r} rad")
     return typed
+
+
+def seat_of(build: Build, path: str) -> dict[str, float]:
+    """Return what goes along with a lobe's duration: its seat duration, by the ramps beyond it.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+    path : str
+        Path of a knob.
+
+    Returns
+    -------
+    dict
+        Path of the seat duration and the ramps [rad]; empty for other knobs.
+    """
+    lobe, _, name = path.rpartition(".")
+    seat = f"{lobe}.seat_duration"
+    if not lobe.startswith("engine.camshaft.") or name != "duration" or seat not in build.inputs:
+        return {}
+    spans = [to_si(build.text(one), "angle", field=one) for one in (seat, path)]
+    return {seat: spans[0] - spans[1]}
 
 
 def measured_shares(build: Build) -> list[float]:

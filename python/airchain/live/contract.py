@@ -20,7 +20,7 @@ from ..shown.columns import column, heading, in_display, label, shown
 from ..shown.plot_style import COLOURS, MARKERS, STYLES
 from ..units.convert import KINDS
 from ..units.text import factor_of
-from .choosing_knobs import measured_shares
+from .choosing_knobs import measured_shares, seat_of
 from .knobs import CYCLES, SCALED_COOLER, SPEED, Knob, Option
 from .packing import indices
 from .session import Frame, Session, column_names
@@ -145,12 +145,14 @@ def framed(frame: Frame) -> dict[str, Json]:
     Returns
     -------
     dict
-        Its numbers `encoded` [SI], the open air, and whether cycles were run.
+        Its numbers `encoded` [SI], the open air, whether cycles were run, and their pressures at
+        the valves.
     """
     return {
         "numbers": encoded(frame.numbers),
         "air": [*frame.air],
         "by_cycles": frame.by_cycles,
+        "ports": None if frame.ports is None else encoded(frame.ports),
     }
 
 
@@ -204,6 +206,8 @@ def _knob(knob: Knob, build: Build) -> dict[str, Json]:
     ends = [end if isfinite(end) else None for end in (knob.low, knob.high, knob.first, knob.last)]
     if knob.path == SCALED_COOLER:
         told["shares"] = [*measured_shares(build)]
+    if seat := seat_of(build, knob.path):
+        told["along"] = {**seat}
     sets: dict[str, Json] = {str(place): factor for place, factor in knob.sets.items()}
     told |= {"ends": list(ends), "sets": sets, "rule": knob.rule, "units": _typed_units(knob)}
     return told

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -39,11 +39,15 @@ class Frame:
         Pressure [Pa] and temperature [K] of the open air.
     by_cycles : bool
         Whether cycles of the cylinder were run, rather than looked up.
+    ports : ndarray or None
+        Where cycles were run, over the crank at the held speed: rows of crank angle after firing
+        top centre [deg], and pressures at intake valve, exhaust valve and in the cylinder [Pa].
     """
 
     numbers: Array
     air: tuple[float, float]
     by_cycles: bool
+    ports: Array | None = None
 
     @property
     def verdict(self) -> str:
@@ -56,6 +60,19 @@ class Frame:
 def column_names() -> list[str]:
     """Return the names of a frame's columns."""
     return [name for name, *_ in _core.columns()]
+
+
+def _ports(build: Build, rpm: float) -> Array | None:
+    """Pressures at the valves every two degrees; None without cams, or where nothing is solved."""
+    if build.cylinder is None:
+        return None
+    try:
+        trace = build.cycle_at(rpm)
+    except InputError:
+        return None
+    degrees = np.arange(trace.degrees[0], trace.degrees[-1], 2.0)
+    names = ("intake_pressure", "exhaust_pressure", "pressure")
+    return np.array([degrees, *(np.interp(degrees, trace.degrees, trace[n]) for n in names)])
 
 
 class Session:
@@ -88,7 +105,8 @@ class Session:
     @cached_property
     def reference(self) -> Frame:
         """The frame of the build as it is."""
-        return self.frame({})
+        plain = self.frame({})
+        return replace(plain, ports=_ports(self.build, self.held({})))
 
     def knob(self, path: str) -> Knob:
         """Return one knob, or refuse a name that is none.
@@ -156,10 +174,12 @@ class Session:
             There is no such knob, or a value is refused.
         """
         build = self.built(values)
-        columns = solve(build.chain, np.append(self.speeds, self.held(values)))
+        held = self.held(values)
+        columns = solve(build.chain, np.append(self.speeds, held))
         numbers = np.column_stack([columns[name] for name in column_names()])
         air = build.chain.ambient
-        return Frame(numbers, (air.pressure, air.temperature), build.breathes_by_cycles)
+        ports = _ports(build, held) if build.breathes_by_cycles else None
+        return Frame(numbers, (air.pressure, air.temperature), build.breathes_by_cycles, ports)
 
     def held(self, values: Mapping[str, str | float]) -> float:
         """Return the engine speed at which the read-outs stand.

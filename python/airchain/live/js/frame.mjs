@@ -12,8 +12,10 @@ export class Frame {
    * @param {Float64Array} numbers a row a speed, a column a column
    * @param {[number, number]} air pressure and temperature of the open air
    * @param {boolean} by_cycles
+   * @param {Float64Array | null} ports degrees, then pressures at intake and exhaust valve and inside
    */
-  constructor(schema, numbers, air, by_cycles) {
+  constructor(schema, numbers, air, by_cycles, ports = null) {
+    this.ports = ports;
     this.schema = schema;
     this.numbers = numbers;
     this.air = air;
@@ -28,7 +30,8 @@ export class Frame {
    * @param {Told} told
    */
   static of(schema, told) {
-    return new Frame(schema, decoded(told.numbers), told.air, told.by_cycles);
+    const ports = told.ports ? decoded(told.ports) : null;
+    return new Frame(schema, decoded(told.numbers), told.air, told.by_cycles, ports);
   }
 
   /** The row of the held speed. */

@@ -266,6 +266,53 @@ export function stations(schema, quantity, system) {
 }
 
 /**
+ * Pressure at a valve over the crank at the held speed, of the build as it was and, where cycles
+ * were run, as turned.
+ * @param {Schema} schema
+ * @param {Frame} reference
+ * @param {"intake" | "exhaust"} side
+ * @param {System} system
+ * @returns {Picture}
+ */
+export function port(schema, reference, side, system) {
+  const width = 500, height = 230;
+  const sample = /** @type {import("./values.mjs").Column} */ (schema.columns.find((c) => c.name === "plenum_pressure"));
+  const [unit, factor, offset, decimals] = /** @type {import("./values.mjs").Unit} */ (sample[system]);
+  const row = side === "intake" ? 1 : 2;
+  /** @type {Scale} */
+  const x = { low: -120, high: 650, from: 60, to: width - 12 };
+  /** @type {Scale} */
+  const y = { low: 0, high: 1, from: height - 48, to: 26 };
+  /**
+   * @param {Float64Array} ports
+   * @param {number} which
+   */
+  const part = (ports, which) => ports.subarray(which * ports.length / 4, (which + 1) * ports.length / 4);
+  /** @param {Frame} frame */
+  const values = (frame) => (frame.ports ? [...part(frame.ports, row)].map((p) => p * factor + offset) : []);
+  /** @param {Frame} frame @returns {[number, number][]} */
+  const points = (frame) => values(frame).map((value, i) => [
+    place(x, part(/** @type {Float64Array} */ (frame.ports), 0)[i]), place(y, value)]);
+  const rpm = figure(reference.at("engine_speed", reference.held) * 30 / Math.PI, 0);
+  const title = `pressure at the ${side} valve, at the held speed [${unit}]`;
+  return {
+    title, width, height,
+    fits: (frames) => frames.flatMap(values).every((v) => v >= y.low && v <= y.high),
+    still: (_behind, frames) => {
+      [y.low, y.high] = domain([reference, ...frames].flatMap(values));
+      return axes(x, y, { x: "crank angle after firing top centre [deg]", y: unit, title }, figure)
+        + `<path class="speed" d="${path(points(reference))}"/>`
+        + `<text class="small" x="60" y="${height - 4}">thin: as it was at ${rpm} rpm; strong: by the cycles that were run last</text>`;
+    },
+    moving: (today) => `<path ${TODAY} d="${path(points(today))}"/>`,
+    words: (today) => {
+      const now = values(today.ports ? today : reference);
+      return `${title}: from ${figure(Math.min(...now), decimals)} to ${figure(Math.max(...now), decimals)} ${unit}.`;
+    },
+  };
+}
+
+/**
  * Room to each limit at its nearest along the pull, nearest first.
  * @param {Schema} schema
  * @param {System} system

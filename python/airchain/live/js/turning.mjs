@@ -103,10 +103,13 @@ export function code_of(schema, values) {
   if ("level" in values) text += `.level(${literal(values.level)})`;
   const pairs = Object.entries(values)
     .filter(([path]) => !["level", "drive.ratio", "rpm"].includes(path))
-    .map(([path, typed]) => {
-      const shares = knob_of(schema, path)?.shares;
+    .flatMap(([path, typed]) => {
+      const knob = /** @type {Knob} */ (knob_of(schema, path));
+      const { shares } = knob;
+      const along = Object.entries(knob.along ?? {}).filter(([other]) => !(other in values))
+        .map(([other, more]) => `${literal(other)}: ${literal(`${si_of(knob, typed) + more} rad`)}`);
       const value = shares ? `[${shares.map((s) => s * Number(typed)).join(", ")}]` : literal(typed);
-      return `${literal(path)}: ${value}`;
+      return [`${literal(path)}: ${value}`, ...along];
     });
   if (pairs.length) text += `.replace({${pairs.join(", ")}})`;
   if ("drive.ratio" in values) text += `.with_drive_ratio(${literal(values["drive.ratio"])})`;

@@ -25,12 +25,13 @@
  * @property {[number | null, number | null, number, number]} [ends] lowest, highest, slider's ends
  * @property {Record<string, number>} [sets]
  * @property {string} [rule]
+ * @property {Record<string, number>} [along] angles that go along, by how much more they are [rad]
  * @property {number[]} [shares] effectiveness of a measured cooler, which a knob scales
  * @property {{trade: Unit, si: Unit}} [units] of what is typed: SI = (number + offset) scale
  * @property {[string, Record<string, number>][]} [options]
  */
 
-/** @typedef {{numbers: string, air: [number, number], by_cycles: boolean}} Told */
+/** @typedef {{numbers: string, air: [number, number], by_cycles: boolean, ports: string | null}} Told */
 /** @typedef {{colour: string, dash: string, marker: string, strong: boolean}} Look */
 /** @typedef {Told & {name: string, words: string, look: Look}} Level */
 

@@ -2,15 +2,14 @@
 import { Answering, Asking, own_solver } from "./answering.mjs";
 import { Control, element } from "./controls.mjs";
 import { Frame } from "./frame.mjs";
-import { compressor_map, curve, room, stations } from "./pictures.mjs";
-import { escaped, mark } from "./svg.mjs";
+import { compressor_map, curve, port, room, stations } from "./pictures.mjs";
+import { legend_items, readings_table } from "./readings.mjs";
+import { escaped } from "./svg.mjs";
 import { code_of, knob_of } from "./turning.mjs";
-import { figure } from "./values.mjs";
 
 /** @typedef {import("./values.mjs").Schema} Schema */
 /** @typedef {import("./values.mjs").System} System */
 /** @typedef {import("./values.mjs").Typed} Typed */
-/** @typedef {import("./values.mjs").Look} Look */
 /** @typedef {import("./turning.mjs").Values} Values */
 /** @typedef {import("./pictures.mjs").Picture} Picture */
 /** @typedef {import("./pictures.mjs").Series} Series */
@@ -46,7 +45,9 @@ export class View {
     /** @type {Values} */
     this.values = {};
     this.reference = Frame.of(this.schema, this.schema.reference);
-    this.today = this.reference;
+    this.today = this.good_frame = this.reference;
+    /** @type {Values} what was answered last */
+    this.good = {};
     this.levels = this.schema.levels.map((level) => (
       { name: level.words, look: level.look, frame: Frame.of(this.schema, level) }));
     /** @type {Series[]} */
@@ -180,7 +181,7 @@ export class View {
     const by = this.answering.by(this.values);
     const values = { ...this.values };
     try {
-      if (by === "page") this.show(this.answering.solve(values), false);
+      if (by === "page") this.answered(values, this.answering.solve(values));
       else if (by === "cycles" && this.answering.solver)
         this.show(this.answering.estimate(values), true);
     } catch (error) {
@@ -196,8 +197,19 @@ export class View {
       }
       const frame = Frame.of(this.schema, answer);
       if (by === "cycles") this.answering.learn(values, frame);
-      this.show(frame, false);
+      this.answered(values, frame);
     });
+  }
+
+  /**
+   * Show an answer, and come back to it where a later value is refused.
+   * @param {Values} values
+   * @param {Frame} frame
+   */
+  answered(values, frame) {
+    this.good = values;
+    this.good_frame = frame;
+    this.show(frame, false);
   }
 
   /**
@@ -206,7 +218,11 @@ export class View {
    * @param {string} why
    */
   refuse(path, why) {
-    this.controls.find((control) => control.knob.path === path)?.say(why);
+    this.values = { ...this.good };
+    this.show(this.good_frame, false);
+    const control = this.controls.find((one) => one.knob.path === path);
+    control?.show(this.values[path], this.system);
+    control?.say(why);
     this.say("The last value was refused: what is shown is the one before.");
   }
 
@@ -240,6 +256,10 @@ export class View {
     const made = schema.curves.map((name) => curve(schema, name, system));
     if (schema.map) made.push(compressor_map(schema, system));
     made.push(stations(schema, "pressure", system), stations(schema, "temperature", system));
+    if (this.reference.ports) {
+      made.push(port(schema, this.reference, "intake", system));
+      made.push(port(schema, this.reference, "exhaust", system));
+    }
     if (schema.map) made.push(room(schema, system));
     const { behind } = this;
     const frames = [...behind.map((series) => series.frame), this.today];
@@ -305,20 +325,10 @@ export class View {
   }
 
   draw_readings() {
-    const { system, today } = this;
-    const same = today.at("engine_speed", today.held) === this.reference.at("engine_speed", this.reference.held);
-    const before = same ? this.reference : this.reference_now();
-    const rpm = figure(today.at("engine_speed", today.held) * 30 / Math.PI, 0);
-    const rows = this.schema.read.map((name) => {
-      const [unit, , , decimals] = today.unit(name, system);
-      const change = before ? today.shown(name, today.held, system) - before.shown(name, before.held, system) : NaN;
-      const moved = Number.isFinite(change) && Math.abs(change) >= 0.5 * 10 ** -decimals;
-      const text = moved ? `${change > 0 ? "+" : "−"}${figure(Math.abs(change), decimals)}` : "";
-      return `<tr><th scope="row">${escaped(today.words(name))}</th><td>${escaped(today.text(name, today.held, system))}</td>`
-        + `<td>${escaped(unit)}</td><td class="changed">${text}</td></tr>`;
-    });
-    this.readings.innerHTML = `<caption>At ${rpm} rpm; change against the build as it was</caption><thead><tr><th scope="col">reading</th>`
-        + `<th scope="col">now</th><th scope="col">unit</th><th scope="col">change</th></tr></thead><tbody>${rows.join("")}</tbody>`;
+    const { today, reference } = this;
+    const same = today.at("engine_speed", today.held) === reference.at("engine_speed", reference.held);
+    const before = same ? reference : this.reference_now();
+    this.readings.innerHTML = readings_table(today, before, this.system);
   }
 
   /** The build as it is, at the speed that is held now; nothing where only the kernel knows. */
@@ -333,20 +343,7 @@ export class View {
   }
 
   draw_legend() {
-    /**
-     * @param {Look} look
-     * @param {string} kind
-     */
-    const sample = (look, kind) => {
-      const colour = look.colour === "#000000" ? "var(--ink)" : escaped(look.colour);
-      const line = kind || `fill="none" stroke="${colour}" stroke-width="${look.strong ? 2.6 : 1.7}" stroke-dasharray="${escaped(look.dash)}"`;
-      const spot = kind ? `<circle class="held" cx="20" cy="7" r="4.5"/>` : mark(look.marker, 20, 7, 3, `fill="${colour}"`);
-      return `<svg viewBox="0 0 40 14" aria-hidden="true"><path d="M1 7H39" ${line}/>${spot}</svg>`;
-    };
-    const items = this.behind.map((one) =>
-      `<span>${sample(one.look, "")}${escaped(one.name)}</span>`);
-    const now = this.levels[0].look;
-    this.legend.innerHTML = `<span>${sample(now, 'class="today"')}as turned</span>${items.join("")}`;
+    this.legend.innerHTML = legend_items(this.behind);
   }
 
   keep() {
@@ -363,7 +360,8 @@ export class View {
   reset() {
     this.values = {};
     this.kept = [];
-    this.today = this.reference;
+    this.good = {};
+    this.today = this.good_frame = this.reference;
     this.estimated = false;
     this.root.classList.remove("estimate");
     this.draw_still();
