@@ -232,7 +232,8 @@ def test_the_whole_grid_of_faults() -> None:
     channels can tell (54 with four channels, 104 with eleven). Of the 246 others the fault was
     named alone in 59 and stood among several in 46; 140 pulls were called sound, and one belt that
     slips by 12 % was called a choking inlet, which its four channels favour. What channels could
-    tell in none of 24: another power standard, torque off by a constant, a late spark.
+    tell in none of 24: another power standard, torque off by a constant, a late spark. Of the sound
+    pulls all 60 were called sound.
     """
     grades: list[Grade] = []
     for seed in range(4000, 4006):

@@ -84,12 +84,16 @@ def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Find
 
 def _clipped(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
     """Rows that pile up at the highest or lowest reading, though not one after another."""
-    levels, counts = np.unique(pull.columns[name][read], return_counts=True)
+    values = pull.columns[name][read]
+    at_ends = [np.count_nonzero(values == end) for end in (values.min(), values.max())]
+    if max(at_ends) <= _PILED * read.size:
+        return
+    levels, counts = np.unique(values, return_counts=True)
     if levels.size < _FEWEST_LEVELS:
         return
     for end, at, beside in (("highest", -1, counts[-4:-1]), ("lowest", 0, counts[1:4])):
         if counts[at] > max(_PILED * read.size, 4.0 * float(beside.max())):
-            rows = read[pull.columns[name][read] == levels[at]]
+            rows = read[values == levels[at]]
             if rows.size == np.ptp(rows) + 1:
                 continue  # one after another: `_still` tells those
             shown = _shown(float(levels[at]), name)
@@ -101,6 +105,8 @@ def _leap(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Findin
     """A temperature that leaps within one row and stays there: a probe that came or went."""
     values = pull.columns[name][read]
     steps = np.abs(np.diff(values))
+    if float(steps.max()) < _LEAP_OF_PROBE:
+        return
     at = int(np.argmax(steps))
     before, after = values[max(0, at - 4) : at + 1], values[at + 1 : at + 6]
     stays = abs(float(np.median(after)) - float(np.median(before)))
