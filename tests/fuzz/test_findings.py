@@ -337,3 +337,12 @@ def test_best_points_refuse_what_is_no_number(given: dict[str, object], message:
     grid = airchain.sweep(build, {"rpm": [5000.0, 6000.0]}, ["power"])
     with pytest.raises(InputError, match=message):
         best_points(grid, "power", **given)  # type: ignore[arg-type]
+
+
+def test_an_air_flow_of_next_to_nothing_in_a_log_gives_no_warning(tmp_path: Path) -> None:
+    file = tmp_path / "log.csv"
+    rows = [f"{3000 + 100 * n},460,300" for n in range(30)]
+    rows[25] = "5500,460,1e-310"
+    head = "Engine speed (rpm),Torque (lb ft),Air flow (g/s)"
+    file.write_text("\n".join([head, *rows]) + "\n")
+    assert len(airchain.read_pulls(file, {"power_basis": "observed"}).pulls) == 1

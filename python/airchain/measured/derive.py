@@ -192,7 +192,7 @@ class _Maker:
         column(name)
         derivation: Callable[[], tuple[Column, str]] = getattr(self, f"_{name}")
         try:
-            with np.errstate(invalid="ignore", divide="ignore"):
+            with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
                 values, how = derivation()
         except _LackingError as lack:
             self.lacking[name] = str(lack)

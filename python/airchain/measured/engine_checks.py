@@ -34,7 +34,7 @@ def _work_of_air(pull: Readings) -> Iterator[Finding]:
     if "air_flow" not in pull.names or "power" not in pull:
         return
     power, air = pull["power"], pull["air_flow"]
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         work = (power / air)[power > _LOADED * np.nanpercentile(power, 95)]
     work = work[np.isfinite(work)]
     if not work.size:
@@ -57,7 +57,7 @@ def _hot_charge(pull: Readings) -> Iterator[Finding]:
     if not names <= set(pull.names) or not np.isfinite(ambient):
         return
     inlet = pull.columns.get("compressor_inlet_temperature", ambient + _WARMED)
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         ratio = np.maximum(pull["plenum_pressure"] / pull.barometer, 1.0)
         most = inlet * (1.0 + (ratio ** (2.0 / 7.0) - 1.0) / _LEAST_EFFICIENCY)
         hot = pull["plenum_temperature"] > most + 5.0

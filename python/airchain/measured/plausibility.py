@@ -75,7 +75,7 @@ def _lines(pull: MeasuredPull, mask: Mask) -> tuple[int, ...]:
 def _power(pull: MeasuredPull) -> Iterator[Finding]:
     if not {"torque", "power"} <= set(pull.names):
         return
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         ratio = pull["power"] / (pull["torque"] * pull["engine_speed"])
     read = ratio[np.isfinite(ratio)]
     if not read.size:
@@ -105,7 +105,7 @@ def _power(pull: MeasuredPull) -> Iterator[Finding]:
 def _air(pull: MeasuredPull) -> Iterator[Finding]:
     if not {"air_flow", "fuel_flow", "lambda"} <= set(pull.names):
         return
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         ratio = pull["air_flow"] / (pull["fuel_flow"] * pull["lambda"])
     read = ratio[np.isfinite(ratio)]
     if not read.size:
@@ -148,7 +148,7 @@ def _heat(pull: MeasuredPull) -> Iterator[Finding]:
     air = pull.columns.get("ambient_temperature", np.full(len(pull), known))
     inlet = pull.columns.get("compressor_inlet_temperature", air)
     before = pull.columns.get("compressor_inlet_pressure", pull.barometer)
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         ratio = pull["compressor_outlet_pressure"] / before
         least = inlet * ratio ** (2.0 / 7.0)
         cold = (pull["compressor_outlet_temperature"] < least - 5.0) & (ratio > 1.1)
