@@ -24,6 +24,26 @@ values = [
 reference_temperature = "100 degF"
 
 """
+_RUN = """
+[run]
+times = 3
+
+[[run.phases]]
+name = "staging"
+kind = "light load"
+time = "60 s"
+heat = "1 kW"
+ice_added = "2 lb"
+
+[[run.phases]]
+name = "climb"
+kind = "full power"
+distance = "1200 m"
+road_speed = "35 m/s"
+from_speed = "5200 rpm"
+to_speed = "7400 rpm"
+gears = 3
+"""
 
 
 def road(root: Path) -> str:
@@ -32,7 +52,7 @@ def road(root: Path) -> str:
     tables = [t for t in re.split(r"(?m)^(?=\[)", text) if not t.startswith(_CAMS)]
     tables = [re.sub(r"(?m)^rod_length.*\n", "", t) for t in tables]
     place = next(i for i, t in enumerate(tables) if t.startswith("[engine]"))
-    return "".join([*tables[: place + 1], _TYPED, *tables[place + 1 :]])
+    return "".join([*tables[: place + 1], _TYPED, *tables[place + 1 :], _RUN])
 
 
 def builds(root: Path) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .. import _core
+from ..base.errors import quoted, refusal
 from ..chain.build import Build
 from ..fit.reconciliation import Reconciliation
 from .parts import Fitting, Link, first_of
@@ -54,7 +55,7 @@ def fitted_levels(build: Build | Reconciliation) -> FittedLevels:
     Raises
     ------
     InputError
-        There is no compressor, the plan is refused, or no level has an answer.
+        There is no compressor, the plan is refused, or a level turns the impeller too fast.
     """
     fit = build if isinstance(build, Reconciliation) else None
     whole = build.build if isinstance(build, Reconciliation) else build
@@ -65,6 +66,10 @@ def fitted_levels(build: Build | Reconciliation) -> FittedLevels:
     levels = []
     for trial in trials:
         name = trial.fitting.words
+        if trial.at_once:
+            value = "; ".join(trial.objections)
+            rule = "keep the speed limits of its compressor"
+            raise refusal(whole.title, name, quoted(value), rule, "leave the level out")
         power = trial.reaches(Target(name, "power", 1.0, 1.0, 0.0))
         target = Target(name, "power", power, 0.05 * power, 0.0)
         levels.append(planned_level(whole, fit, request, target, trial, ""))
