@@ -33,7 +33,7 @@ OWNER: tuple[Part, ...] = (
     owner_parts.order,
     plan_parts.cost,
     owner_parts.weather,
-    track_parts.track,
+    track_parts.first_look,
     owner_parts.meanings,
     closing_parts.cautions,
 )
@@ -49,6 +49,7 @@ WORKSHOP: tuple[Part, ...] = (
     measured_parts.weather,
     plan_parts.plan,
     plan_parts.order,
+    track_parts.track,
     fuel_parts.fuel,
     fuel_parts.calibration,
     chain_parts.against_time,

@@ -16,7 +16,7 @@ def weather(material: Material) -> Section | None:
     if material.weather is None:
         return None
     tables = named_tables(material.weather, material.system)
-    blocks = list(table(tables[-1]))
+    blocks = [block for one in tables[1:] for block in table(one)]
     blocks += bullets(material.weather.notes)
     return Section("weather", "From the coldest to the hottest day", blocks, tables=tables)
 

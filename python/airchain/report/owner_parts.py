@@ -93,8 +93,7 @@ def weather(material: Material) -> Section | None:
         return None
     caption = "Bands from the lowest to the highest day: thick the day as typed, thin the edges."
     drawn = figure(material.weather.plot(system=material.system, title=""), "weather", caption)
-    days = [block for one in named_tables(material.weather, material.system)[:2]
-            for block in table(one)]  # fmt: skip
+    days = table(named_tables(material.weather, material.system)[0])
     told = [words(material.weather.verdict), drawn, *days]
     return Section("weather", "From the coldest to the hottest day", told)
 

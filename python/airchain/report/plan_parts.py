@@ -111,7 +111,7 @@ def cost(material: Material) -> Section | None:
         *bullets(_TERMS),
         *signatures(whose.workshop or "the workshop", whose.customer or "the owner"),
     ]
-    return Section("cost", "Cost and agreement", blocks, fresh=True)
+    return Section("cost", "Cost and agreement", blocks)
 
 
 _AGREED = (
