@@ -144,7 +144,7 @@ def test_table_verdict_and_picture_agree(page: TrackPage) -> None:
 
 
 def test_the_report_has_a_section_of_it(page: TrackPage) -> None:
-    html = airchain.make_report(page.build, complete=False, track=page).owner.html
+    html = airchain.make_report(page.build, complete=False, track=page).workshop.html
     section = html.partition('<section id="track"')[2].partition("</section>")[0]
     assert page.verdict in section
     for level in (page.weakest, page.strongest):

@@ -6,8 +6,8 @@ from .blocks import Section, bullets, figure, table, words
 from .material import Material
 
 _WHEELS = (
-    "Torque at the wheels in every gear. Shaded: what the driven tyres take, from the lowest to the "
-    "highest friction of the surface."
+    "Torque at the wheels in every gear. Shaded: what the driven tyres take, from the lowest to "
+    "the highest friction of the surface."
 )
 
 
