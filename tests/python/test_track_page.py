@@ -144,11 +144,13 @@ def test_table_verdict_and_picture_agree(page: TrackPage) -> None:
 
 
 def test_the_report_has_a_section_of_it(page: TrackPage) -> None:
-    html = airchain.make_report(page.build, complete=False, track=page).workshop.html
-    section = html.partition('<section id="track"')[2].partition("</section>")[0]
+    report = airchain.make_report(page.build, complete=False, track=page)
+    assert page.verdict in report.owner.html
+    section = report.workshop.html.partition('<section id="track"')[2].partition("</section>")[0]
     assert page.verdict in section
+    captions = " ".join(table.caption for table in report.tables.values())
     for level in (page.weakest, page.strongest):
-        assert f"{level.name}: torque over time" in section
+        assert f"{level.name}: torque over time" in captions
     assert "rule book" in section
     assert section.count("<figure") == 2
     assert 'id="track"' not in airchain.make_report(page.build, complete=False).owner.html
