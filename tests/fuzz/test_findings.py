@@ -346,3 +346,14 @@ def test_an_air_flow_of_next_to_nothing_in_a_log_gives_no_warning(tmp_path: Path
     head = "Engine speed (rpm),Torque (lb ft),Air flow (g/s)"
     file.write_text("\n".join([head, *rows]) + "\n")
     assert len(airchain.read_pulls(file, {"power_basis": "observed"}).pulls) == 1
+
+
+def test_a_kept_fit_of_absurd_noise_is_refused(tmp_path: Path) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    file = airchain.reconcile(build, {"even": seeds.measured()}).save(tmp_path / "fit.toml")
+    lines = file.read_text().splitlines()
+    (at,) = (i for i, line in enumerate(lines) if line.startswith("noise.torque"))
+    lines[at] = lines[at].replace("[", "[1e300, ", 1).rsplit(",", 1)[0] + "]"
+    file.write_text("\n".join(lines))
+    with pytest.raises(InputError, match="columns whose noise is missing, not above 0"):
+        airchain.read_fit(file, build)

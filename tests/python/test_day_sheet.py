@@ -86,7 +86,7 @@ def test_needs_no_plan_and_hides_no_typed_markup() -> None:
 def test_refuses_a_level_that_turns_too_fast() -> None:
     slow = build().replace({"compressor.rotor_speed_limit": "40000 rpm"})
     with pytest.raises(airchain.InputError, match=r"full = .*rotor speed.*must keep the speed"):
-        airchain.day_sheet(slow)
+        day_sheet(slow)
 
 
 def test_command_writes_it(tmp_path: Path) -> None:

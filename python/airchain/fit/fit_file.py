@@ -27,6 +27,8 @@ _FIGURES = ("bias", "least_bias", "noise", "least_noise", "structure", "least_st
             "narrow", "lag", "lag_width")  # fmt: skip
 
 
+#: Noise of a row that no sensor of an engine has, in whatever SI unit; its square must stay finite.
+_MOST_NOISE = 1e9
 #: What Python raises on values of other types and lengths than a fit has.
 _DAMAGE = (KeyError, TypeError, ValueError, IndexError, AttributeError, OverflowError)
 
@@ -144,8 +146,9 @@ def _run(build: Build, typed: _TypedRun) -> Run:
         raise ValueError("engine speeds that do not rise from above 0")
     columns = {n: _column(v, rpm, may_miss=True) for n, v in typed["columns"].items()}
     noise = {n: _column(v, rpm) for n, v in typed["noise"].items()}
-    if set(noise) != set(columns) or any(np.any(one <= 0.0) for one in noise.values()):
-        raise ValueError("columns whose noise is missing or not above 0")
+    odd = any(np.any((one <= 0.0) | (one > _MOST_NOISE)) for one in noise.values())
+    if set(noise) != set(columns) or odd:
+        raise ValueError("columns whose noise is missing, not above 0 or of no sensor")
     rates = _column(typed["rates"], rpm, may_miss=True)
     return Run(str(typed["name"]), str(typed["level"]), there, rpm, columns, noise, rates,
                str(typed["fingerprint"]), ())  # fmt: skip

@@ -125,7 +125,8 @@ class BestPoints(Shown):
 
     def _tables(self, system: str) -> list[Table]:
         dims = [str(d) for d in self.grid[self.name].dims]
-        others = [str(c) for c in self.grid.coords if c not in dims]
+        # Sorted: a folder does not keep the order of what stands along an axis.
+        others = sorted(str(c) for c in self.grid.coords if c not in dims)
         axes = [*(d for d in dims if d in self.grid.coords), *others]
         told = [one for one in self.limits if not one.names and one.name in self.grid.data_vars]
         headings = ["place", *(axis_heading(self.grid, n) for n in axes), heading(self.name)]
