@@ -111,7 +111,9 @@ def cost(material: Material) -> Section | None:
         *bullets(_TERMS),
         *signatures(whose.workshop or "the workshop", whose.customer or "the owner"),
     ]
-    return Section("cost", "Cost and agreement", blocks)
+    # What is signed stands on one page.
+    whole = ['<div class="whole">', *blocks, "</div>"]
+    return Section("cost", "Cost and agreement", whole)
 
 
 _AGREED = (
