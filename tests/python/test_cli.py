@@ -85,7 +85,7 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
     done = run("report", file, "-o", str(page), "--workshop", str(book), "--tables", str(tables))
     assert done.returncode == 0, done.stderr
     owner = re.findall(r'<section id="([^"]+)"', page.read_text())
-    assert owner == ["limits", "order", "weather", "words", "cautions"]
+    assert owner == ["limits", "order", "cost", "weather", "track", "words", "cautions"]
     assert json.loads((tables / "tables.json").read_text())["name"] == "Ridge Road"
     document = book.read_text()
     assert document.startswith("<!DOCTYPE html>")
