@@ -17,9 +17,11 @@ ChargeMixture charge_mixture(const ChargeRecipe& recipe) {
   m.fresh.add(vapour / total, gas::kWater);
   const double vapour_constant = base::kMolarGasConstant / fuel.vapour_molar_mass;
   m.evaporated = m.fresh;
-  m.fresh.add_fuel_vapour(evaporated, vapour_constant, fuel.vapour_heat_capacity);
+  m.fresh.add_fuel_vapour(evaporated, vapour_constant, fuel.vapour_heat_capacity,
+                          fuel.oxygen_ratio);
   m.fresh.add_liquid(m.fuel_fraction - evaporated, fuel.liquid_heat_capacity);
-  m.evaporated.add_fuel_vapour(m.fuel_fraction, vapour_constant, fuel.vapour_heat_capacity);
+  m.evaporated.add_fuel_vapour(m.fuel_fraction, vapour_constant, fuel.vapour_heat_capacity,
+                               fuel.oxygen_ratio);
   m.latent_heat = (m.fuel_fraction - evaporated) * fuel.latent_heat;
 
   const auto made =
