@@ -33,7 +33,7 @@ def valve(
     return _core.ValveArea(angle=angle + peak * DEGREE, area=areas)
 
 
-def bare_setup(heat_multiplier: float = 1.0) -> _core.CycleSetup:
+def bare_setup(heat_multiplier: float = 1.0, burn: _core.Burn | None = None) -> _core.CycleSetup:
     """Ethanol vapour and dry air at lambda 1; the burn is complete and as long at any speed."""
     pipe = _core.Pipe(length=0.3, diameter=0.05, far_diameter=0.05)
     runner = _core.Runner(taper=pipe, cells=0)
@@ -43,7 +43,7 @@ def bare_setup(heat_multiplier: float = 1.0) -> _core.CycleSetup:
         exhaust_valve=valve(232, 282, 0.0075, 0.0410, 360 - 116),
         intake=runner,
         exhaust=runner,
-        burn=_core.Burn(completeness=1.0, speed_exponent=0.0),
+        burn=burn or _core.Burn(completeness=1.0, speed_exponent=0.0),
         heat_loss=_core.HeatLoss(multiplier=heat_multiplier),
         collector="held",  # as hot as the point has it, in the independent cylinders too
         mixture=_core.ChargeMixture(

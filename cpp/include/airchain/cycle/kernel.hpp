@@ -163,6 +163,12 @@ class Kernel {
   AIRCHAIN_INLINE T burned_share(T at) const {
     return setup_.burn.burned_at((at - trapped.burn_start) / trapped.burn_duration);
   }
+  /// Mass that burns in a step: what is left of the charge burns as the law says of a closed
+  /// cylinder, m = m_fresh (x_after - x_before)/(1 - x_before). What has left burns no more.
+  AIRCHAIN_INLINE static T burnt_of(T fresh, const Burn& burn) {
+    const T left = numerics::max(T(1.0) - burn.before, T(1e-12));
+    return numerics::max(fresh, T(0.0)) * ((burn.after - burn.before) / left);
+  }
   AIRCHAIN_INLINE Evaporation evaporation(T dt, T middle) const;
   AIRCHAIN_INLINE Half half_step(T dt, T middle, const Evaporation& drops) const;
   AIRCHAIN_INLINE T settled_pressure(const Half& half, T dt, const Doors& doors) const;
@@ -186,15 +192,14 @@ class Kernel {
 
 /// The cylinder half a step on: m = m_0 + dt/2 m', p = m R T/V, and T of
 ///
-///     E = E_0 + dt/2 E' - p_0 (V - V_0) + heat completeness burn,   burn = dx m_fresh
+///     E = E_0 + dt/2 E' - p_0 (V - V_0) + heat completeness burn of `burnt_of`
 template <class T>
 AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle, const Evaporation& drops) const -> Half {
   const T h = T(0.5) * dt;
   const T volume = setup_.crank.at(middle).volume;
   const T share = burned_share(middle);
   const T fresh = vessel.mass - vessel.burned_mass;
-  const T burn =
-      numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
+  const T burn = burnt_of(fresh, {tally.burned, share});
   const T mass = vessel.mass + h * mass_rate;
   const T burned = (vessel.burned_mass + h * burned_rate + burn) / mass;
   const T latent = T(0.5 * setup_.mixture.latent_heat) * drops.step * fresh;
@@ -350,8 +355,7 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
   const auto crank = setup_.crank.at(next);
   const T share = burned_share(next);
   const T fresh = vessel.mass - vessel.burned_mass;
-  const T burn =
-      numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
+  const T burn = burnt_of(fresh, {tally.burned, share});
   const T released = burn * heat_of(drops.middle);
   const T latent = T(setup_.mixture.latent_heat) * drops.step * fresh;
   const T liner = T(0.5) * (crank.liner_area + setup_.crank.liner_area(vessel.volume));
