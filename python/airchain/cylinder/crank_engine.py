@@ -74,7 +74,8 @@ class CrankEngine(Described):
         Intake runner from the plenum to the valve and exhaust primary from the collector to the
         valve, ports included: ``length`` [m], ``diameter`` at the near end and ``port_diameter``
         at the valve [m], ``wall_temperature`` [K] (330 and 800 K), ``friction_factor``, ``cells``
-        (one to 11 mm of the runner and to 53 mm of the primary).
+        (one to 11 mm of the runner and to 53 mm of the primary), ``end_correction``, the length by
+        which the open end acts longer over its radius, dimensionless (0.6133, a plain end).
     fuel : str or mapping
         A generic fuel's name, or ``name``, figures of a fuel's own by the names of `Fuel`,
         ``lambda`` and ``evaporated_fraction``: no more evaporates before the valve than the air
