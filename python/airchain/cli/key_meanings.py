@@ -122,6 +122,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "bore": "cylinder bore; with stroke and cylinders it gives the displacement",
         "cylinders": "how many cylinders the engine has",
         "rod_length": "length of the connecting rod between its eyes",
+        "mixture_unevenness": "standard deviation of the fuel-air ratio within a charge, over its "
+        "mean; 0.04 without it, 0 for an even one",
         "humidity_ratio": "water for each part of dry air in the cylinder's charge, by mass",
         "breathing": "what the engine with cams breathes by: its cycles at every point, or a "
         "surface made of them once",

@@ -86,6 +86,9 @@ class CrankEngine(Described):
         Numbers of the burn law and of the heat loss.
     humidity_ratio : float
         Water per dry air of the charge, dimensionless; 0.008 without it.
+    mixture_unevenness : float
+        Standard deviation of the fuel-air ratio within the charge over its mean, dimensionless;
+        0.04 without it.
     friction_constant, friction_pressure, friction_speed, friction_speed_squared : str or float
         Numbers of the friction law [Pa, dimensionless, Pa s/m, Pa s^2/m^2]; those of `Engine`
         without them.
@@ -98,7 +101,7 @@ class CrankEngine(Described):
     Notes
     -----
     The arguments are the keys of a build file's ``[engine]`` and its tables, and mean the same.
-    Range: see the core's classes. Left out: blow-by, crevices, dissociation, cycle-to-cycle
+    Range: see the core's classes. Left out: blow-by, crevices, cycle-to-cycle
     variation, fuel films, and whatever the other cylinders do.
     """
 
@@ -118,6 +121,7 @@ class CrankEngine(Described):
     burn: Typed = field(default_factory=dict)
     heat_loss: Typed = field(default_factory=dict)
     humidity_ratio: float | None = None
+    mixture_unevenness: float | None = None
     friction_constant: Typed = None
     friction_pressure: float | None = None
     friction_speed: Typed = None

@@ -58,6 +58,7 @@ OWN: Keys = {
     "heat_loss": TABLE,
     "rod_length": Key("length"),
     "humidity_ratio": Key("dimensionless", "vapour"),
+    "mixture_unevenness": Key("dimensionless", "unevenness"),
 }
 CYLINDER: Keys = {
     "bore": Key("length"),

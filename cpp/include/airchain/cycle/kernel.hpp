@@ -50,8 +50,10 @@ struct Trapped {
 ///
 /// The cylinder is one zone (its unburned gas a second one for knock only), stepped by the midpoint
 /// rule: the valves see it half a step on, from the flows of the step before; valves without pipes
-/// see the pressure that their own flow leaves. Left out: blow-by,
-/// crevices, dissociation, other cylinders' pulses in plenum and collector.
+/// see the pressure that their own flow leaves. Its burned gas is in equilibrium (`Dissociation`);
+/// what passes a valve has the fixed composition from there on, so that what is still dissociated
+/// as it leaves gives its heat to the gas of the pipe. Left out: blow-by, crevices, other
+/// cylinders' pulses in plenum and collector.
 template <class T>
 class Kernel {
  public:
@@ -170,6 +172,11 @@ class Kernel {
     return numerics::max(fresh, T(0.0)) * ((burn.after - burn.before) / left);
   }
   AIRCHAIN_INLINE Evaporation evaporation(T dt, T middle) const;
+  /// Gas in the cylinder of an energy per mass.
+  struct Found {
+    T temperature, heat, gas_constant;
+  };
+  AIRCHAIN_INLINE Found found(T energy, T burned, T evaporated, T guess, T density) const;
   AIRCHAIN_INLINE Half half_step(T dt, T middle, const Evaporation& drops) const;
   AIRCHAIN_INLINE T settled_pressure(const Half& half, T dt, const Doors& doors) const;
   /// Both pipes' step, their ends solved together.
@@ -189,29 +196,6 @@ class Kernel {
            T(setup_.mixture.latent_heat * setup_.burn.completeness) * evaporated;
   }
 };
-
-/// The cylinder half a step on: m = m_0 + dt/2 m', p = m R T/V, and T of
-///
-///     E = E_0 + dt/2 E' - p_0 (V - V_0) + heat completeness burn of `burnt_of`
-template <class T>
-AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle, const Evaporation& drops) const -> Half {
-  const T h = T(0.5) * dt;
-  const T volume = setup_.crank.at(middle).volume;
-  const T share = burned_share(middle);
-  const T fresh = vessel.mass - vessel.burned_mass;
-  const T burn = burnt_of(fresh, {tally.burned, share});
-  const T mass = vessel.mass + h * mass_rate;
-  const T burned = (vessel.burned_mass + h * burned_rate + burn) / mass;
-  const T latent = T(0.5 * setup_.mixture.latent_heat) * drops.step * fresh;
-  const T energy = vessel.energy + h * energy_rate - vessel.pressure * (volume - vessel.volume) +
-                   burn * heat_of(drops.middle) - latent;
-  const T inner = energy / mass;
-  const T vapour = (T(1.0) - burned) * drops.middle;
-  const auto at = gas_.settled(inner, burned, vapour, vessel.temperature);
-  const T t = at.temperature;
-  const T r = gas_.gas_constant(burned, vapour);
-  return {{mass * r * t / volume, t, T(0.0), burned, inner, at.heat, r}, volume, share};
-}
 
 /// Pressure half a step on that agrees with the flow it lets through valves without pipes: flow and
 /// pressure answer to each other faster than a step where they are nearly level.
@@ -380,11 +364,11 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
   vessel.volume = crank.volume;
   const T burned = vessel.burned_mass / vessel.mass;
   const T vapour = (T(1.0) - burned) * drops.end;
-  vessel.temperature =
-      gas_.settled(vessel.energy / vessel.mass, burned, vapour, half.gas.temperature).temperature;
+  const auto at = found(vessel.energy / vessel.mass, burned, vapour, half.gas.temperature,
+                        vessel.mass / vessel.volume);
+  vessel.temperature = at.temperature;
   const T before = vessel.pressure;
-  vessel.pressure =
-      vessel.mass * gas_.gas_constant(burned, vapour) * vessel.temperature / vessel.volume;
+  vessel.pressure = vessel.mass * at.gas_constant * vessel.temperature / vessel.volume;
   tally.add_peak(vessel.pressure, next);
 
   compress_unburned(dt, middle, {burned_before, share}, drops, before, half.gas.pressure);
@@ -394,4 +378,5 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
 
 }  // namespace airchain::cycle
 
+#include "airchain/cycle/kernel_gas.hpp"
 #include "airchain/cycle/kernel_unburned.hpp"

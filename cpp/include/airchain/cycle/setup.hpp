@@ -64,6 +64,10 @@ enum class Phasing { half_burned, spark };
 /// which is found with the cycle, or as the point has it.
 enum class Collector { follows, held };
 
+/// What burned gas in the cylinder is: in equilibrium at its temperature and density, or of one
+/// composition, as it always is in the pipes.
+enum class BurnedGas { equilibrium, frozen };
+
 /// One cylinder with its own runner and primary; the same for every lane of a batch.
 struct Setup {
   static constexpr const char* kName = "CycleSetup";
@@ -75,6 +79,7 @@ struct Setup {
   ChargeMixture mixture;
   Phasing phasing = Phasing::half_burned;
   Collector collector = Collector::follows;
+  BurnedGas burned_gas = BurnedGas::equilibrium;
   double octane = 98.0;
 
   static constexpr auto fields() {

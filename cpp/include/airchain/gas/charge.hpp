@@ -1,6 +1,7 @@
 #pragma once
 
 #include "airchain/gas/caloric.hpp"
+#include "airchain/gas/dissociation.hpp"
 #include "airchain/gas/species.hpp"
 
 // Gas of an engine's cycle: fresh charge and burned gas, frozen compositions that mix.
@@ -67,8 +68,8 @@ struct GasClass {
 };
 
 /// Two classes as the kernels need them, and a third for a cylinder in which droplets evaporate:
-/// the fresh charge with all of its fuel as vapour. Range: 200 to 3500 K. Left out: dissociation
-/// (peak temperatures read 100 to 150 K high near stoichiometric), real-gas effects.
+/// the fresh charge with all of its fuel as vapour. Range: 200 to 3500 K. Compositions are fixed;
+/// what equilibrium adds in a cylinder comes from `Dissociation`. Left out: real-gas effects.
 class Charge {
  public:
   constexpr Charge(const GasClass& fresh, const GasClass& burned) : Charge(fresh, burned, fresh) {}
@@ -120,10 +121,19 @@ class Charge {
   AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T guess) const {
     return settled_in(Mixed<T>(*this, guess, burned), energy, guess);
   }
-  /// With some of the mass a fresh charge whose droplets have evaporated.
+  /// With some of the mass a fresh charge whose droplets have evaporated, and what equilibrium adds
+  /// to the burned gas at the guess. The heat capacity is that of the fixed composition.
   template <class T>
-  AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T evaporated, T guess) const {
-    return settled_in(Mixed<T>(*this, guess, burned, evaporated), energy, guess);
+  AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T evaporated, T guess,
+                                     const Dissociated<T>& more) const {
+    const Mixed<T> mixed(*this, guess, burned, evaporated);
+    const T heat = mixed.heat(guess) + burned * more.heat;
+    auto found = settled_by<T>({guess, mixed.energy(guess) + burned * more.energy, heat,
+                                mixed.heat_slope(guess) + burned * more.slope},
+                               T(1.0) / heat, energy);
+    found.burned_rise = polynomial(mixed.d, guess);
+    found.heat -= burned * (more.heat + more.slope * (found.temperature - guess));
+    return found;
   }
   /// What `settled` needs about a temperature, for energies and mixtures to come: a cell of a pipe
   /// keeps it for many steps.
