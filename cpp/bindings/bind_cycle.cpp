@@ -88,10 +88,12 @@ void bind_cycle(py::module_& m) {
                                          {"spark", cycle::Phasing::spark}};
   const Choices<cycle::Collector> collectors{{"follows", cycle::Collector::follows},
                                              {"held", cycle::Collector::held}};
+  const Choices<cycle::BurnedGas> burned_gases{{"equilibrium", cycle::BurnedGas::equilibrium},
+                                               {"frozen", cycle::BurnedGas::frozen}};
   bind_station<Setup>(
       m, Setup::kName,
       "One cylinder with its own runner and primary, over crank angle.\n\n"
-      "Left out: blow-by, crevices, dissociation, other cylinders' pulses in plenum and collector.",
+      "Left out: blow-by, crevices, other cylinders' pulses in plenum and collector.",
       {needed(part("crank", &Setup::crank, "Crank", "Cylinder and slider-crank")),
        needed(part("intake_valve", &Setup::intake_valve, "ValveArea", "Of the intake")),
        needed(part("exhaust_valve", &Setup::exhaust_valve, "ValveArea", "Of the exhaust")),
@@ -102,6 +104,9 @@ void bind_cycle(py::module_& m) {
        choice_part("collector", &Setup::collector, collectors,
                    "Whether gas that comes back from behind the primary follows what leaves there "
                    "in temperature, or is held at the point's: follows or held"),
+       choice_part("burned_gas", &Setup::burned_gas, burned_gases,
+                   "What burned gas in the cylinder is: in equilibrium, or of one composition as "
+                   "in the pipes: equilibrium or frozen"),
        part("burn", &Setup::burn, "Burn", "How the charge burns"),
        part("heat_loss", &Setup::heat_loss, "HeatLoss", "Heat to the walls"), mixture_part()},
       [](const Setup& s) { cycle::validate(s); });

@@ -3617,6 +3617,8 @@ class ChargeMixture:
         Water per dry air [kg/kg]; between 0 and 0.1 kg/kg.
     droplet_diameter : float, default 2e-05
         Of the liquid fuel in the cylinder as the inlet closes; 10 to 50 um behind a port injector's inlet valve, from memory [m]; between 1e-06 and 0.0005 m.
+    unevenness : float, default 0.04
+        Standard deviation of the fuel-air ratio within the burning charge, over its mean; 0.02 to 0.06 measured beside spark plugs [Heywood 1988, section 9.4.2, from memory]; 0 for an even one [dimensionless]; between 0 and 0.15.
     fuel : Fuel
         What is mixed into the air.
     """
@@ -3634,13 +3636,13 @@ class ChargeMixture:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, lambda_: float, evaporated_fraction: float, vapour: float = 0.0, droplet_diameter: float = 2e-05, fuel: Fuel) -> None:
+    def __init__(self, *, lambda_: float, evaporated_fraction: float, vapour: float = 0.0, droplet_diameter: float = 2e-05, unevenness: float = 0.04, fuel: Fuel) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, lambda_: float = ..., evaporated_fraction: float = ..., vapour: float = ..., droplet_diameter: float = ..., fuel: Fuel = ...) -> ChargeMixture:
+    def replace(self, *, lambda_: float = ..., evaporated_fraction: float = ..., vapour: float = ..., droplet_diameter: float = ..., unevenness: float = ..., fuel: Fuel = ...) -> ChargeMixture:
         """
         The same with some values changed.
         """
@@ -3680,6 +3682,11 @@ class ChargeMixture:
         Air over the air that burns the fuel completely [dimensionless]; between 0.6 and 1.5
         """
     @property
+    def unevenness(self) -> float:
+        """
+        Standard deviation of the fuel-air ratio within the burning charge, over its mean; 0.02 to 0.06 measured beside spark plugs [Heywood 1988, section 9.4.2, from memory]; 0 for an even one [dimensionless]; between 0 and 0.15
+        """
+    @property
     def vapour(self) -> float:
         """
         Water per dry air [kg/kg]; between 0 and 0.1 kg/kg
@@ -3694,6 +3701,8 @@ class Runner:
         Of the inside [K]; between 230 and 1300 K.
     cells : float, default 30.0
         That the pipe is cut into, a whole number; 0 for no pipe [dimensionless]; between 0 and 400.
+    end_correction : float, default 0.6133
+        Length by which the near end acts longer, over its radius; 0.61 for a plain end, 0.82 for one flush with a wall [dimensionless]; between 0 and 1.
     taper : Pipe
         Dimensions, port included.
     """
@@ -3709,13 +3718,13 @@ class Runner:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, wall_temperature: float = 330.0, cells: float = 30.0, taper: Pipe) -> None:
+    def __init__(self, *, wall_temperature: float = 330.0, cells: float = 30.0, end_correction: float = 0.6133, taper: Pipe) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, wall_temperature: float = ..., cells: float = ..., taper: Pipe = ...) -> Runner:
+    def replace(self, *, wall_temperature: float = ..., cells: float = ..., end_correction: float = ..., taper: Pipe = ...) -> Runner:
         """
         The same with some values changed.
         """
@@ -3723,6 +3732,11 @@ class Runner:
     def cells(self) -> float:
         """
         That the pipe is cut into, a whole number; 0 for no pipe [dimensionless]; between 0 and 400
+        """
+    @property
+    def end_correction(self) -> float:
+        """
+        Length by which the near end acts longer, over its radius; 0.61 for a plain end, 0.82 for one flush with a wall [dimensionless]; between 0 and 1
         """
     @property
     def taper(self) -> Pipe:
@@ -3738,7 +3752,7 @@ class CycleSetup:
     """
     One cylinder with its own runner and primary, over crank angle.
     
-    Left out: blow-by, crevices, dissociation, other cylinders' pulses in plenum and collector.
+    Left out: blow-by, crevices, other cylinders' pulses in plenum and collector.
     
     Parameters
     ----------
@@ -3758,6 +3772,8 @@ class CycleSetup:
         What fixes the burn of a point: half_burned or spark.
     collector : str, default 'follows'
         Whether gas that comes back from behind the primary follows what leaves there in temperature, or is held at the point's: follows or held.
+    burned_gas : str, default 'equilibrium'
+        What burned gas in the cylinder is: in equilibrium, or of one composition as in the pipes: equilibrium or frozen.
     burn : Burn
         How the charge burns.
     heat_loss : HeatLoss
@@ -3777,13 +3793,13 @@ class CycleSetup:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, phasing: str = 'half_burned', collector: str = 'follows', burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
+    def __init__(self, *, octane: float = 98.0, crank: Crank, intake_valve: ValveArea, exhaust_valve: ValveArea, intake: Runner, exhaust: Runner, phasing: str = 'half_burned', collector: str = 'follows', burned_gas: str = 'equilibrium', burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., phasing: str = ..., collector: str = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
+    def replace(self, *, octane: float = ..., crank: Crank = ..., intake_valve: ValveArea = ..., exhaust_valve: ValveArea = ..., intake: Runner = ..., exhaust: Runner = ..., phasing: str = ..., collector: str = ..., burned_gas: str = ..., burn: Burn = ..., heat_loss: HeatLoss = ..., mixture: ChargeMixture = ...) -> CycleSetup:
         """
         The same with some values changed.
         """
@@ -3791,6 +3807,11 @@ class CycleSetup:
     def burn(self) -> Burn:
         """
         How the charge burns
+        """
+    @property
+    def burned_gas(self) -> str:
+        """
+        What burned gas in the cylinder is: in equilibrium, or of one composition as in the pipes: equilibrium or frozen
         """
     @property
     def collector(self) -> str:

@@ -33,8 +33,13 @@ def valve(
     return _core.ValveArea(angle=angle + peak * DEGREE, area=areas)
 
 
-def bare_setup(heat_multiplier: float = 1.0) -> _core.CycleSetup:
-    """Ethanol vapour and dry air at lambda 1; the burn is complete and as long at any speed."""
+def bare_setup(
+    heat_multiplier: float = 1.0,
+    mixture: float = 1.0,
+    burned_gas: str = "frozen",
+    burn: _core.Burn | None = None,
+) -> _core.CycleSetup:
+    """Ethanol vapour and dry air, evenly mixed; the burn is complete and as long at any speed."""
     pipe = _core.Pipe(length=0.3, diameter=0.05, far_diameter=0.05)
     runner = _core.Runner(taper=pipe, cells=0)
     return _core.CycleSetup(
@@ -43,17 +48,31 @@ def bare_setup(heat_multiplier: float = 1.0) -> _core.CycleSetup:
         exhaust_valve=valve(232, 282, 0.0075, 0.0410, 360 - 116),
         intake=runner,
         exhaust=runner,
-        burn=_core.Burn(completeness=1.0, speed_exponent=0.0),
+        burn=burn or _core.Burn(completeness=1.0, speed_exponent=0.0),
+        burned_gas=burned_gas,
         heat_loss=_core.HeatLoss(multiplier=heat_multiplier),
         collector="held",  # as hot as the point has it, in the independent cylinders too
         mixture=_core.ChargeMixture(
-            fuel=_core.generic_fuel("ethanol"), lambda_=1.0, evaporated_fraction=1.0
+            fuel=_core.generic_fuel("ethanol"),
+            lambda_=mixture,
+            evaporated_fraction=1.0,
+            unevenness=0.0,
         ),
     )
 
 
-def composition() -> tuple[dict[str, float], dict[str, float]]:
-    """Mass fractions of fresh charge and of its complete products, for Cantera."""
+def composition(mixture: float = 1.0) -> tuple[dict[str, float], dict[str, float]]:
+    """Fresh charge as mass fractions, and the atoms of its products as moles, for Cantera."""
+    air = {"N2": 0.780754, "O2": 0.209476, "Ar": 0.00937, "CO2": 0.0004}
+    fuel = air["O2"] / 3.0 / mixture  # C2H5OH + 3 O2
+    gas = ideal_gas()
+    gas.TPX = 300.0, 1e5, air | {"C2H5OH": fuel}
+    made = air | {"CO": 2 * fuel, "H2": 3 * fuel, "O2": air["O2"] - fuel / 2}
+    return gas.mass_fraction_dict(), made
+
+
+def complete() -> tuple[dict[str, float], dict[str, float]]:
+    """Mass fractions of fresh charge at lambda 1 and of its complete products, for Cantera."""
     air = {"N2": 0.780754, "O2": 0.209476, "Ar": 0.00937, "CO2": 0.0004}
     fuel = air["O2"] / 3.0  # C2H5OH + 3 O2
     gas = ideal_gas()
@@ -68,7 +87,7 @@ def same_engine(
     setup: _core.CycleSetup, point: _core.CyclePoint, burn_duration: float, heat_multiplier: float
 ) -> Engine:
     """The engine of a setup and point, with the event table's own areas."""
-    fresh, burned = composition()
+    fresh, burned = complete()
     crank, burn = setup.crank, setup.burn
     half = 1 - 0.5 * (1 - math.exp(-burn.efficiency))
     place = (-math.log(half) / burn.efficiency) ** (1 / (burn.shape + 1))

@@ -46,12 +46,17 @@ class Cylinder(ct.ExtensibleIdealGasReactor):
                 RHS[3:] += flow * (outside.Y - own.Y)
             else:
                 RHS[2] += flow * own.P / own.density
-        rate = self.engine.burn_rate(angle) * self.engine.speed * self.trapped.fresh
+        rate = self.engine.burning(angle, self.fresh_share() * self.mass) * self.engine.speed
         if rate > 0.0:
             change = rate * (self.y_burned - self.y_fresh)
             RHS[3:] += change
             RHS[2] -= float(np.dot(change, energies))
         RHS[2] -= heat_flow(self.engine, self.trapped, angle, own.P, own.T)
+
+    def fresh_share(self) -> float:
+        """Mass fraction that is not burned gas, by its fuel, which every burn uses up."""
+        k = self.phase.species_index("C2H5OH")
+        return float(self.phase.Y[k] / self.y_fresh[k])
 
     def flow_from(self, outside: ct.Solution, area: float) -> float:
         """Mass flow into the cylinder through an effective area."""
@@ -89,10 +94,8 @@ class Network:
         self.cycles = 0
 
     def fresh_mass(self) -> float:
-        """Mass that is not burned gas, by its oxygen (a burn at lambda 1 uses all of it)."""
-        gas = self.cylinder.phase
-        share = gas["O2"].Y[0] / self.cylinder.y_fresh[gas.species_index("O2")]
-        return float(share * self.cylinder.mass)
+        """Mass that is not burned gas."""
+        return self.cylinder.fresh_share() * float(self.cylinder.mass)
 
     def run_cycle(self, step: float = math.radians(0.5)) -> Cycle:
         engine, cylinder = self.engine, self.cylinder

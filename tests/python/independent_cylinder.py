@@ -71,6 +71,16 @@ class Engine:
         rate = factor * (m + 1) * y**m * math.exp(-factor * y ** (m + 1)) / self.burn_duration
         return rate / (1 - math.exp(-factor))
 
+    def burned_share(self, angle: float) -> float:
+        """Share burned by Wiebe's law."""
+        factor, m = self.wiebe
+        y = min(max((angle - self.burn_start) / self.burn_duration, 0.0), 1.0)
+        return (1 - math.exp(-factor * y ** (m + 1))) / (1 - math.exp(-factor))
+
+    def burning(self, angle: float, fresh: float) -> float:
+        """Mass that burns per crank angle of the fresh charge that is still there."""
+        return self.burn_rate(angle) * fresh / max(1 - self.burned_share(angle), 1e-9)
+
     def stops(self, step: float) -> list[tuple[float, bool]]:
         """Angles from inlet closing to inlet closing, and whether a slope jumps there."""
         first = self.intake_closing - 4 * math.pi

@@ -84,7 +84,7 @@ class Cylinder:
                 flows[0] -= flow * (1 - share)
                 flows[1] -= flow * share
                 energy -= flow * (u_f + share * (u_b - u_f) + r * t)
-        burning = e.burn_rate(angle) * e.speed * start.fresh
+        burning = e.burning(angle, mass - burned_mass) * e.speed
         fresh_rate, burned_rate = flows[0] - burning, flows[1] + burning
         rise = (energy - fresh_rate * u_f - burned_rate * u_b) / (mass * heat)
         return (

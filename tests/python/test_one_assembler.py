@@ -45,6 +45,8 @@ VALUES = {
     "valves": 1,
     "cells": 23,
     "humidity_ratio": 0.012,
+    "mixture_unevenness": 0.03,
+    "end_correction": 0.82,
     "evaporated_fraction": 0.4,
     "temperature": "25 degC",
     "pressure": "99 kPa",

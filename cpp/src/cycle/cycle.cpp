@@ -32,8 +32,8 @@ double cell_steps(const Setup& setup, const Point<double>& point, const Controls
   double steps = 4.0 * base::kPi / controls.largest_step;
   for (const auto& [runner, wave] :
        {std::pair{&setup.intake, kRunnerWave}, {&setup.exhaust, kPrimaryWave}})
-    steps =
-        std::max(steps, cycle * wave * runner->cells / (controls.courant * runner->taper.length));
+    steps = std::max(steps,
+                     cycle * wave * runner->cells / (controls.courant * runner->acting_length()));
   return steps * std::max(setup.intake.cells + setup.exhaust.cells, 1.0);
 }
 

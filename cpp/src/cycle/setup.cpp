@@ -49,7 +49,18 @@ void validate(const Runner& runner) {
 }
 
 pipe::Shape Runner::shape() const {
-  if (cells > 0.0) return {taper, static_cast<int>(cells)};
+  if (cells > 0.0) {
+    pipe::Shape(taper, static_cast<int>(cells));  // refuses a cone that is too steep
+    const double length = acting_length();
+    const int count = static_cast<int>(cells);
+    std::vector<double> diameters;
+    for (int i = 0; i <= count; ++i) {
+      const double along = std::max(length * i / count - (length - taper.length), 0.0);
+      diameters.push_back(taper.diameter +
+                          (taper.far_diameter - taper.diameter) * along / taper.length);
+    }
+    return {length, diameters, taper.friction_factor};
+  }
   return pipe::Shape::none(0.25 * base::kPi * taper.far_diameter * taper.far_diameter);
 }
 

@@ -38,6 +38,8 @@ _PORT = {
 _PIPE = {
     "wall_temperature": "temperature of the pipe's wall",
     "cells": "cells that the pipe is cut into for the computation; chosen by length without it",
+    "end_correction": "how much longer the open end acts, over its radius: 0.61 for a plain end "
+    "as without it, 0.82 for one flush with a wall",
 }
 _STANDARD_DEVIATION = "what the build's {} may be off by: one standard deviation, as a share of it"
 _OF_TRUST = {
@@ -120,6 +122,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "bore": "cylinder bore; with stroke and cylinders it gives the displacement",
         "cylinders": "how many cylinders the engine has",
         "rod_length": "length of the connecting rod between its eyes",
+        "mixture_unevenness": "standard deviation of the fuel-air ratio within a charge, over its "
+        "mean; 0.04 without it, 0 for an even one",
         "humidity_ratio": "water for each part of dry air in the cylinder's charge, by mass",
         "breathing": "what the engine with cams breathes by: its cycles at every point, or a "
         "surface made of them once",

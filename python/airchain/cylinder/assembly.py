@@ -206,7 +206,7 @@ _PLENUM = (130e3, 310.0)
 
 
 def _mixture(parent: Section, charge: Charge) -> _core.ChargeMixture:
-    parent.in_range(_core.ChargeMixture, "humidity_ratio")
+    parent.in_range(_core.ChargeMixture, "humidity_ratio", "mixture_unevenness")
     injection = charge.injection
     humidity = parent.get("humidity_ratio", HUMIDITY_RATIO)
     _, evaporated = _core.charge_after_fuel(charge.fuel, injection, *_PLENUM, humidity)
@@ -214,8 +214,8 @@ def _mixture(parent: Section, charge: Charge) -> _core.ChargeMixture:
         _core.ChargeMixture,
         fuel=charge.fuel,
         evaporated_fraction=evaporated,
-        vapour=humidity,
         lambda_=injection.lambda_,
+        **{"vapour": humidity, **parent.fields(_core.ChargeMixture)},
     )
 
 

@@ -74,7 +74,8 @@ class CrankEngine(Described):
         Intake runner from the plenum to the valve and exhaust primary from the collector to the
         valve, ports included: ``length`` [m], ``diameter`` at the near end and ``port_diameter``
         at the valve [m], ``wall_temperature`` [K] (330 and 800 K), ``friction_factor``, ``cells``
-        (one to 11 mm of the runner and to 53 mm of the primary).
+        (one to 11 mm of the runner and to 53 mm of the primary), ``end_correction``, the length by
+        which the open end acts longer over its radius, dimensionless (0.6133, a plain end).
     fuel : str or mapping
         A generic fuel's name, or ``name``, figures of a fuel's own by the names of `Fuel`,
         ``lambda`` and ``evaporated_fraction``: no more evaporates before the valve than the air
@@ -85,6 +86,9 @@ class CrankEngine(Described):
         Numbers of the burn law and of the heat loss.
     humidity_ratio : float
         Water per dry air of the charge, dimensionless; 0.008 without it.
+    mixture_unevenness : float
+        Standard deviation of the fuel-air ratio within the charge over its mean, dimensionless;
+        0.04 without it.
     friction_constant, friction_pressure, friction_speed, friction_speed_squared : str or float
         Numbers of the friction law [Pa, dimensionless, Pa s/m, Pa s^2/m^2]; those of `Engine`
         without them.
@@ -97,7 +101,7 @@ class CrankEngine(Described):
     Notes
     -----
     The arguments are the keys of a build file's ``[engine]`` and its tables, and mean the same.
-    Range: see the core's classes. Left out: blow-by, crevices, dissociation, cycle-to-cycle
+    Range: see the core's classes. Left out: blow-by, crevices, cycle-to-cycle
     variation, fuel films, and whatever the other cylinders do.
     """
 
@@ -117,6 +121,7 @@ class CrankEngine(Described):
     burn: Typed = field(default_factory=dict)
     heat_loss: Typed = field(default_factory=dict)
     humidity_ratio: float | None = None
+    mixture_unevenness: float | None = None
     friction_constant: Typed = None
     friction_pressure: float | None = None
     friction_speed: Typed = None

@@ -38,6 +38,7 @@ PIPE: Keys = {
     **renamed(core_keys(_core.Pipe), port_diameter="far_diameter"),
     "wall_temperature": Key("temperature", "wall_temperature"),
     "cells": Key("count", "cells", least=0, most=400),
+    "end_correction": Key("dimensionless", "end_correction"),
 }
 BURN = core_keys(_core.Burn)
 HEAT_LOSS = core_keys(_core.HeatLoss)
@@ -57,6 +58,7 @@ OWN: Keys = {
     "heat_loss": TABLE,
     "rod_length": Key("length"),
     "humidity_ratio": Key("dimensionless", "vapour"),
+    "mixture_unevenness": Key("dimensionless", "unevenness"),
 }
 CYLINDER: Keys = {
     "bore": Key("length"),

@@ -42,7 +42,7 @@ TEST(ChargeMixture, AgreesWithFrozenFlameTemperatures) {
     f.vapour_molar_mass = row.number("molar_mass_kg_mol");
     f.lower_heating_value = row.number("liquid_heating_value_j_kg");
     f.latent_heat = row.number("latent_heat_j_kg");
-    const auto m = charge_mixture({f, row.number("lambda"), 1.0, 0.0});
+    const auto m = charge_mixture({f, row.number("lambda"), 1.0, 0.0, 20e-6, 0.0});
     const gas::Charge gas(m.fresh, m.burned);
     const auto enthalpy = [&](double t) {
       return gas.caloric(t, 1.0).energy + gas.gas_constant(1.0) * t;

@@ -50,8 +50,10 @@ struct Trapped {
 ///
 /// The cylinder is one zone (its unburned gas a second one for knock only), stepped by the midpoint
 /// rule: the valves see it half a step on, from the flows of the step before; valves without pipes
-/// see the pressure that their own flow leaves. Left out: blow-by,
-/// crevices, dissociation, other cylinders' pulses in plenum and collector.
+/// see the pressure that their own flow leaves. Its burned gas is in equilibrium (`Dissociation`);
+/// what passes a valve has the fixed composition from there on, so that what is still dissociated
+/// as it leaves gives its heat to the gas of the pipe. Left out: blow-by, crevices, other
+/// cylinders' pulses in plenum and collector.
 template <class T>
 class Kernel {
  public:
@@ -163,7 +165,18 @@ class Kernel {
   AIRCHAIN_INLINE T burned_share(T at) const {
     return setup_.burn.burned_at((at - trapped.burn_start) / trapped.burn_duration);
   }
+  /// Mass that burns in a step: what is left of the charge burns as the law says of a closed
+  /// cylinder, m = m_fresh (x_after - x_before)/(1 - x_before). What has left burns no more.
+  AIRCHAIN_INLINE static T burnt_of(T fresh, const Burn& burn) {
+    const T left = numerics::max(T(1.0) - burn.before, T(1e-12));
+    return numerics::max(fresh, T(0.0)) * ((burn.after - burn.before) / left);
+  }
   AIRCHAIN_INLINE Evaporation evaporation(T dt, T middle) const;
+  /// Gas in the cylinder of an energy per mass.
+  struct Found {
+    T temperature, heat, gas_constant;
+  };
+  AIRCHAIN_INLINE Found found(T energy, T burned, T evaporated, T guess, T density) const;
   AIRCHAIN_INLINE Half half_step(T dt, T middle, const Evaporation& drops) const;
   AIRCHAIN_INLINE T settled_pressure(const Half& half, T dt, const Doors& doors) const;
   /// Both pipes' step, their ends solved together.
@@ -183,30 +196,6 @@ class Kernel {
            T(setup_.mixture.latent_heat * setup_.burn.completeness) * evaporated;
   }
 };
-
-/// The cylinder half a step on: m = m_0 + dt/2 m', p = m R T/V, and T of
-///
-///     E = E_0 + dt/2 E' - p_0 (V - V_0) + heat completeness burn,   burn = dx m_fresh
-template <class T>
-AIRCHAIN_INLINE auto Kernel<T>::half_step(T dt, T middle, const Evaporation& drops) const -> Half {
-  const T h = T(0.5) * dt;
-  const T volume = setup_.crank.at(middle).volume;
-  const T share = burned_share(middle);
-  const T fresh = vessel.mass - vessel.burned_mass;
-  const T burn =
-      numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
-  const T mass = vessel.mass + h * mass_rate;
-  const T burned = (vessel.burned_mass + h * burned_rate + burn) / mass;
-  const T latent = T(0.5 * setup_.mixture.latent_heat) * drops.step * fresh;
-  const T energy = vessel.energy + h * energy_rate - vessel.pressure * (volume - vessel.volume) +
-                   burn * heat_of(drops.middle) - latent;
-  const T inner = energy / mass;
-  const T vapour = (T(1.0) - burned) * drops.middle;
-  const auto at = gas_.settled(inner, burned, vapour, vessel.temperature);
-  const T t = at.temperature;
-  const T r = gas_.gas_constant(burned, vapour);
-  return {{mass * r * t / volume, t, T(0.0), burned, inner, at.heat, r}, volume, share};
-}
 
 /// Pressure half a step on that agrees with the flow it lets through valves without pipes: flow and
 /// pressure answer to each other faster than a step where they are nearly level.
@@ -350,8 +339,7 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
   const auto crank = setup_.crank.at(next);
   const T share = burned_share(next);
   const T fresh = vessel.mass - vessel.burned_mass;
-  const T burn =
-      numerics::min((share - tally.burned) * trapped.fresh, numerics::max(fresh, T(0.0)));
+  const T burn = burnt_of(fresh, {tally.burned, share});
   const T released = burn * heat_of(drops.middle);
   const T latent = T(setup_.mixture.latent_heat) * drops.step * fresh;
   const T liner = T(0.5) * (crank.liner_area + setup_.crank.liner_area(vessel.volume));
@@ -376,11 +364,11 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
   vessel.volume = crank.volume;
   const T burned = vessel.burned_mass / vessel.mass;
   const T vapour = (T(1.0) - burned) * drops.end;
-  vessel.temperature =
-      gas_.settled(vessel.energy / vessel.mass, burned, vapour, half.gas.temperature).temperature;
+  const auto at = found(vessel.energy / vessel.mass, burned, vapour, half.gas.temperature,
+                        vessel.mass / vessel.volume);
+  vessel.temperature = at.temperature;
   const T before = vessel.pressure;
-  vessel.pressure =
-      vessel.mass * gas_.gas_constant(burned, vapour) * vessel.temperature / vessel.volume;
+  vessel.pressure = vessel.mass * at.gas_constant * vessel.temperature / vessel.volume;
   tally.add_peak(vessel.pressure, next);
 
   compress_unburned(dt, middle, {burned_before, share}, drops, before, half.gas.pressure);
@@ -390,4 +378,5 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
 
 }  // namespace airchain::cycle
 
+#include "airchain/cycle/kernel_gas.hpp"
 #include "airchain/cycle/kernel_unburned.hpp"

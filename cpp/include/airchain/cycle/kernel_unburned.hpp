@@ -15,11 +15,12 @@ namespace airchain::cycle {
 /// of `cylinder::kKnockDoubt`.
 inline constexpr double kBurnedOut = 0.90;
 
-/// Droplets evaporate in the closed cylinder; once the exhaust opens, what is there counts as the
-/// charge that comes in.
+/// Droplets evaporate in the closed cylinder and as long as it burns; then what is there counts as
+/// the charge that comes in.
 template <class T>
 AIRCHAIN_INLINE auto Kernel<T>::evaporation(T dt, T middle) const -> Evaporation {
-  const auto closed = middle < T(setup_.exhaust_valve.opening);
+  const auto burning = (tally.burned < T(1.0)) & (middle < T(setup_.intake_valve.opening));
+  const auto closed = (middle < T(setup_.exhaust_valve.opening)) | burning;
   const T next =
       droplets.after(dt, setup_.mixture.recipe, unburned_temperature, point.plenum_temperature);
   const T before = Droplets<T>::evaporated(droplets.square);

@@ -33,6 +33,7 @@ struct Runner {
   pipe::Taper taper;  ///< near end: plenum or collector; far end: valve
   double wall_temperature = 330.0;
   double cells = 30.0;
+  double end_correction = 0.6133;
 
   static constexpr auto fields() {
     using base::between;
@@ -40,9 +41,18 @@ struct Runner {
     return std::tuple{field("wall_temperature", &Runner::wall_temperature, "K",
                             between(230.0, 1300.0), "of the inside"),
                       field("cells", &Runner::cells, "1", between(0.0, 400.0),
-                            "that the pipe is cut into, a whole number; 0 for no pipe")};
+                            "that the pipe is cut into, a whole number; 0 for no pipe"),
+                      field("end_correction", &Runner::end_correction, "1", between(0.0, 1.0),
+                            "length by which the near end acts longer, over its radius; 0.61 for a "
+                            "plain end, 0.82 for one flush with a wall")};
   }
-  /// The pipe in cells, or without any an opening of A = pi/4 far_diameter^2 alone.
+  /// Length between the ends of the moving gas [m]: L = length + end_correction diameter/2. The gas
+  /// before an open end moves with that in the pipe: 0.6133 radii of it before a thin plain end
+  /// [Levine and Schwinger 1948], 0.8217 before one flush with a wall [Nomura et al. 1960]. Left
+  /// out: a jet that leaves shortens it.
+  double acting_length() const { return taper.length + 0.5 * end_correction * taper.diameter; }
+  /// The pipe in cells, with its end correction as a piece of the near diameter, or without any an
+  /// opening of A = pi/4 far_diameter^2 alone.
   pipe::Shape shape() const;
 };
 void validate(const Runner& runner);
@@ -53,6 +63,10 @@ enum class Phasing { half_burned, spark };
 /// How hot the burned gas is that comes back from behind the primary: as hot as what leaves there,
 /// which is found with the cycle, or as the point has it.
 enum class Collector { follows, held };
+
+/// What burned gas in the cylinder is: in equilibrium at its temperature and density, or of one
+/// composition, as it always is in the pipes.
+enum class BurnedGas { equilibrium, frozen };
 
 /// One cylinder with its own runner and primary; the same for every lane of a batch.
 struct Setup {
@@ -65,6 +79,7 @@ struct Setup {
   ChargeMixture mixture;
   Phasing phasing = Phasing::half_burned;
   Collector collector = Collector::follows;
+  BurnedGas burned_gas = BurnedGas::equilibrium;
   double octane = 98.0;
 
   static constexpr auto fields() {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "airchain/gas/caloric.hpp"
+#include "airchain/gas/dissociation.hpp"
 #include "airchain/gas/species.hpp"
 
 // Gas of an engine's cycle: fresh charge and burned gas, frozen compositions that mix.
@@ -33,27 +34,42 @@ struct GasClass {
     low[0] += mass * heat_capacity;
     high[0] += mass * heat_capacity;
   }
-  /// Adds fuel vapour, whose heat capacity is known near 350 K.
+  /// Adds fuel vapour, whose heat capacity is known near 350 K. Its course over temperature is that
+  /// of known vapours, between which fuels lie by the oxygen z in their molecule C H_y O_z:
   ///
-  ///     cp/cp(350 K) = 1 + 2.348 t - 1.343 t^2,   t = (T - 350 K)/1000 K, constant above 1000 K
+  ///     cp = cp(350 K) (w_1 s_1 + w_2 s_2 + ...),   s = cp_k(T)/cp_k(350 K)
+  ///     z = 0 a gasoline: two molecules of iso-octane to one of toluene (H/C 1.91); z = 0.5
+  ///     ethanol, z = 1 methanol; straight between
   ///
-  /// fitted to gasoline vapour between 350 and 900 K [Heywood 1988, table 4.10 form, coefficients
-  /// from memory]; alcohols rise 6 to 10 % less by 900 K.
-  constexpr void add_fuel_vapour(double mass, double constant, double heat_capacity) {
-    constexpr double kLinear = 2.348e-3, kSquare = -1.343e-6, kFrom = 350.0;
-    const double c = mass * heat_capacity;
+  /// Range 200 to 6000 K. Left out: a vapour breaks up above some 1200 K where it does not burn.
+  constexpr void add_fuel_vapour(double mass, double constant, double heat_capacity,
+                                 double oxygen_ratio) {
     gas_constant += mass * constant;
-    low[0] += c * (1.0 - kLinear * kFrom + kSquare * kFrom * kFrom);
-    low[1] += c * (kLinear - 2.0 * kSquare * kFrom);
-    low[2] += c * kSquare;
-    const double rise = kRangeBoundary - kFrom;
-    high[0] += c * (1.0 + kLinear * rise + kSquare * rise * rise);
+    const double ethanol = oxygen_ratio < 0.5 ? 2.0 * oxygen_ratio : 2.0 - 2.0 * oxygen_ratio;
+    const double methanol = oxygen_ratio < 0.5 ? 0.0 : 2.0 * oxygen_ratio - 1.0;
+    const double c = mass * heat_capacity;
+    add_shape(c * (1.0 - ethanol - methanol), kIsoOctane, 2.0, kToluene, 1.0);
+    add_shape(c * ethanol, kEthanol, 1.0, kEthanol, 0.0);
+    add_shape(c * methanol, kMethanol, 1.0, kMethanol, 0.0);
+  }
+
+ private:
+  /// c_k += heat a_k/cp(350 K) of a mixture by moles.
+  constexpr void add_shape(double heat, const Species& one, double share, const Species& other,
+                           double rest) {
+    constexpr double kFrom = 350.0;
+    double at = 0.0;
+    for (int k = 4; k >= 0; --k) at = at * kFrom + share * one.a[k] + rest * other.a[k];
+    for (int k = 0; k < 5; ++k) {
+      low[k] += heat / at * (share * one.a[k] + rest * other.a[k]);
+      high[k] += heat / at * (share * one.high[k] + rest * other.high[k]);
+    }
   }
 };
 
 /// Two classes as the kernels need them, and a third for a cylinder in which droplets evaporate:
-/// the fresh charge with all of its fuel as vapour. Range: 200 to 3500 K. Left out: dissociation
-/// (peak temperatures read 100 to 150 K high near stoichiometric), real-gas effects.
+/// the fresh charge with all of its fuel as vapour. Range: 200 to 3500 K. Compositions are fixed;
+/// what equilibrium adds in a cylinder comes from `Dissociation`. Left out: real-gas effects.
 class Charge {
  public:
   constexpr Charge(const GasClass& fresh, const GasClass& burned) : Charge(fresh, burned, fresh) {}
@@ -105,10 +121,19 @@ class Charge {
   AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T guess) const {
     return settled_in(Mixed<T>(*this, guess, burned), energy, guess);
   }
-  /// With some of the mass a fresh charge whose droplets have evaporated.
+  /// With some of the mass a fresh charge whose droplets have evaporated, and what equilibrium adds
+  /// to the burned gas at the guess. The heat capacity is that of the fixed composition.
   template <class T>
-  AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T evaporated, T guess) const {
-    return settled_in(Mixed<T>(*this, guess, burned, evaporated), energy, guess);
+  AIRCHAIN_INLINE Settled<T> settled(T energy, T burned, T evaporated, T guess,
+                                     const Dissociated<T>& more) const {
+    const Mixed<T> mixed(*this, guess, burned, evaporated);
+    const T heat = mixed.heat(guess) + burned * more.heat;
+    auto found = settled_by<T>({guess, mixed.energy(guess) + burned * more.energy, heat,
+                                mixed.heat_slope(guess) + burned * more.slope},
+                               T(1.0) / heat, energy);
+    found.burned_rise = polynomial(mixed.d, guess);
+    found.heat -= burned * (more.heat + more.slope * (found.temperature - guess));
+    return found;
   }
   /// What `settled` needs about a temperature, for energies and mixtures to come: a cell of a pipe
   /// keeps it for many steps.

@@ -47,6 +47,24 @@ inline constexpr Species kHydrogen{
     {2.34433112, 7.98052075e-03, -1.9478151e-05, 2.01572094e-08, -7.37611761e-12},
     {2.93286579, 8.26607967e-04, -1.46402335e-07, 1.54100359e-11, -6.88804432e-16}};
 
+// Vapours of fuels, from the same source.
+inline constexpr Species kEthanol{
+    46.06844e-3,
+    {4.85868178, -3.7400674e-03, 6.95550267e-05, -8.86541147e-08, 3.5168443e-11},
+    {6.5628977, 1.52034264e-02, -5.38922247e-06, 8.62150224e-10, -5.12824683e-14}};
+inline constexpr Species kMethanol{
+    32.04186e-3,
+    {5.71539582, -1.52309129e-02, 6.52441155e-05, -7.10806889e-08, 2.61352698e-11},
+    {3.60134486, 1.02430954e-02, -3.59985517e-06, 5.72505986e-10, -3.3911764e-14}};
+inline constexpr Species kIsoOctane{
+    114.22852e-3,
+    {0.815737338, 7.32643959e-02, 1.78300688e-05, -6.9358962e-08, 3.21629382e-11},
+    {15.9899273, 5.5318479e-02, -1.95267072e-05, 3.11779172e-09, -1.85312577e-13}};
+inline constexpr Species kToluene{
+    92.13842e-3,
+    {1.611914, 2.11188902e-02, 8.53221453e-05, -1.32566876e-07, 5.59406109e-11},
+    {12.939475, 2.66921558e-02, -9.68420108e-06, 1.5739214e-09, -9.46670482e-14}};
+
 /// Mole fractions of dry air [US Standard Atmosphere 1976, table 3; carbon dioxide raised to
 /// 0.04 % at the expense of nitrogen, the other trace gases counted as argon].
 inline constexpr double kNitrogenFraction = 0.780754;

@@ -210,7 +210,7 @@ AIRCHAIN_INLINE End<T> outflow_end(const EndGas<T>& in, T pressure, const Wave<T
 
 /// End open to gas at rest: leaving gas is a free jet at the pressure outside; entering gas is
 /// accelerated without loss, at most to sound. Left out: the vena contracta of a sharp edge, and
-/// the end correction (make the pipe longer by it).
+/// the end correction (`cycle::Runner` makes its pipe longer by it).
 ///
 ///     entering at w: p = p0 (1 - w^2/(2 cp T0))^(g/(g - 1)),   w = -v of `wave_at` p
 template <class T>
