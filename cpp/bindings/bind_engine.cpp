@@ -37,8 +37,9 @@ Part pipe_part() {
 }
 
 std::vector<double> firing_angles(const std::vector<int>& order, const std::vector<double>& throws,
-                                  const std::vector<std::vector<int>>& banks, double bank_angle) {
-  return engine::firing_angles({order, throws, banks, bank_angle});
+                                  const std::vector<std::vector<int>>& banks, double bank_angle,
+                                  bool either_hand) {
+  return engine::firing_angles({order, throws, banks, bank_angle, either_hand});
 }
 
 }  // namespace
@@ -51,10 +52,13 @@ void bind_engine(py::module_& m) {
   m.def("firing_angles", &firing_angles, py::arg("order"),
         py::arg("throws") = std::vector<double>{},
         py::arg("banks") = std::vector<std::vector<int>>{}, py::arg("bank_angle") = 0.5 * base::kPi,
+        py::arg("either_hand") = false,
         "Crank angle at which each cylinder fires after cylinder 1 [rad], by its number.\n\n"
-        "order names cylinders from 1; throws are angles of the crank's throws [rad], one for each "
-        "place of\na bank or for each cylinder, none for cylinders that fire evenly; banks name "
-        "the cylinders of each\nbank from the front; bank_angle [rad] stands between two banks.\n"
+        "order names cylinders from 1; throws tell how far the crank turns until each throw stands "
+        "where the\nfirst one stood [rad], one for each place of a bank or for each cylinder, none "
+        "for cylinders that fire\nevenly; with either_hand their mirror image is tried too. banks "
+        "name the cylinders of each bank from\nthe front; bank_angle [rad] stands between two "
+        "banks.\n"
         "Raises InputError for cylinders named twice or not at all and for an order that the crank "
         "cannot have.");
   m.def("throws_of", &engine::throws_of, py::arg("crank"), py::arg("in_a_bank"),

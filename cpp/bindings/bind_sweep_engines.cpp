@@ -64,7 +64,14 @@ py::object run(const std::vector<cycle::Setup>& kinds, const std::vector<int>& k
   if (plenum) e.plenum = {*plenum};
   if (collectors) e.collectors = {*collectors};
   std::vector<EnginePoint> all;
-  for (const auto& p : points_from(points).points) all.push_back({p, later});
+  const auto given = points_from(points).points;
+  // One row for all points, or one for each.
+  const std::size_t n = kind.size();
+  const bool each = given.size() > 1 && later.size() == n * given.size();
+  for (std::size_t i = 0; i < given.size(); ++i) {
+    const auto from = later.begin() + static_cast<std::ptrdiff_t>(each ? i * n : 0);
+    all.push_back({given[i], {from, each ? from + static_cast<std::ptrdiff_t>(n) : later.end()}});
+  }
   std::vector<EngineResult> results(all.size());
   std::vector<EngineTrace> traces(traced ? all.size() : 0);
   ProgressRelay relay(progress);
@@ -98,7 +105,8 @@ void bind_sweep_engines(py::module_& m) {
       "kinds are the CycleSetups that differ; kind, firing [rad] and collector tell each "
       "cylinder's. plenum\nand collectors are EngineRooms, or None for gas that stands at the "
       "point's state whatever flows.\npoints as for `run_cycles`; later [rad] is by how much "
-      "each cylinder burns later. The result maps\ncycle_columns() and status to arrays over "
+      "each cylinder burns later, in one row for all points or one after another for each. The "
+      "result maps\ncycle_columns() and status to arrays over "
       "points and cylinders, room_pressure [Pa],\nroom_temperature [K] and room_burned to arrays "
       "over points and rooms (plenum, then collectors),\nrounds, whole_change, whole_mass_error "
       "and whole_energy_error to arrays over points; with traced,\ntraces to one table a point: "

@@ -51,14 +51,15 @@ std::vector<std::vector<int>> banks_of(const FiringOrder& f) {
 }
 
 /// Angle of top centre by cylinder, 0 to 2 pi; the second bank leans by `lean`.
-std::vector<double> top_centres(const FiringOrder& f, double lean) {
+std::vector<double> top_centres(const FiringOrder& f, double lean, double hand) {
   std::vector<double> top(f.order.size());
   const auto banks = banks_of(f);
   const bool by_number = f.throws.size() == f.order.size();
   for (std::size_t b = 0; b < banks.size(); ++b)
     for (std::size_t place = 0; place < banks[b].size(); ++place) {
       const auto number = static_cast<std::size_t>(banks[b][place]) - 1;
-      top[number] = turned(static_cast<double>(b) * lean - f.throws[by_number ? number : place]);
+      top[number] =
+          turned(static_cast<double>(b) * lean + hand * f.throws[by_number ? number : place]);
     }
   return top;
 }
@@ -194,13 +195,15 @@ std::vector<double> firing_angles(const FiringOrder& f) {
   }
   check_crank(f);
   std::optional<Walk> best;
-  for (const double lean : {f.bank_angle, -f.bank_angle}) {
-    const Walk w = walk(f, top_centres(f, lean));
-    if (w.bad) continue;
-    if (!best || w.unevenness < best->unevenness - kSame) best = w;
-  }
+  for (const double hand : {1.0, -1.0})
+    for (const double lean : {f.bank_angle, -f.bank_angle}) {
+      if (hand < 0.0 && !f.either_hand) continue;
+      const Walk w = walk(f, top_centres(f, lean, hand));
+      if (w.bad) continue;
+      if (!best || w.unevenness < best->unevenness - kSame) best = w;
+    }
   if (best) return from_first(std::move(best->angle));
-  const auto top = top_centres(f, f.bank_angle);
+  const auto top = top_centres(f, f.bank_angle, 1.0);
   refuse_walk(f, top, walk(f, top));
 }
 

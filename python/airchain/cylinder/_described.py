@@ -24,7 +24,8 @@ Remade = TypeVar("Remade")
 
 ONE_CYLINDER = (
     "One cylinder with its own runner and primary stands for all. The pulses of the others in "
-    "plenum and collector, and with them the firing order, are left out."
+    "plenum and collector, and with them the firing order, are left out; every_cylinder has them, "
+    "for an engine whose firing order is typed."
 )
 
 

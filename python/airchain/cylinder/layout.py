@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from math import ceil, pi
-from typing import Any, NamedTuple, NoReturn
+from typing import NamedTuple, NoReturn
 
 import numpy as np
 
 from .. import _core
-from ..base.errors import InputError, told_as
+from ..base.errors import InputError, Refusal, told_as
 from ..typed.section import Section
 from .keys import COLLECTORS, FIRING, PLENUM
 
@@ -103,15 +103,19 @@ def layout_of(typed: Section, setup: _core.CycleSetup, cylinders: int) -> Layout
 def _firing(typed: Section, order: list[int], banks: list[list[int]]) -> list[float]:
     typed.one_of("throws", "crank")
     throws: list[float] = []
+    named = False
     in_a_bank = len(banks[0]) if banks else len(order)
     if typed.has("throws"):
         throws = typed.numbers("throws")
     elif (crank := typed.text("crank", "even")) != "even":
         throws = _told(typed, "crank", lambda: _core.throws_of(crank, in_a_bank))
+        named = True  # a crank of that name may turn either way
     angle = typed.get("bank_angle", 0.5 * pi)
     if not throws:
         typed.only_with('throws or a crank that is not "even"', "bank_angle")
-    return _told(typed, "firing_order", lambda: _core.firing_angles(order, throws, banks, angle))
+    return _told(
+        typed, "firing_order", lambda: _core.firing_angles(order, throws, banks, angle, named)
+    )
 
 
 def _told(typed: Section, otherwise: str, make: Callable[[], list[float]]) -> list[float]:
@@ -122,7 +126,7 @@ def _told(typed: Section, otherwise: str, make: Callable[[], list[float]]) -> li
         return make()
     except InputError as error:
 
-        def located(one: Any) -> Any:
+        def located(one: Refusal) -> Refusal:
             name = names.get(one.field, one.field)
             name = name if name in typed.table else otherwise
             path = ".".join(str(part) for part in (*typed.path, name))
@@ -144,9 +148,12 @@ def _groups(typed: Section, name: str, cylinders: int) -> list[list[int]]:
     for row in rows:
         if not isinstance(row, Sequence | np.ndarray) or isinstance(row, str):
             refuse()
-        if not all(isinstance(n, int | np.integer) and not isinstance(n, bool) for n in row):
-            refuse()
-        groups.append([min(max(int(n), -1), 1000) for n in row])  # type: ignore[arg-type, call-overload]
+        group = []
+        for n in row:
+            if not isinstance(n, int | np.integer) or isinstance(n, bool):
+                refuse()
+            group.append(min(max(int(n), -1), 1000))
+        groups.append(group)
     lost = "ends in a collector" if name == "primaries" else "stands in a bank"
 
     def check() -> list[float]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from .every_cylinder import CylinderPoints
+    from .cylinder_points import CylinderPoints
     from .waves import PressureWaves
 
 _FULL = 720.0

@@ -3,24 +3,46 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from ..base.errors import quoted, refusal, told_as
-from ..base.errors import InputError
+from ..base.errors import quoted, refusal
 from ..typed.place import Typed
 from . import _solving as solving
-from ._typed import many
-from .every_cylinder import CylinderPoints
-from .waves import PressureWaves
+from ._typed import many, told
 
 if TYPE_CHECKING:
     from .crank_engine import CrankEngine
 
 Array = NDArray[np.float64]
+#: Columns of the core, over points and cylinders, rooms or points alone.
+Solved: TypeAlias = Mapping[str, Array]
+
+
+class Asked(NamedTuple):
+    """How a whole engine's points are asked for.
+
+    Attributes
+    ----------
+    fuel : tuple of float or None
+        Trims over equal amounts, dimensionless; None for one lambda in all cylinders.
+    spark_trim : tuple of float or None
+        By how much earlier each cylinder burns [rad].
+    controls : CycleControls or None
+        Step and convergence.
+    threads : int
+        Threads of the core, dimensionless.
+    """
+
+    fuel: tuple[float, ...] | None = None
+    spark_trim: tuple[float, ...] | None = None
+    controls: _core.CycleControls | None = None
+    threads: int = 0
+
+
 _NO_ORDER = (
     "one cylinder stands for all of this engine: type its firing_order, and its plenum and "
     "collectors where they are to answer"
@@ -29,9 +51,7 @@ _NO_ORDER = (
 _LEAST, _MOST = -0.5, 0.5
 
 
-def typed_trims(
-    engine: CrankEngine, fuel: Typed, spark_trim: Typed, controls: _core.CycleControls | None
-) -> dict[str, Any]:
+def typed_trims(engine: CrankEngine, fuel: Typed, spark_trim: Typed) -> Asked:
     """Return how a whole engine's points are asked for, checked."""
     if engine.layout is None:
         raise refusal("every_cylinder", "engine", engine.name, "have a firing order", _NO_ORDER)
@@ -50,7 +70,7 @@ def typed_trims(
         if not all(_LEAST <= share <= _MOST for share in shares):
             rule = f"be trims between {_LEAST:g} and {_MOST:g} of the mean amount"
             raise refusal("every_cylinder", "fuel", quoted(list(shares)), rule)
-    return {"fuel": shares, "spark_trim": trims, "controls": controls, "threads": 0}
+    return Asked(shares, trims)
 
 
 def _each(values: Typed, kind: str, name: str, count: int) -> tuple[float, ...]:
@@ -64,114 +84,111 @@ def _each(values: Typed, kind: str, name: str, count: int) -> tuple[float, ...]:
 def solve_cylinders(
     engine: CrankEngine,
     conditions: Mapping[str, Array],
-    typed: Mapping[str, Any],
-    progress: Callable[[int], None] | None,
-) -> CylinderPoints:
-    """Return the points, each cylinder with the mixture that its fuel and its air make.
+    asked: Asked,
+    progress: Callable[[int], None] | None = None,
+    later: Array | None = None,
+) -> tuple[Solved, Array]:
+    """Return the core's columns, and the lambda that each cylinder of each point burned.
+
+    `later` is by how much each burns later than was asked, over points and cylinders [rad].
 
     With fuel of its own a cylinder's mixture follows from its air, which is found with the mixture
     of all: the points are solved twice. The mixture moves the air by next to nothing.
     """
     aim = float(getattr(engine.setup.mixture, "lambda"))
-    shape = (len(conditions["rpm"]), engine.cylinders)
-    mixture = np.full(shape, aim)
-    fuel = typed["fuel"]
-    first = None if fuel is not None and progress is None else progress
-    solved = _run(engine, conditions, mixture, typed, first if fuel is None else None)
-    if fuel is not None:
-        fresh = np.asarray(solved["fresh_mass"])
-        mixture = aim * fresh / np.mean(fresh, axis=1, keepdims=True) / (1.0 + np.array(fuel))
-        mixture = np.where(np.isfinite(mixture), mixture, aim)
-        solved = _run(engine, conditions, mixture, typed, progress)
-    return CylinderPoints(engine, conditions, solved, mixture, typed)
+    mixture = np.full((len(conditions["rpm"]), engine.cylinders), aim)
+    if asked.fuel is None:
+        return _run(engine, conditions, mixture, asked, progress, later), mixture
+    points = len(mixture)
+    first = None if progress is None else lambda done: progress(done // 2)
+    second = None if progress is None else lambda done: progress((points + done) // 2)
+    fresh = _run(engine, conditions, mixture, asked, first, later)["fresh_mass"]
+    mixture = aim * fresh / np.mean(fresh, axis=1, keepdims=True) / (1.0 + np.array(asked.fuel))
+    mixture = np.where(np.isfinite(mixture), mixture, aim)
+    return _run(engine, conditions, mixture, asked, second, later), mixture
+
+
+def solve_traced(
+    engine: CrankEngine, conditions: Mapping[str, Array], mixture: Array, asked: Asked
+) -> tuple[Solved, Array]:
+    """Return the core's columns of one point, and its pressures over crank angle."""
+    found = _solved(engine, conditions, mixture, asked, None, traced=True)
+    rows: Array = found["traces"][0]
+    return {name: values for name, values in found.items() if name != "traces"}, rows
 
 
 def _run(
     engine: CrankEngine,
     conditions: Mapping[str, Array],
     mixture: Array,
-    typed: Mapping[str, Any],
+    asked: Asked,
     progress: Callable[[int], None] | None,
-    traced: bool = False,
-) -> dict[str, Any]:
-    """Solve points that share their mixtures at once."""
-    same = bool(np.all(mixture == mixture[0]))
-    batches = [np.arange(len(mixture))] if same else [np.array([i]) for i in range(len(mixture))]
-    parts, done = [], 0
-    for batch in batches:
-        given = {name: np.asarray(values)[batch] for name, values in conditions.items()}
-        before = done
-        told = None if progress is None else lambda n, before=before: progress(before + n)
-        parts.append(_solved(engine, given, mixture[batch[0]], typed, told, traced))
-        done += len(batch)
-    whole = {
-        name: np.concatenate([part[name] for part in parts])
-        for name in parts[0]
-        if name != "traces"
-    }
-    if traced:
-        whole["traces"] = [rows for part in parts for rows in part["traces"]]
-    return whole
+    later: Array | None,
+) -> Solved:
+    """Solve points whose cylinders burn the mixtures given; those that share them at once."""
+    if np.all(mixture == mixture[0]):
+        return _solved(engine, conditions, mixture[0], asked, progress, later)
+    parts = []
+    for i, own in enumerate(mixture):
+        given = {name: np.asarray(values)[[i]] for name, values in conditions.items()}
+        moved = None if later is None else later[[i]]
+        parts.append(_solved(engine, given, own, asked, None, moved))
+        if progress is not None:
+            progress(i + 1)
+    return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
 
 
 def _solved(
     engine: CrankEngine,
     conditions: Mapping[str, Array],
     mixture: Array,
-    typed: Mapping[str, Any],
+    asked: Asked,
     progress: Callable[[int], None] | None,
-    traced: bool,
-) -> dict[str, Any]:
+    later: Array | None = None,
+    traced: bool = False,
+) -> dict[str, Array]:
     layout = engine.layout
     assert layout is not None  # `typed_trims` has refused an engine without
     setup, columns = solving.core_points(engine, conditions)
-    pipes = zip(
-        layout.runner_lengths or (setup.intake.taper.length,) * engine.cylinders,
-        layout.primary_lengths or (setup.exhaust.taper.length,) * engine.cylinders,
-        map(float, mixture),
-        strict=True,
-    )
-    as_told = list(pipes)
-    known = list(dict.fromkeys(as_told))
-    later = [] if typed["spark_trim"] is None else [-t for t in typed["spark_trim"]]
-    try:
-        return dict(
-            _core.run_engines(
-                [_kind(setup, *one) for one in known],
-                [known.index(one) for one in as_told],
-                layout.firing,
-                layout.collector,
-                layout.plenum,
-                layout.collectors,
-                columns,
-                later,
-                typed["controls"] or _core.CycleControls(),
-                threads=typed["threads"],
-                progress=progress,
-                traced=traced,
-            )
+    own = list(
+        zip(
+            layout.runner_lengths or (setup.intake.taper.length,) * engine.cylinders,
+            layout.primary_lengths or (setup.exhaust.taper.length,) * engine.cylinders,
+            mixture.tolist(),
+            strict=True,
         )
-    except InputError as error:
-        raise told_as(error, lambda one: one.replace(where="every_cylinder")) from None
+    )
+    known = list(dict.fromkeys(own))
+    delay = -np.array(asked.spark_trim or (0.0,) * engine.cylinders)
+    rows = delay if later is None else (delay + later).ravel()
+    return told(
+        "every_cylinder",
+        _core.run_engines,
+        [_kind(setup, *one) for one in known],
+        [known.index(one) for one in own],
+        layout.firing,
+        layout.collector,
+        layout.plenum,
+        layout.collectors,
+        columns,
+        rows.tolist(),
+        asked.controls or _core.CycleControls(),
+        threads=asked.threads,
+        progress=progress,
+        traced=traced,
+    )
 
 
 def _kind(
     setup: _core.CycleSetup, runner: float, primary: float, mixture: float
 ) -> _core.CycleSetup:
     """One cylinder with pipes and a mixture of its own."""
-    changes: dict[str, Any] = {}
-    for name, length in (("intake", runner), ("exhaust", primary)):
-        pipe = getattr(setup, name)
-        if length != pipe.taper.length:
-            changes[name] = pipe.replace(taper=pipe.taper.replace(length=length))
-    if mixture != float(getattr(setup.mixture, "lambda")):
-        changes["mixture"] = setup.mixture.replace(**{"lambda": mixture})
-    return setup.replace(**changes) if changes else setup
-
-
-def waves_of(points: CylinderPoints, place: int) -> PressureWaves:
-    """Return the pressures of one point over crank angle, from another run of it."""
-    one = {name: np.asarray(values)[[place]] for name, values in points.conditions.items()}
-    solved = _run(points.engine, one, points.mixture[[place]], points.typed, None, traced=True)
-    alone = CylinderPoints(points.engine, one, solved, points.mixture[[place]], points.typed)
-    return PressureWaves.of(alone, np.asarray(solved["traces"][0]))
+    if runner != setup.intake.taper.length:
+        taper = setup.intake.taper.replace(length=runner)
+        setup = setup.replace(intake=setup.intake.replace(taper=taper))
+    if primary != setup.exhaust.taper.length:
+        taper = setup.exhaust.taper.replace(length=primary)
+        setup = setup.replace(exhaust=setup.exhaust.replace(taper=taper))
+    if mixture != getattr(setup.mixture, "lambda"):
+        setup = setup.replace(mixture=setup.mixture.replace(lambda_=mixture))
+    return setup

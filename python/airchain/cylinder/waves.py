@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
     from .crank_engine import CrankEngine
-    from .every_cylinder import CylinderPoints
+    from .cylinder_points import CylinderPoints
 
 __all__ = ["PressureWaves"]
 
@@ -131,7 +131,9 @@ class PressureWaves(Shown):
             One row a step, SI.
         """
         rows: dict[str, Any] = {"angle": self.angle, "plenum": self.plenum}
-        rows |= {f"collector_{k + 1}": self.collectors[:, k] for k in range(self.collectors.shape[1])}
+        rows |= {
+            f"collector_{k + 1}": self.collectors[:, k] for k in range(self.collectors.shape[1])
+        }
         for name in ("inside", "intake", "exhaust"):
             values = getattr(self, name)
             rows |= {f"{name}_{c + 1}": values[:, c] for c in range(values.shape[1])}

@@ -19,6 +19,7 @@ FiringOrder v_eight(const char* crank, const std::vector<int>& order) {
   f.order = order;
   f.banks = {{1, 3, 5, 7}, {2, 4, 6, 8}};
   f.throws = throws_of(crank, 4);
+  f.either_hand = true;
   return f;
 }
 

@@ -13,6 +13,7 @@ inline engine::Engine demo_v_eight(const char* crank = "crossplane", DemoEngine 
   f.order = flat ? std::vector{1, 8, 3, 6, 7, 2, 5, 4} : std::vector{1, 8, 4, 3, 6, 5, 7, 2};
   f.banks = {{1, 3, 5, 7}, {2, 4, 6, 8}};
   f.throws = engine::throws_of(crank, 4);
+  f.either_hand = true;
   engine::Engine e;
   e.kinds = {demo_cycle(size)};
   e.kind.assign(8, 0);

@@ -66,20 +66,22 @@ class Run {
     Rooms<T> plenum, collectors;
 
     Grid(const Task& task, bool coarse)
-        : plenum(task.plenum, coarse ? task.plenum.coarse : task.plenum.shape, gas_of(task)),
+        : bundles(bundled(task, coarse)),
+          plenum(task.plenum, coarse ? task.plenum.coarse : task.plenum.shape,
+                 bundles[0].kernel.gas()),
           collectors(task.collectors, coarse ? task.collectors.coarse : task.collectors.shape,
-                     gas_of(task)) {
+                     bundles[0].kernel.gas()) {}
+
+    static std::vector<Bundle<T>> bundled(const Task& task, bool coarse) {
+      std::vector<Bundle<T>> made;
       std::size_t needed = 0;
       for (int g = 0; g < task.group_count; ++g)
         needed += static_cast<std::size_t>((task.groups[g].count + kLanes - 1) / kLanes);
-      bundles.reserve(needed);
+      made.reserve(needed);
       for (int g = 0; g < task.group_count; ++g)
         for (int first = 0; first < task.groups[g].count; first += kLanes)
-          bundles.emplace_back(task.groups[g], first, coarse, task.controls);
-    }
-    static gas::Charge gas_of(const Task& task) {
-      const auto& mixture = task.groups[0].setup->mixture;
-      return {mixture.fresh, mixture.burned};
+          made.emplace_back(task.groups[g], first, coarse, task.controls);
+      return made;
     }
   };
 

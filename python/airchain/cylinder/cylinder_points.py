@@ -18,8 +18,10 @@ from ..shown.tables import Shown, Table
 from ..shown.words import counted
 from ..units.convert import from_si, unit_label
 from . import plot_cylinders
-from ._columns import columns, with_derived
+from ._columns import columns, status_names, with_derived
 from .knock_words import knocking_words
+from .solving_cylinders import Asked, solve_cylinders, solve_traced
+from .waves import PressureWaves
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -28,11 +30,12 @@ if TYPE_CHECKING:
 
     from .crank_engine import CrankEngine
     from .points import EnginePoints
-    from .waves import PressureWaves
 
 __all__ = ["CylinderPoints"]
 
 _MOST_ROWS = 60
+#: Trials of a search for knock.
+_MOST_TRIALS = 7
 #: What only a whole engine has: kind and unit of each.
 _OWN = {
     "lambda": ("dimensionless", "1"),
@@ -43,6 +46,8 @@ _OWN = {
     "collector_pressure": ("pressure", "Pa"),
     "collector_temperature": ("temperature", "K"),
 }
+#: Of the whole engine: what its balances and its settling say.
+_OF_ALL = ("rounds", "whole_change", "whole_mass_error", "whole_energy_error")
 LEFT_OUT = (
     "Left out: how the shape of plenum and merge directs flow to one cylinder or another, pulses "
     "before the plenum's feed, the crank's change of speed within a turn, blow-by, and heat to the "
@@ -70,15 +75,15 @@ class CylinderPoints(Shown):
         What the core returned, by column.
     mixture : ndarray
         Lambda that every cylinder burned, over points and cylinders, dimensionless.
-    typed : mapping
-        How the points were asked for: trims and controls.
+    asked : Asked
+        How the points were asked for: trims, controls, threads.
     """
 
     engine: CrankEngine
     conditions: Mapping[str, NDArray[np.float64]]
-    solved: Mapping[str, Any]
+    solved: Mapping[str, NDArray[np.float64]]
     mixture: NDArray[np.float64]
-    typed: Mapping[str, Any]
+    asked: Asked
 
     @property
     def rpm(self) -> NDArray[np.float64]:
@@ -91,14 +96,13 @@ class CylinderPoints(Shown):
         return int(self.mixture.shape[1])
 
     @cached_property
-    def columns(self) -> Mapping[str, Any]:
+    def columns(self) -> Mapping[str, NDArray[np.float64]]:
         """Every column by name, SI."""
-        n = self.cylinders
-        cycle = {name: np.asarray(self.solved[name]) for name in columns() if name in self.solved}
+        cycle = {name: self.solved[name] for name in columns() if name in self.solved}
         mean = {name: np.mean(values, axis=1) for name, values in cycle.items()}
         # The engine's friction follows from its cylinders' mean peak pressure, since it is linear.
         whole = with_derived(self.engine, self.rpm * RPM, mean)
-        air = cycle["fresh_mass"] / np.mean(cycle["fresh_mass"], axis=1, keepdims=True)
+        air = self._trapped_air(cycle["fresh_mass"])
         aim = float(getattr(self.engine.setup.mixture, "lambda"))
         rooms = {
             f"{place}_{what}": np.asarray(self.solved[f"room_{what}"])[:, at]
@@ -106,16 +110,25 @@ class CylinderPoints(Shown):
             for what in ("pressure", "temperature")
         }
         return {
-            **{name: values for name, values in whole.items() if name not in cycle},
+            **{name: np.asarray(values) for name, values in whole.items() if name not in cycle},
             **cycle,
             **rooms,
+            **{name: self.solved[name] for name in _OF_ALL},
             "lambda": self.mixture,
             "lambda_of_equal_fuel": aim * air,
             "fuel_trim_for_one_lambda": air - 1.0,
-            "status": np.asarray(self.solved["status"]).astype(int).reshape(-1, n),
+            "status": self.solved["status"],
         }
 
-    def __getitem__(self, name: str) -> Any:
+    def _trapped_air(self, fresh: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Dry air in each cylinder at inlet closing, over the mean of all."""
+        mixture = self.engine.setup.mixture
+        aim = float(getattr(mixture, "lambda"))
+        fuel = mixture.fuel_fraction / mixture.air_fraction * aim / self.mixture
+        air = fresh / (1.0 + mixture.vapour + fuel)
+        return np.asarray(air / np.mean(air, axis=1, keepdims=True))
+
+    def __getitem__(self, name: str) -> NDArray[np.float64]:
         if name not in self.columns:
             if name in self.conditions:
                 return self.conditions[name]
@@ -123,23 +136,22 @@ class CylinderPoints(Shown):
             raise refusal("CylinderPoints", "column", quoted(name), "be a column of it", hint)
         return self.columns[name]
 
-    def get(self, name: str, unit: str | None = None) -> NDArray[np.float64]:
-        """Return a column in a unit.
+    def get(self, name: str, unit: str) -> NDArray[np.float64]:
+        """Return a column in a unit; without one it is ``points[name]``.
 
         Parameters
         ----------
         name : str
             The column.
-        unit : str, optional
-            The unit wanted; SI without it.
+        unit : str
+            The unit wanted.
 
         Returns
         -------
         ndarray
-            The values in `unit`, which gives their dimension [unit].
+            Its values, of the column's shape [unit].
         """
-        values = np.asarray(self[name])
-        return values if unit is None else np.asarray(from_si(values, unit, _kind(name), name))
+        return np.asarray(from_si(np.asarray(self[name]), unit, _kind(name), name))
 
     @property
     def converged(self) -> NDArray[np.bool_]:
@@ -150,8 +162,9 @@ class CylinderPoints(Shown):
     @property
     def status(self) -> NDArray[np.str_]:
         """Status of every point in words: ``converged``, or why it is no answer [dimensionless]."""
-        worst = np.max(self["status"], axis=1)
-        return np.array(["converged", "not_converged", "not_possible"])[worst]
+        worst = np.max(self["status"], axis=1).astype(int)
+        words: NDArray[np.str_] = np.array(status_names())[worst]
+        return words
 
     @property
     def spread(self) -> NDArray[np.float64]:
@@ -176,7 +189,7 @@ class CylinderPoints(Shown):
         }
         given = {**self.conditions, **with_pressure}
         kept = {name: values for name, values in given.items() if name != "rpm"}
-        return self.engine.points(self.rpm, controls=self.typed["controls"], **kept)
+        return self.engine.points(self.rpm, controls=self.asked.controls, **kept)
 
     def filling_error(self) -> NDArray[np.float64]:
         """Return by how much one cylinder that stands for all is off.
@@ -197,20 +210,29 @@ class CylinderPoints(Shown):
         Returns
         -------
         ndarray
-            Margins over points and cylinders, negative where a cylinder knocks [rad], straight in
-            the logarithm of the knock integral over 3 degrees; NaN where a point did not converge.
+            Margins over points and cylinders, negative where a cylinder knocks [rad], found to a
+            tenth of a degree: 15 degrees stand for 15 or more, and -25 for as much or worse. NaN
+            where a point did not converge. Their doubt is 5 degrees either way.
         """
-        from .solving_cylinders import solve_cylinders
-
-        later = np.deg2rad(3.0)
-        given = dict(self.typed)
-        trim = given["spark_trim"]
-        given["spark_trim"] = tuple(t - later for t in trim or (0.0,) * self.cylinders)
-        other = solve_cylinders(self.engine, self.conditions, given, None)
-        slope = (np.log(other["knock_integral"]) - np.log(self["knock_integral"])) / later
-        margin = np.log(self["knock_integral"]) / slope
-        known = (self.converged & other.converged)[:, None]
-        return np.asarray(np.where(known, margin, np.nan))
+        early, late = np.deg2rad([-15.0, 25.0])
+        # A secant search of every cylinder's own limit in the logarithm of its knock integral.
+        before, there = np.zeros_like(self.mixture), np.full_like(self.mixture, np.deg2rad(-3.0))
+        above = np.log(self["knock_integral"])
+        there = np.where(above > 0.0, -there, there)
+        for _ in range(_MOST_TRIALS):
+            solved, _mixture = solve_cylinders(
+                self.engine, self.conditions, self.asked, None, there
+            )
+            now = np.log(np.asarray(solved["knock_integral"]))
+            with np.errstate(divide="ignore", invalid="ignore"):
+                step = -now * (there - before) / (now - above)
+            step = np.where(np.isfinite(step), step, 0.0)
+            ahead = np.clip(there + step, early, late)
+            settled = bool(np.all(np.abs(ahead - there) < np.deg2rad(0.1)))
+            before, above, there = there, now, ahead
+            if settled:
+                break
+        return np.where(self.converged[:, None], -there, np.nan)
 
     def waves(self, rpm: float) -> PressureWaves:
         """Solve one of the points again and keep its pressures over crank angle.
@@ -225,13 +247,14 @@ class CylinderPoints(Shown):
         PressureWaves
             Pressures in plenum, collectors, cylinders and beside their valves.
         """
-        from .solving_cylinders import waves_of
-
         near = np.flatnonzero(np.abs(self.rpm - rpm) < 0.5)
         if not near.size:
             known = ", ".join(f"{speed:g}" for speed in self.rpm)
             raise refusal("waves", "rpm", quoted(rpm), f"be one of the points' speeds, {known}")
-        return waves_of(self, int(near[0]))
+        one = {name: np.asarray(values)[near[:1]] for name, values in self.conditions.items()}
+        mixture = self.mixture[near[:1]]
+        solved, rows = solve_traced(self.engine, one, mixture[0], self.asked)
+        return PressureWaves.of(CylinderPoints(self.engine, one, solved, mixture, self.asked), rows)
 
     def plot(
         self,
