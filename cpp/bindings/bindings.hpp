@@ -38,10 +38,12 @@ void bind_pipe(pybind11::module_& m);
 void bind_cycle(pybind11::module_& m);
 void bind_cycle_runs(pybind11::module_& m);
 void bind_cycle_spark(pybind11::module_& m);
+void bind_engine(pybind11::module_& m);
 void bind_chain(pybind11::module_& m);
 void bind_chain_states(pybind11::module_& m);
 void bind_chain_timed(pybind11::module_& m);
 void bind_sweep(pybind11::module_& m);
 void bind_sweep_direct(pybind11::module_& m);
+void bind_sweep_engines(pybind11::module_& m);
 
 }  // namespace airchain::bindings

@@ -29,8 +29,10 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   bindings::bind_cycle(m);
   bindings::bind_cycle_runs(m);
   bindings::bind_cycle_spark(m);
+  bindings::bind_engine(m);
   bindings::bind_chain(m);
   bindings::bind_sweep(m);
   bindings::bind_sweep_direct(m);
+  bindings::bind_sweep_engines(m);
   bindings::watch_the_end_of_python();
 }

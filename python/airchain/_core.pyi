@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_DOUBT', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'charge_after_fuel', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'flag_names', 'fuel_vapour_pressure', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'run_cycles', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'solve_chains', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'EngineRoom', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_DOUBT', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'charge_after_fuel', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'firing_angles', 'flag_names', 'fuel_vapour_pressure', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'require_each_once', 'run_cycles', 'run_engines', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'solve_chains', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'throws_of', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
 class Refusal:
     """
     One thing that was refused, in parts.
@@ -4076,6 +4076,49 @@ class CycleControls:
         """
         Distance from the settled cycle at which a point counts as converged: what changes of trapped charge from cycle to cycle, or those of the mass and energy stored, would still sum up to [dimensionless]; between 1e-09 and 0.01
         """
+class EngineRoom:
+    """
+    A plenum, or the merge of a collector: a volume that pipes of several cylinders open into.
+    
+    Parameters
+    ----------
+    volume : float
+        Of the gas in it, pipes left out [m^3]; between 2e-05 and 0.2 m^3.
+    pipe : Runner | None, default None
+        From the room (near end) to the outside (far end); None: the flow to the outside is steady, as behind a long duct, and such that the room's mean pressure is the point's.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, volume: float, pipe: Runner | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, volume: float = ..., pipe: Runner | None = ...) -> EngineRoom:
+        """
+        The same with some values changed.
+        """
+    @property
+    def pipe(self) -> Runner | None:
+        """
+        From the room (near end) to the outside (far end); None: the flow to the outside is steady, as behind a long duct, and such that the room's mean pressure is the point's
+        """
+    @property
+    def volume(self) -> float:
+        """
+        Of the gas in it, pipes left out [m^3]; between 2e-05 and 0.2 m^3
+        """
 class Operation:
     """
     How the engine is run at a point.
@@ -4466,6 +4509,16 @@ def events_at_seat_lift(camshaft: Camshaft) -> dict:
     """
     The same at the seat lift of each lobe.
     """
+def firing_angles(order: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], throws: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex] = [], banks: collections.abc.Sequence[collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex]] = [], bank_angle: typing.SupportsFloat | typing.SupportsIndex = 1.5707963267948966, either_hand: bool = False) -> list[float]:
+    """
+    Crank angle at which each cylinder fires after cylinder 1 [rad], by its number.
+    
+    order names cylinders from 1; throws tell how far the crank turns until each throw stands where the
+    first one stood [rad], one for each place of a bank or for each cylinder, none for cylinders that fire
+    evenly; with either_hand their mirror image is tried too. banks name the cylinders of each bank from
+    the front; bank_angle [rad] stands between two banks.
+    Raises InputError for cylinders named twice or not at all and for an order that the crank cannot have.
+    """
 def flag_names() -> list[str]:
     """
     Names of the bits of the flags column, from the lowest.
@@ -4565,6 +4618,10 @@ def relative_humidity_from_dew_point(temperature: typing.SupportsFloat | typing.
     """
     Relative humidity [dimensionless] of air at a temperature [K] with a dew point [K] (over ice below 0 degC).
     """
+def require_each_once(groups: collections.abc.Sequence[collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex]], cylinders: typing.SupportsInt | typing.SupportsIndex, field: str, lost: str) -> None:
+    """
+    Raise InputError unless groups hold each of so many cylinders once.
+    """
 def run_cycles(setup: CycleSetup, points: dict, controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None, line: typing.SupportsInt | typing.SupportsIndex = 1) -> dict:
     """
     Solve operating points of one cylinder.
@@ -4576,6 +4633,20 @@ def run_cycles(setup: CycleSetup, points: dict, controls: CycleControls = ..., t
     points stand in lines of so many, each warm from the one before: faster where neighbours
     are alike.
     Raises InputError for a setup or point that is refused, before any work.
+    """
+def run_engines(kinds: collections.abc.Sequence[CycleSetup], kind: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], firing: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], collector: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], plenum: EngineRoom | None, collectors: EngineRoom | None, points: dict, later: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex] = [], controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None, traced: bool = False) -> typing.Any:
+    """
+    Solve operating points of a whole engine, every cylinder in its firing order.
+    
+    kinds are the CycleSetups that differ; kind, firing [rad] and collector tell each cylinder's. plenum
+    and collectors are EngineRooms, or None for gas that stands at the point's state whatever flows.
+    points as for `run_cycles`; later [rad] is by how much each cylinder burns later. The result maps
+    cycle_columns() and status to arrays over points and cylinders, room_pressure [Pa],
+    room_temperature [K] and room_burned to arrays over points and rooms (plenum, then collectors),
+    rounds, whole_change, whole_mass_error and whole_energy_error to arrays over points; with traced,
+    traces to one table a point: crank angle [rad], pressures [Pa] of plenum and collectors, then of
+    all cylinders inside, in the runner and in the primary beside the valves.
+    Raises InputError for an engine or point that is refused, before any work.
     """
 def run_spark_searches(setup: CycleSetup, points: dict, search: SparkSearch = ..., controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
     """
@@ -4658,6 +4729,12 @@ def supply_points(supply: Supply, engine_speed: numpy.typing.ArrayLike, fuel_flo
     """
     The supply at engine speeds [rad/s] and fuel flows [kg/s], spraying into pressures [Pa], its regulator
     feeling reference pressures [Pa]; a column by name.
+    """
+def throws_of(crank: str, in_a_bank: typing.SupportsInt | typing.SupportsIndex) -> list[float]:
+    """
+    Angles of the throws [rad] of a crank that goes by a name, crossplane or flat, for so many cylinders in a bank.
+    
+    Raises InputError where the name does not fit.
     """
 def timed_columns() -> list:
     """

@@ -33,6 +33,8 @@ TABLES: dict[tuple[str, ...], tuple[Keys, tuple[Any, ...]]] = {
     ("engine", "exhaust_port"): (keys.PORT, (_core.FlowBench,)),
     ("engine", "runner"): (keys.PIPE, (_core.Pipe, _core.Runner)),
     ("engine", "primary"): (keys.PIPE, (_core.Pipe, _core.Runner)),
+    ("engine", "plenum"): (keys.PLENUM, (_core.EngineRoom, _core.Pipe, _core.Runner)),
+    ("engine", "collectors"): (keys.COLLECTORS, (_core.EngineRoom, _core.Pipe, _core.Runner)),
     ("engine", "burn"): (keys.BURN, (_core.Burn,)),
     ("engine", "heat_loss"): (keys.HEAT_LOSS, (_core.HeatLoss,)),
     ("fuel",): (keys.FUEL, (_core.Fuel, _core.Injection)),
@@ -52,6 +54,19 @@ VALUES = {
     "pressure": "99 kPa",
     "wall_temperature": "480 K",
     "friction_factor": 0.005,
+    "crank": "crossplane",
+    "merge_length": "150 mm",
+}
+#: Keys of how the cylinders stand together, which mean nothing each by itself.
+TOGETHER = {
+    "firing_order": [1, 3, 4, 2],
+    "throws": ["0 deg", "180 deg", "180 deg", "0 deg"],
+    "crank": "flat",
+    "banks": [[1, 2], [3, 4]],
+    "bank_angle": "180 deg",
+    "runner_lengths": ["300 mm", "310 mm", "310 mm", "300 mm"],
+    "primary_lengths": ["700 mm", "710 mm", "710 mm", "700 mm"],
+    "primaries": [[1, 4], [2, 3]],
 }
 
 
@@ -88,6 +103,7 @@ def same(data: dict[str, Any]) -> None:
     assert repr(one.size) == repr(other.engine)
     assert one.clearances == other.clearances
     assert one.fuel_name == other.fuel_name
+    assert one.layout == other.layout
     again = airchain.CrankEngine(**one.typed)
     assert again.fingerprint == other.fingerprint
 
@@ -143,6 +159,8 @@ def test_every_key_means_the_same_typed_or_left_out(
         return
     if name in ("lift_file", "at"):
         return  # test_a_lift_file_means_the_same
+    if name in TOGETHER or path[-1] in ("plenum", "collectors"):
+        return  # test_a_layout_means_the_same
     if name in ("least_clearance", "inclination"):
         table |= {"piston_gap": "0.6 in", name: {"inclination": "9 deg"}.get(name, "2.2 mm")}
     elif name == "lash":
@@ -177,6 +195,35 @@ def refused_by_both(data: dict[str, Any]) -> bool:
                  for text in (told, str(other.value))]  # fmt: skip
         assert rules[0] == rules[1]
     return True
+
+
+@pytest.mark.parametrize("path", [("engine", "plenum"), ("engine", "collectors")])
+def test_a_layout_means_the_same(path: tuple[str, ...]) -> None:
+    data = _tables("four")
+    table = data["engine"]
+    table["firing_order"] = TOGETHER["firing_order"]
+    rooms = table[path[-1]] = {"volume": "2 L"}
+    plain = by_file(data)
+    assert plain.layout is not None
+    told = {repr(plain.layout)}
+    for name, key in TABLES[path][0].items():
+        rooms |= {"length": "0.4 m", "diameter": "60 mm"}
+        rooms.pop("merge_length", None)
+        if name == "merge_length":
+            rooms.pop("volume")
+        rooms[name] = TOGETHER.get(name) or _default(name, TABLES[path][0], TABLES[path][1], plain)
+        assert rooms[name] is not None, name
+        same(data)
+        told.add(repr(by_file(data).layout))
+        assert key.kind != "table"
+        rooms.setdefault("volume", "2 L")
+    assert len(told) > len(TABLES[path][0]) - 2, "a key changed nothing"
+    for more in ({"crank": "flat"}, {"throws": TOGETHER["throws"]}, {"crank": "crossplane"}):
+        turned = {**data, "engine": {**table, **more}}
+        if "crossplane" not in more.values():
+            same(turned)
+        else:
+            assert refused_by_both(turned)
 
 
 @pytest.mark.parametrize("at", ["valve", "tappet"])

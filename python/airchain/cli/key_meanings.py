@@ -41,6 +41,12 @@ _PIPE = {
     "end_correction": "how much longer the open end acts, over its radius: 0.61 for a plain end "
     "as without it, 0.82 for one flush with a wall",
 }
+_ROOM_PIPE = {
+    **_PIPE,
+    "length": "length of the pipe to the outside; without it the flow there is steady",
+    "diameter": "inner diameter of that pipe at the room",
+    "outer_diameter": "inner diameter at its far end; the same without it",
+}
 _STANDARD_DEVIATION = "what the build's {} may be off by: one standard deviation, as a share of it"
 _OF_TRUST = {
     "volumetric_efficiency": "volumetric efficiency",
@@ -136,6 +142,27 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "primary": "pipe from the collector to the exhaust valve, port included",
         "burn": "how the charge burns over crank angle",
         "heat_loss": "how much heat goes into the cylinder's walls",
+        "firing_order": "cylinders as they fire, numbered from 1; without it one cylinder stands "
+        "for all",
+        "crank": 'what crank brings the cylinders up: "even", "crossplane" or "flat"; even '
+        "without it",
+        "throws": "how far the crank turns until each throw stands where the first one stood, in "
+        "place of a crank: one for each place of a bank, or for each cylinder",
+        "banks": "cylinders of each bank from the front, such as [[1, 3], [2, 4]]",
+        "bank_angle": "angle between two banks; 90 deg without it",
+        "plenum": "the volume that all runners draw from",
+        "collectors": "the merges that primaries end in, all alike, and their pipes",
+    },
+    "engine.plenum": {
+        **_ROOM_PIPE,
+        "runner_lengths": "length of each cylinder's runner, port included, where they differ",
+    },
+    "engine.collectors": {
+        **_ROOM_PIPE,
+        "primaries": "cylinders of each collector, such as [[1, 4], [2, 3]]; those of a bank "
+        "without it",
+        "merge_length": "length of the merge, in place of its volume",
+        "primary_lengths": "length of each cylinder's primary, port included, where they differ",
     },
     "engine.volumetric_efficiency": {
         "rpm": "engine speeds of the table, rising",

@@ -78,6 +78,8 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("engine.exhaust_port", cylinder.PORT, (_core.FlowBench,)),
     KeyTable("engine.runner", cylinder.PIPE, (_core.Pipe,)),
     KeyTable("engine.primary", cylinder.PIPE, (_core.Pipe,)),
+    KeyTable("engine.plenum", cylinder.PLENUM, (_core.EngineRoom, _core.Pipe)),
+    KeyTable("engine.collectors", cylinder.COLLECTORS, (_core.EngineRoom, _core.Pipe)),
     KeyTable("engine.burn", cylinder.BURN, (_core.Burn,)),
     KeyTable("engine.heat_loss", cylinder.HEAT_LOSS, (_core.HeatLoss,)),
     KeyTable("combustion", built.COMBUSTION, (_core.Combustion,)),

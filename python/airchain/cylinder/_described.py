@@ -16,6 +16,7 @@ from ..typed.place import Typed
 from ..units.convert import formatted
 from ._typed import thawed
 from .camshaft import Cam
+from .layout import Layout
 from .measured_lift import MeasuredLift
 from .parts import Cylinder
 
@@ -23,7 +24,8 @@ Remade = TypeVar("Remade")
 
 ONE_CYLINDER = (
     "One cylinder with its own runner and primary stands for all. The pulses of the others in "
-    "plenum and collector, and with them the firing order, are left out."
+    "plenum and collector, and with them the firing order, are left out; every_cylinder has them, "
+    "for an engine whose firing order is typed."
 )
 
 
@@ -63,6 +65,11 @@ class Described(Shown):
         """Least piston-to-valve clearance [m] and its crank angle [rad], where it was checked."""
         return self._cylinder.clearances
 
+    @property
+    def layout(self) -> Layout | None:
+        """Firing order, plenum and collectors; None where one cylinder stands for all."""
+        return self._cylinder.layout
+
     def lift_limit(self, valve: str, angle: ArrayLike) -> NDArray[np.float64] | None:
         """Return the lift up to which a valve keeps its clearance to the piston.
 
@@ -89,7 +96,9 @@ class Described(Shown):
     @property
     def fingerprint(self) -> str:
         """SHA-256 of all that the results depend on."""
-        whole = (self.setup, self.engine, self._cylinder.cylinders)
+        whole: tuple[Any, ...] = (self.setup, self.engine, self._cylinder.cylinders)
+        if self.layout is not None:
+            whole = (*whole, tuple(self.layout))
         return hashlib.sha256(repr(whole).encode()).hexdigest()
 
     @property

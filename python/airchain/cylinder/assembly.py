@@ -14,6 +14,7 @@ from .camshaft import Cam, cam_of
 from .charge import Charge
 from .clearance import Clearance, checked_clearance, clearance_of
 from .keys import BURN, CAMSHAFT, CYLINDER, HEAT_LOSS, LOBE, PIPE, PORT
+from .layout import layout_of
 from .parts import Cylinder
 
 #: Length of a cell [m] unless cells are typed: waves are finer in the runner, whose own tuning
@@ -107,7 +108,10 @@ def assembled(typed: Section, charge: Charge | None) -> Cylinder:
     as_typed |= {"camshaft": cam, "fuel": dict(charge.typed.table)}
     cylinders = int(typed.number("cylinders"))
     name, injection = charge.name, charge.injection
-    return Cylinder(setup, size, cylinders, cam, ways, clearances, name, injection, as_typed)
+    layout = layout_of(typed, setup, cylinders)
+    return Cylinder(
+        setup, size, cylinders, cam, ways, clearances, name, injection, as_typed, layout
+    )
 
 
 #: Bore over stroke of any engine (common practice, no source).

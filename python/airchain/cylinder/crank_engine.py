@@ -12,17 +12,14 @@ from .. import _core
 from ..base.errors import quoted, refusal
 from ..base.progress import Progress, relay
 from ..base.speeds import RPM
-from ..typed.keys import TABLE, TEXT
-from ..typed.place import Arguments, Place, Typed
-from ..typed.section import Section
+from ..typed.place import Arguments, Typed
 from . import _solving as solving
 from . import plot_cycle
+from ._arguments import changed, cylinder_from
 from ._described import Described
 from ._typed import frozen
-from .assembly import assembled
 from .camshaft import Cam
-from .charge import charge_of
-from .keys import CYLINDER, FRICTION, FUEL
+from .keys import FRICTION
 from .parts import Cylinder, HasCylinder, cylinder_of
 
 if TYPE_CHECKING:
@@ -35,15 +32,13 @@ if TYPE_CHECKING:
 
 __all__ = ["CrankEngine"]
 
-_KEYS = {**CYLINDER, "fuel": TABLE, "name": TEXT}
-
 
 @dataclass(frozen=True, eq=False, repr=False)
 class CrankEngine(Described):
     """A four-stroke engine over crank angle, without what feeds it: cams, ports, pipes and fuel.
 
-    One cylinder with its own intake runner and exhaust primary stands for all. The pulses of the
-    other cylinders in plenum and collector are left out, so that firing order is no input.
+    One cylinder with its own intake runner and exhaust primary stands for all, without the pulses
+    of the others; `airchain.cylinder.every_cylinder` solves them all, in their firing order.
     `CrankEngine.of(build)` takes the engine of a build. The engine never changes; `replace` gives
     another.
 
@@ -89,6 +84,13 @@ class CrankEngine(Described):
     mixture_unevenness : float
         Standard deviation of the fuel-air ratio within the charge over its mean, dimensionless;
         0.04 without it.
+    firing_order, crank, throws, banks, bank_angle : sequence or str or float
+        Cylinders as they fire, from 1, dimensionless; ``"even"``, ``"crossplane"`` or ``"flat"``,
+        or how far the crank turns until each throw stands where the first one stood [rad];
+        cylinders of each bank from the front; angle between two banks [rad].
+    plenum, collectors : mapping
+        ``volume`` [m^3]; ``length``, ``diameter`` and more of the pipe to the outside [m], as for
+        a runner; ``runner_lengths``, ``primary_lengths`` [m] and ``primaries`` by cylinder.
     friction_constant, friction_pressure, friction_speed, friction_speed_squared : str or float
         Numbers of the friction law [Pa, dimensionless, Pa s/m, Pa s^2/m^2]; those of `Engine`
         without them.
@@ -101,8 +103,8 @@ class CrankEngine(Described):
     Notes
     -----
     The arguments are the keys of a build file's ``[engine]`` and its tables, and mean the same.
-    Range: see the core's classes. Left out: blow-by, crevices, cycle-to-cycle
-    variation, fuel films, and whatever the other cylinders do.
+    Range: see the core's classes. Left out: blow-by, crevices, cycle-to-cycle variation, fuel
+    films, and, save in `every_cylinder`, whatever the other cylinders do.
     """
 
     bore: Typed
@@ -122,6 +124,13 @@ class CrankEngine(Described):
     heat_loss: Typed = field(default_factory=dict)
     humidity_ratio: float | None = None
     mixture_unevenness: float | None = None
+    firing_order: Typed = None
+    crank: str | None = None
+    throws: Typed = None
+    banks: Typed = None
+    bank_angle: Typed = None
+    plenum: Typed = None
+    collectors: Typed = None
     friction_constant: Typed = None
     friction_pressure: float | None = None
     friction_speed: Typed = None
@@ -134,7 +143,7 @@ class CrankEngine(Described):
         for name, value in self.arguments.items():
             object.__setattr__(self, name, frozen(value))
         place = Arguments("CrankEngine")
-        cylinder = place.whole(lambda: _cylinder_of(place, self.arguments))
+        cylinder = place.whole(lambda: cylinder_from(place, self.arguments))
         object.__setattr__(self, "camshaft", cylinder.cam)
         object.__setattr__(self, "_cylinder", cylinder)
 
@@ -189,7 +198,7 @@ class CrankEngine(Described):
             head, _, rest = path.partition(".")
             if head not in values:
                 raise refusal("replace", path, quoted(value), f"begin with {', '.join(values)}")
-            values[head] = _changed(values[head], rest.split(".") if rest else [], value, path)
+            values[head] = changed(values[head], rest.split(".") if rest else [], value, path)
         return CrankEngine(**values)
 
     def events(self) -> ValveEvents:
@@ -379,20 +388,3 @@ class CrankEngine(Described):
         where = _core.CyclePoint(**{n: float(v[0]) for n, v in columns.items()})
         rows = _core.trace_cycle(setup, where, controls or _core.CycleControls())[1]
         return CycleTrace(point, rows)
-
-
-def _cylinder_of(place: Place, given: Mapping[str, Typed]) -> Cylinder:
-    typed = Section(place, (), _KEYS, {n: v for n, v in given.items() if v is not None})
-    charge = place.attempt(lambda: charge_of(typed.sub("fuel", FUEL)))
-    return assembled(typed, charge)
-
-
-def _changed(old: Any, path: Sequence[str], value: Any, whole: str) -> Any:
-    """Return a value with one place in it changed."""
-    if not path:
-        return value
-    if isinstance(old, Cam):
-        return old.replace(**{path[0]: {path[1]: value} if len(path) > 1 else value})
-    if not isinstance(old, Mapping) or len(path) > 1:
-        raise refusal("replace", whole, quoted(value), "be a path of the engine")
-    return {**old, path[0]: value}

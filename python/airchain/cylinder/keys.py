@@ -43,6 +43,30 @@ PIPE: Keys = {
 BURN = core_keys(_core.Burn)
 HEAT_LOSS = core_keys(_core.HeatLoss)
 
+#: The plenum of a whole engine: its volume, and the duct that feeds it where it has one.
+PLENUM: Keys = {
+    **core_keys(_core.EngineRoom),
+    **renamed(core_keys(_core.Pipe), outer_diameter="far_diameter"),
+    "wall_temperature": Key("temperature", "wall_temperature"),
+    "cells": Key("count", "cells", least=4, most=400),
+    "runner_lengths": Key("length"),
+}
+#: Its collectors: which primaries meet, the merge, and the pipe behind it.
+COLLECTORS: Keys = {
+    **{name: key for name, key in PLENUM.items() if name != "runner_lengths"},
+    "primaries": Key("count", most=24),
+    "merge_length": Key("length"),
+    "primary_lengths": Key("length"),
+}
+#: The order of firing and the crank; without them one cylinder stands for all.
+FIRING: Keys = {
+    "firing_order": Key("count", most=24),
+    "crank": choice("even", "crossplane", "flat"),
+    "throws": Key("angle"),
+    "banks": Key("count", most=24),
+    "bank_angle": Key("angle"),
+}
+
 _SIZE = renamed(
     core_keys(_core.Engine, friction_constant="pressure_difference"), redline="speed_limit"
 )
@@ -59,6 +83,9 @@ OWN: Keys = {
     "rod_length": Key("length"),
     "humidity_ratio": Key("dimensionless", "vapour"),
     "mixture_unevenness": Key("dimensionless", "unevenness"),
+    **FIRING,
+    "plenum": TABLE,
+    "collectors": TABLE,
 }
 CYLINDER: Keys = {
     "bore": Key("length"),

@@ -10,6 +10,7 @@ from .. import _core
 from ..base.errors import refusal
 from .camshaft import Cam
 from .clearance import Clearance
+from .layout import Layout
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,6 +37,8 @@ class Cylinder:
         How it is put in, as it was typed; `setup` holds as much vapour as the air takes.
     typed : mapping
         What it was made of, as it was typed, with the camshaft made: `CrankEngine` takes it.
+    layout : Layout or None
+        Firing order, plenum and collectors; None where one cylinder stands for all.
     """
 
     setup: _core.CycleSetup
@@ -47,6 +50,7 @@ class Cylinder:
     fuel_name: str
     injection: _core.Injection
     typed: Mapping[str, Any]
+    layout: Layout | None = None
 
 
 class HasCylinder(Protocol):

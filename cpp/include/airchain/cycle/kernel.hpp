@@ -52,8 +52,9 @@ struct Trapped {
 /// rule: the valves see it half a step on, from the flows of the step before; valves without pipes
 /// see the pressure that their own flow leaves. Its burned gas is in equilibrium (`Dissociation`);
 /// what passes a valve has the fixed composition from there on, so that what is still dissociated
-/// as it leaves gives its heat to the gas of the pipe. Left out: blow-by, crevices, other
-/// cylinders' pulses in plenum and collector.
+/// as it leaves gives its heat to the gas of the pipe. Left out: blow-by, crevices. Other
+/// cylinders' pulses in plenum and collector come with the gas that `advance` is given (`engine`);
+/// `step` is without them.
 template <class T>
 class Kernel {
  public:
@@ -82,9 +83,32 @@ class Kernel {
   const Setup& setup() const { return setup_; }
   const Gas& gas() const { return gas_; }
 
-  /// One step of every lane, cut short where a lane's cycle ends. `watch` sees the kernel after it.
+  /// Gas at rest outside both pipes.
+  struct Outside {
+    pipe::EndGas<T> plenum, collector;
+  };
+  /// Flux out of a pipe at its outer end and into the cylinder at its valve.
+  struct Breath {
+    pipe::Flux<T> outer, valve;
+  };
+  struct Breaths {
+    Breath in, out;
+  };
+
+  /// One step of every lane, cut short where a lane's cycle ends, the gas outside that of the
+  /// point. `watch` sees the kernel after it.
   template <class Watch>
   AIRCHAIN_INLINE void step(Watch&& watch);
+  /// Longest step of each lane [s]: dt = min(courant crossing, 0.5 filling_time,
+  /// largest_step/omega, rest of the cycle).
+  AIRCHAIN_INLINE T longest_step() const;
+  /// One step of every lane, each at most its `longest_step`, and what passed both pipes' ends.
+  AIRCHAIN_INLINE Breaths advance(T dt, const Outside& outside);
+  /// The point's gas outside, whatever flows.
+  AIRCHAIN_INLINE Outside still_outside() const {
+    return {pipe::still_gas(gas_, point.plenum_pressure, point.plenum_temperature, T(0.0)),
+            pipe::still_gas(gas_, point.exhaust_pressure, point.collector_temperature, T(1.0))};
+  }
 
   Point<T> point;
   T angle;
@@ -140,25 +164,12 @@ class Kernel {
     T intake, exhaust;
   };
 
-  /// Flux out of a pipe at its outer end and into the cylinder at its valve.
-  struct Breath {
-    pipe::Flux<T> outer, valve;
-  };
-
   /// Time in which sound would fill or empty the cylinder through its open valves. A longer step
   /// would overshoot the pressure outside: at low speed, with both valves open over a small volume.
   /// t = V/(A a) [s], a^2 = 1.4 p V/m.
   AIRCHAIN_INLINE T filling_time() const {
     const T sound_squared = T(kQuickestRatio) * vessel.pressure * vessel.volume / vessel.mass;
     return vessel.volume / (numerics::max(open_area, T(kShut)) * sqrt(sound_squared));
-  }
-  /// dt = min(courant crossing, 0.5 filling_time, largest_step/omega, rest of the cycle) [s].
-  AIRCHAIN_INLINE T time_step() const {
-    const T crossing = numerics::min(intake_pipe.crossing_time(), exhaust_pipe.crossing_time());
-    const T longest = T(controls_.largest_step) / point.speed;
-    const T left = (T(end_angle()) - angle) / point.speed;
-    const T steady = numerics::min(T(controls_.courant) * crossing, T(kFilling) * filling_time());
-    return numerics::min(numerics::min(steady, longest), left);
   }
   bool bare() const { return intake_pipe.size() == 0 || exhaust_pipe.size() == 0; }
   /// x = Burn::burned_at((angle - start)/duration).
@@ -254,78 +265,6 @@ AIRCHAIN_INLINE T Kernel<T>::heat_flow(const Half& half, T middle, T liner_area)
          setup_.heat_loss.exposure(setup_.crank.piston_area(), liner_area, half.gas.temperature);
 }
 
-template <class T>
-AIRCHAIN_INLINE auto Kernel<T>::breathe(pipe::Pipe<T, Gas>& pipe, const pipe::EndGas<T>& outside,
-                                        const pipe::EndGas<T>& cylinder, T area_ratio, T dt)
-    -> Breath {
-  Breath breath;
-  if (pipe.size() == 0) {
-    const auto flux = pipe::orifice_flux(outside, cylinder);
-    breath.valve = {area_ratio * flux.mass, flux.momentum, area_ratio * flux.energy,
-                    area_ratio * flux.burned};
-    breath.outer = {T(0.0) - breath.valve.mass, flux.momentum, T(0.0) - breath.valve.energy,
-                    T(0.0) - breath.valve.burned};
-    return breath;
-  }
-  pipe.advance(
-      dt,
-      [&](const pipe::EndGas<T>& gas) {
-        const auto end = pipe::open_end(gas, outside);
-        breath.outer = end.flux;
-        return end;
-      },
-      [&](const pipe::EndGas<T>& gas) {
-        const auto end = pipe::throat_end(gas, cylinder, area_ratio);
-        breath.valve = end.flux;
-        return end;
-      });
-  return breath;
-}
-
-template <class T>
-AIRCHAIN_INLINE void Kernel<T>::breathe_together(const Doors& doors,
-                                                 const pipe::EndGas<T>& cylinder, T dt, Breath& in,
-                                                 Breath& out) {
-  using pipe::first_of, pipe::second_of, pipe::joined;
-  intake_pipe.prepare(dt);
-  exhaust_pipe.prepare(dt);
-  const auto outer = pipe::open_end(joined(intake_pipe.left_gas(), exhaust_pipe.left_gas()),
-                                    joined(doors.plenum, doors.collector), outer_memory_);
-  const auto valve =
-      pipe::throat_end(joined(intake_pipe.right_gas(), exhaust_pipe.right_gas()),
-                       joined(cylinder, cylinder), {doors.intake, doors.exhaust}, valve_memory_);
-  intake_pipe.finish(dt, first_of(outer), first_of(valve));
-  exhaust_pipe.finish(dt, second_of(outer), second_of(valve));
-  in = {first_of(outer).flux, first_of(valve).flux};
-  out = {second_of(outer).flux, second_of(valve).flux};
-}
-
-template <class T>
-template <class Watch>
-AIRCHAIN_INLINE void Kernel<T>::step(Watch&& watch) {
-  const T dt = time_step();
-  const T middle = angle + T(0.5) * dt * point.speed;
-  const auto drops = evaporation(dt, middle);
-  Half half = half_step(dt, middle, drops);
-  const Doors doors{
-      pipe::still_gas(gas_, point.plenum_pressure, point.plenum_temperature, T(0.0)),
-      pipe::still_gas(gas_, point.exhaust_pressure, point.collector_temperature, T(1.0)),
-      setup_.intake_valve.area.at(middle) * T(1.0 / intake_area_),
-      setup_.exhaust_valve.area.at(middle) * T(1.0 / exhaust_area_)};
-  open_area = T(intake_area_) * doors.intake + T(exhaust_area_) * doors.exhaust;
-  Breath in, out;
-  if (bare()) {
-    half.gas.pressure = settled_pressure(half, dt, doors);
-    in = breathe(intake_pipe, doors.plenum, half.gas, doors.intake, dt);
-    out = breathe(exhaust_pipe, doors.collector, half.gas, doors.exhaust, dt);
-  } else {
-    breathe_together(doors, half.gas, dt, in, out);
-  }
-  tally.add_outside(T(plenum_area_) * dt, in.outer, T(collector_area_) * dt, out.outer);
-  finish_step(dt, middle, half, drops, in.valve, out.valve);
-  watch(*this, dt, in.valve, out.valve);
-}
-
 /// The whole step: dm = dt m', dE = dt (sum of A h - Q) - p dV + heat released, p = m R T/V.
 template <class T>
 AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
@@ -379,4 +318,5 @@ AIRCHAIN_INLINE void Kernel<T>::finish_step(T dt, T middle, const Half& half,
 }  // namespace airchain::cycle
 
 #include "airchain/cycle/kernel_gas.hpp"
+#include "airchain/cycle/kernel_step.hpp"
 #include "airchain/cycle/kernel_unburned.hpp"

@@ -62,16 +62,22 @@ void CourseRunner<T>::idle_like_the_first(int i) {
 
 /// Content of cylinder and both pipes: sum of cell content times volume, and the vessel's.
 template <class T>
-double CourseRunner<T>::stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const {
-  return of(kernel_.intake_pipe.content(member), i) + of(kernel_.exhaust_pipe.content(member), i) +
-         of(in_vessel, i);
+double stored(const Kernel<T>& k, int i, T pipe::Cell<T>::*member, const T& in_vessel) {
+  const auto of = [&](const T& value) { return numerics::lane(value, i); };
+  return of(k.intake_pipe.content(member)) + of(k.exhaust_pipe.content(member)) + of(in_vessel);
+}
+
+/// Notes what a lane's cycle begins with.
+template <class T>
+void note_stored(const Kernel<T>& k, int i, LaneCycles<T>& lane) {
+  lane.stored_mass = stored(k, i, &pipe::Cell<T>::mass, k.vessel.mass);
+  lane.stored_energy = stored(k, i, &pipe::Cell<T>::energy, k.vessel.energy);
 }
 
 template <class T>
 void CourseRunner<T>::begin_cycle(int i) {
   start_cycle(kernel_, i);
-  lanes_[i].stored_mass = stored(i, &pipe::Cell<T>::mass, kernel_.vessel.mass);
-  lanes_[i].stored_energy = stored(i, &pipe::Cell<T>::energy, kernel_.vessel.energy);
+  note_stored(kernel_, i, lanes_[i]);
 }
 
 /// What the tally of a cycle says. With V_d the displacement and the sums over the cycle:
@@ -83,11 +89,10 @@ void CourseRunner<T>::begin_cycle(int i) {
 ///     energy error = (energy in + wall heat + fuel heat - heat loss - work - stored)/(m_c q)
 ///     m_c = max(m_fresh, m_trapped/1000),   q the mixture's heat [J/kg]
 template <class T>
-CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
-  const auto& k = kernel_;
+CycleResult result_of(const Kernel<T>& k, int i, const LaneCycles<T>& lane, double fresh_now) {
+  const auto of = [](const T& value, int at) { return numerics::lane(value, at); };
   const auto& t = k.tally;
   const auto& setup = k.setup();
-  const Lane& lane = lanes_[i];
   const double displaced = setup.crank.displacement();
   const double fresh = of(k.trapped.fresh, i);
   CycleResult r{};
@@ -114,8 +119,8 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
   r.air_mass = drawn * setup.mixture.air_fraction;
   r.fuel_mass = drawn * setup.mixture.fuel_fraction;
   r.exhaust_temperature = leaving_temperature(k, i);
-  const double mass = stored(i, &pipe::Cell<T>::mass, k.vessel.mass) - lane.stored_mass;
-  const double energy = stored(i, &pipe::Cell<T>::energy, k.vessel.energy) - lane.stored_energy;
+  const double mass = stored(k, i, &pipe::Cell<T>::mass, k.vessel.mass) - lane.stored_mass;
+  const double energy = stored(k, i, &pipe::Cell<T>::energy, k.vessel.energy) - lane.stored_energy;
   r.mass_error = (of(t.plenum_mass, i) + of(t.collector_mass, i) - mass) / r.trapped_mass;
   const double walls = of(k.intake_pipe.wall_heat, i) + of(k.exhaust_pipe.wall_heat, i);
   const double charge = numerics::max(fresh, kLeastCharge * r.trapped_mass);
@@ -133,11 +138,11 @@ CycleResult CourseRunner<T>::result_of(int i, double fresh_now) const {
 ///
 ///     max(|dm_fresh|/m_c, |dm_stored|/m, |dE_stored|/(p V/0.4)),   at inlet closing
 template <class T>
-double CourseRunner<T>::unrest_of(int i, const CycleResult& r) const {
-  const auto& v = kernel_.vessel;
-  const Lane& lane = lanes_[i];
-  const double mass = stored(i, &pipe::Cell<T>::mass, v.mass) - lane.stored_mass;
-  const double energy = stored(i, &pipe::Cell<T>::energy, v.energy) - lane.stored_energy;
+double unrest_of(const Kernel<T>& k, int i, const LaneCycles<T>& lane, const CycleResult& r) {
+  const auto of = [](const T& value, int at) { return numerics::lane(value, at); };
+  const auto& v = k.vessel;
+  const double mass = stored(k, i, &pipe::Cell<T>::mass, v.mass) - lane.stored_mass;
+  const double energy = stored(k, i, &pipe::Cell<T>::energy, v.energy) - lane.stored_energy;
   // Of the trapped charge, counted from absolute zero.
   const double thermal = of(v.pressure, i) * of(v.volume, i) / (kQuickestRatio - 1.0);
   return numerics::max(abs(r.change),
@@ -148,7 +153,7 @@ double CourseRunner<T>::unrest_of(int i, const CycleResult& r) const {
 /// that newer charge, and with it, in proportion, what its burning gives:
 /// x = x_old m_fresh,new/m_fresh, imep = gross imep - pmep.
 template <class T>
-void CourseRunner<T>::tell_new_charge(CycleResult& r, double fresh_now) const {
+void tell_new_charge(CycleResult& r, double fresh_now) {
   if (r.fresh_mass < kLeastCharge * r.trapped_mass) return;
   const double more = fresh_now / r.fresh_mass;
   for (double* number : {&r.volumetric_efficiency, &r.trapped_mass, &r.fresh_mass, &r.gross_imep,
@@ -158,14 +163,23 @@ void CourseRunner<T>::tell_new_charge(CycleResult& r, double fresh_now) const {
 }
 
 template <class T>
-void CourseRunner<T>::forget_numbers(CycleResult& r) const {
+void forget_numbers(CycleResult& r) {
   const double none = __builtin_nan(""), cycles = r.cycles;
   for (const auto& number : kResultNumbers) r.*number.member = none;
   r.cycles = cycles;
   r.converged = false;
 }
 
-/// A point has converged when unrest q/(1 - q) < tolerance, q = unrest/unrest before, 0.2 to 0.7.
+/// What changes of this size would still sum up to: unrest q/(1 - q), q = unrest/unrest before,
+/// 0.2 to 0.7.
+template <class T>
+double still_to_come(double unrest, double before) {
+  const double ratio = before > 0.0 ? unrest / before : kUsualRatio;
+  const double q = numerics::min(numerics::max(ratio, kLeastRatio), kMostRatio);
+  return unrest * q / (1.0 - q);
+}
+
+/// A point has converged when what is still to come is less than the tolerance.
 template <class T>
 bool CourseRunner<T>::end_cycle(int i) {
   Lane& lane = lanes_[i];
@@ -173,28 +187,26 @@ bool CourseRunner<T>::end_cycle(int i) {
   ++lane.cycles;
   const double mass = of(k.vessel.mass, i);
   const double fresh = mass - of(k.vessel.burned_mass, i);
-  CycleResult r = result_of(i, fresh);
+  CycleResult r = result_of(k, i, lane, fresh);
   // Where back flow leaves no fresh charge, rounding may leave less than none.
   const bool finite =
       mass > 0.0 && fresh > -1e-9 * mass && fresh < 1.0 && of(k.tally.work, i) * 0.0 == 0.0;
-  const double unrest = unrest_of(i, r);
-  const double ratio = lane.unrest > 0.0 ? unrest / lane.unrest : kUsualRatio;
-  const double q = numerics::min(numerics::max(ratio, kLeastRatio), kMostRatio);
+  const double unrest = unrest_of(k, i, lane, r);
+  r.converged = finite && lane.cycles >= kLeastCycles &&
+                still_to_come<T>(unrest, lane.unrest) < controls_.tolerance;
   lane.unrest = unrest;
-  r.converged =
-      finite && lane.cycles >= kLeastCycles && unrest * q / (1.0 - q) < controls_.tolerance;
   if (finite) {
-    tell_new_charge(r, fresh);
+    tell_new_charge<T>(r, fresh);
     follow_collector(k, i, lane.collector);
   } else {
-    forget_numbers(r);
+    forget_numbers<T>(r);
   }
   if (finite && !r.converged && lane.cycles < controls_.most_cycles) {
     if (lane.course->moves(r)) move_point(i, lane.course->point());
   } else {
     r.refused = finite && !possible(r, k.setup().crank.displacement(), k.point.plenum_pressure,
                                     k.point.exhaust_pressure, i);
-    if (r.refused) forget_numbers(r);
+    if (r.refused) forget_numbers<T>(r);
     if (!lane.course->take(r)) return true;
     lane.cycles = 0;
     lane.unrest = 0.0;  // the cycle before belongs to another point

@@ -5,6 +5,15 @@
 
 namespace airchain::cycle {
 
+/// What a lane keeps of its cycles.
+template <class T>
+struct LaneCycles {
+  int cycles = 0;
+  double unrest = 0.0;  // of the cycle before
+  double stored_mass = 0.0, stored_energy = 0.0;
+  CollectorSearch collector;
+};
+
 /// Solves courses of operating points in the lanes of a kernel. A lane that has finished its course
 /// takes the next. A course starts on a coarse grid, as many courses at a time as there are lanes.
 template <class T>
@@ -58,12 +67,8 @@ class CourseRunner {
   /// Steps between two questions whether to go on: some milliseconds on the finest grid.
   static constexpr int kStepsUnasked = 256;
 
-  struct Lane {
+  struct Lane : LaneCycles<T> {
     Course* course = nullptr;
-    int cycles = 0;
-    double unrest = 0.0;  // of the cycle before
-    double stored_mass = 0.0, stored_energy = 0.0;
-    CollectorSearch collector;
   };
   struct Warm {
     Course* course = nullptr;
@@ -104,11 +109,6 @@ class CourseRunner {
   void idle_like_the_first(int i);
   /// True when the lane's course is done.
   bool end_cycle(int i);
-  CycleResult result_of(int i, double fresh_now) const;
-  void tell_new_charge(CycleResult& r, double fresh_now) const;
-  void forget_numbers(CycleResult& r) const;
-  double unrest_of(int i, const CycleResult& r) const;
-  double stored(int i, T pipe::Cell<T>::*member, const T& in_vessel) const;
 
   Controls controls_;
   bool coarsens_;
