@@ -19,6 +19,7 @@ from airchain.cli import build, key_meanings, options
 from airchain.cli import main as cli
 from airchain.cli.groups import SECTIONS
 from airchain.cli.key_tables import KEY_TABLES, key_tables
+from airchain.shown.tables import Shown, Table
 from airchain.units.convert import KINDS
 
 
@@ -239,6 +240,38 @@ def test_words_are_wrapped_where_they_go_to_a_terminal(monkeypatch: pytest.Monke
     assert max(map(len, lines)) <= 40
     assert all(line.startswith("  ") for line in lines[1:])
     assert " ".join("\n".join(lines).split()) == text.strip()
+
+
+def test_words_of_a_table_keep_to_the_terminal_too() -> None:
+    table = Table(
+        ["what", "why"], ["", ""], [["a", "long " * 40], ["b", "short"]], "caption " * 20,
+        "key " * 40, flush=(0, 1),
+    )  # fmt: skip
+
+    class Told(Shown):
+        def _tables(self, system: str) -> list[Table]:
+            return [table]
+
+    text = Told().tables_text("trade", 40)
+    assert max(map(len, text.split("\n"))) <= 40
+    assert text.count("long") == 40
+    assert text.count("key") == 40
+    (row,) = [line for line in text.split("\n") if line.startswith("b")]
+    assert row.split() == ["b", "short"]
+    assert "long " * 39 in Told().tables_text("trade", 0)
+
+
+def test_what_is_wrong_is_refused_before_anything_is_printed(file: str) -> None:
+    for words, refusal in (
+        (("fuel", file, "--against", "e58"), 'fuels = "e58"; must be one of'),
+        (("fuel", file, "--level", "ful"), 'level = "ful"; must be one of tame, middle, full'),
+        (("calibrate", file, "-o", "nowhere", "--pull", "taem=none.csv"),
+         '--pull: level = "taem"; must be a level of the build; one of tame, middle, full'),
+    ):  # fmt: skip
+        done = run(*words)
+        assert done.returncode == 1, words
+        assert done.stdout == "", words
+        assert refusal in done.stderr
 
 
 def test_a_table_wider_than_the_terminal_stands_in_pieces(full: airchain.Build) -> None:

@@ -144,3 +144,24 @@ def test_knock_margins_are_drawn_level_by_level() -> None:
     assert len(arrows) == len(margins.levels)
     for line, columns in zip(arrows, margins.levels.values(), strict=True):
         assert line.get_xdata().size == bounds_of(columns).sum()
+
+
+def test_a_sweep_is_shown_in_trade_units_and_its_flags_in_words(full: airchain.Build) -> None:
+    grid = airchain.sweep(full, {"drive.drive_ratio": [0.8, 1.7], "rpm": [5000, 7000]})
+    said = grid.airchain.table()
+    lines = repr(grid.airchain).split("\n")
+    assert lines[0] == said.verdict
+    assert "hp" in lines[2]
+    point = grid.isel({"drive.drive_ratio": 0, "rpm": 1})
+    assert f"{float(point['power']) / 745.69987:,.1f}" in lines[4]
+    words = " ".join(lines)
+    for name, mask in zip(
+        grid["flags"].attrs["flag_meanings"].split(), grid["flags"].attrs["flag_masks"], strict=True
+    ):
+        stands = bool((grid["flags"].to_numpy() & mask).any())
+        assert (name.replace("_", " ") in words) or not stands, name
+    assert any((grid["flags"].to_numpy() != 0).ravel()), "else nothing was to be told"
+    assert "3 more points not shown" in repr(grid.airchain.table(most=1))
+    assert "<table" in grid.airchain._repr_html_()
+    with pytest.raises(airchain.InputError, match="most = 0; must be 1 or more"):
+        grid.airchain.table(most=0)

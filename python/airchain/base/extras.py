@@ -13,6 +13,7 @@ EXTRAS = {
     "dask": "cluster",
     "distributed": "cluster",
     "jinja2": "report",
+    "jupytext": "notebooks",
     "markupsafe": "report",
     "matplotlib": "plots",
     "pandas": "sweeps",

@@ -22,6 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
+from ..base.progress import Progress, relay, telling
 from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.matched_cycles import matched_points
@@ -92,14 +93,18 @@ class Spark:
            reference: float, lambda_target: Array,
            step: Callable[[], None] = lambda: None) -> Spark:  # fmt: skip
         """Search the cells of a calibration and the levels; `step` is called after each part."""
-        cells = _cells(base, rpm, pressure, reference, lambda_target)
-        step()
-        levels = {name: _level(pull) for name, pull in pulls.items() if np.any(pull.matched)}
-        step()
-        top = max((p for p in pulls.values() if np.any(p.matched)),
-                  key=lambda p: float(np.nanmax(p["plenum_pressure"])))  # fmt: skip
-        temperature, later = _trim(base, top, reference)
-        step()
+        solved = {name: pull for name, pull in pulls.items() if np.any(pull.matched)}
+        nodes = _nodes(rpm, _SPEED), _nodes(pressure, _PRESSURE)
+        total = nodes[0].size * nodes[1].size + 2 * _OF_LEVEL * len(solved)
+        with telling("calibration: knock limits") as told:
+            tell = _Counted(told, total + len(_WARMER) * _TRIM_SPEEDS)
+            cells = _cells(base, nodes, rpm, pressure, reference, lambda_target, tell)
+            step()
+            levels = {name: _level(pull, tell) for name, pull in solved.items()}
+            step()
+            top = max(solved.values(), key=lambda p: float(np.nanmax(p["plenum_pressure"])))
+            temperature, later = _trim(base, top, reference, tell)
+            step()
         octane = float(_setup(base).octane)
         per_ten = np.degrees(np.polyfit(temperature, later, 1)[0]) * 10.0
         best = BEST_TORQUE.format(best=np.degrees(base.chain.combustion.best_phasing))
@@ -113,16 +118,31 @@ class Spark:
         return cls(*cells, levels, temperature, later, DOUBT, notes)
 
 
-def _cells(base: Build, rpm: Array, pressure: Array, temperature: float,
-           lambda_target: Array) -> tuple[Array, Array, NDArray[np.bool_]]:  # fmt: skip
+class _Counted:
+    """Counts points over several searches, and tells how far all of them are."""
+
+    def __init__(self, told: Progress, total: int) -> None:
+        self.told, self.total, self.before = told, total, 0
+
+    def of(self, points: int) -> Callable[[int], None] | None:
+        """What the next search calls."""
+        before = self.before
+        self.before = min(before + points, self.total)
+        self.told(before, self.total)
+        return relay(self.told, before, self.total)
+
+
+def _cells(base: Build, nodes: tuple[Array, Array], rpm: Array, pressure: Array,
+           temperature: float, lambda_target: Array,
+           tell: _Counted) -> tuple[Array, Array, NDArray[np.bool_]]:  # fmt: skip
     """Margin, ignition, and where the margin is a bound."""
-    speeds, pressures = _nodes(rpm, _SPEED), _nodes(pressure, _PRESSURE)
+    speeds, pressures = nodes
     excess = np.interp(pressures, pressure, lambda_target)
     limits, flames, bounds = [], [], []
     for p, own_lambda in zip(pressures, excess, strict=True):
         even = np.ones(speeds.size)
         states = _states(base, speeds, p * even, temperature * even, float(own_lambda))
-        own, limit = states["half_burned"], _worst(base, states, float(own_lambda))
+        own, limit = states["half_burned"], _worst(base, states, float(own_lambda), tell)
         limits.append(own - margin_of(limit, own))
         bounds.append(bounds_of(limit))
         cycles = _core.run_cycles(_mixed(base, float(own_lambda)), states)
@@ -135,7 +155,7 @@ def _cells(base: Build, rpm: Array, pressure: Array, temperature: float,
     return own - limited, flame - own, bound > 0.0
 
 
-def _level(pull: Pull) -> LevelSpark:
+def _level(pull: Pull, tell: _Counted) -> LevelSpark:
     build = pull.build
     matched = np.flatnonzero(np.asarray(pull.matched))
     at = matched[np.unique(np.linspace(0, matched.size - 1, _OF_LEVEL).round().astype(int))]
@@ -143,13 +163,13 @@ def _level(pull: Pull) -> LevelSpark:
     excess = float(build.chain.injection.lambda_)
     own = states["half_burned"]
     best = build.chain.combustion.best_phasing
-    mean = searched(_mixed(build, excess), states, best_phasing=best)
-    margin = margin_of(_worst(build, states, excess), own)
+    mean = searched(_mixed(build, excess), states, tell.of(own.size), best_phasing=best)
+    margin = margin_of(_worst(build, states, excess, tell), own)
     return LevelSpark(np.asarray(pull.rpm)[at], margin, -mean["own_spark"],
                       mean["best_half_burned"], mean["torque_left"])  # fmt: skip
 
 
-def _trim(base: Build, top: Pull, reference: float) -> tuple[Array, Array]:
+def _trim(base: Build, top: Pull, reference: float, tell: _Counted) -> tuple[Array, Array]:
     """Plenum temperatures, and how much later knock asks half burned to be; mean of some speeds."""
     matched = np.flatnonzero(np.asarray(top.matched))
     at = matched[np.linspace(0, matched.size - 1, _TRIM_SPEEDS + 1).round().astype(int)[1:]]
@@ -158,7 +178,8 @@ def _trim(base: Build, top: Pull, reference: float) -> tuple[Array, Array]:
     temperatures = reference + np.array(_WARMER)
     rows = [_states(base, speeds, p, np.full(p.size, t), excess) for t in temperatures]
     every = {n: np.concatenate([row[n] for row in rows]) for n in rows[0]}
-    limits = every["half_burned"] - margin_of(_worst(base, every, excess), every["half_burned"])
+    worst = _worst(base, every, excess, tell)
+    limits = every["half_burned"] - margin_of(worst, every["half_burned"])
     by_temperature = limits.reshape(temperatures.size, p.size)
     own = by_temperature[_WARMER.index(0.0)]
     later: Array = np.mean(by_temperature - own, axis=1)
@@ -186,12 +207,14 @@ def _mixed(base: Build, excess: float) -> _core.CycleSetup:
     return setup.replace(mixture=setup.mixture.replace(lambda_=excess))
 
 
-def _worst(base: Build, states: Mapping[str, Array], excess: float) -> dict[str, Array]:
+def _worst(base: Build, states: Mapping[str, Array], excess: float,
+           tell: _Counted) -> dict[str, Array]:  # fmt: skip
     """Search the worst cylinder: more air than the mean and the mean's fuel."""
     factor = cylinders_of(base).worst_cylinder
     points = {**states, "plenum_pressure": factor * states["plenum_pressure"]}
     best = base.chain.combustion.best_phasing
-    return searched(_mixed(base, factor * excess), points, best_phasing=best)
+    told = tell.of(states["speed"].size)
+    return searched(_mixed(base, factor * excess), points, told, best_phasing=best)
 
 
 def _states(base: Build, rpm: Array, pressure: Array, temperature: Array,

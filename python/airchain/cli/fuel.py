@@ -39,14 +39,21 @@ def fuel(
     file: str, fuels: tuple[str, ...], level: str | None, figure: str | None, system: str
 ) -> None:
     """Print injector duty, pump margin and lines at every level, and fuels side by side."""
+    from ..base.progress import telling
     from ..fuel.demand import fuel_demand
-    from ..fuel.fuels import GENERIC, compare_fuels
+    from ..fuel.fuels import GENERIC, check_fuels, compare_fuels
 
     check_figure(figure)
+    asked = fuels or GENERIC
+    check_fuels(asked)
     build = load_build(file)
+    if level is not None:
+        build.level(level)
     demand = fuel_demand(build)
     tell(demand, system)
-    tell(compare_fuels(build, fuels or GENERIC, level=level), system)
+    with telling("fuels side by side", "fuels") as progress:
+        compared = compare_fuels(build, asked, level=level, progress=progress)
+    tell(compared, system)
     if figure:
         save_figure(demand.plot(system=system), figure)
 

@@ -6,7 +6,7 @@ import click
 
 #: Commands by what they are for, in the order of the job.
 SECTIONS: dict[str, tuple[str, ...]] = {
-    "Find the words": ("glossary", "keys"),
+    "Find the words": ("glossary", "keys", "notebooks"),
     "Begin": ("sketch",),
     "Compute a build": ("pull", "timed", "stations", "drive", "ladder"),
     "Try many combinations": ("sweep", "best", "moves"),

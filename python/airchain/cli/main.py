@@ -31,6 +31,7 @@ from .fits import FIT_COMMANDS
 from .fuel import FUEL_COMMANDS
 from .groups import JobGroup
 from .logs import LOG_COMMANDS
+from .notebooks import notebooks
 from .options import say
 from .page import page
 from .plan import plan
@@ -58,7 +59,8 @@ def cli(debug: bool) -> None:
 
 for _command in (
     sketch, *BUILD_COMMANDS, *SWEEP_COMMANDS, *LOG_COMMANDS, *FIT_COMMANDS, plan, choose, regear,
-    *FUEL_COMMANDS, *TRACK_COMMANDS, daysheet, report, page, *WORD_COMMANDS, *CACHE_COMMANDS,
+    *FUEL_COMMANDS, *TRACK_COMMANDS, daysheet, report, page, *WORD_COMMANDS, notebooks,
+    *CACHE_COMMANDS,
 ):  # fmt: skip
     cli.add_command(_command)
 

@@ -39,7 +39,7 @@ def level_and_log(build: Build, text: str) -> tuple[str, str]:
     level, equals, log = text.partition("=")
     if not equals or level in build.levels:
         return (level, log) if equals else ("", text)
-    if not Path(text).exists() and Path(log).exists():
+    if not Path(text).exists():
         hint = f"one of {', '.join(build.levels)}" if build.levels else "the build has no levels"
         raise refusal("--pull", "level", quoted(level), "be a level of the build", hint)
     return "", text

@@ -25,6 +25,11 @@ def charge_of(typed: Section) -> Charge:
     return Charge(typed.text("name", "own figures"), fuel, injection, typed)
 
 
+#: What every fuel of one's own has to say of itself.
+_OWN = ("hydrogen_ratio", "vapour_molar_mass", "lower_heating_value", "latent_heat",
+        "vapour_pressure", "density", "research_octane", "motor_octane")  # fmt: skip
+
+
 def _fuel(typed: Section) -> _core.Fuel:
     given = typed.fields(_core.Fuel)
     if typed.has("name"):
@@ -34,6 +39,9 @@ def _fuel(typed: Section) -> _core.Fuel:
             hint = near or "leave the name out to give a fuel's own figures"
             typed.refuse("name", f"be one of {', '.join(known)}", hint)
         return typed.make(_core.generic_fuel(name).replace, **given)
+    if not any(field in given for field in _OWN):
+        hint = f"one of {', '.join(_core.generic_fuel_names())}, or all figures of your own fuel"
+        typed.refuse("name", "be given", hint)
     return typed.make(_core.Fuel, **given)
 
 

@@ -187,6 +187,28 @@ def _kept(injection: _core.Injection) -> str:
     )
 
 
+def check_fuels(fuels: Sequence[str]) -> None:
+    """Refuse names of fuels before the work.
+
+    Parameters
+    ----------
+    fuels : sequence of str
+        Names of generic fuels.
+
+    Raises
+    ------
+    InputError
+        A fuel is not known, or none is named.
+    """
+    known = list(_core.generic_fuel_names())
+    for name in fuels:
+        if name not in known:
+            rule = f"be one of {', '.join(known)}"
+            raise refusal("compare_fuels", "fuels", quoted(name), rule, suggestion(name, known))
+    if not fuels:
+        raise refusal("compare_fuels", "fuels", "nothing", "name at least one fuel")
+
+
 def compare_fuels(
     build: Build,
     fuels: Sequence[str] = GENERIC,
@@ -223,13 +245,7 @@ def compare_fuels(
     InputError
         A fuel is not known, or none is named.
     """
-    known = list(_core.generic_fuel_names())
-    for name in fuels:
-        if name not in known:
-            rule = f"be one of {', '.join(known)}"
-            raise refusal("compare_fuels", "fuels", quoted(name), rule, suggestion(name, known))
-    if not fuels:
-        raise refusal("compare_fuels", "fuels", "nothing", "name at least one fuel")
+    check_fuels(fuels)
     chosen = level or (list(build.levels)[-1] if build.levels else "")
     on_level = build.level(chosen) if chosen else build
     pulls = {}

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
+from textwrap import wrap
 from typing import NamedTuple
 
 from ..base.safe_text import safe
@@ -18,6 +19,8 @@ _NUMBER = re.compile(
 )
 #: Characters beyond which a cell may be broken over lines.
 LONG = 28
+#: Words are not broken narrower than this.
+_NARROW = 20
 
 
 def escaped(text: str) -> str:
@@ -89,7 +92,8 @@ class Shown:
         texts = []
         for table in self.tables(system):
             text = text_table(table.headings, table.units, table.rows, table.flush, width)
-            texts.append("\n".join(part for part in (table.caption, text, table.key) if part))
+            words = (wrapped_to(table.caption, width), text, wrapped_to(table.key, width))
+            texts.append("\n".join(part for part in words if part))
         return safe("\n\n".join(texts))
 
     def text(self, system: str = "trade") -> str:
@@ -130,14 +134,38 @@ def text_table(
     """Return a table in columns of fixed width; those of `flush` are flush left.
 
     Where `width` characters a line are too few for it, it stands in pieces one below another, each
-    with the first column.
+    with the first column; words that are still too wide are broken over lines.
     """
     lines = [list(headings), *([list(units)] if any(units) else []), *[list(row) for row in rows]]
     widths = [max(len(line[i]) for line in lines) for i in range(len(headings))]
     return "\n\n".join(
-        "\n".join(_line([(line[i], widths[i], i in flush) for i in piece]) for line in lines)
+        "\n".join(
+            row
+            for line in lines
+            for row in _broken([(line[i], widths[i], i in flush) for i in piece], width)
+        )
         for piece in _pieces(widths, width)
     )
+
+
+def wrapped_to(text: str, width: int) -> str:
+    """Return words in lines of at most `width` characters [dimensionless]; 0 for any number."""
+    if not width:
+        return text
+    return "\n".join(row for line in text.split("\n") for row in wrap(line, max(width, _NARROW)))
+
+
+def _broken(cells: list[tuple[str, int, bool]], most: int) -> Iterator[str]:
+    """Lines of one row; its last cell goes on below itself where it is too long for a line."""
+    text, width, left = cells[-1]
+    before = sum(one[1] + 2 for one in cells[:-1])
+    room = max(most - before, _NARROW)
+    if not most or before + width <= most or len(text) <= room or not left or before == 0:
+        yield _line(cells)
+        return
+    first, *rest = wrap(text, room)
+    yield _line([*cells[:-1], (first, 0, True)])
+    yield from (" " * before + row for row in rest)
 
 
 def _line(cells: Sequence[tuple[str, int, bool]]) -> str:

@@ -14,6 +14,7 @@ from ..shown import statuses
 from ..shown.columns import heading, in_display
 from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import axis_label
+from .sweep_table import SweepTable
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,7 +27,7 @@ Array = NDArray[np.float64]
 
 
 class SweepTools:
-    """What a sweep can do besides what every dataset can: ``grid.airchain``.
+    """What a sweep can do besides what every dataset can: ``grid.airchain`` shows it as a table.
 
     Parameters
     ----------
@@ -68,6 +69,27 @@ class SweepTools:
             The figure, as of `plot_sweep`.
         """
         return plot_sweep(self._dataset, name, axes, x=x, y=y, system=system, title=title)
+
+    def table(self, most: int = 24) -> SweepTable:
+        """Return the points as a table in trade units or SI, statuses and flags in words.
+
+        Parameters
+        ----------
+        most : int
+            How many rows at most [dimensionless].
+
+        Returns
+        -------
+        SweepTable
+            A row a point; its `text` takes the unit system.
+        """
+        return SweepTable(self._dataset, most)
+
+    def __repr__(self) -> str:
+        return repr(self.table())
+
+    def _repr_html_(self) -> str:
+        return self.table()._repr_html_()
 
 
 @cache

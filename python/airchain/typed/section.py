@@ -81,8 +81,11 @@ class Section:
 
     def missing(self, name: str) -> NoReturn:
         """Refuse the table for want of a key."""
-        example = KINDS[kind].trade if (kind := self.keys[name].kind) in KINDS else ""
+        key = self.keys[name]
+        example = KINDS[key.kind].trade if key.kind in KINDS else ""
         hint = f'such as {name} = "... {example}"' if example else ""
+        if key.choices:
+            hint = f"it is one of {', '.join(key.choices)}"
         self.refuse(name, "be given", hint)
 
     def need(self, *names: str) -> None:
