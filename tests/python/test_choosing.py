@@ -176,3 +176,33 @@ def test_a_pair_that_does_not_go_between_the_shafts_is_rejected() -> None:
     (said,) = [line for line in made.rejections[one.candidate.name] if line.startswith("42:33")]
     assert "needs its shafts 3.691 in apart, and they are 3.593 in apart" in said
     assert all(sum(trial.teeth) == 73 for trial in one.made.values())
+
+
+# Gears, a second pair of gears as an idler and a reversing step-up turn the impeller against the
+# crank; a train without the idler turns it with the crank.
+def test_a_train_of_the_wrong_hand_is_rejected() -> None:
+    links = build().document.tables["drive"]["links"]
+    idler = {"kind": "gears", "driving_teeth": 30, "driven_teeth": 30}
+    tables = {k: v for k, v in sizes()[1].table.items() if k != "rotates"}
+    changes = {"levels": None, "compressor.rotates": None, "plan": None}
+    there = build().replace({**changes, "drive.links": [links[0], idler, links[1]]})
+    untold = Candidate("untold", tables)
+    told = Candidate("told", {**tables, "rotates": "with crank"})
+    other = Candidate("other", {**tables, "rotates": "against crank"})
+    made = airchain.choose_compressor(there, {"full": "930 hp"}, [untold, told, other],
+                                      pairs=["40:33"], tolerance=0.3)  # fmt: skip
+    assert made["told"].made
+    for name, whose in (("untold", "today's train turns its compressor"),
+                        ("other", "it is made to turn")):  # fmt: skip
+        assert not made[name].made
+        said = f"would turn with crank, but {whose} against crank"
+        assert all(said in line for line in made.rejections[name])
+    (asked,) = [note for note in made.notes if "Ask before one is bought" in note]
+    assert "the impeller of untold must turn" in asked
+    assert "against crank" in asked
+    # Without an idler nothing stands against it, and it is still asked.
+    plain = build().replace(changes)
+    usual = airchain.choose_compressor(plain, {"full": "930 hp"}, [untold], pairs=["40:33"],
+                                       tolerance=0.3)  # fmt: skip
+    assert usual["untold"].made
+    assert "Ask before one is bought" in usual.text()

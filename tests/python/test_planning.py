@@ -345,10 +345,22 @@ def test_usual_limits_stand_where_none_is_typed_and_say_so() -> None:
     ],
 )  # fmt: skip
 def test_the_valve_fitted_is_judged_in_words(valve: Any, words: str, holds: bool) -> None:
-    levels = airchain.plan_levels(build().replace({"bypass": valve})).levels
-    assert [day.weather for day in levels[-1].shut.days] == ["as typed", "coldest", "hottest"]
-    assert levels[-1].shut.holds is holds
-    assert levels[-1].shut.judgement.startswith(words)
+    made = airchain.plan_levels(build().replace({"bypass": valve}))
+    fastest = plan().levels[-1].fitted
+    trial = next(one for one in made.trials if one.fitting.words == fastest)
+    assert trial.shut is not None
+    assert [day.weather for day in trial.shut.days] == ["as typed", "coldest", "hottest"]
+    assert trial.shut.holds is holds
+    assert trial.shut.judgement.startswith(words)
+    # A valve that is too small stops the level, and whoever reads why is told.
+    assert made.found is holds
+    said = [why for why in trial.objections if why.startswith(f"bypass: {words}")]
+    assert bool(said) is not holds
+    assert all("as the throttle shuts at 7,600 rpm, coldest" in why for why in said)
+    if holds:
+        assert made.levels[-1].shut is trial.shut
+    else:
+        assert made.rejected[fastest] == trial.objections
 
 
 def test_a_rated_flow_is_an_effective_area() -> None:

@@ -150,6 +150,31 @@ def test_runs_without_a_tank_are_alike() -> None:
         runs.ice_to_carry("60 degC")
 
 
+# The demo's gears: 1/2.64 and 1/1.75 at 3.42, tyres of 13.2 in; engine 6,350 rpm in the middle.
+def test_road_speed_of_a_distance_comes_from_the_vehicle() -> None:
+    climb = {k: v for k, v in CLIMB.items() if k != "time"} | {"distance": "200 m"}
+    mean = 6350.0 * RPM * 13.2 * 0.0254 / 3.42 * 0.5 * (1.0 / 2.64 + 1.0 / 1.75)
+    held = {k: v for k, v in HELD.items() if k != "road_speed"}
+    top = 6800.0 * RPM * 13.2 * 0.0254 / 3.42
+    phases = built(climb, held, times=1).run_sequence().phases
+    assert phases[0].phase.time == pytest.approx(200.0 / mean)
+    assert phases[1].phase.time == pytest.approx(300.0 / top)
+    typed = built({**climb, "road_speed": "50 m/s"}, times=1).run_sequence().phases[0]
+    assert typed.phase.time == pytest.approx(4.0)
+
+
+def test_names_the_road_speed_that_nothing_tells() -> None:
+    climb = {k: v for k, v in CLIMB.items() if k != "time"} | {"distance": "200 m"}
+    back = {"name": "back", "kind": "light load", "distance": "200 m"}
+    for phase, vehicle, words in (
+        (climb, {"vehicle": None}, r"or describe the \[vehicle\]"),
+        (back, {}, "at light load nothing else tells it"),
+        ({**climb, "gears": 5}, {}, r"be at most the 4 that \[vehicle\] has"),
+    ):
+        with pytest.raises(airchain.InputError, match=words):
+            iced().replace({**vehicle, "run": {"phases": [phase]}})
+
+
 def test_text_and_picture() -> None:
     text = sequence().text()
     assert "2 runs" in text

@@ -109,7 +109,7 @@ def assemble(source: Source) -> Parts:
     whose = source.attempt(_handover, report, otherwise=Handover())
     trust = source.attempt(_trust, source, otherwise={})
     if engine is not None:
-        source.attempt(run_phases, source, engine.size.speed_limit)
+        source.attempt(run_phases, source, engine.size.speed_limit, car)
     if source.errors or charge is None or engine is None:
         raise all_of(source.errors)
     stations_built |= {"fuel": charge.fuel, "injection": charge.injection, "engine": engine.size}

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import isinf
+from typing import NamedTuple
 
 from ..typed.keys import TABLES, TEXT, Key, Keys, choice
+from ..typed.place import NotedError
 from ..typed.section import Section
 from .source import Source
+from .vehicle import Vehicle
 
 __all__ = ["PHASE", "RUN", "Phase", "run_phases"]
 
@@ -62,7 +65,9 @@ class Phase:
     ice_added: float = 0.0
 
 
-def run_phases(source: Source, redline: float) -> tuple[tuple[Phase, ...], int]:
+def run_phases(
+    source: Source, redline: float, vehicle: Vehicle | None = None
+) -> tuple[tuple[Phase, ...], int]:
     """Return the phases of a run, and how often it is run.
 
     Parameters
@@ -71,6 +76,8 @@ def run_phases(source: Source, redline: float) -> tuple[tuple[Phase, ...], int]:
         The document.
     redline : float
         Highest engine speed [rad/s].
+    vehicle : Vehicle, optional
+        Its gears tell the road speed of a phase at full power where none is typed.
 
     Returns
     -------
@@ -87,19 +94,27 @@ def run_phases(source: Source, redline: float) -> tuple[tuple[Phase, ...], int]:
         return (), 1
     typed = Section(source, ("run",), RUN, table)
     typed.need("phases")
-    rows = [(Section(source, path, PHASE, one), redline) for path, one in typed.tables("phases")]
+    car = _Car(vehicle, vehicle is None and "vehicle" in source.file.data)
+    rows = [(Section(source, path, PHASE, one), redline, car)
+            for path, one in typed.tables("phases")]  # fmt: skip
     phases = tuple(source.every(_phase, rows))
     return phases, int(typed.get("times", 1))
 
 
-def _phase(typed: Section, redline: float) -> Phase:
+class _Car(NamedTuple):
+    """The vehicle, and whether there would be one had it not been refused."""
+
+    vehicle: Vehicle | None
+    refused: bool
+
+
+def _phase(typed: Section, redline: float, car: _Car) -> Phase:
     typed.need("name", "kind")
     for name in ("time", "distance", "road_speed", "speed", "from_speed", "to_speed"):
         typed.positive(name)
     for name in ("heat", "ice_added"):
         if typed.get(name, 0.0) < 0.0:
             typed.refuse(name, "be 0 or more")
-    time = _time(typed)
     full = typed.text("kind") == _FULL
     speeds: tuple[float, ...] = ()
     if full:
@@ -107,23 +122,46 @@ def _phase(typed: Section, redline: float) -> Phase:
         speeds = _speeds(typed, redline)
     else:
         typed.only_with("full power", "speed", "from_speed", "to_speed", "gears")
+    time = _time(typed, speeds, car)
     return Phase(
         typed.text("name"), full, time, speeds, int(typed.get("gears", 1)),
         typed.get("heat", 0.0), typed.get("ice_added", 0.0),
     )  # fmt: skip
 
 
-def _time(typed: Section) -> float:
+def _time(typed: Section, speeds: tuple[float, ...], car: _Car) -> float:
     """How long a phase lasts: as typed, or a distance at a mean road speed."""
     if typed.one_of("time", "distance", needed=True) == "time":
         typed.only_with("a distance", "road_speed")
         time, name = typed.number("time"), "time"
     else:
-        typed.need("road_speed")
-        time, name = typed.number("distance") / typed.number("road_speed"), "distance"
+        time, name = typed.number("distance") / _road_speed(typed, speeds, car), "distance"
     if isinf(time) or time > _LONGEST:
         typed.refuse(name, "last at most an hour")
     return time
+
+
+def _road_speed(typed: Section, speeds: tuple[float, ...], car: _Car) -> float:
+    """Mean road speed [m/s]: as typed, or of the engine's speeds through the vehicle's gears.
+
+    A speed that is held is one in top gear. Otherwise the first so many gears take alike long, and
+    in each the road speed rises evenly. Slip of tyres and coupling is left out.
+    """
+    if typed.has("road_speed"):
+        return typed.number("road_speed")
+    if not speeds:
+        typed.refuse("road_speed", "be given", "at light load nothing else tells it")
+    if car.refused:
+        raise NotedError
+    if car.vehicle is None:
+        typed.refuse("road_speed", "be given", "or describe the [vehicle] and its gears")
+    ratios = car.vehicle.gear_ratios
+    gears = int(typed.get("gears", 1))
+    if gears > len(ratios):
+        typed.refuse("gears", f"be at most the {len(ratios)} that [vehicle] has")
+    taken = ratios[-1:] if typed.has("speed") else ratios[:gears]
+    wheel = [0.5 * sum(speeds) / (ratio * car.vehicle.final_ratio) for ratio in taken]
+    return car.vehicle.tyre_radius * sum(wheel) / len(wheel)
 
 
 def _speeds(typed: Section, redline: float) -> tuple[float, ...]:

@@ -108,7 +108,7 @@ class RunSequence(Shown):
         InputError
             The file has no ``[run]``, or the water would boil.
         """
-        asked, typed = run_phases(build.source, build.redline)
+        asked, typed = run_phases(build.source, build.redline, build.vehicle)
         if not asked:
             rule, hint = "have phases of a run", "write [[run.phases]]"
             raise refusal(build.title, "run", "missing", rule, hint)

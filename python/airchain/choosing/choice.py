@@ -16,9 +16,10 @@ from ..chain.pull import Pull
 from ..plan.request import Target
 from ..shown.columns import heading, label, shown
 from ..shown.tables import Shown, Table
+from ..shown.words import listed
 from ..units.convert import formatted, unit_label
 from .candidates import Candidate
-from .trying import Trial, fitted
+from .trying import Trial, fitted, hand_of
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -289,6 +290,14 @@ class Choice(Shown):
             others.append(
                 "Maps predicted from dimensions tend to read 2 to 4 points of efficiency high, and "
                 "their flow of best efficiency and their surge line are estimates."
+            )
+        untold = [s.candidate.name for s in self.ranked if "rotates" not in s.candidate.table]
+        if untold:
+            others.append(
+                f"Nobody says which way the impeller of {listed(untold)} must turn, so it is taken "
+                f"to be made for {hand_of(self.build)}, as today's train turns its compressor. Ask "
+                "before one is bought, and type compressor.rotates: a wrong-handed impeller is "
+                "scrap."
             )
         others.append("A computed margin is no permission: keep to the makers' limits.")
         return others

@@ -77,8 +77,10 @@ def choose_compressor(
     Notes
     -----
     Exact over the candidates: every trial is solved. A pair that does not go between the shafts is
-    rejected where their distance and its module are known, from the build or its plan. Left out:
-    bores, belts and knock, which `plan_levels` judges. A map predicted from dimensions tends to
+    rejected where their distance and its module are known, from the build or its plan; a train
+    that turns the impeller the wrong way is rejected too. Where a candidate's table has no
+    ``rotates``, its hand is that which the build's own train turns. Left out: bores, belts and
+    knock, which `plan_levels` judges. A map predicted from dimensions tends to
     read 2 to 4 points of efficiency high.
     """
     if build.chain.compressor is None:

@@ -54,7 +54,8 @@ class Trial:
     solved : mapping
         By weather, columns over `rpm` [SI].
     misfit : str
-        Why the pair does not go between the shafts; empty where it does, or nobody knows.
+        Why the pair does not go between the shafts, or turns the impeller backwards; empty where it
+        fits, or nobody knows.
     """
 
     candidate: Candidate
@@ -143,6 +144,28 @@ def _unsolved(rpm: Array, columns: Mapping[str, Array], day: str) -> list[str]:
     return reasons
 
 
+def hand_of(build: Build) -> str:
+    """Which way a build's train turns its impeller."""
+    return "with crank" if _core.drive_rotation(list(build.links)) > 0 else "against crank"
+
+
+def _wrong_hand(build: Build, first: Build, candidate: Candidate) -> str:
+    """Why the train of a pair and the step-up would turn the impeller backwards; else empty.
+
+    Where nobody says which way the candidate must turn, it is as the build's own train turns its
+    compressor today: as a plan takes it.
+    """
+    told = candidate.table.get("rotates")
+    made, turns = told or hand_of(build), hand_of(first)
+    if turns == made:
+        return ""
+    whose = "it is made to turn" if told else "today's train turns its compressor"
+    return (
+        f"rotation: the impeller would turn {turns}, but {whose} {made}, and a wrong-handed "
+        "impeller is scrap"
+    )
+
+
 def fitted(build: Build, candidate: Candidate, step_up: float, teeth: tuple[int, int]) -> Build:
     """Return the build with a candidate, its step-up and a pair of gears in its drive."""
     train = [dict(link) for link in build.document.tables["drive"]["links"]]
@@ -151,9 +174,9 @@ def fitted(build: Build, candidate: Candidate, step_up: float, teeth: tuple[int,
     pair = {"kind": "gears", "driving_teeth": teeth[0], "driven_teeth": teeth[1], **kept}
     inside = next((x for x in train if x.get("kind") == "step_up"), {"kind": "step_up"})
     links = [pair, {**inside, "speed_ratio": step_up}]
-    plain = build.level("")
-    return plain.replace({"levels": None, "compressor": dict(candidate.table),
-                          "drive.links": links})  # fmt: skip
+    # Its hand is judged by the trial, which tells it with everything else that is amiss.
+    table = {name: value for name, value in candidate.table.items() if name != "rotates"}
+    return build.level("").replace({"levels": None, "compressor": table, "drive.links": links})
 
 
 def tried(
@@ -162,14 +185,16 @@ def tried(
     misfits: Mapping[tuple[int, int], str],
 ) -> list[Trial]:  # fmt: skip
     """Return one candidate with one step-up on every pair, solved together a weather."""
-    chain = fitted(build, candidate, step_up, pairs[0]).chain
+    first = fitted(build, candidate, step_up, pairs[0])
+    chain, wrong = first.chain, _wrong_hand(build, first, candidate)
     limits = _limits(chain, candidate, margins)
     axes = {"drive.drive_ratio": np.array([a / b for a, b in pairs]), "engine_speed": rpm * RPM}
     by_day = {name: _core.solve(day.on(chain), axes, list(COLUMNS)) for name, day in days.items()}
     return [
         Trial(candidate, step_up, teeth, limits, rpm,
               {day: {name: columns[name][row] for name in COLUMNS}
-               for day, columns in by_day.items()}, misfits.get(teeth, ""))
+               for day, columns in by_day.items()},
+              "; ".join(why for why in (wrong, misfits.get(teeth, "")) if why))
         for row, teeth in enumerate(pairs)
     ]  # fmt: skip
 

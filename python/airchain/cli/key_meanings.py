@@ -259,8 +259,9 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "name": "what the phase is called",
         "kind": '"full power", or "light load" at which only typed heat reaches the water',
         "time": "how long it lasts",
-        "distance": "way it covers, in place of a time; needs road_speed",
-        "road_speed": "mean road speed over that distance",
+        "distance": "way it covers, in place of a time; needs a road speed",
+        "road_speed": "mean road speed over that distance; at full power that of [vehicle] in its "
+        "first so many gears, or in top gear where a speed is held",
         "speed": "engine speed that is held at full power",
         "from_speed": "engine speed at the start of every gear, in place of speed",
         "to_speed": "engine speed at the end of every gear",

@@ -19,7 +19,8 @@ _FACTS = {
     "cylinders": "8",
     "compression_ratio": "9.5",
     "redline": '"7200 rpm"',
-    "power": '"540 hp at 6200 rpm", best of today, naturally aspirated',
+    "power": '"540 hp at 6200 rpm, 515 hp at 7000 rpm", best of today and that at redline, '
+    "naturally aspirated",
     "torque": '"480 lb ft at 4800 rpm", best of today',
     "intake_duration": '"236 deg" at 0.050 in',
     "inducer_diameter": '"108 mm", of the compressor',

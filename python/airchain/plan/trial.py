@@ -20,6 +20,7 @@ from .limits import Limit
 from .margins import Margin, margins_of
 from .parts import Fitting
 from .request import AS_TYPED, PlanRequest, Target
+from .throttle_shut import ThrottleShut
 
 __all__ = ["Trial", "overspeed"]
 
@@ -74,6 +75,8 @@ class Trial:
     knock : mapping or None
         The room to knock by weather; empty where nobody looked for it, None where nothing is known
         of the cylinder.
+    shut : ThrottleShut or None
+        The valve fitted against what it must pass as the throttle shuts; None without a valve.
     """
 
     fitting: Fitting
@@ -81,6 +84,7 @@ class Trial:
     solved: Mapping[str, Solved]
     at_once: tuple[Reason, ...] = field(default=())
     knock: Mapping[str, Knock] | None = None
+    shut: ThrottleShut | None = None
 
     @cached_property
     def margins(self) -> dict[str, list[Margin]]:
@@ -119,7 +123,16 @@ class Trial:
                     for text in _unsolved(weather, solved)]  # fmt: skip
         # A limit that fails in several weathers is named once, at its worst.
         failed = [m for row in self.margins.values() for m in row if not m.clears]
-        return (*unsolved, *(margin.reason(system) for margin in _worst_of(failed)))
+        return (*unsolved, *(margin.reason(system) for margin in _worst_of(failed)),
+                *self._narrow_valve())  # fmt: skip
+
+    def _narrow_valve(self) -> tuple[str, ...]:
+        """Whether the valve fitted passes too little as the throttle shuts."""
+        shut = self.shut
+        if shut is None or shut.holds is not False:
+            return ()
+        when = f"as the throttle shuts at {shut.rpm:,.0f} rpm, {shut.weather}"
+        return (f"bypass: {shut.judgement}, {when}",)
 
     def worst_margins(self) -> list[Margin]:
         """Return each quantity's margin in the weather where it is worst.

@@ -12,13 +12,13 @@ from ..chain.pull import Pull
 from ..fit.prediction import predicted
 from ..fit.reconciliation import Reconciliation
 from ._doubt import Doubt
-from ._solving import solve_all
+from ._solving import Solved, solve_all
 from .knock import Knock, knock_of
 from .order import gate_of
 from .parts import Fitting
 from .plan import PlannedLevel
 from .request import AS_TYPED, PlanRequest, Progress, Target
-from .throttle_shut import throttle_shut
+from .throttle_shut import ThrottleShut, throttle_shut
 from .trial import Trial, overspeed
 
 __all__ = ["planned_level", "tried", "with_knock"]
@@ -58,11 +58,21 @@ def tried(
     drives = [way.drive for way in left]
     solved = iter(solve_all(build.chain, drives, request.weather, request.rpm, doubt, progress))
     knock: dict[str, Knock] | None = None if build.cylinder is None else {}
-    trials = [
-        Trial(way, request, {} if why else next(solved), why, knock)
-        for way, why in zip(ways, ruled, strict=True)
-    ]
+    trials = []
+    for way, why in zip(ways, ruled, strict=True):
+        by_day = {} if why else next(solved)
+        judged = bool(by_day) and request.valve is not None
+        shut = _shut(request, by_day[AS_TYPED]) if judged else None
+        trials.append(Trial(way, request, by_day, why, knock, shut))
     return trials, doubt.words
+
+
+def _shut(request: PlanRequest, solved: Solved) -> ThrottleShut:
+    """What must open as the throttle shuts, beside the valve fitted."""
+    return throttle_shut(
+        solved.chain, request.weather, float(request.rpm[-1]), request.flow_over_surge,
+        request.discharge_coefficient, request.valve,
+    )  # fmt: skip
 
 
 def with_knock(
@@ -132,9 +142,6 @@ def planned_level(build: Build, fit: Reconciliation | None, request: PlanRequest
         fitted,
         Pull.run(fitted, request.rpm),
         gate_of(target.level, reference, solved, prediction),
-        throttle_shut(
-            solved.chain, request.weather, float(request.rpm[-1]), request.flow_over_surge,
-            request.discharge_coefficient, request.valve,
-        ),
+        trial.shut or _shut(request, solved),
         next_step,
-    )  # fmt: skip
+    )

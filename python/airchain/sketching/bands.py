@@ -35,7 +35,9 @@ _SENSORS = {"power": "torque", "torque": "torque", "boost": "plenum_pressure",
 class Bands:
     """Columns of every level with half their 90 % band [SI], over engine speed.
 
-    `slopes` are by column: levels, speeds, guesses.
+    `slopes` are by column: levels, speeds, guesses; `peaks` those of the largest value: levels,
+    guesses. Where a guess moves the place of the largest value, that value moves less than the
+    column does where it stood.
     """
 
     levels: tuple[str, ...]
@@ -43,13 +45,14 @@ class Bands:
     base: Mapping[str, Array]
     half: Mapping[str, Array]
     slopes: Mapping[str, Array]
+    peaks: Mapping[str, Array]
     covariance: Array
 
     @classmethod
     def of(cls, model: Model, known: Known, pairs: Mapping[str, Pair], build: Build) -> Bands:
         """Return the bands of a model about what its build makes."""
         base = model.solved(build, [pair.ratio for pair in pairs.values()])
-        slopes = _slopes(model, known.z, pairs, base)
+        slopes, peaks = _slopes(model, known.z, pairs, base)
         filling = model.names.index("filling")
         share = model.guesses["filling"].doubt / model.values(known.z)["filling"]
         tuning = tuning_error(_plenum_ratio(model, base)) / share
@@ -60,7 +63,7 @@ class Bands:
             own = _own(name, base, model)
             half[name] = NINETY * np.sqrt(variance + local**2 + own**2)
         levels = tuple(pairs) or ("today",)
-        return cls(levels, model.rpm, base, half, slopes, known.covariance)
+        return cls(levels, model.rpm, base, half, slopes, peaks, known.covariance)
 
     def at(self, level: str, name: str) -> tuple[float, float, float]:
         """Return the largest of a column, half its band there, and the speed [rpm]."""
@@ -69,22 +72,32 @@ class Bands:
         if not np.isfinite(values).any():
             return float("nan"), float("nan"), float("nan")
         top = int(np.nanargmax(values))
-        return float(values[top]), float(self.half[name][row, top]), float(self.rpm[top])
+        return float(values[top]), NINETY * self._spread(row, name, top), float(self.rpm[top])
+
+    def _spread(self, row: int, name: str, top: int) -> float:
+        """Standard deviation of the largest value of a column."""
+        there, slope = self.slopes[name][row, top], self.peaks[name][row]
+        others = (self.half[name][row, top] / NINETY) ** 2 - there @ self.covariance @ there
+        return float(np.sqrt(others + slope @ self.covariance @ slope))
 
     def shares(self, level: str, name: str) -> Array:
         """Return what measuring each guess would take out of the variance at the peak."""
         row = self.levels.index(level)
         top = int(np.nanargmax(self.base[name][row]))
-        moved = self.covariance @ self.slopes[name][row, top]
-        variance = (self.half[name][row, top] / NINETY) ** 2
+        moved = self.covariance @ self.peaks[name][row]
+        variance = self._spread(row, name, top) ** 2
         shares: Array = moved**2 / np.diag(self.covariance) / variance
         return shares
 
 
 def _slopes(model: Model, z: Array, pairs: Mapping[str, Pair],
-            base: Mapping[str, Array]) -> dict[str, Array]:  # fmt: skip
-    """Change of every column a width of each guess; from one side where the other has no answer."""
+            base: Mapping[str, Array]) -> tuple[dict[str, Array], dict[str, Array]]:  # fmt: skip
+    """Change of every column, and of its largest value, a width of each guess.
+
+    From one side where the other has no answer.
+    """
     columns: dict[str, list[Array]] = {name: [] for name in COLUMNS}
+    largest: dict[str, list[Array]] = {name: [] for name in COLUMNS}
     for j in range(z.size):
         ends = []
         for side in (STEP, -STEP):
@@ -92,12 +105,26 @@ def _slopes(model: Model, z: Array, pairs: Mapping[str, Pair],
             moved[j] += side
             ends.append(model.levels(moved, pairs))
         for name in COLUMNS:
-            up, down = ends[0][name] - base[name], base[name] - ends[1][name]
-            both = 0.5 * (up + down)
-            one = np.where(np.isfinite(up), up, down)
-            slope = np.where(np.isfinite(both), both, one) / STEP
-            columns[name].append(np.nan_to_num(slope))
-    return {name: np.stack(rows, axis=-1) for name, rows in columns.items()}
+            rows = ends[0][name], base[name], ends[1][name]
+            columns[name].append(_slope(*rows))
+            largest[name].append(_slope(*(_largest(row) for row in rows)))
+    return ({name: np.stack(rows, axis=-1) for name, rows in columns.items()},
+            {name: np.stack(rows, axis=-1) for name, rows in largest.items()})  # fmt: skip
+
+
+def _slope(above: Array, at: Array, below: Array) -> Array:
+    up, down = above - at, at - below
+    both = 0.5 * (up + down)
+    one = np.where(np.isfinite(up), up, down)
+    slope: Array = np.nan_to_num(np.where(np.isfinite(both), both, one) / STEP)
+    return slope
+
+
+def _largest(column: Array) -> Array:
+    """Largest value of every level."""
+    known = np.where(np.isfinite(column), column, -np.inf).max(axis=-1)
+    largest: Array = np.where(np.isfinite(known), known, np.nan)
+    return largest
 
 
 def _plenum_ratio(model: Model, base: Mapping[str, Array]) -> Array:

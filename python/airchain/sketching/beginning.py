@@ -62,7 +62,9 @@ def sketch(
     fuel : str
         A generic fuel, such as ``"e85"``; ``"gasoline_premium"`` unless told.
     power, torque : str, optional
-        Best of today, naturally aspirated, and where: ``"540 hp at 6200 rpm"``.
+        Best of today, naturally aspirated, and where: ``"540 hp at 6200 rpm"``. Further figures
+        of the same sheet stand behind it: ``"540 hp at 6200 rpm, 515 hp at 7000 rpm"``. The one
+        at redline narrows the levels with boost most, because they peak near there.
     standard : str
         Power standard that they are corrected to, or ``"as_measured"`` in the build's weather;
         ``"sae_j1349"`` unless told.

@@ -2,15 +2,19 @@
 
 Volumetric efficiency over engine speed n, best at n_v,
 
-    eta_v = eta_best (1 - low (2 (1 - n/n_v))^2)   below n_v,
-    eta_v = eta_best (1 - high (4 (n/n_v - 1))^2)  above it,
+    eta_v = eta_best (1 - low (2 (1 - n/n_v))^2)              below n_v,
+    eta_v = eta_best (1 - high)^((ln(n/n_v) / ln 1.25)^2)     above it,
 
 and over plenum over exhaust pressure p (ideal exchange, Heywood, Internal Combustion Engine
 Fundamentals, eq. 6.2, from memory): boost squeezes the residual gas of the clearance volume,
 
     eta_v(p) = eta_v(1) (1 + share (1 - 1/p) / (gamma (r - 1))).
 
-The form over speed is common practice, no source.
+Above its best the filling follows the inlet Mach index: its fall steepens until a choked valve
+passes the same air at any speed, that is a slope of -1 in logarithms (Taylor, The Internal
+Combustion Engine, vol. 1, ch. 6, from memory). A parabola in logarithms steepens so. One in speed
+falls to nothing within a third more speed, which no engine does. The form below n_v is common
+practice, no source.
 """
 
 from __future__ import annotations
@@ -51,8 +55,9 @@ def filling(values: Mapping[str, float], speed: Array) -> Array:
     """Volumetric efficiency [dimensionless] over crank speed [rad/s] without boost."""
     off = speed / values["filling_speed"] - 1.0
     low = values["filling_low"] * (2.0 * np.minimum(off, 0.0)) ** 2
-    high = values["filling_high"] * (4.0 * np.maximum(off, 0.0)) ** 2
-    shape: Array = values["filling"] * np.maximum(1.0 - low - high, 0.4)
+    beyond = np.log1p(np.maximum(off, 0.0)) / np.log(1.25)
+    high = (1.0 - np.clip(values["filling_high"], 0.0, 0.5)) ** beyond**2
+    shape: Array = values["filling"] * np.maximum(1.0 - low, 0.4) * high
     return shape
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from math import pi
 from typing import NamedTuple, TypeVar
 
@@ -53,11 +55,15 @@ _AIMS = {"power": "700 hp", "pressure_difference": "9 psi", "dimensionless": "1.
 
 
 class Today(NamedTuple):
-    """What the engine makes today, naturally aspirated: `"power"` or `"torque"` and where."""
+    """A figure of today, naturally aspirated: `"power"` or `"torque"` and where.
+
+    `best` tells the largest of its kind.
+    """
 
     name: str
     value: float
     rpm: float
+    best: bool
 
 
 class Aim(NamedTuple):
@@ -151,7 +157,7 @@ def read_facts(told: TypedByName, levels: TypedByName, words: Mapping[str, str |
     errors += _missing(given, bool(levels))
     errors += _words(texts)
     given_today = {name: value for name, value in today.items() if value is not None}
-    makes = [*_kept(errors, _today, given_today)]
+    makes = [one for of_kind in _kept(errors, _today, given_today) for one in of_kind]
     aims = [*_kept(errors, _aim, levels)]
     if errors:
         raise all_of(errors)
@@ -231,9 +237,18 @@ def _words(texts: Mapping[str, str]) -> list[InputError]:
     return errors
 
 
-def _today(name: str, value: Typed) -> Today:
-    """Power or torque and where, such as ``"540 hp at 6200 rpm"``."""
-    text = str(value)
+def _today(name: str, value: Typed) -> list[Today]:
+    """Power or torque and where, such as ``"540 hp at 6200 rpm, 510 hp at 7200 rpm"``."""
+    read = [_figure(name, text) for text in re.split(r"[,;]\s+|\s+and\s+", str(value).strip())]
+    speeds = sorted(rpm for _, rpm in read)
+    if any(above < 1.01 * below for below, above in pairwise(speeds)):
+        raise refusal(_WHERE, name, quoted(value), "stand at speeds at least 1 % apart")
+    best = max(amount for amount, _ in read)
+    return [Today(name, amount, rpm, amount == best) for amount, rpm in read]
+
+
+def _figure(name: str, text: str) -> tuple[float, float]:
+    """Amount [W or N m] and speed [rpm] of one figure."""
     number, at, place = text.partition(" at ")
     if not at:
         rule, hint = "say at which speed", f'such as "{number} at 6200 rpm"'
@@ -242,7 +257,7 @@ def _today(name: str, value: Typed) -> Today:
     speed = to_si(place, "speed", where=_WHERE, field=name)
     if amount <= 0.0 or speed <= 0.0:
         raise refusal(_WHERE, name, quoted(text), "be above 0, at a speed above 0")
-    return Today(name, amount, speed * 30.0 / pi)
+    return amount, speed * 30.0 / pi
 
 
 def _aim(level: str, value: Typed) -> Aim:

@@ -70,8 +70,9 @@ def _filling(facts: Facts) -> list[Guess]:
               port, shape),
         Guess("filling_low", "loss of filling at half that speed", 0.12, 0.05,
               "common practice", port, shape),
-        Guess("filling_high", "loss of filling a quarter above that speed", 0.05, 0.03,
-              "falls as the inlet Mach index rises (Taylor, vol. 1, ch. 6)", port, shape),
+        Guess("filling_high", "loss of filling a quarter above that speed", 0.08, 0.03,
+              "6 to 10 % as the inlet Mach index rises that far from 0.6 (Taylor, vol. 1, ch. 6)",
+              "tell today's power at redline too", shape),
         Guess("filling_boost", "share of the clearance volume that boost fills", 1.0, 0.4,
               "ideal exchange (Heywood, ch. 6); overlap and heat alter it", port, filling),
     ]  # fmt: skip
@@ -81,10 +82,10 @@ def _peak_speed(facts: Facts) -> tuple[float, float, str]:
     """Speed of best filling [rad/s], its doubt as a share, and what it follows."""
     rpm = 0.10471975511965977
     for today in facts.today:
-        if today.name == "power":
+        if today.name == "power" and today.best:
             return 0.83 * today.rpm * rpm, 0.09, "0.83 of the speed of today's best power"
     for today in facts.today:
-        if today.name == "torque":
+        if today.name == "torque" and today.best:
             return 1.06 * today.rpm * rpm, 0.10, "near the speed of today's best torque"
     guess = 0.70 * facts["redline"]
     if facts.has("intake_duration"):

@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 
 from ..base.errors import quoted, refusal
+from ..base.speeds import RPM
 from ..base.text_file import checked_target, write_text
 from ..chain.build import Build
 from ..chain.pull import Pull
@@ -36,6 +37,8 @@ _FIRST = 5
 WIDE = 0.15
 #: How far a rated flow may lie off that of its stage: some 90 % of what guesses leave open.
 _FLOW_OFF = 0.2
+#: How near to redline a figure of today says what happens there.
+_AT_REDLINE = 0.04
 #: How far short of its aim a level may fall before choke and still be said to reach it.
 _SHORT = 0.02
 
@@ -252,9 +255,23 @@ class Sketch(Shown):
         power, half, _ = self.bands.at(self.strongest, "power")
         if not half > WIDE * power:
             return []
-        return [
+        told = [
             f"The band of {self.strongest} is {100.0 * half / power:.0f} % of its power either "
             f"way. Most of it comes of: {self.model.guesses[self._widest()].words}."
+        ]
+        return [*told, *self._to_type()]
+
+    def _to_type(self) -> list[str]:
+        """Which figures of today would narrow a wide band."""
+        facts = self.model.facts
+        if not facts.today:
+            return ["Tell what the engine makes today: its best power, and its power at redline."]
+        redline = facts["redline"] / RPM
+        if any(one.rpm >= (1.0 - _AT_REDLINE) * redline for one in facts.today):
+            return []
+        return [
+            f"Tell today's power at redline as well, {redline:,.0f} rpm, behind its best: levels "
+            "with boost peak near there, and nothing told yet shows how the filling falls so far."
         ]
 
     def _widest(self) -> str:
@@ -327,8 +344,7 @@ class Sketch(Shown):
             spread = float(np.sqrt(self.known.covariance[place, place]))
             cells = []
             for name_of in columns:
-                top = int(np.nanargmax(self.bands.base[name_of][row_of]))
-                moves = self.bands.slopes[name_of][row_of, top, place] * spread
+                moves = self.bands.peaks[name_of][row_of, place] * spread
                 cells.append(formatted(float(moves), self._kind(name_of), system).split(" ")[0])
             doubt = doubt_words(guess, self.model.guesses, self.known, system)
             rows.append([guess.words, f"± {doubt}", *cells, guess.measure])

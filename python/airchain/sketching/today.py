@@ -1,9 +1,9 @@
 """Guesses brought to what the engine makes today, naturally aspirated.
 
 With z the guesses in widths of their doubt, a prior of N(0, 1) each, and the logarithms y of what
-was told with errors e of standard deviation s,
+was told with errors of covariance S,
 
-    z least in  z'z + sum ((y - h(z)) / s)^2,   P = (1 + H' S^-1 H)^-1
+    z least in  z'z + (y - h(z))' S^-1 (y - h(z)),   P = (1 + H' S^-1 H)^-1
 
 by Gauss-Newton (Tarantola, Inverse Problem Theory, 2005, ch. 3, from memory). Best power is told to
 stand at its speed, so power a little below and above it is alike; torque likewise.
@@ -28,6 +28,9 @@ DYNO, _SHAPE = 0.02, 0.025
 #: pulses of neighbours in open headers move it by 4 to 5 % rms, falling with boost; intake tuning
 #: that no smooth curve shows stays.
 _HEADERS, _HEADERS_POWER, _INTAKE = 0.045, 2.5, 0.015
+#: Tuning errors at speeds that lie by this apart, over the speed, are partly alike: peaks of tuned
+#: pipes lie a fifth of a speed from one another or so (common practice, no source).
+_ALIKE = 0.08
 #: Engine speeds about that of a best reading, over it.
 _BESIDE = {"power": 0.06, "torque": 0.09}
 _ROUNDS = 3
@@ -58,7 +61,7 @@ def brought_to_today(model: Model) -> Known:
     told = model.facts.today
     if not told:
         return Known(z, covariance)
-    readings, errors = _readings(told)
+    readings, weights = _readings(told)
     moving = _moving(model)
     for _ in range(_ROUNDS):
         base = _seen(model, z, told)
@@ -67,10 +70,9 @@ def brought_to_today(model: Model) -> Known:
             up, down = z.copy(), z.copy()
             up[j], down[j] = z[j] + STEP, z[j] - STEP
             slopes[:, j] = (_seen(model, up, told) - _seen(model, down, told)) / (2.0 * STEP)
-        scaled = slopes / errors[:, None]
-        covariance = np.asarray(np.linalg.inv(np.eye(count) + scaled.T @ scaled), dtype=float)
-        off = (readings - base + slopes @ z) / errors
-        z = np.clip(covariance @ (scaled.T @ off), -MOST, MOST)
+        weighed = slopes.T @ weights
+        covariance = np.asarray(np.linalg.inv(np.eye(count) + weighed @ slopes), dtype=float)
+        z = np.clip(covariance @ weighed @ (readings - base + slopes @ z), -MOST, MOST)
     return Known(z, covariance)
 
 
@@ -101,27 +103,35 @@ def missed(model: Model, known: Known) -> list[tuple[Today, float]]:
 
 
 def _readings(told: tuple[Today, ...]) -> tuple[Array, Array]:
-    """Logarithms of what was told, and their errors: the reading itself, then its shape."""
-    readings, errors = [], []
-    for today in told:
-        speed = today.rpm * np.pi / 30.0
-        torque = today.value / speed if today.name == "power" else today.value
-        readings += [np.log(torque), 0.0]
-        errors += [float(np.hypot(DYNO, tuning_error(np.ones(1))[0])), _SHAPE]
-    return np.array(readings), np.array(errors)
+    """Logarithms of what was told and of the shape about each best; the inverse of S.
+
+    Every figure has the dyno's error in common. That of tuning is alike only near by.
+    """
+    speed = np.array([today.rpm for today in told]) * np.pi / 30.0
+    torque = [t.value / w if t.name == "power" else t.value
+              for t, w in zip(told, speed, strict=True)]  # fmt: skip
+    apart = np.subtract.outer(np.log(speed), np.log(speed)) / _ALIKE
+    tuning = float(tuning_error(np.ones(1))[0])
+    figures = DYNO**2 + tuning**2 * np.exp(-0.5 * apart**2)
+    count, bests = len(told), sum(today.best for today in told)
+    spread = np.eye(count + bests) * _SHAPE**2
+    spread[:count, :count] = figures
+    return np.array([*np.log(torque), *np.zeros(bests)]), np.linalg.inv(spread)
 
 
 def _seen(model: Model, z: Array, told: tuple[Today, ...]) -> Array:
     """The same as the chain has them."""
-    rpm = [share * today.rpm for today in told
-           for share in (1.0 - _BESIDE[today.name], 1.0, 1.0 + _BESIDE[today.name])]  # fmt: skip
-    torque = np.log(np.maximum(model.today(z, rpm), 1e-3)).reshape(-1, 3)
-    speed = np.log(np.array(rpm)).reshape(-1, 3)
-    rows = []
-    for today, row, at in zip(told, torque, speed, strict=True):
-        height = row + at if today.name == "power" else row
-        rows += [row[1], height[2] - height[0]]
-    return np.array(rows)
+    bests = [today for today in told if today.best]
+    beside = [(1.0 + side * _BESIDE[today.name]) * today.rpm
+              for today in bests for side in (-1.0, 1.0)]  # fmt: skip
+    rpm = np.array([*(today.rpm for today in told), *beside])
+    torque = np.log(np.maximum(model.today(z, list(rpm)), 1e-3))
+    shapes = []
+    for number, today in enumerate(bests):
+        place = len(told) + 2 * number
+        height = torque + np.log(rpm) if today.name == "power" else torque
+        shapes.append(height[place + 1] - height[place])
+    return np.array([*torque[: len(told)], *shapes])
 
 
 def _moving(model: Model) -> list[int]:
