@@ -18,6 +18,9 @@ _WARMED, _LEAST_EFFICIENCY = 30.0, 0.5
 #: Share of the barometer below which a gauge reads somewhere in a pull that begins slow.
 _GAUGE_STARTS = 0.88
 _LOADED = 0.6
+#: An engine draws its plenum down or is blown: within this of the barometer [Pa], without a trend
+#: of as much, only a hose that is off reads.
+_OFF_HOSE = 350.0
 #: Lambda under load that no engine with spark ignition is run at (common practice, no source).
 _LEANEST = 1.08
 
@@ -27,6 +30,7 @@ def engine_findings(pull: Readings) -> Iterator[Finding]:
     yield from _work_of_air(pull)
     yield from _hot_charge(pull)
     yield from _never_low(pull)
+    yield from _open_to_the_room(pull)
     yield from _lean(pull)
 
 
@@ -92,4 +96,17 @@ def _never_low(pull: Readings) -> Iterator[Finding]:
             f"boost never falls below {least / 1e3:.0f} kPa in this pull, about one atmosphere: "
             "was an absolute pressure taken for a gauge's?"
         )
+        yield Finding("plenum pressure", words)
+
+
+def _open_to_the_room(pull: Readings) -> Iterator[Finding]:
+    if "plenum_pressure" not in pull.names or len(pull) < 20:
+        return
+    off = pull["plenum_pressure"] - pull.barometer
+    if np.isfinite(off).sum() < 20:
+        return
+    quarter = len(pull) // 4
+    trend = float(np.nanmedian(off[-quarter:]) - np.nanmedian(off[:quarter]))
+    if float(np.nanpercentile(np.abs(off), 90)) < _OFF_HOSE and abs(trend) < 0.5 * _OFF_HOSE:
+        words = "it reads the barometer at every speed: is its hose off?"
         yield Finding("plenum pressure", words)

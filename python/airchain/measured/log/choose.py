@@ -11,8 +11,9 @@ from ...base.errors import InputError, quoted, refusal, suggestion
 from ...units.text import pressure_reading
 from ..finding import Finding
 from ..quantities import QUANTITIES
-from .headings import Heading, heading_of, like_output
+from .headings import Heading, heading_of
 from .layout import Layout
+from .left_over import list_left
 from .mapping import LogMapping
 from .table import Needed, Table
 from .unit_factor import factor
@@ -110,24 +111,11 @@ def choose(table: Table, given: LogMapping, header: int) -> Choice:
     for heading in groups.pop("run", [])[:1]:
         choice.run = choice.run if choice.run >= 0 else heading.index
     for name, several in groups.items():
+        sure = [h for h in several if not h.loose]
+        several = sure if sure and name not in _AVERAGED else several
         _take(table, choice, where, name, several)
-    _list_output(choice, given)
+    list_left(choice, given, where)
     return choice
-
-
-def _list_output(choice: Choice, given: LogMapping) -> None:
-    """List headings that look like torque or power and were not used."""
-    used = {i for columns in choice.columns.values() for i in columns}
-    left = [
-        h.text
-        for h in choice.headings
-        if h.index not in used | choice.agreed
-        and like_output(h.text)
-        and h.text not in given.ignore
-    ]
-    if left:
-        words = f"{', '.join(map(quoted, left))} looks like torque or power and was not used"
-        choice.findings.append(Finding("unused columns", words))
 
 
 def _take(table: Table, choice: Choice, where: str, name: str, several: list[Heading]) -> None:

@@ -67,8 +67,15 @@ _WORDS = {
     "throttle": "drosselklappe|drossel|papillon|farfalla|mariposa|gaspedal",
     "wheel": "rad(?! ?/)|roue|ruota|rueda|wiel",
     "loss": "verlust|verlustleistung|pertes?|perdite|perdidas?|verlies",
-    "uncorrected": "unkorrigiert\\w*|unkorr|non corrige\\w*|non corrett\\w*|sin corregir"
-    "|ongecorrigeerd|okorrigera\\w*|ukorrigert|nao corrigid\\w*|korjaamaton|nieskorygowan\\w*",
+    "uncorrected": "unkorrigiert\\w*|unkorr|unkorrig|non corrige\\w*|non corrett\\w*"
+    "|sin corregir|ongecorrigeerd\\w*|okorrigera\\w*|ukorriger\\w*|nao corrigid\\w*|korjaamaton"
+    "|nieskorygowan\\w*|nekorigovan\\w*|nem korrigalt|korrigalatlan|duzeltilmemis|некорр\\w*"
+    "|не ?скорр\\w*|未補正|無補正|補正(?:なし|無し?)|未修正|未校正|無修正"
+    "|(?:nicht|niet|inte|ikke|nie|ne|не|no|non|not|pas|ei) (?:ge|s)?(?:korr?ig|corr?[ei]g|corrett"
+    "|korek|корр|korj)\\w*"
+    "|(?:ohne|sans|senza|sem|sin|zonder|utan|uten|uden|bez|ilman|без|without|keine?|aucune|no"
+    "|nessuna|ninguna|nenhuma|geen|ingen) (?:korr?[eiy]\\w*|corr[eie]\\w*|corecc\\w*|corre\\w*"
+    "|корр\\w*|поправ\\w*|korja\\w*)",
     "corrected": "korrigiert\\w*|korr|corrige\\w*|corrett\\w*|corregid\\w*|gecorrigeerd"
     "|korrigera\\w*|korrigert|corrigid\\w*|korjattu|skorygowan\\w*",
 }
