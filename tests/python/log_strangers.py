@@ -89,7 +89,7 @@ def headings() -> list[Case]:
     broken = text(degree).encode().decode("windows-1252")
     return [
         case("capitals and units below", text(caps, above=above, units=True)),
-        case("a degree sign that was broken", broken, "ask", "plenum_temperature.unit"),
+        case("a degree sign that was broken", broken, hold=("plenum_temperature",)),
         case(
             "kilogram-metres",
             text((TIME, SPEED, Column("Observed torque [kgf m]", TORQUE / 9.80665, 3))),

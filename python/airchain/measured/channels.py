@@ -21,7 +21,7 @@ _LEAP_OF_PROBE = 20.0  # K
 # Share of rows that pile up at an end, and with fewer levels a coarse reading does by itself.
 _PILED, _FEWEST_LEVELS = 0.2, 6
 #: Rows of the three levels next to a smooth curve's end, as a share of those at the end.
-_TURNING = 0.55
+_TURNING = 0.42
 # Readings of slow or coarse sensors repeat by themselves.
 _QUICK = (
     "torque",
@@ -183,12 +183,15 @@ def _turns_there(
     end = values[starts[longest]]
     sides = (lengths[max(0, longest - 3) : longest][::-1], lengths[longest + 1 : longest + 4])
     steps = [
-        abs(float(values[starts[i]] - end)) for i in (longest - 1, longest + 1) if 0 <= i < starts.size
+        abs(float(values[starts[i]] - end))
+        for i in (longest - 1, longest + 1)
+        if 0 <= i < starts.size
     ]
     different = np.abs(np.diff(np.unique(values)))
     near = all(step < 2.5 * float(different.min()) for step in steps)
-    present = [side for side in sides if side.size]
-    return near and all(float(side.sum()) >= _TURNING * lengths[longest] for side in present)
+    beside = np.concatenate(sides)
+    ends = sum(bool(side.size) for side in sides)
+    return near and float(beside.sum()) >= _TURNING * ends * lengths[longest]
 
 
 def _shown(value: float, name: str) -> str:

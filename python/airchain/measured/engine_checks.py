@@ -18,6 +18,9 @@ _WARMED, _LEAST_EFFICIENCY = 30.0, 0.5
 #: Share of the barometer below which a gauge reads somewhere in a pull that begins slow.
 _GAUGE_STARTS = 0.88
 _LOADED = 0.6
+#: What a blower and a warm bonnet add at the slow end of a pull at most, and a room where none is
+#: told [K].
+_WARM_START, _A_WARM_ROOM = 55.0, 303.0
 #: An engine draws its plenum down or is blown: within this of the barometer [Pa], without a trend
 #: of as much, only a hose that is off reads.
 _OFF_HOSE = 350.0
@@ -29,6 +32,7 @@ def engine_findings(pull: Readings) -> Iterator[Finding]:
     """Yield what no engine can have together."""
     yield from _work_of_air(pull)
     yield from _hot_charge(pull)
+    yield from _warm_from_the_start(pull)
     yield from _never_low(pull)
     yield from _open_to_the_room(pull)
     yield from _lean(pull)
@@ -69,6 +73,21 @@ def _hot_charge(pull: Readings) -> Iterator[Finding]:
         words = (
             f"in {100.0 * hot.mean():.0f} % of the rows it is hotter than a poor compressor would "
             "make it without any cooler: is the unit right?"
+        )
+        yield Finding("plenum temperature", words)
+
+
+def _warm_from_the_start(pull: Readings) -> Iterator[Finding]:
+    """Charge that begins a pull far above the room, and in degF would not."""
+    if "plenum_temperature" not in pull.names or len(pull) < 10:
+        return
+    room = pull.ambient.get("ambient_temperature", _A_WARM_ROOM)
+    first = float(np.nanpercentile(pull["plenum_temperature"], 10))
+    in_fahrenheit = (first - 273.15 + 459.67) / 1.8
+    if first - room > _WARM_START and in_fahrenheit > room - 5.0:
+        words = (
+            f"it begins at {first - 273.15:.0f} degC, {first - room:.0f} K above the room, where "
+            f"{in_fahrenheit - 273.15:.0f} degC would be usual: is it degF?"
         )
         yield Finding("plenum temperature", words)
 

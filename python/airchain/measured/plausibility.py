@@ -40,6 +40,7 @@ _MOVING = (
     "compressor_outlet_pressure",
     "air_flow",
     "fuel_flow",
+    "lambda",
 )
 
 

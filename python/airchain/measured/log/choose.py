@@ -11,14 +11,17 @@ from ...base.errors import InputError, quoted, refusal, suggestion
 from ...units.text import pressure_reading
 from ..finding import Finding
 from ..quantities import QUANTITIES
+from .by_unit import choose_by_unit, needs_numbers
 from .headings import Heading, heading_of
 from .layout import Layout
 from .left_over import list_left
+from .loose_headings import kind_of_unit, words_of_heading
 from .mapping import LogMapping
 from .table import Needed, Table
 from .unit_factor import factor
 
 _FACTORS = ("cf", "corr factor", "correction factor", "correction", "corr fact")
+_AIR_TEMP = {"air", "temp"}
 _AVERAGED = ("exhaust_temperature", "lambda")
 
 
@@ -53,7 +56,18 @@ def headings_of(
         heading = heading_of(text, i, units[i], own[i])
         alias = aliases.get(text.strip().lower()) or aliases.get(own[i].strip().lower())
         headings.append(replace(heading, quantity=alias) if alias else heading)
-    return headings
+    return _with_room_air(headings)
+
+
+def _with_room_air(headings: list[Heading]) -> list[Heading]:
+    """Return headings with 'air temp' as the room's where it stands with the room's humidity."""
+    named = {h.quantity for h in headings}
+    if "relative_humidity" not in named or "ambient_temperature" in named:
+        return headings
+    air = [h for h in headings if not h.quantity and set(words_of_heading(h.text)) == _AIR_TEMP]
+    if len(air) != 1 or kind_of_unit(air[0].unit) not in ("temperature", "none"):
+        return headings
+    return [replace(h, quantity="ambient_temperature") if h is air[0] else h for h in headings]
 
 
 def needed(given: LogMapping) -> Needed:
@@ -77,6 +91,7 @@ def needed(given: LogMapping) -> Needed:
                 or is_factor(heading.text)
             ):
                 wanted.append(heading.index)
+        wanted = sorted({*wanted, *needs_numbers(headings)})
         return wanted or [0], runs[:1]
 
     return of
@@ -114,6 +129,7 @@ def choose(table: Table, given: LogMapping, header: int) -> Choice:
         sure = [h for h in several if not h.loose]
         several = sure if sure and name not in _AVERAGED else several
         _take(table, choice, where, name, several)
+    choose_by_unit(table, choice)
     list_left(choice, given, where)
     return choice
 

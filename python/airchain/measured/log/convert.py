@@ -30,7 +30,7 @@ from .probes import FEWEST_CYLINDERS, OF_A_CYLINDER, mean_of_probes
 from .sentinels import sentinels
 from .table import Table
 from .unit_factor import factor
-from .usual import check_flows, check_levels
+from .usual import check_boost, check_flows, check_levels
 
 Column = NDArray[np.float64]
 _STANDING = 5.0  # rad/s: below it the engine is at rest
@@ -77,6 +77,7 @@ class Converter:
         self.columns = {n: self.columns[n] for n in QUANTITIES if n in self.columns}
         check_levels(self)
         check_flows(self)
+        check_boost(self)
 
     def by_cylinder(self) -> dict[str, Column]:
         """Return what several probes of a quantity read [SI]: probes by rows of the log."""

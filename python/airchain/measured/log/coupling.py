@@ -21,7 +21,9 @@ _GEARED = re.compile(
     r"|reduction|step.?up|utvaxling|overbrenging)\b"
 )
 _ENGINE = re.compile(r"\b(?:engine|motor|crank\w*|moteur|motore)\b")
-_COMPRESSION = re.compile(r"compression|verdichtung|pressure ratio|air.?fuel|stoich|drive ratio|rotor")
+_COMPRESSION = re.compile(
+    r"compression|verdichtung|pressure ratio|air.?fuel|stoich|drive ratio|rotor"
+)
 
 
 def geared(

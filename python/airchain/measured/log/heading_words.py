@@ -82,7 +82,7 @@ PATTERNS: tuple[tuple[str, str], ...] = (
 
 #: Power basis and the words that tell it, observed first.
 BASES: tuple[tuple[str, str], ...] = (
-    ("observed", r"obs|observed|uncorr|uncorrected|raw|not corrected"),
+    ("observed", r"obs|observ(?:ed?|ad[ao]|ee?)|osservat[ao]|uncorr|uncorrected|raw|not corrected"),
     ("sae_j1349", r"sae ?j ?1349|sae(?! ?(?:j ?)?\d|w)(?! ?(?:gross|net)\b)|j1349"),
     ("std_29_92", r"std(?! ?dev)|(?:sae ?)?j607|29\.92"),
     ("iso_1585", r"iso ?1585|iso(?! ?\d)"),

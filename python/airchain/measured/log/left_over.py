@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from ...base.errors import quoted, refusal
 from ..finding import Finding
+from ..quantities import QUANTITIES
 from .headings import Heading, like_output, names_another
-from .loose_headings import kind_of_unit
+from .loose_headings import kind_of_unit, words_of_heading
 from .mapping import LogMapping
-from .word_list import words_in_english
 
 if TYPE_CHECKING:
     from .choose import Choice
@@ -51,10 +51,20 @@ def list_left(choice: Choice, given: LogMapping, where: str) -> None:
         words = f"{_named(output)} looks like torque or power and was not used"
         choice.findings.append(Finding("unused columns", words))
     others = [h for h in left if h not in output and not _is_other(h)]
+    beside = [h for h in others if h.quantity in choice.columns]
+    for h in beside:
+        taken = choice.headings[choice.columns[h.quantity][0]].text
+        words = f"{quoted(h.text)} was not read, for {quoted(taken)} tells {_of(h.quantity)}"
+        choice.findings.append(Finding("unused columns", words))
+    others = [h for h in others if h not in beside]
     if others:
         words = f"{_named(others)} could not be told and was not read; name it in the mapping, such"
         words += " as columns.plenum_pressure.column, or leave it out with ignore"
         choice.findings.append(Finding("unused columns", words))
+
+
+def _of(name: str) -> str:
+    return QUANTITIES[name].words if name in QUANTITIES else name
 
 
 def _named(several: list[Heading]) -> str:
@@ -65,8 +75,10 @@ def _named(several: list[Heading]) -> str:
 
 def _is_other(heading: Heading) -> bool:
     """Return whether a column plainly holds what is no quantity of a pull."""
-    words = set(words_in_english(heading.text))
+    if names_another(heading.text):
+        return True
+    words = set(words_of_heading(heading.text))
     kind = kind_of_unit(heading.unit)
     if words & _OTHER_PRESSURES and (words & {"press", "temp", "p", "t"} or kind == "pressure"):
         return not words & {"coolant"} or "press" in words
-    return bool(words & _OTHER)
+    return bool(words & _OTHER) and kind not in ("torque", "power")

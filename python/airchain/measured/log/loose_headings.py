@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from ...units.text import pressure_reading
+from .clocks import is_clock_unit
 from .unit_factor import factor
 from .unit_words import is_unit, meaning_of
 from .word_list import words_in_english
@@ -27,6 +28,8 @@ _FILLERS = frozenset(
     " absolute absolut absolu absolue absoluta assoluta gauge gage rel relative relativ relativa"
     " total tot no nr изб абс obs".split()
 )
+#: Quantities that a unit tells by itself.
+_ALONE = {"torque": "torque", "power": "power", "speed": "engine_speed"}
 _PLACES = frozenset("bank cyl cylinder b c left right l r sensor probe port tc rail side".split())
 
 
@@ -55,11 +58,11 @@ _RULES = (
     _rule("engine_speed", "none", "rpm nmot neng enginespeed rpms",
           may="engine crank crankshaft speed n"),
     _rule("engine_speed", "none", "speed", "engine crank", may="crankshaft n rpm"),
-    _rule("torque", "torque", "torque m me nm mot engine tor mi",
-          may="engine crank crankshaft flywheel shaft output torque m"),
+    _rule("torque", "torque", "torque m me nm mot engine tor mi load",
+          may="eff e engine crank crankshaft flywheel shaft output torque m"),
     _rule("torque", "none", "torque", may="engine crank crankshaft flywheel"),
     _rule("power", "power", "power p pe output pow ps engine",
-          may="engine crank crankshaft flywheel shaft output power p horse"),
+          may="eff e engine crank crankshaft flywheel shaft output power p horse"),
     _rule("power", "none", "power", may="engine crank crankshaft flywheel"),
     _rule("compressor_outlet_pressure", "pressure", "compressor", "out outlet discharge disch exit"
           " after", may=_AIR_PATH + " boost"),
@@ -87,7 +90,7 @@ _RULES = (
     _rule("coolant_temperature", "temperature", "coolant ect clt cool tmot tcool",
           may="temp t engine out outlet jacket cooling liquid"),
     _rule("plenum_temperature", "temperature",
-          "charge manifold iat mat act boost tll tcharge tman cat intake",
+          "charge manifold iat mat act boost tll tcharge tman cat",
           may="temp t air manifold charge intake inlet engine im"),
     _rule("ambient_temperature", "temperature", "ambient room cell weather",
           may="temp t air cell room ambient"),
@@ -98,10 +101,10 @@ _RULES = (
     _rule("fuel_flow", "mass_flow liquid_flow", "fuel ff fuelflow mfuel fuelrate",
           may="flow mass m rate mdot dot cons consumption engine q massflow used use meter b volume"
           " fuel"),
-    _rule("lambda", "none", "lambda afr", may="ratio air fuel gas gasoline exhaust wb lambda afr o2"
+    _rule("lambda", "none", "lambda afr", may="engine ratio air fuel gas gasoline exhaust wb lambda afr o2"
           " petrol stoich stoichiometric"),
-    _rule("time", "time", "time t elapsed timestamp seconds clock",
-          may="log run elapsed time stamp since start s"),
+    _rule("time", "time", "time t elapsed timestamp seconds clock ts",
+          may="log run elapsed time stamp since start s session logger recording lap record"),
 )  # fmt: skip
 
 
@@ -120,7 +123,7 @@ def read_loosely(text: str, unit_cell: str, not_measured: re.Pattern[str]) -> Lo
         if (rest, unit) in seen:
             continue
         seen.add((rest, unit))
-        words = [w for w in _words(rest) if w]
+        words = [w for w in words_of_heading(rest) if w]
         if not_measured.match(" ".join(words)):
             continue
         quantity = _by_rules(words, kind_of_unit(unit))
@@ -129,7 +132,7 @@ def read_loosely(text: str, unit_cell: str, not_measured: re.Pattern[str]) -> Lo
     return Loose("", "", ())
 
 
-def _words(rest: str) -> list[str]:
+def words_of_heading(rest: str) -> list[str]:
     rest = _MARKED.sub(r"\1 \2", rest)
     joined = re.sub(r"(?i)\bair[\W_]*(?:/|to)?[\W_]*fuel(?:[\W_]*ratio)?\b", " afr ", rest)
     return words_in_english(_CAMEL.sub(" ", joined.replace("_", " ")))
@@ -143,6 +146,8 @@ def _is_part(piece: str) -> bool:
 def _candidates(text: str, unit_cell: str) -> Iterator[tuple[str, str]]:
     """Yield ways to part a heading into words and unit, the likeliest first."""
     text = re.sub(r"\s+", " ", text.replace("|", " ")).strip()
+    if is_clock_unit(text):
+        yield "time", "s"
     if unit_cell and meaning_of(unit_cell):
         yield _BRACKETED.sub(lambda m: f" {m[1]} ", text), meaning_of(unit_cell)
     for match in _BRACKETED.finditer(text):
@@ -160,17 +165,19 @@ def _candidates(text: str, unit_cell: str) -> Iterator[tuple[str, str]]:
                 taken = pieces[first : first + count]
                 if first and _is_part(pieces[first - 1]):
                     continue
-                for unit in _joined(taken):
-                    if unit and (first or len(pieces) > count or not unit.isalpha()):
+                last = first + count == len(pieces)
+                for unit in _joined(taken, "_" in spaced and last):
+                    if unit:
                         yield " ".join([*pieces[:first], *pieces[first + count :], inside]), unit
     yield bare, ""
 
 
-def _joined(pieces: list[str]) -> Iterator[str]:
-    """Yield the units that pieces of a heading can be."""
+def _joined(pieces: list[str], snake: bool = False) -> Iterator[str]:
+    """Yield the units that pieces of a heading can be; `snake` where they end one like temp_c."""
     marks = (" ", "/") if len(pieces) > 1 else ("",)
     for mark in marks:
         tail = mark.join(pieces)
+        tail = tail.upper() if snake and tail in ("c", "f", "k") else tail
         if len(tail) == 1 and tail not in "sCFKсС°":
             continue
         unit = meaning_of(tail)
@@ -214,8 +221,8 @@ def _by_rules(words: list[str], kind: str) -> str:
     """Return the quantity of the first rule that all words fit."""
     own = [w for w in words if not w.isdigit() or len(w) > 1]
     bare = [w for w in own if w not in _FILLERS]
-    if not bare and own and kind in ("torque", "power"):  # 'Observed Nm'
-        return kind
+    if not bare and kind in _ALONE:  # 'Observed Nm'
+        return _ALONE[kind]
     for rule in _RULES:
         if kind not in rule.kinds:
             continue

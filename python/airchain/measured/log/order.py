@@ -82,10 +82,13 @@ class Order:
         # Copies go on as their originals do; single rows that agree by chance do not.
         goes_on = np.diff(earliest[place], prepend=-2) == 1
         alike = again & (goes_on | np.append(goes_on[1:] & again[1:], False))
+        speed = self.columns["engine_speed"]
+        slow = np.nanmin(speed) + 0.05 * (np.nanmax(speed) - np.nanmin(speed))
         for stretch in np.split(np.arange(place.size), np.flatnonzero(np.diff(alike)) + 1):
-            if alike[stretch[0]] and stretch.size < _FEWEST_TWICE:
+            one, last = stretch[0], stretch[-1]
+            follows = earliest[place[last]] == one - 1 and speed[one] > slow
+            if stretch.size < _FEWEST_TWICE or not follows:  # a second pull is never left out
                 alike[stretch] = False
-        alike &= ~np.isin(self.table.blocks, _whole(self.table.blocks, alike))
         if not alike.any():
             return
         words = f"{alike.sum()} rows stand in the file a second time; the copies were left out"
@@ -152,6 +155,7 @@ class Order:
         )
         low, high = (float(v) for v in np.percentile(read, (2, 98)))
         off = np.abs(read - around) > _SPIKE * max(high - low, 20.0)
+        off &= _comes_back(read, off, _SPIKE * max(high - low, 20.0))
         if not off.any() or off.mean() > _MOST_LOST:
             return
         rows = known[off]
@@ -196,9 +200,14 @@ class Order:
         return bool(said) and {t.strip() for t in said} <= {t.strip() for t in before}
 
 
-def _whole(blocks: NDArray[np.int32], alike: NDArray[np.bool_]) -> list[int]:
-    """Return the blocks that are copies altogether: a second pull is never left out."""
-    return [b for b in np.unique(blocks[alike]).tolist() if alike[blocks == b].all()]
+def _comes_back(read: Column, off: NDArray[np.bool_], near: float) -> NDArray[np.bool_]:
+    """Return the rows whose readings on either side go on from each other."""
+    kept = off.copy()
+    for stretch in np.split(np.arange(off.size), np.flatnonzero(np.diff(off)) + 1):
+        before, after = stretch[0] - 1, stretch[-1] + 1
+        if off[stretch[0]] and before >= 0 and after < off.size:
+            kept[stretch] = abs(float(read[after] - read[before])) < near
+    return kept
 
 
 def _goes_on(speed: Column, row: int) -> bool:

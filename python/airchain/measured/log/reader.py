@@ -142,7 +142,9 @@ class _Reader:
             return
         one, other = float(np.nanmedian(read)), float(np.nanmedian(told))
         if abs(one / other - 1.0) > _TWO_BAROMETERS:
-            words = f"its column reads {one / 1e3:.2f} kPa and the text tells {other / 1e3:.2f} kPa; "
+            words = (
+                f"its column reads {one / 1e3:.2f} kPa and the text tells {other / 1e3:.2f} kPa; "
+            )
             self.findings.append(Finding("barometer", words + "the column was taken"))
 
     def _check_speed(self, columns: dict[str, tuple[int, ...]]) -> None:

@@ -22,6 +22,7 @@ from .table import Table
 from .weather import is_weather
 
 _LOADED = 0.3  # of the highest torque: a run down above it was measured under load
+_LOADED_PRESSURE = 0.5  # of the highest plenum pressure
 _REST = 5.0  # rad/s
 _AT_REST = 3e3  # Pa
 
@@ -113,13 +114,18 @@ class Runs:
 
     def _loaded(self, rows: NDArray[np.int64], segment: Segment) -> bool:
         """Return whether a run down was measured under load."""
-        torque = self.columns.get("torque", self.columns.get("power"))
-        if torque is None or "time" not in self.columns:
-            return "time" not in self.columns
-        here = torque[rows[segment.first : segment.last]]
-        if not np.isfinite(here).any() or not np.nanmax(torque) > 0.0:
-            return False
-        return bool(np.nanmedian(here) > _LOADED * np.nanmax(torque))
+        names = ("torque", "power", "air_flow", "fuel_flow", "plenum_pressure")
+        for name in names:
+            read = self.columns.get(name)
+            here = read[rows[segment.first : segment.last]] if read is not None else np.zeros(0)
+            if read is None or not np.isfinite(here).any() or not np.nanmax(read) > 0.0:
+                continue
+            least = _LOADED if name != "plenum_pressure" else _LOADED_PRESSURE
+            if not np.nanmedian(here) > least * np.nanpercentile(read, 98):
+                return False
+            if name in names[:2]:
+                return True
+        return "time" not in self.columns
 
     def _pull(self, name: str, rows: NDArray[np.int64], first: int) -> MeasuredPull:
         weather = self.weather[int(self.table.blocks[first])]

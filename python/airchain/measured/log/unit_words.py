@@ -33,7 +33,7 @@ _ANY_CASE = {
     "\u2109": "degF", "\u2103": "degC", "\u00ba c": "degC", "\u00bac": "degC",
     "\u00ba f": "degF", "\u00baf": "degF", "oc": "degC", "grad celsius": "degC", "upm": "rpm",
     "pk": "PS", "s": "s", "kg/cm2": "kgf/cm^2", "kg/cm\u00b2": "kgf/cm^2", "kp/cm2": "kgf/cm^2",
-    "/min": "rpm", "min\u207b\u00b9": "rpm", "min\u2212\u00b9": "rpm", "min^-1": "rpm",
+    "/min": "rpm", "kgf/cm2": "kgf/cm^2", "kgf/cm²": "kgf/cm^2", "kgf/cm^2": "kgf/cm^2", "kg/cm^2": "kgf/cm^2", "кгс/см²": "kgf/cm^2", "min\u207b\u00b9": "rpm", "min\u2212\u00b9": "rpm", "min^-1": "rpm",
     "1 min": "rpm", "rpm/min": "rpm", "revs/min": "rpm", "rev per min": "rpm", "r.p.m": "rpm",
     "revolutions per minute": "rpm", "umdr/min": "rpm", "tpm": "rpm", "ford/min": "rpm",
     "d/dk": "rpm", "dev/dak": "rpm", "rpm.": "rpm", "varv per minut": "rpm", "o/min": "rpm",
@@ -66,6 +66,14 @@ _ANY_CASE = {
 }  # fmt: skip
 _MEANT = frozenset({*_SPELLED.values(), *_ANY_CASE.values()})
 _FOOTING = re.compile(r"(.+?)[ (_,]+(abs|absolute|rel|gauge|[ag])\)?$")
+#: What turns so many times a minute, whatever a language calls it; not what flows.
+_A_MINUTE = re.compile(
+    r"(?:1|[^\W\d_]{1,6}\.?) ?/ ?(?:min|perc|dk|dak|мин|minut[eao]?|minuto)\.?$", re.I
+)
+_FLOWS = re.compile(
+    r"(?i)(?:kg|g|mg|lbs?|lbm|l|ltr|lit|liter|litre|m|cc|ccm|ml|gal|ft|cf|scf|nl|k|c|f|kj|j|psi|bar"
+    r"|kpa|deg|кг|г|л|мл|t)\W"
+)
 _MANGLED = re.compile("[\u00c2\u00c3\u00e2\u00ce\u00d0\u00d1]")
 
 
@@ -95,6 +103,8 @@ def meaning_of(unit: str) -> str:
         plain = f"{meaning_of(footing[1])} {footing[2]}"
     if not known_unit(plain):
         plain = re.sub(r"(?<=[^\W\d])[·⋅*×](?=[^\W\d])", " ", plain)
+    if _A_MINUTE.match(plain) and not _FLOWS.match(plain):
+        return "rpm"
     return _SPELLED.get(plain) or _ANY_CASE.get(plain.lower().strip(". "), plain)
 
 

@@ -7,8 +7,8 @@ import unicodedata
 
 #: English words, and what other languages call them. Endings of compounds stand in `_ENDINGS`.
 _WORDS = {
-    "speed": "drehzahl regime toerental varvtal turtal turtall omdrejningstal rotacao rotacoes"
-    " obroty otacky kierrosluku kierrosnopeus fordulatszam devir обороты оборотов giri"
+    "speed": "omdrejninger drehzahl regime toerental varvtal turtal turtall omdrejningstal rotacao rotacoes"
+    " obroty otacky kierrosluku kierrosnopeus fordulatszam fordulat devir обороты оборотов giri"
     " revoluciones spd vitesse velocita revs 回転数 回転速度 エンジン回転数 エンジン回転 转速 轉速"
     " 发动机转速 회전수",
     "torque": "drehmoment couple coppia par koppel vridmoment moment binario nyomatek tork"
@@ -22,7 +22,7 @@ _WORDS = {
     "boost": "ladedruck suralimentation sovralimentazione soplado laaddruk laddtryck ladetrykk"
     " ladetryk наддув наддува doladowania 過給圧 ブースト ブースト圧 增压",
     "manifold": "saugrohr collecteur collettore colector coletor inlaatspruitstuk insugsror"
-    " imusarja kolektor коллектор коллекторе saug manif mani mfld plenum 吸気管 マニホールド",
+    " imusarja kolektor коллектор коллекторе saug manif mani man mnf mfld mnfld manf plenum 吸気管 マニホールド",
     "charge": "ladeluft laddluft laadlucht ll lade",
     "intake": "ansaug ansaugluft admission admision admissao aspirazione inlaat insug innsug"
     " inlaatlucht imuilma впуск впуска впускного 吸気",
