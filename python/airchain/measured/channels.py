@@ -18,6 +18,7 @@ _FEWEST = 12  # rows: with fewer nothing can be told of a sensor
 _NOT_LOOKED_AT = ("time", "engine_speed", "barometer", "ambient_temperature", "relative_humidity")
 _LEAP = 0.25  # of the median, within one row: no engine takes up load like that
 _LEAP_OF_PROBE = 20.0  # K
+_LEAP_OF_CHANNEL = 0.12  # of the median, and it stays there
 # Share of rows that pile up at an end, and with fewer levels a coarse reading does by itself.
 _PILED, _FEWEST_LEVELS = 0.2, 6
 #: Rows of the three levels next to a smooth curve's end, as a share of those at the end.
@@ -48,7 +49,7 @@ def channel_findings(pull: Readings) -> Iterator[Finding]:
         if name in _QUICK or name == "exhaust_temperature":
             yield from _still(pull, name, read)
             yield from _clipped(pull, name, read)
-        if "temperature" in name:
+        if "temperature" in name or name in _QUICK:
             yield from _leap(pull, name, read)
     name = next((name for name in ("torque", "power") if name in pull.names), "")
     if name:
@@ -109,18 +110,23 @@ def _clipped(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Fin
 
 
 def _leap(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
-    """A temperature that leaps within one row and stays there: a probe that came or went."""
+    """A reading that leaps within one row and stays there: a probe or a unit that changed."""
     values = pull.columns[name][read]
     steps = np.abs(np.diff(values))
-    if float(steps.max()) < _LEAP_OF_PROBE:
+    probe = "temperature" in name
+    least = _LEAP_OF_PROBE if probe else _LEAP_OF_CHANNEL * abs(float(np.median(values)))
+    if float(steps.max()) < least:
         return
     at = int(np.argmax(steps))
+    if not probe and not 8 <= at < values.size - 9:
+        return  # `_unloaded` tells of rows before the load
     before, after = values[max(0, at - 4) : at + 1], values[at + 1 : at + 6]
     stays = abs(float(np.median(after)) - float(np.median(before)))
-    if min(float(steps[at]), stays) < max(_LEAP_OF_PROBE, 10.0 * float(np.percentile(steps, 90))):
+    if min(float(steps[at]), stays) < max(least, 10.0 * float(np.percentile(steps, 90))):
         return
     one, other = _shown(float(values[at]), name), _shown(float(values[at + 1]), name)
-    words = f"it leaps from {one} to {other} within one row and stays there: is the probe sound?"
+    words = f"it leaps from {one} to {other} within one row and stays there: "
+    words += "is the probe sound?" if probe else "did its unit or range change?"
     yield Finding(QUANTITIES[name].words, words, lines_of(pull, read[at : at + 2]))
 
 

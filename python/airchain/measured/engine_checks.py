@@ -18,6 +18,9 @@ _WARMED, _LEAST_EFFICIENCY = 30.0, 0.5
 #: Share of the barometer below which a gauge reads somewhere in a pull that begins slow.
 _GAUGE_STARTS = 0.88
 _LOADED = 0.6
+#: Charge below the room that nothing but a cold medium makes [K], and the most fuel that gasoline
+#: engines take under load [kg/kWh].
+_COOLED, _MOST_GASOLINE = 9.0, 0.5
 #: What a blower and a warm bonnet add at the slow end of a pull at most, and a room where none is
 #: told [K].
 _WARM_START, _A_WARM_ROOM = 55.0, 303.0
@@ -33,6 +36,8 @@ def engine_findings(pull: Readings) -> Iterator[Finding]:
     yield from _work_of_air(pull)
     yield from _hot_charge(pull)
     yield from _warm_from_the_start(pull)
+    yield from _colder_than_the_room(pull)
+    yield from _fuel_per_power(pull)
     yield from _never_low(pull)
     yield from _open_to_the_room(pull)
     yield from _lean(pull)
@@ -90,6 +95,35 @@ def _warm_from_the_start(pull: Readings) -> Iterator[Finding]:
             f"{in_fahrenheit - 273.15:.0f} degC would be usual: is it degF?"
         )
         yield Finding("plenum temperature", words)
+
+
+def _colder_than_the_room(pull: Readings) -> Iterator[Finding]:
+    if "plenum_temperature" not in pull.names or "ambient_temperature" not in pull.ambient:
+        return
+    room = pull.ambient["ambient_temperature"]
+    under = room - float(np.nanmedian(pull["plenum_temperature"]))
+    if under > _COOLED:
+        words = (
+            f"it lies {under:.0f} K below the room: is the unit right, or does something cool it, "
+            "such as ice or alcohol before the plenum?"
+        )
+        yield Finding("plenum temperature", words)
+
+
+def _fuel_per_power(pull: Readings) -> Iterator[Finding]:
+    """More fuel for the power than gasoline engines take, and no more than alcohol ones do."""
+    if "fuel_flow" not in pull.names or "power" not in pull:
+        return
+    power, fuel = pull["power"], pull["fuel_flow"]
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        ratio = (fuel / power)[power > _LOADED * np.nanpercentile(power, 95)] * 3.6e6
+    ratio = ratio[np.isfinite(ratio)]
+    if ratio.size and float(np.median(ratio)) > _MOST_GASOLINE:
+        words = (
+            f"the engine takes {np.median(ratio):.2f} kg for each kWh, as engines on alcohol do: "
+            "if it runs on gasoline or diesel, is the unit right?"
+        )
+        yield Finding("fuel flow", words)
 
 
 def _lean(pull: Readings) -> Iterator[Finding]:

@@ -51,6 +51,17 @@ def row_of(line: str, delimiter: str) -> list[str]:
     return [cell.strip() for cell in cells]
 
 
+def joined_brackets(line: str, delimiter: str, width: int) -> list[str]:
+    """Return `width` headings whose own commas stand in brackets or before them; or none."""
+    text = _COMMENT.sub("", line)
+    mark = re.escape(delimiter)
+    for apart in (rf"{mark}(?![^(\[{{]*[)\]}}])", rf"(?<=[)\]}}])\s*{mark}"):
+        cells = [cell.strip() for cell in re.split(apart, text)]
+        if len(cells) == width:
+            return cells
+    return []
+
+
 def is_units(cells: Sequence[str]) -> bool:
     """Return whether the cells of a row are units."""
     filled = [cell for cell in cells if cell]

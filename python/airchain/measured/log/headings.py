@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from ...units.text import known_unit
 from .heading_rows import LONGEST, bare
 from .heading_words import BASES, NOT_MEASURED, PATTERNS
-from .languages import in_english, without_accents
+from .languages import correction_in_english, in_english, without_accents
 from .loose_headings import Loose, read_loosely
 from .unit_factor import factor
 from .unit_words import is_unit, meaning_of, unmangled
@@ -196,7 +196,7 @@ def _basis_marked(text: str) -> tuple[str, str]:
     """Return a text with the words that tell the power basis blanked out, and the basis."""
     plain = without_accents(text.replace("_", " "))
     if _IN_OTHER_WORDS.search(plain):
-        plain = in_english(plain)
+        plain = correction_in_english(plain)
     for spaced in dict.fromkeys((plain, _CAMEL.sub(" ", plain))):
         for basis, pattern in _BASES:
             rest, count = pattern.subn(" ", spaced)

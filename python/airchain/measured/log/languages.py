@@ -83,6 +83,12 @@ _COMPILED = [
     (english, re.compile(rf"(?<!\w)(?:{others})(?!\w)")) for english, others in _WORDS.items()
 ]
 
+_OF_CORRECTION = [
+    (english, re.compile(pattern.pattern, re.IGNORECASE))
+    for english, pattern in _COMPILED
+    if english in ("uncorrected", "corrected")
+]
+
 
 def without_accents(text: str) -> str:
     """Return a text without accents on its Latin letters."""
@@ -90,6 +96,15 @@ def without_accents(text: str) -> str:
         return text
     apart = unicodedata.normalize("NFD", text)
     return "".join(c for c in apart if not "\u0300" <= c <= "\u036f")
+
+
+@lru_cache(maxsize=512)
+def correction_in_english(text: str) -> str:
+    """Return a text with its words on correction in English, and all others as they are."""
+    plain = without_accents(text)
+    for english, pattern in _OF_CORRECTION:
+        plain = pattern.sub(f" {english} ", plain)
+    return plain
 
 
 @lru_cache(maxsize=512)

@@ -14,7 +14,7 @@ Column = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 _NO_OUTPUT = 0.1  # of what is made under load
 _MOST_LOOKED_AT = 20_000  # rows: of a longer log some are looked at
-_FIRST = 5  # rows of a sweep
+_BEGUN = (0.08, 0.25)  # share of a sweep's rows: its very first may be idle ones
 
 
 class Load(NamedTuple):
@@ -57,5 +57,5 @@ def _sweeps(speed: Column, time: Column) -> tuple[Mask, Mask]:
     for piece in pieces:
         rows = known[piece.first * every : piece.last * every]
         rising[rows] = True
-        begun[rows[:_FIRST]] = True
+        begun[rows[int(_BEGUN[0] * rows.size) : 1 + int(_BEGUN[1] * rows.size)]] = True
     return (rising if rising.any() else rising | True), begun

@@ -26,7 +26,7 @@ _FILLERS = frozenset(
     " measured value val avg average mean mittel filt filtered smoothed ist mes mesure mesuree"
     " misurato misurata medido medida gemessen gemeten observed uncorrected corrected brake abs"
     " absolute absolut absolu absolue absoluta assoluta gauge gage rel relative relativ relativa"
-    " total tot no nr изб абс obs".split()
+    " total tot no nr изб абс obs wzgledne absolutne bezwzgledne избыточное абсолютное".split()
 )
 #: Quantities that a unit tells by itself.
 _ALONE = {"torque": "torque", "power": "power", "speed": "engine_speed"}

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .load import Load
+from .word_list import plain
 
 # Where the barometer is not known it lies between these [Pa].
 _LOWEST_BAROMETER, _HIGHEST_BAROMETER = 70e3, 106e3
@@ -24,7 +25,7 @@ _ABSOLUTE = frozenset(
     " absoluutti абс абсолютное bezwzgledne 絶対 绝对".split()
 )
 _GAUGE = frozenset(
-    "gauge gage relativ relative rel relativa relativo relatif relatief изб избыточное"
+    "gauge gage relativ relative rel relativa relativo relatif relatief изб избыточное wzgledne"
     " nadcisnienie manometrico manometrica ゲージ".split()
 )
 _MARKED = re.compile(r"(?:map|p|pman|boost|psaug|manifold|saug)abs$")
@@ -116,7 +117,7 @@ def _said(r: Readings) -> tuple[str, str]:
 
 def _words(heading: str) -> list[str]:
     parts = re.split(r"[\W_]+|(?<=[a-z])(?=[A-Z])|(?<=MAP)(?=[A-Z])", heading)
-    return [word.lower() for word in parts if word]
+    return [plain(word) for word in parts if word]
 
 
 def _with_shut_throttle(r: Readings) -> tuple[str, str]:
@@ -129,7 +130,7 @@ def _with_shut_throttle(r: Readings) -> tuple[str, str]:
         return "", ""
     if 8e3 < level < 1.08 * r.barometers[1] and low > _LOWEST_MANIFOLD * r.barometers[0]:
         return "absolute", f"without load it reads {level / 1e3:.1f} kPa, as no gauge does"
-    if abs(level) < 8e3 < low and np.any(shut != 0.0):
+    if abs(level) < 8e3 < low and np.any(shut != 0.0) and "map" not in _words(r.heading):
         return "gauge", f"without load it reads {level / 1e3:.1f} kPa, about zero"
     return "", ""
 

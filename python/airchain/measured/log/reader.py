@@ -28,6 +28,7 @@ from .power_basis import basis_of, one_basis
 from .pull_log import PullLog
 from .runs import Runs
 from .table import Table, read_table
+from .weather import sea_level
 
 __all__ = ["guess_mapping", "read_pulls"]
 
@@ -138,6 +139,9 @@ class _Reader:
     def _two_barometers(self) -> None:
         """List where a column of the barometer reads another pressure than the text tells."""
         read, told = self.converter.columns.get("barometer"), self._barometers()
+        known = told if read is None else read
+        if np.isfinite(known).any():
+            self.findings += sea_level(self.table.notes, float(np.nanmedian(known)))
         if read is None or not np.isfinite(read).any() or not np.isfinite(told).any():
             return
         one, other = float(np.nanmedian(read)), float(np.nanmedian(told))

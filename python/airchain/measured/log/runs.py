@@ -25,6 +25,7 @@ _LOADED = 0.3  # of the highest torque: a run down above it was measured under l
 _LOADED_PRESSURE = 0.5  # of the highest plenum pressure
 _REST = 5.0  # rad/s
 _AT_REST = 3e3  # Pa
+_ZERO = 0.02  # of the highest torque
 
 
 @dataclass
@@ -53,6 +54,7 @@ class Runs:
             words = f"{gone.sum()} {what} left out"
             self.findings.append(Finding("engine speed", words, self._lines(gone)))
         self._rest_pressure()
+        self._rest_torque()
         used = gone.copy()
         with np.errstate(invalid="ignore"):
             gone |= speed < _REST
@@ -183,6 +185,19 @@ class Runs:
             words = f"it reads {formatted(abs(middle), 'pressure_difference', 'si')} "
             words += f"{'above' if middle > 0.0 else 'below'} the barometer"
             self.findings.append(Finding("plenum pressure at rest", words, self._lines(rest)))
+
+    def _rest_torque(self) -> None:
+        """Hold the torque with the engine at rest against none at all."""
+        torque = self.columns.get("torque")
+        if torque is None:
+            return
+        rest = (self.columns["engine_speed"] < _REST) & np.isfinite(torque)
+        most = float(np.nanmax(np.abs(torque))) if np.isfinite(torque).any() else 0.0
+        if rest.sum() < 3 or not abs(float(np.median(torque[rest]))) > _ZERO * most:
+            return
+        words = f"it reads {formatted(float(np.median(torque[rest])), 'torque', 'si')}: was the "
+        words += "load cell set to zero?"
+        self.findings.append(Finding("torque at rest", words, self._lines(rest)))
 
     def _lines(self, mask: NDArray[np.bool_]) -> tuple[int, ...]:
         return tuple(self.table.lines[mask].tolist())

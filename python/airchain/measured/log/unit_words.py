@@ -61,14 +61,14 @@ _ANY_CASE = {
     "pound-feet": "lb ft", "ft lbf": "lb ft", "ft-lbf": "lb ft", "lbf-ft": "lb ft",
     "lbf·ft": "lb ft", "lb·ft": "lb ft", "lb'": "lb ft", "newton metre": "N m",
     "newton meter": "N m", "newton metres": "N m", "newton meters": "N m", "newtonmeter": "N m",
-    "kilowatt": "kW", "kilowatts": "kW", "cv din": "PS", "metric hp": "PS", "hp(m)": "PS",
+    "m.dan": "daN m", "dan.m": "daN m", "danm": "daN m", "dan m": "daN m", "mdan": "daN m", "kilowatt": "kW", "kilowatts": "kW", "cv din": "PS", "metric hp": "PS", "hp(m)": "PS",
     "psi abs": "psia", "percent": "%", "pct": "%", "prozent": "%", "per cent": "%",
 }  # fmt: skip
 _MEANT = frozenset({*_SPELLED.values(), *_ANY_CASE.values()})
 _FOOTING = re.compile(r"(.+?)[ (_,]+(abs|absolute|rel|gauge|[ag])\)?$")
 #: What turns so many times a minute, whatever a language calls it; not what flows.
 _A_MINUTE = re.compile(
-    r"(?:1|[^\W\d_]{1,6}\.?) ?/ ?(?:min|perc|dk|dak|мин|minut[eao]?|minuto)\.?$", re.I
+    r"(?:1|[^\W\d_]{1,6}\.?) ?/ ?(?:mi?n|perc|dk|dak|мин|minut[eao]?|minuto)\.?$", re.I
 )
 _FLOWS = re.compile(
     r"(?i)(?:kg|g|mg|lbs?|lbm|l|ltr|lit|liter|litre|m|cc|ccm|ml|gal|ft|cf|scf|nl|k|c|f|kj|j|psi|bar"

@@ -20,6 +20,11 @@ from .unit_words import is_unit, meaning_of
 from .word_list import words_in_english
 
 _LONGEST = 400
+_ELEVATION = re.compile(
+    r"(?i)\b(?:elev(?:ation)?|altitude|alt|h(?:ö|oe)he|altitud|quota|hoogte|above sea level)\b\D{0,12}?"
+    r"(\d{1,2}[,' ]\d{3}|\d{2,5})\s*(m|ft|feet)\b"
+)
+_HIGH_WEATHER = 4.5e3  # Pa: no weather lies as far above the standard atmosphere
 _LETTERS = ("C", "F", "K", "с")
 _SMALL = frozenset("is was at about ca approx reads reading value during before run the".split())
 #: A pressure reduced to sea level is no barometer.
@@ -89,6 +94,20 @@ def weather_in(
             else:
                 known.setdefault(name, (value, f"{typed}, line {line}"))
     return known, findings
+
+
+def sea_level(notes: Iterable[tuple[int, str]], barometer: float) -> list[Finding]:
+    """Return a finding where a barometer [Pa] is too high for the elevation that a text tells."""
+    for line, text in notes:
+        for match in _ELEVATION.finditer(text[:_LONGEST]):
+            height = float(re.sub(r"[,' ]", "", match[1])) * (0.3048 if match[2] != "m" else 1.0)
+            # The standard atmosphere (ISO 2533) up to 11 km.
+            usual_there = 101325.0 * (1.0 - 2.25577e-5 * height) ** 5.25588 if height < 9e3 else 0.0
+            if usual_there and barometer > usual_there + _HIGH_WEATHER:
+                words = f"{barometer / 1e3:.1f} kPa is too high for {height:.0f} m, where some "
+                words += f"{usual_there / 1e3:.0f} kPa stand: is it reduced to sea level?"
+                return [Finding("barometer", words, (line,))]
+    return []
 
 
 def _told(text: str) -> Iterable[tuple[str, str, str, bool, int]]:

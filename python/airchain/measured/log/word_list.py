@@ -7,7 +7,7 @@ import unicodedata
 
 #: English words, and what other languages call them. Endings of compounds stand in `_ENDINGS`.
 _WORDS = {
-    "speed": "omdrejninger drehzahl regime toerental varvtal turtal turtall omdrejningstal rotacao rotacoes"
+    "speed": "predkosc obrotowa omdrejninger drehzahl regime toerental varvtal turtal turtall omdrejningstal rotacao rotacoes"
     " obroty otacky kierrosluku kierrosnopeus fordulatszam fordulat devir обороты оборотов giri"
     " revoluciones spd vitesse velocita revs 回転数 回転速度 エンジン回転数 エンジン回転 转速 轉速"
     " 发动机转速 회전수",
