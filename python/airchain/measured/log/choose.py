@@ -21,19 +21,24 @@ from .table import Needed, Table
 from .unit_factor import factor
 
 _FACTORS = ("cf", "corr factor", "correction factor", "correction", "corr fact")
+_NEAR_THE_ENGINE = {"charge", "manifold", "mat", "act", "cat"}
 _AIR_TEMP = {"air", "temp"}
 _AVERAGED = ("exhaust_temperature", "lambda")
 
 
 @dataclass
 class Choice:
-    """Columns by quantity, with the reason of each; what is left over, and what must be asked."""
+    """Columns by quantity, with the reason of each; what is left over, and what must be asked.
+
+    `absolute` names pressures that are absolute by other columns of the log, with the reason.
+    """
 
     headings: list[Heading]
     columns: dict[str, tuple[int, ...]] = field(default_factory=dict)
     reasons: dict[str, str] = field(default_factory=dict)
     run: int = -1
     agreed: set[int] = field(default_factory=set)
+    absolute: dict[str, str] = field(default_factory=dict)
     questions: list[InputError] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
@@ -150,6 +155,17 @@ def _take(table: Table, choice: Choice, where: str, name: str, several: list[Hea
         plain = [h for h in chosen if "abs" in f"{h.text} {h.unit}".lower() or h.unit == "psia"]
         if len(plain) == 1:
             chosen, reason = plain, "it says that it is absolute"
+    if len(chosen) > 1 and name == "plenum_temperature":
+        nearer = [h for h in chosen if _NEAR_THE_ENGINE & set(words_of_heading(h.text))]
+        chosen, reason = (nearer, "it is nearest the engine") if nearer else (chosen, reason)
+    if len(chosen) == 2 and QUANTITIES[name].kind == "pressure":
+        absolute = _one_barometer_apart(table, chosen)
+        if absolute is not None:
+            other = next(h for h in chosen if h is not absolute)
+            choice.agreed.add(other.index)
+            chosen = [absolute]
+            reason = f"it lies a barometer above {quoted(other.text)} throughout"
+            choice.absolute[name] = reason
     if len(chosen) > 1 and all(table.same(h.index, chosen[0].index) for h in chosen[1:]):
         words = f"{quoted(chosen[0].text)} stands {len(chosen)} times with the same readings"
         choice.findings.append(Finding("duplicate columns", words + "; the first was read"))
@@ -166,6 +182,25 @@ def _take(table: Table, choice: Choice, where: str, name: str, several: list[Hea
         return
     choice.columns[name] = (chosen[0].index,)
     choice.reasons[name] = reason
+
+
+def _one_barometer_apart(table: Table, pair: list[Heading]) -> Heading | None:
+    """Return the absolute one of two pressures that lie a steady barometer apart."""
+    readings = []
+    for heading in pair:
+        scale = factor(_bare_unit("plenum_pressure", heading.unit), "pressure_difference")
+        if scale is None:
+            return None
+        readings.append(table.numbers[heading.index].values * scale[0])
+    apart = readings[0] - readings[1]
+    apart = apart[np.isfinite(apart)]
+    if apart.size < 10:
+        return None
+    low, middle, high = (float(v) for v in np.percentile(np.abs(apart), (5, 50, 95)))
+    steady = high - low < 0.02 * middle and np.ptp(np.sign(apart)) == 0.0
+    if not steady or not 68e3 < middle < 107e3:
+        return None
+    return pair[0] if float(np.median(apart)) > 0.0 else pair[1]
 
 
 def _agree(table: Table, name: str, several: list[Heading]) -> bool:

@@ -301,6 +301,8 @@ class Converter:
             return
         values = self.raw[name] * scale[0]
         reference, why = one.reference, "as the mapping says"
+        if not reference and name in self.choice.absolute:
+            reference, why = "absolute", "so it is absolute"
         missing = np.full(values.size, np.nan)
         speed = self.columns.get("engine_speed", missing)
         barometer = self.columns.get("barometer", self.barometers)

@@ -52,14 +52,10 @@ def row_of(line: str, delimiter: str) -> list[str]:
 
 
 def joined_brackets(line: str, delimiter: str, width: int) -> list[str]:
-    """Return `width` headings whose own commas stand in brackets or before them; or none."""
-    text = _COMMENT.sub("", line)
-    mark = re.escape(delimiter)
-    for apart in (rf"{mark}(?![^(\[{{]*[)\]}}])", rf"(?<=[)\]}}])\s*{mark}"):
-        cells = [cell.strip() for cell in re.split(apart, text)]
-        if len(cells) == width:
-            return cells
-    return []
+    """Return `width` headings whose own commas stand in brackets; or none."""
+    apart = rf"{re.escape(delimiter)}(?![^(\[{{]*[)\]}}])"
+    cells = [cell.strip() for cell in re.split(apart, _COMMENT.sub("", line))]
+    return cells if len(cells) == width else []
 
 
 def is_units(cells: Sequence[str]) -> bool:

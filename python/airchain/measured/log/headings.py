@@ -20,7 +20,7 @@ _BASES = [
 ]
 _UNIT_AT_END = re.compile(r"^(.*?)\s*[\[({<]([^\[\](){}<>]*)[\])}>]\s*$")
 _BESIDE_BASIS = re.compile(r"(?i)(?<![\w.])(?:corr(?:ected)?\.?|to|by|per|acc\.?|rev\.?)(?!\w)")
-_CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-z])|(?<=Tq)(?=[A-Z])")
+_CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-zA-Z])|(?<=Tq)(?=[A-Z])")
 _OF_TIME = ("s", "sec", "secs", "ms", "msec", "min")
 _OF_PRESSURE = re.compile(
     r"\b(?:abs|absolu\w*|ass|assolut[ao]|rel|relati\w*|gauge|gage|bezwzgl\w*|изб\w*|абс\w*)\b"

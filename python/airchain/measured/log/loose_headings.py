@@ -19,14 +19,16 @@ _MARKED = re.compile(
     r"(?i)(?<![^\W_])(map|pman|boost|psaug|manifold|saug|p|iat|egt|tr?q|torque|power|pwr)"
     r"(abs|rel|obs|avg)(?![^\W_])"
 )
-_CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
+_CAMEL = re.compile(
+    r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])|(?<=[a-z][CFK])(?=\d\d?$)"
+)
 #: What a heading may say beside what it measures.
 _FILLERS = frozenset(
     "ecu ecm dyno daq can log cell test ch channel sensor sig signal actual act current meas"
     " measured value val avg average mean mittel filt filtered smoothed ist mes mesure mesuree"
     " misurato misurata medido medida gemessen gemeten observed uncorrected corrected brake abs"
     " absolute absolut absolu absolue absoluta assoluta gauge gage rel relative relativ relativa"
-    " total tot no nr изб абс obs wzgledne absolutne bezwzgledne избыточное абсолютное".split()
+    " total tot no nr obs".split()
 )
 #: Quantities that a unit tells by itself.
 _ALONE = {"torque": "torque", "power": "power", "speed": "engine_speed"}
@@ -58,6 +60,7 @@ _RULES = (
     _rule("engine_speed", "none", "rpm nmot neng enginespeed rpms",
           may="engine crank crankshaft speed n"),
     _rule("engine_speed", "none", "speed", "engine crank", may="crankshaft n rpm"),
+    _rule("engine_speed", "none", "speed"),
     _rule("torque", "torque", "torque m me nm mot engine tor mi load",
           may="eff e engine crank crankshaft flywheel shaft output torque m"),
     _rule("torque", "none", "torque", may="engine crank crankshaft flywheel"),
@@ -92,6 +95,7 @@ _RULES = (
     _rule("plenum_temperature", "temperature",
           "charge manifold iat mat act boost tll tcharge tman cat",
           may="temp t air manifold charge intake inlet engine im"),
+    _rule("plenum_temperature", "temperature", "intake", "air", may="temp t engine"),
     _rule("ambient_temperature", "temperature", "ambient room cell weather",
           may="temp t air cell room ambient"),
     _rule("relative_humidity", "percent none", "humidity", may="air ambient rel room"),

@@ -22,10 +22,10 @@ _REST_ROWS, _SHUT_ROWS = 3, 5
 _HARDLY_BELOW = 0.88
 _ABSOLUTE = frozenset(
     "absolute abs absolut ass assoluta assoluto absoluta absolue absolu absoluto absoluut"
-    " absoluutti абс абсолютное bezwzgledne 絶対 绝对".split()
+    " absoluutti absolutdruck абс абсолютное bezwzgledne 絶対 绝对".split()
 )
 _GAUGE = frozenset(
-    "gauge gage relativ relative rel relativa relativo relatif relatief изб избыточное wzgledne"
+    "gauge gage relativ relative rel relativa relativo relatif relatief relativdruck uberdruck изб избыточное wzgledne"
     " nadcisnienie manometrico manometrica ゲージ".split()
 )
 _MARKED = re.compile(r"(?:map|p|pman|boost|psaug|manifold|saug)abs$")

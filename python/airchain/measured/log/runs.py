@@ -23,6 +23,7 @@ from .weather import is_weather
 
 _LOADED = 0.3  # of the highest torque: a run down above it was measured under load
 _LOADED_PRESSURE = 0.5  # of the highest plenum pressure
+_GEAR = 0.15  # of the span of speeds
 _REST = 5.0  # rad/s
 _AT_REST = 3e3  # Pa
 _ZERO = 0.02  # of the highest torque
@@ -76,6 +77,7 @@ class Runs:
         pieces = segments(speed, time)
         if _in_any_order(speed, pieces):
             return self._points(rows, name, first)
+        self._gear_changes(rows, time)
         taken = [np.zeros(0, dtype=np.int64)]
         ups = [s for s in pieces if s.up or self._loaded(rows, s)]
         for segment in pieces:
@@ -93,6 +95,23 @@ class Runs:
             (self.pulls if loaded else self.run_downs).append(pull)
             taken.append(chosen)
         return np.concatenate(taken)
+
+    def _gear_changes(self, rows: NDArray[np.int64], time: Column | None) -> None:
+        """List where the speed falls within one row while clock and load go on."""
+        speed, output = self.columns["engine_speed"][rows], None
+        output = next((self.columns[n][rows] for n in ("torque", "power") if n in self.columns), None)
+        if time is None or output is None or rows.size < 10:
+            return
+        steps = np.diff(time)
+        with np.errstate(invalid="ignore"):
+            usual = float(np.nanmedian(steps))
+            loaded = output > _LOADED * np.nanmax(output)
+            fell = np.diff(speed) < -_GEAR * np.ptp(speed)
+            fell &= loaded[:-1] & loaded[1:] & (steps > 0.0) & (steps < 5.0 * usual)
+        if fell.any():
+            words = "it falls within one row while the load goes on: was a gear changed?"
+            lines = tuple(self.table.lines[rows[:-1][fell]].tolist())
+            self.findings.append(Finding("engine speed", words, lines))
 
     def _points(self, rows: NDArray[np.int64], name: str, first: int) -> NDArray[np.int64]:
         """Make one pull of points that were taken in any order of speed."""

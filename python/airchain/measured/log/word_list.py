@@ -19,7 +19,7 @@ _WORDS = {
     " nyomas basinc давление pressure pres 圧力 压力",
     "temp": "temperatur temperature temperatura temperatuur lampotila teplota homerseklet sicaklik"
     " температура temperaturen tmp 温度",
-    "boost": "ladedruck suralimentation sovralimentazione soplado laaddruk laddtryck ladetrykk"
+    "boost": "suralim sovralim ladedruck suralimentation sovralimentazione soplado laaddruk laddtryck ladetrykk"
     " ladetryk наддув наддува doladowania 過給圧 ブースト ブースト圧 增压",
     "manifold": "saugrohr collecteur collettore colector coletor inlaatspruitstuk insugsror"
     " imusarja kolektor коллектор коллекторе saug manif mani man mnf mfld mnfld manf plenum 吸気管 マニホールド",
@@ -32,7 +32,7 @@ _WORDS = {
     " refroidissement refrigerante jaahdytysneste plyn chladici охлаждающей ож water h2o 水温 冷却水",
     "air": "luft lucht aria aire ar ilma powietrza vzduch levego hava воздух воздуха 空気 空气",
     "gas": "gaz gases gasen газов газа",
-    "cyl": "zyl zylinder cylindre cilindro cilinder cylinder цил цилиндр",
+    "cyl": "zyl zylinder cylindre cilindro cil cilinder cylinder цил цилиндр",
     "fuel": "kraftstoff carburant carburante combustible combustivel brandstof bransle drivstoff"
     " braendstof polttoaine paliwo paliwa palivo uzemanyag yakit топливо топлива gasoil sprit 燃料",
     "flow": "durchfluss massenstrom strom debit portata caudal flode fluss przeplyw расход flux"
@@ -53,7 +53,7 @@ _WORDS = {
     "after": "nach apres dopo despues na efter post downstream после",
     "compressor": "verdichter kompressor compresseur compressore compresor lader comp blower"
     " supercharger charger turbo turbocharger sc gebläse",
-    "cooler": "intercooler ic aftercooler ladeluftkuhler llk",
+    "cooler": "cac intercooler ic aftercooler ladeluftkuhler llk",
     "uncorrected": "uncorr unkorr unkorrigiert unkorrigierte unkorrigierten ukorrigert"
     " ongecorrigeerd okorrigerad okorrigerade okorrigerat korjaamaton unc noncorr",
     "observed": "obs raw osservata osservato osservati osservate observada observado observee"
@@ -63,6 +63,9 @@ _WORDS = {
     "target": "soll sollwert consigne cible obiettivo objetivo doel zadane ziel",
     "wheel": "rad roue ruota rueda wiel колесо колеса",
     "loss": "verlust pertes perte perdite perdidas verlies",
+    "absolute": "absolut абс абсолютное absoluut absolu absolue assoluto assoluta absoluto absoluta"
+    " absolutne bezwzgledne",
+    "relative": "relativ uber изб избыточное relatif relativo relativa relatief wzgledne",
     "left": "links gauche sinistra sx izquierda lh",
     "right": "rechts droite destra dx derecha",
 }  # fmt: skip
