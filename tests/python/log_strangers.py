@@ -89,7 +89,7 @@ def headings() -> list[Case]:
     broken = text(degree).encode().decode("windows-1252")
     return [
         case("capitals and units below", text(caps, above=above, units=True)),
-        case("a degree sign that was broken", broken, "ask", "plenum_temperature.unit"),
+        case("a degree sign that was broken", broken, hold=("plenum_temperature",)),
         case(
             "kilogram-metres",
             text((TIME, SPEED, Column("Observed torque [kgf m]", TORQUE / 9.80665, 3))),
@@ -125,7 +125,7 @@ def headings() -> list[Case]:
         ),
         case(
             "unknown alphabet",
-            text([Column("\u8f6c\u901f", RPM), Column("\u626d\u77e9", TORQUE)]),
+            text([Column("\u10d1\u10e0\u10e3\u10dc\u10d5\u10d0", RPM), Column("\u10e5\u10d0\u10e0\u10d8", TORQUE)]),
             "refuse",
             "engine speed",
         ),

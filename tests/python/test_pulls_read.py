@@ -265,14 +265,14 @@ def test_a_run_down_is_kept_apart(root: Path) -> None:
 
 
 def test_mapping_is_shown_corrected_and_saved(tmp_path: Path) -> None:
-    columns = (("Engine speed [rpm]", RPM, 0), ("Tq1 [Nm]", TORQUE, 2), ("Pman [kPa]", MAP, 2))
+    columns = (("Engine speed [rpm]", RPM, 0), ("X1 [Nm]", TORQUE, 2), ("X2 [kPa]", MAP, 2))
     path = Log(columns).write(tmp_path)
     guessed = guess_mapping(path)
-    assert "Tq1 [Nm]" in guessed.ignore
+    assert "X1 [Nm]" in guessed.ignore
     mine = {
         "power_basis": "observed",
         "columns": {
-            "torque": "Tq1 [Nm]",
+            "torque": "X1 [Nm]",
             "plenum_pressure": {"column": 3, "unit": "kPa", "reference": "absolute"},
         },
     }
@@ -284,7 +284,7 @@ def test_mapping_is_shown_corrected_and_saved(tmp_path: Path) -> None:
     assert again.mapping == log.mapping
     assert again[0] == log[0]
     assert pickle.loads(pickle.dumps(log.mapping)) == log.mapping
-    assert "Tq1" in repr(log.mapping)
+    assert "X1" in repr(log.mapping)
     assert "<table" in log._repr_html_()
 
 

@@ -18,8 +18,11 @@ _FEWEST = 12  # rows: with fewer nothing can be told of a sensor
 _NOT_LOOKED_AT = ("time", "engine_speed", "barometer", "ambient_temperature", "relative_humidity")
 _LEAP = 0.25  # of the median, within one row: no engine takes up load like that
 _LEAP_OF_PROBE = 20.0  # K
+_LEAP_OF_CHANNEL = 0.12  # of the median, and it stays there
 # Share of rows that pile up at an end, and with fewer levels a coarse reading does by itself.
 _PILED, _FEWEST_LEVELS = 0.2, 6
+#: Rows of the three levels next to a smooth curve's end, as a share of those at the end.
+_TURNING = 0.42
 # Readings of slow or coarse sensors repeat by themselves.
 _QUICK = (
     "torque",
@@ -46,7 +49,7 @@ def channel_findings(pull: Readings) -> Iterator[Finding]:
         if name in _QUICK or name == "exhaust_temperature":
             yield from _still(pull, name, read)
             yield from _clipped(pull, name, read)
-        if "temperature" in name:
+        if "temperature" in name or name in _QUICK:
             yield from _leap(pull, name, read)
     name = next((name for name in ("torque", "power") if name in pull.names), "")
     if name:
@@ -66,14 +69,19 @@ def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Find
     bends = np.abs(values[1:-1] - 0.5 * (values[:-2] + values[2:]))
     if float(bends.max()) < 0.45 * least:
         return
-    padded = np.pad(values, 2, mode="reflect", reflect_type="odd")
-    around = np.median(np.lib.stride_tricks.sliding_window_view(padded, 5), axis=1)
-    off = np.abs(values - around)
     low, high = (float(v) for v in np.percentile(values, (5, 95)))
-    usual = 1.4826 * float(np.median(off))
-    limit = max(9.0 * usual, 0.2 * (high - low), 0.03 * level, _least(name))
-    far = off > limit
-    if not far.any() or far.mean() > 0.05:
+    far = np.zeros(values.size, dtype=bool)
+    for reach in (2, 5):  # single readings, and bursts of some rows
+        if far.any() or values.size < 8 * reach:
+            continue
+        padded = np.pad(values, reach, mode="reflect", reflect_type="odd")
+        windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * reach + 1)
+        off = np.abs(values - np.median(windows, axis=1))
+        usual = 1.4826 * float(np.median(off))
+        limit = max(9.0 * usual, 0.2 * (high - low), 0.03 * level, _least(name))
+        far = off > limit
+        far &= far.mean() <= 0.05
+    if not far.any():
         return
     rows = read[far]
     worst = _shown(float(values[far][np.argmax(off[far])]), name)
@@ -102,18 +110,23 @@ def _clipped(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Fin
 
 
 def _leap(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
-    """A temperature that leaps within one row and stays there: a probe that came or went."""
+    """A reading that leaps within one row and stays there: a probe or a unit that changed."""
     values = pull.columns[name][read]
     steps = np.abs(np.diff(values))
-    if float(steps.max()) < _LEAP_OF_PROBE:
+    probe = "temperature" in name
+    least = _LEAP_OF_PROBE if probe else _LEAP_OF_CHANNEL * abs(float(np.median(values)))
+    if float(steps.max()) < least:
         return
     at = int(np.argmax(steps))
+    if not probe and not 8 <= at < values.size - 9:
+        return  # `_unloaded` tells of rows before the load
     before, after = values[max(0, at - 4) : at + 1], values[at + 1 : at + 6]
     stays = abs(float(np.median(after)) - float(np.median(before)))
-    if min(float(steps[at]), stays) < max(_LEAP_OF_PROBE, 10.0 * float(np.percentile(steps, 90))):
+    if min(float(steps[at]), stays) < max(least, 10.0 * float(np.percentile(steps, 90))):
         return
     one, other = _shown(float(values[at]), name), _shown(float(values[at + 1]), name)
-    words = f"it leaps from {one} to {other} within one row and stays there: is the probe sound?"
+    words = f"it leaps from {one} to {other} within one row and stays there: "
+    words += "is the probe sound?" if probe else "did its unit or range change?"
     yield Finding(QUANTITIES[name].words, words, lines_of(pull, read[at : at + 2]))
 
 
@@ -153,6 +166,8 @@ def _still(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Findi
     if lengths[longest] < max(7.0, 4.0 * usual, 0.06 * values.size) or others.size < 5:
         return
     value = float(values[starts[longest]])
+    if value in (values.max(), values.min()) and _turns_there(values, lengths, starts, longest):
+        return
     rows = read[starts[longest] : ends[longest]]
     shown, words = _shown(value, name), QUANTITIES[name].words
     if value in (values.max(), values.min()):
@@ -161,6 +176,28 @@ def _still(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Findi
     else:
         words_said = f"it stands still at {shown} in {rows.size} rows while others move"
     yield Finding(words, words_said, lines_of(pull, rows))
+
+
+def _turns_there(
+    values: Column, lengths: NDArray[np.int64], starts: NDArray[np.int64], longest: int
+) -> bool:
+    """Return whether a reading comes to its end and leaves it as a rounded smooth curve does.
+
+    Rounding makes a parabola stay 2 n rows at its top, and 0.73 n, 0.50 n and 0.41 n on the next
+    levels on either side. A clipped sensor goes on at its usual rate up to the end.
+    """
+    end = values[starts[longest]]
+    sides = (lengths[max(0, longest - 3) : longest][::-1], lengths[longest + 1 : longest + 4])
+    steps = [
+        abs(float(values[starts[i]] - end))
+        for i in (longest - 1, longest + 1)
+        if 0 <= i < starts.size
+    ]
+    different = np.abs(np.diff(np.unique(values)))
+    near = all(step < 2.5 * float(different.min()) for step in steps)
+    beside = np.concatenate(sides)
+    ends = sum(bool(side.size) for side in sides)
+    return near and float(beside.sum()) >= _TURNING * ends * lengths[longest]
 
 
 def _shown(value: float, name: str) -> str:

@@ -18,6 +18,15 @@ _WARMED, _LEAST_EFFICIENCY = 30.0, 0.5
 #: Share of the barometer below which a gauge reads somewhere in a pull that begins slow.
 _GAUGE_STARTS = 0.88
 _LOADED = 0.6
+#: Charge below the room that nothing but a cold medium makes [K], and the most fuel that gasoline
+#: engines take under load [kg/kWh].
+_COOLED, _MOST_GASOLINE = 9.0, 0.5
+#: What a blower and a warm bonnet add at the slow end of a pull at most, and a room where none is
+#: told [K].
+_WARM_START, _A_WARM_ROOM = 55.0, 303.0
+#: An engine draws its plenum down or is blown: within this of the barometer [Pa], without a trend
+#: of as much, only a hose that is off reads.
+_OFF_HOSE = 350.0
 #: Lambda under load that no engine with spark ignition is run at (common practice, no source).
 _LEANEST = 1.08
 
@@ -26,7 +35,11 @@ def engine_findings(pull: Readings) -> Iterator[Finding]:
     """Yield what no engine can have together."""
     yield from _work_of_air(pull)
     yield from _hot_charge(pull)
+    yield from _warm_from_the_start(pull)
+    yield from _colder_than_the_room(pull)
+    yield from _fuel_per_power(pull)
     yield from _never_low(pull)
+    yield from _open_to_the_room(pull)
     yield from _lean(pull)
 
 
@@ -69,6 +82,50 @@ def _hot_charge(pull: Readings) -> Iterator[Finding]:
         yield Finding("plenum temperature", words)
 
 
+def _warm_from_the_start(pull: Readings) -> Iterator[Finding]:
+    """Charge that begins a pull far above the room, and in degF would not."""
+    if "plenum_temperature" not in pull.names or len(pull) < 10:
+        return
+    room = pull.ambient.get("ambient_temperature", _A_WARM_ROOM)
+    first = float(np.nanpercentile(pull["plenum_temperature"], 10))
+    in_fahrenheit = (first - 273.15 + 459.67) / 1.8
+    if first - room > _WARM_START and in_fahrenheit > room - 5.0:
+        words = (
+            f"it begins at {first - 273.15:.0f} degC, {first - room:.0f} K above the room, where "
+            f"{in_fahrenheit - 273.15:.0f} degC would be usual: is it degF?"
+        )
+        yield Finding("plenum temperature", words)
+
+
+def _colder_than_the_room(pull: Readings) -> Iterator[Finding]:
+    if "plenum_temperature" not in pull.names or "ambient_temperature" not in pull.ambient:
+        return
+    room = pull.ambient["ambient_temperature"]
+    under = room - float(np.nanmedian(pull["plenum_temperature"]))
+    if under > _COOLED:
+        words = (
+            f"it lies {under:.0f} K below the room: is the unit right, or does something cool it, "
+            "such as ice or alcohol before the plenum?"
+        )
+        yield Finding("plenum temperature", words)
+
+
+def _fuel_per_power(pull: Readings) -> Iterator[Finding]:
+    """More fuel for the power than gasoline engines take, and no more than alcohol ones do."""
+    if "fuel_flow" not in pull.names or "power" not in pull:
+        return
+    power, fuel = pull["power"], pull["fuel_flow"]
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        ratio = (fuel / power)[power > _LOADED * np.nanpercentile(power, 95)] * 3.6e6
+    ratio = ratio[np.isfinite(ratio)]
+    if ratio.size and float(np.median(ratio)) > _MOST_GASOLINE:
+        words = (
+            f"the engine takes {np.median(ratio):.2f} kg for each kWh, as engines on alcohol do: "
+            "if it runs on gasoline or diesel, is the unit right?"
+        )
+        yield Finding("fuel flow", words)
+
+
 def _lean(pull: Readings) -> Iterator[Finding]:
     """Lambda that no spark-ignition engine is run at under load, and its inverse is."""
     if "lambda" not in pull.names:
@@ -92,4 +149,17 @@ def _never_low(pull: Readings) -> Iterator[Finding]:
             f"boost never falls below {least / 1e3:.0f} kPa in this pull, about one atmosphere: "
             "was an absolute pressure taken for a gauge's?"
         )
+        yield Finding("plenum pressure", words)
+
+
+def _open_to_the_room(pull: Readings) -> Iterator[Finding]:
+    if "plenum_pressure" not in pull.names or len(pull) < 20:
+        return
+    off = pull["plenum_pressure"] - pull.barometer
+    if np.isfinite(off).sum() < 20:
+        return
+    quarter = len(pull) // 4
+    trend = float(np.nanmedian(off[-quarter:]) - np.nanmedian(off[:quarter]))
+    if float(np.nanpercentile(np.abs(off), 90)) < _OFF_HOSE and abs(trend) < 0.5 * _OFF_HOSE:
+        words = "it reads the barometer at every speed: is its hose off?"
         yield Finding("plenum pressure", words)

@@ -24,6 +24,8 @@ _POWER_ROW = 0.03
 _ALIKE = 0.01
 _STOICHIOMETRIC = 0.08
 _GAP = 3.5
+#: No cooler and throttle leave less than this share of the compressor's outlet pressure.
+_LOST_ON_THE_WAY = 0.75
 _BACKWARDS = 0.02
 #: Longest pull [s] and longest time a row of one that stays at each speed, and the fastest rise of
 #: engine speed [rpm/s] that a loaded engine has (common practice, no source).
@@ -38,6 +40,7 @@ _MOVING = (
     "compressor_outlet_pressure",
     "air_flow",
     "fuel_flow",
+    "lambda",
 )
 
 
@@ -137,6 +140,11 @@ def _pressures(pull: MeasuredPull) -> Iterator[Finding]:
         if over.any():
             words = "plenum pressure lies above the compressor outlet pressure that feeds it"
             yield Finding("plenum pressure", words, _lines(pull, over))
+        with np.errstate(invalid="ignore"):
+            under = pull["plenum_pressure"] < _LOST_ON_THE_WAY * pull["compressor_outlet_pressure"]
+        if under.mean() > 0.3:
+            words = "plenum pressure lies far below the compressor outlet pressure that feeds it"
+            yield Finding("plenum pressure", words, _lines(pull, under))
 
 
 def _heat(pull: MeasuredPull) -> Iterator[Finding]:

@@ -23,22 +23,57 @@ _STANDARD = {
 }
 _NUMBERED = re.compile(r"j?\d{3,}\w*")
 _OF_STANDARD = {"sae_j1349": "j?1349", "std_29_92": "j?607", "iso_1585": "1585"}
-_UNCORRECTED = re.compile(r"\b(?:uncorr(?:ected)?|not corrected)\b")
-_OFF = re.compile(
-    r"\bcorr\w*\.?(?: (?:factor|mode|type|standard|method))?[\s:=,;\t\"]+"
-    r"(?:none|off|no|disabled|keine?|aucune?|ninguna?|nessuna?|observed|uncorrected)\b"
+_UNCORRECTED = re.compile(
+    r"\b(?:uncorr(?:ected)?|not corrected)\b|生データ|実測値"
+    r"|\b(?:raw|brut\w*|roh\w*|grezz\w*|ruwe|сыры\w*|surow\w*|ra) ?"
+    r"(?:values?|figures?|numbers?|readings?|power|torque|valeurs?|werte?n?|valor\w*"
+    r"|waarden|varden|данны\w*|dane|wartosci|messwerte?|messung|mesures?)\b"
+    r"|\b(?:valeurs?|donnees|mesures?|valor[ei]s?|dat[io]s?) (?:brut\w*|grezz\w*|non corr\w*)\b"
 )
+_OFF = re.compile(
+    r"(?:\bk?[ck]orr?\w*\.?|\bkorek\w*|\bkorja\w*|корр\w*|поправ\w*|補正|修正)"
+    r"(?: (?:factor|mode|type|standard|method|power|torque|norm|faktor|to|of)){0,2}"
+    r"(?:[\s:=,;|\t\"()-]+(?:is |was |set to )?(?:none|off|no|not|disabled|inactive|keine?|aucune?"
+    r"|ninguna?|nessuna?|nenhuma?|geen|ingen|brak|zadna|nincs|yok|ei|нет|не|なし|无|无し|aus|ohne"
+    r"|nicht|niet|inte|ikke|observed|uncorrected|unused|zero|null)\b|なし|無し)"
+)
+#: A factor of one changes nothing.
+_FACTOR_OF_ONE = re.compile(
+    r"\b(?:(?:corr\w*|korr\w*)[ -]?fa[ck]tor|correction|cf|korrekturfaktor)[\s:=,;|\t\"]+"
+    r"1[.,]0{2,}(?!\d)"
+)
+_THINGS = r"power|torque|values?|data|readings?|figures?|numbers?|results?|curves?|output|channels?"
 _OBSERVED = re.compile(
-    r"\b(?:observed|obs)\b[\W_]+(?:\w+[\W_]+){0,2}(?:power|torque|values?|data|readings?|figures?)\b"
-    r"|\b(?:power|torque|values?|readings?|figures?)\b[\W_]+(?:\w+[\W_]+){0,3}(?:observed|obs)\b"
+    rf"\b(?:observed|obs)\b[\W_]+(?:\w+[\W_]+){{0,2}}(?:{_THINGS}|hp|kw|nm)\b"
+    rf"|\b(?:{_THINGS})\b[\W_]+(?:\w+[\W_]+){{0,3}}(?:observed|obs)\b"
+    r"|\b(?:basis|type|mode|kind)[\s:=]+(?:observed|obs)\b|^\W*observed\W*$"
+    r"|\bvalor[ei]s? (?:osservat|observad)\w*"
+)
+#: What else may be corrected or not: then the words are no power basis.
+_ELSEWHERE = re.compile(
+    r"baro|temp|humid|weather|speed|lambda|afr|mileage|odometer|time|clock|ignition|press|altitude"
+    r"|density|lens|typo|fuel|flow"
+)
+_OF_ANOTHER = re.compile(
+    r"baro|temp|speed|lambda|afr|time|clock|ignit|press|fuel|flow|boost|map|egt"
+)
+_OF_OUTPUT = re.compile(
+    rf"\b(?:{_THINGS}|hp|bhp|kw|nm)\b|corr\w* (?:factor|mode|standard)|korrektur"
 )
 
 
 def bases_in(text: str) -> set[str]:
     """Return the power bases that a line of text speaks of."""
     plain = in_english(text[:400])
+    off = _OFF.search(plain)
+    if off and not _OF_ANOTHER.search(" ".join(plain[: off.start()].split()[-3:])):
+        return {"observed"}
     bases = set()
-    if _UNCORRECTED.search(plain) or _OFF.search(plain) or _OBSERVED.search(plain):
+    for clause in re.split(r"[;|\n]|\s{2,}|\. ", plain):
+        elsewhere = _ELSEWHERE.search(clause) and not _OF_OUTPUT.search(clause)
+        if not elsewhere and any(p.search(clause) for p in (_UNCORRECTED, _OBSERVED)):
+            bases.add("observed")
+    if _FACTOR_OF_ONE.search(plain):
         bases.add("observed")
     words = re.findall(r"[\w.-]*\w", plain)
     for i, word in enumerate(words):

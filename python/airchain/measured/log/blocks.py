@@ -53,5 +53,18 @@ def weather_by_block(table: Table) -> tuple[dict[int, Weather], list[Finding]]:
     if not titles_below(table) and last:
         below, problems = weather_in(last)
         findings += problems
+        findings += _disagree(below, known_so_far, last)
         by_block = {block: below | known for block, known in by_block.items()}
     return by_block, findings
+
+
+def _disagree(below: Weather, above: Weather, notes: list[tuple[int, str]]) -> list[Finding]:
+    """Return what the text below a table tells otherwise than the text above it."""
+    findings = []
+    for name in below.keys() & above.keys():
+        one, other = above[name], below[name]
+        if abs(other[0] / (one[0] or 1.0) - 1.0) > 2e-3:
+            words = f"the text gives two values of {name.replace('_', ' ')}, "
+            words += f"{one[1]} and {other[1]}; the first was taken"
+            findings.append(Finding("weather", words, (notes[0][0],)))
+    return findings

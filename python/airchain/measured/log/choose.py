@@ -11,25 +11,34 @@ from ...base.errors import InputError, quoted, refusal, suggestion
 from ...units.text import pressure_reading
 from ..finding import Finding
 from ..quantities import QUANTITIES
-from .headings import Heading, heading_of, like_output
+from .by_unit import choose_by_unit, needs_numbers
+from .headings import Heading, heading_of
 from .layout import Layout
+from .left_over import list_left
+from .loose_headings import kind_of_unit, words_of_heading
 from .mapping import LogMapping
 from .table import Needed, Table
 from .unit_factor import factor
 
 _FACTORS = ("cf", "corr factor", "correction factor", "correction", "corr fact")
+_NEAR_THE_ENGINE = {"charge", "manifold", "mat", "act", "cat"}
+_AIR_TEMP = {"air", "temp"}
 _AVERAGED = ("exhaust_temperature", "lambda")
 
 
 @dataclass
 class Choice:
-    """Columns by quantity, with the reason of each; what is left over, and what must be asked."""
+    """Columns by quantity, with the reason of each; what is left over, and what must be asked.
+
+    `absolute` names pressures that are absolute by other columns of the log, with the reason.
+    """
 
     headings: list[Heading]
     columns: dict[str, tuple[int, ...]] = field(default_factory=dict)
     reasons: dict[str, str] = field(default_factory=dict)
     run: int = -1
     agreed: set[int] = field(default_factory=set)
+    absolute: dict[str, str] = field(default_factory=dict)
     questions: list[InputError] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
@@ -52,7 +61,18 @@ def headings_of(
         heading = heading_of(text, i, units[i], own[i])
         alias = aliases.get(text.strip().lower()) or aliases.get(own[i].strip().lower())
         headings.append(replace(heading, quantity=alias) if alias else heading)
-    return headings
+    return _with_room_air(headings)
+
+
+def _with_room_air(headings: list[Heading]) -> list[Heading]:
+    """Return headings with 'air temp' as the room's where it stands with the room's humidity."""
+    named = {h.quantity for h in headings}
+    if "relative_humidity" not in named or "ambient_temperature" in named:
+        return headings
+    air = [h for h in headings if not h.quantity and set(words_of_heading(h.text)) == _AIR_TEMP]
+    if len(air) != 1 or kind_of_unit(air[0].unit) not in ("temperature", "none"):
+        return headings
+    return [replace(h, quantity="ambient_temperature") if h is air[0] else h for h in headings]
 
 
 def needed(given: LogMapping) -> Needed:
@@ -76,6 +96,7 @@ def needed(given: LogMapping) -> Needed:
                 or is_factor(heading.text)
             ):
                 wanted.append(heading.index)
+        wanted = sorted({*wanted, *needs_numbers(headings)})
         return wanted or [0], runs[:1]
 
     return of
@@ -110,24 +131,12 @@ def choose(table: Table, given: LogMapping, header: int) -> Choice:
     for heading in groups.pop("run", [])[:1]:
         choice.run = choice.run if choice.run >= 0 else heading.index
     for name, several in groups.items():
+        sure = [h for h in several if not h.loose]
+        several = sure if sure and name not in _AVERAGED else several
         _take(table, choice, where, name, several)
-    _list_output(choice, given)
+    choose_by_unit(table, choice)
+    list_left(choice, given, where)
     return choice
-
-
-def _list_output(choice: Choice, given: LogMapping) -> None:
-    """List headings that look like torque or power and were not used."""
-    used = {i for columns in choice.columns.values() for i in columns}
-    left = [
-        h.text
-        for h in choice.headings
-        if h.index not in used | choice.agreed
-        and like_output(h.text)
-        and h.text not in given.ignore
-    ]
-    if left:
-        words = f"{', '.join(map(quoted, left))} looks like torque or power and was not used"
-        choice.findings.append(Finding("unused columns", words))
 
 
 def _take(table: Table, choice: Choice, where: str, name: str, several: list[Heading]) -> None:
@@ -146,6 +155,17 @@ def _take(table: Table, choice: Choice, where: str, name: str, several: list[Hea
         plain = [h for h in chosen if "abs" in f"{h.text} {h.unit}".lower() or h.unit == "psia"]
         if len(plain) == 1:
             chosen, reason = plain, "it says that it is absolute"
+    if len(chosen) > 1 and name == "plenum_temperature":
+        nearer = [h for h in chosen if _NEAR_THE_ENGINE & set(words_of_heading(h.text))]
+        chosen, reason = (nearer, "it is nearest the engine") if nearer else (chosen, reason)
+    if len(chosen) == 2 and QUANTITIES[name].kind == "pressure":
+        absolute = _one_barometer_apart(table, chosen)
+        if absolute is not None:
+            other = next(h for h in chosen if h is not absolute)
+            choice.agreed.add(other.index)
+            chosen = [absolute]
+            reason = f"it lies a barometer above {quoted(other.text)} throughout"
+            choice.absolute[name] = reason
     if len(chosen) > 1 and all(table.same(h.index, chosen[0].index) for h in chosen[1:]):
         words = f"{quoted(chosen[0].text)} stands {len(chosen)} times with the same readings"
         choice.findings.append(Finding("duplicate columns", words + "; the first was read"))
@@ -162,6 +182,25 @@ def _take(table: Table, choice: Choice, where: str, name: str, several: list[Hea
         return
     choice.columns[name] = (chosen[0].index,)
     choice.reasons[name] = reason
+
+
+def _one_barometer_apart(table: Table, pair: list[Heading]) -> Heading | None:
+    """Return the absolute one of two pressures that lie a steady barometer apart."""
+    readings = []
+    for heading in pair:
+        scale = factor(_bare_unit("plenum_pressure", heading.unit), "pressure_difference")
+        if scale is None:
+            return None
+        readings.append(table.numbers[heading.index].values * scale[0])
+    apart = readings[0] - readings[1]
+    apart = apart[np.isfinite(apart)]
+    if apart.size < 10:
+        return None
+    low, middle, high = (float(v) for v in np.percentile(np.abs(apart), (5, 50, 95)))
+    steady = high - low < 0.02 * middle and np.ptp(np.sign(apart)) == 0.0
+    if not steady or not 68e3 < middle < 107e3:
+        return None
+    return pair[0] if float(np.median(apart)) > 0.0 else pair[1]
 
 
 def _agree(table: Table, name: str, several: list[Heading]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Unpack
@@ -20,7 +21,8 @@ from .choose import Choice
 from .column_map import ColumnChanges, ColumnMap
 from .footing import GASOLINE_SCALE, unit_by_size
 from .headings import Heading
-from .limits import middle, under_load
+from .limits import middle, usual
+from .load import Load, load_of
 from .mapping import LogMapping
 from .output_units import check_output
 from .pressures import Readings, reference_of
@@ -28,11 +30,16 @@ from .probes import FEWEST_CYLINDERS, OF_A_CYLINDER, mean_of_probes
 from .sentinels import sentinels
 from .table import Table
 from .unit_factor import factor
-from .usual import check_flows, check_levels
+from .usual import check_boost, check_flows, check_levels
 
 Column = NDArray[np.float64]
 _STANDING = 5.0  # rad/s: below it the engine is at rest
 _RATIO_WORDS = ("afr", "a/f", "air fuel", "air/fuel")
+#: A stoichiometric ratio that a heading tells, such as of gasoline or of alcohol.
+_STOICHIOMETRIC = re.compile(
+    r"(?:(?:stoich|scale)\D*?(?<![\d.])(1[0-7]|[6-9])(?:[.,](\d{1,3}))?"
+    r"|(?:afr|a/f|gas|petrol|fuel ratio).*?(?<![\d.])(1[0-7]|[6-9])[.,](\d{1,3}))(?![\d.%])"
+)
 _RATIO_UNITS = ("", "afr", "a/f", "air/fuel", "ratio", "1", "lam", "la", "l", "kg/kg", "g/g", "1/1")
 _NEXT_TO = {
     "plenum_pressure": "compressor_outlet_pressure",
@@ -52,17 +59,17 @@ class Converter:
     maps: dict[str, ColumnMap] = field(default_factory=dict)
     raw: dict[str, Column] = field(default_factory=dict)
     columns: dict[str, Column] = field(default_factory=dict)
-    loaded: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))
+    load: Load = field(default_factory=lambda: Load(*(np.zeros(0, dtype=bool),) * 3))
     questions: list[InputError] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     probes: dict[str, list[Column]] = field(default_factory=dict)
 
     def run(self) -> None:
         """Convert every chosen column; what cannot be told becomes a question."""
-        self._loaded()
+        self._find_load()
         for name, indices in self.choice.columns.items():
             self._read(name, indices)
-        self._loaded()
+        self._find_load()
         check_output(self)
         for name in sorted(self.maps, key=self._order):
             self._to_si(name)
@@ -70,6 +77,7 @@ class Converter:
         self.columns = {n: self.columns[n] for n in QUANTITIES if n in self.columns}
         check_levels(self)
         check_flows(self)
+        check_boost(self)
 
     def by_cylinder(self) -> dict[str, Column]:
         """Return what several probes of a quantity read [SI]: probes by rows of the log."""
@@ -95,13 +103,18 @@ class Converter:
         footing = one.reference or pressure_reading(one.unit)[1]
         return 1 if footing else 2
 
-    def _loaded(self) -> None:
+    @property
+    def loaded(self) -> NDArray[np.bool_]:
+        """Rows under load."""
+        return self.load.loaded
+
+    def _find_load(self) -> None:
         """Find the rows under load, by the log's own numbers of torque, power or speed."""
         size = len(self.table.lines)
         speed = self._first("engine_speed", size)
         torque = self._first("torque", size)
         torque = self._first("power", size) if np.isnan(torque).all() else torque
-        self.loaded = under_load(None if np.isnan(torque).all() else torque, speed)
+        self.load = load_of(torque, speed, self._first("time", size))
 
     def _first(self, name: str, size: int) -> Column:
         if name in self.raw:
@@ -241,7 +254,13 @@ class Converter:
         level = middle("lambda", raw, self.loaded)
         ratio = any(w in f"{text} {one.unit.lower()}" for w in _RATIO_WORDS) or level > 3.0
         scale = one.scale
-        if not scale and one.unit.lower().strip(".: ") not in _RATIO_UNITS:
+        told = _STOICHIOMETRIC.search(f"{text} {one.unit.lower()}")
+        ratio_told = float(f"{told[1] or told[3]}.{told[2] or told[4] or 0}") if told else np.nan
+        if not scale and usual("lambda", level / ratio_told) and told:
+            scale = ratio_told
+            why = f"divided by {scale:g}, the stoichiometric ratio that its heading tells"
+            self.change("lambda", scale=scale, unit="", reason=f"{one.reason}; {why}")
+        elif not scale and one.unit.lower().strip(".: ") not in _RATIO_UNITS:
             heading = quoted(" + ".join(map(str, one.column)))
             hint = f"{quoted(one.unit)} is no unit of lambda; set ignore = [{heading}], or "
             hint += "scale = 1 where it is lambda all the same"
@@ -282,6 +301,8 @@ class Converter:
             return
         values = self.raw[name] * scale[0]
         reference, why = one.reference, "as the mapping says"
+        if not reference and name in self.choice.absolute:
+            reference, why = "absolute", "so it is absolute"
         missing = np.full(values.size, np.nan)
         speed = self.columns.get("engine_speed", missing)
         barometer = self.columns.get("barometer", self.barometers)
@@ -290,7 +311,7 @@ class Converter:
             heading = " ".join(map(str, one.column))
             near = self.columns.get(_NEXT_TO.get(name, ""), missing)
             readings = Readings(
-                name, heading, said, values, self.loaded, speed < _STANDING, known, near
+                name, heading, said, values, self.load, speed < _STANDING, known, near
             )
             reference, why, against = reference_of(readings)
             if against:

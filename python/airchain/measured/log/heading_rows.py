@@ -51,6 +51,13 @@ def row_of(line: str, delimiter: str) -> list[str]:
     return [cell.strip() for cell in cells]
 
 
+def joined_brackets(line: str, delimiter: str, width: int) -> list[str]:
+    """Return `width` headings whose own commas stand in brackets; or none."""
+    apart = rf"{re.escape(delimiter)}(?![^(\[{{]*[)\]}}])"
+    cells = [cell.strip() for cell in re.split(apart, _COMMENT.sub("", line))]
+    return cells if len(cells) == width else []
+
+
 def is_units(cells: Sequence[str]) -> bool:
     """Return whether the cells of a row are units."""
     filled = [cell for cell in cells if cell]

@@ -9,7 +9,7 @@ _SHORT_NUMBER = r"(?: ?(?:\d|[lr]|left|right|bank ?\d|cyl ?\d))?"
 #: What is no quantity of a pull although its words look like one.
 NOT_MEASURED = (
     r".*(?<![\w/])(?:target|desired|setpoint|limit|oil|gear|throttle|bsfc|volts?|voltage|vehicle|road|"
-    r"wheel|whp|roller|hub|cut|trim|fact(?:or)?|cf|duty|loss(?:es)?|error|switch|knock|ignition|"
+    r"wheel|drum|axle|gearbox|transmission|prop ?shaft|drive ?shaft|tail ?shaft|output shaft|r?whp|rwtq|wtq|roller|hub|cut|trim|fact(?:or)?|cf|duty|loss(?:es)?|error|switch|knock|ignition|"
     r"timing|demand|command(?:ed)?|set|request(?:ed)?|est(?:imated)?|model(?:led)?|calc|max|min|"
     r"peak|std|dev|stdev|diff(?:erence)?|delta|drag|friction|pedal|fan|pump|rate of)\b.*"
 )
@@ -26,7 +26,7 @@ PATTERNS: tuple[tuple[str, str], ...] = (
     (
         "torque",
         r"(?:(?:engine|flywheel|brake|crank) )?(?:torque|tq|trq)|md"
-        r"|nm|n m|lb ft|lbft|ft lbs?|ftlbs?",
+        r"|nm|n m|lbs? ?ft|ft ?lbs?",
     ),
     (
         "power",
@@ -82,7 +82,7 @@ PATTERNS: tuple[tuple[str, str], ...] = (
 
 #: Power basis and the words that tell it, observed first.
 BASES: tuple[tuple[str, str], ...] = (
-    ("observed", r"obs|observed|uncorr|uncorrected|raw|not corrected"),
+    ("observed", r"obs|observ(?:ed?|ad[ao]|ee?)|osservat[ao]|uncorr|uncorrected|raw|not corrected"),
     ("sae_j1349", r"sae ?j ?1349|sae(?! ?(?:j ?)?\d|w)(?! ?(?:gross|net)\b)|j1349"),
     ("std_29_92", r"std(?! ?dev)|(?:sae ?)?j607|29\.92"),
     ("iso_1585", r"iso ?1585|iso(?! ?\d)"),

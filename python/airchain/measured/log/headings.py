@@ -6,11 +6,12 @@ import re
 from dataclasses import dataclass, replace
 
 from ...units.text import known_unit
-from .clocks import is_clock_unit
 from .heading_rows import LONGEST, bare
 from .heading_words import BASES, NOT_MEASURED, PATTERNS
-from .languages import in_english
+from .languages import correction_in_english, in_english, without_accents
+from .loose_headings import Loose, read_loosely
 from .unit_factor import factor
+from .unit_words import is_unit, meaning_of, unmangled
 
 _NOT_MEASURED = re.compile(NOT_MEASURED)
 _COMPILED = [(name, re.compile(rf"(?:{pattern})$")) for name, pattern in PATTERNS]
@@ -19,44 +20,22 @@ _BASES = [
 ]
 _UNIT_AT_END = re.compile(r"^(.*?)\s*[\[({<]([^\[\](){}<>]*)[\])}>]\s*$")
 _BESIDE_BASIS = re.compile(r"(?i)(?<![\w.])(?:corr(?:ected)?\.?|to|by|per|acc\.?|rev\.?)(?!\w)")
-_CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-z])|(?<=Tq)(?=[A-Z])")
-# In a log these are no nanometres, and a capital at the start of a millibar is no million.
-_SPELLED = {
-    "nm": "Nm", "ps": "PS", "mBar": "mbar", "mBAR": "mbar", "NM": "Nm",
-    "hPA": "hPa", "KPA": "kPa", "KPa": "kPa",
-    "kpa": "kPa",
-    "tr/min": "rpm", "t/min": "rpm", "giri/min": "rpm", "omw/min": "rpm", "varv/min": "rpm",
-    "obr/min": "rpm", "ot/min": "rpm", "U/min": "rpm", "u/min": "rpm", "rev/min": "rpm",
-    "CV": "PS", "cv": "PS", "ch": "PS", "pk": "PS", "hk": "PS", "KM": "PS", "pferdestarke": "PS",
-    "m.kg": "kgf m", "mkg": "kgf m", "kgm": "kgf m", "kg.m": "kgf m", "kgfm": "kgf m",
-    "kg m": "kgf m", "kgf.m": "kgf m", "kpm": "kgf m",
-}  # fmt: skip
+_CAMEL = re.compile(r"(?<=[a-z]{2})(?=[A-Z][a-zA-Z])|(?<=Tq)(?=[A-Z])")
 _OF_TIME = ("s", "sec", "secs", "ms", "msec", "min")
-_ANY_CASE = {
-    "sec": "s", "secs": "s", "second": "s", "seconds": "s", "sek": "s", "deg f": "degF",
-    "deg c": "degC", "deg. f": "degF", "deg. c": "degC", "degf": "degF", "degc": "degC",
-    "degrees f": "degF", "degrees c": "degC", "celsius": "degC", "fahrenheit": "degF",
-    "grad c": "degC", "grad": "degC", "msec": "ms", "rpms": "rpm", "1/min": "rpm", "min-1": "rpm",
-    "horsepower": "hp", "bhp": "hp", "ft lb": "lb ft", "ft-lb": "lb ft", "ft.lb": "lb ft",
-    "ft lbs": "lb ft", "ft-lbs": "lb ft", "lbs ft": "lb ft", "lbs-ft": "lb ft",
-    "lbf.ft": "lb ft", "lb.ft": "lb ft", "ft.lbs": "lb ft", "ftlbs": "lb ft", "n.m": "N m",
-    "ft/lbs": "lb ft", "ft/lb": "lb ft", "lbs/ft": "lb ft", "lb/ft": "lb ft",
-    "ft. lbs": "lb ft", "ft. lb": "lb ft", "lb. ft": "lb ft", "mkp": "kgf m",
-    "\u2109": "degF", "\u2103": "degC", "\u00ba c": "degC", "\u00bac": "degC",
-    "\u00ba f": "degF", "\u00baf": "degF", "oc": "degC", "grad celsius": "degC", "upm": "rpm",
-    "pk": "PS", "s": "s", "kg/cm2": "kgf/cm^2", "kg/cm\u00b2": "kgf/cm^2", "kp/cm2": "kgf/cm^2",
-}  # fmt: skip
-_FOOTING = re.compile(r"(.+?)[ (]+(abs|absolute|rel|gauge|[ag])\)?$")
 _OF_PRESSURE = re.compile(
-    r"\b(?:abs|absolut[aeo]?|absolue|absolute|ass|assoluta|rel|relativ[ae]?|relative|gauge|gage)\b"
+    r"\b(?:abs|absolu\w*|ass|assolut[ao]|rel|relati\w*|gauge|gage|bezwzgl\w*|изб\w*|абс\w*)\b"
 )
 _PREFIX = re.compile(r"^\s*(?:ch(?:annel)? ?\d+|ecu|dyno|daq|can|log) (?=\w)")
+_DOTTED = re.compile(r"(?<=[A-Za-z]{2})\.(?=[A-Za-z]{3})")
+_WITHOUT_UNIT = ("lambda", "run", "relative_humidity", "time")
+_IN_OTHER_WORDS = re.compile(r"(?i)corr|corri|korr|korj|korek|skor|correg|corret|корр|補正|修正")
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured|gemessen"
     r"|mesure|misurat[ao]|medid[ao]|gemeten|uppmatt)\b"
 )
 _LIKE_OUTPUT = re.compile(
-    r"\b(?:torque|tq|trq|power|pwr|[bwi]?hp|horsepower|kw|ps|nm|lb ?ft|ft ?lbs?)\b"
+    r"\b(?:torque|w?tq|trq|torq|power|pwr|r?[bwif]?hp|rwtq|horsepower|kw|ps|nm|lb ?ft|ft ?lbs?)\b"
+    r"|(?:torque|trq|pwr|power)\b"
 )
 
 
@@ -64,7 +43,8 @@ _LIKE_OUTPUT = re.compile(
 class Heading:
     """One heading: what quantity it names, if any, with unit and power basis as far as it says.
 
-    `other_unit` is the heading's own unit where the row of units below it has another.
+    `other_unit` is the heading's own unit where the row of units below it has another; `loose`
+    tells that it was read word by word.
     """
 
     text: str
@@ -73,6 +53,7 @@ class Heading:
     unit: str
     basis: str
     other_unit: str = ""
+    loose: bool = False
 
 
 def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Heading:
@@ -83,6 +64,15 @@ def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Hea
     """
     if len(text) > LONGEST or len(unit_cell) > LONGEST:
         return Heading(text, index, "", "", "")
+    strict = _strictly(text, index, unit_cell, own)
+    clear = is_unit(strict.unit) or strict.quantity in _WITHOUT_UNIT
+    if strict.quantity and clear:
+        return strict
+    return _loosely(strict, unit_cell, own)
+
+
+def _strictly(text: str, index: int, unit_cell: str, own: str) -> Heading:
+    """Return what the patterns of headings tell."""
     heading = _read(text, index, unit_cell)
     if heading.quantity or not own or own == text:
         return heading
@@ -94,6 +84,22 @@ def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Hea
     basis = heading.basis or alone.basis
     unit, other = (alone.unit or heading.unit), (alone.other_unit or heading.other_unit)
     return Heading(text, index, alone.quantity, unit, basis, other)
+
+
+def _loosely(strict: Heading, unit_cell: str, own: str) -> Heading:
+    """Return what a heading says word by word, where the patterns leave quantity or unit open."""
+    unit_cell = bare(unit_cell)
+    for text in dict.fromkeys((strict.text, own)):
+        parted = _DOTTED.sub(" ", unmangled(text))
+        rest, basis = _basis_marked(parted)
+        found = read_loosely(rest, unit_cell, _NOT_MEASURED) if basis else Loose("", "", ())
+        if found.quantity not in ("torque", "power"):  # a basis is one only beside these
+            found, basis = read_loosely(parted, unit_cell, _NOT_MEASURED), ""
+        if found.quantity and found.quantity == (strict.quantity or found.quantity):
+            unit = found.unit if is_unit(found.unit) else strict.unit
+            basis, loose = strict.basis or basis, not strict.quantity
+            return replace(strict, quantity=found.quantity, unit=unit, basis=basis, loose=loose)
+    return strict
 
 
 def _read(text: str, index: int, unit_cell: str) -> Heading:
@@ -120,7 +126,7 @@ def _read(text: str, index: int, unit_cell: str) -> Heading:
     words = _words(bare_name)
     if quantity == "engine_speed" and known_unit(bare_unit) and factor(bare_unit, "speed") is None:
         quantity = ""  # of the vehicle or the roller
-    if not bare_unit and quantity and known_unit(_SPELLED.get(words, words)):
+    if not bare_unit and quantity and is_unit(meaning_of(words)) and words.isascii():
         bare_unit = words  # a column headed hp or rpm names quantity and unit at once
     return Heading(text, index, quantity, meaning_of(bare_unit), of_name or of_unit, other)
 
@@ -146,13 +152,18 @@ def like_output(text: str) -> bool:
     return bool(_LIKE_OUTPUT.search(_words(_CAMEL.sub(" ", text[:LONGEST]))))
 
 
+def names_another(text: str) -> bool:
+    """Return whether a heading says that it is no reading of the engine, such as a target."""
+    return bool(_NOT_MEASURED.match(_words(_CAMEL.sub(" ", text[:LONGEST]))))
+
+
 def _unit_apart(text: str) -> tuple[str, str]:
     """Return a heading without its unit, and the unit."""
     bracketed = _UNIT_AT_END.match(text)
     if bracketed and bracketed[1]:
         return bracketed[1], bracketed[2].strip()
     name, stroke, tail = text.rpartition(" / ")  # ISO 80000-1: a quantity over its unit
-    if stroke and known_unit(meaning_of(tail.strip())):
+    if stroke and is_unit(meaning_of(tail.strip())):
         return name, tail.strip()
     name, comma, tail = text.rpartition(",")
     if comma and known_unit(_basis_apart(tail.strip())[0]):
@@ -162,7 +173,7 @@ def _unit_apart(text: str) -> tuple[str, str]:
         tail = " ".join(words[-count:])
         if (
             len(words) > count
-            and known_unit(_SPELLED.get(tail, tail if tail.isascii() else meaning_of(tail)))
+            and is_unit(meaning_of(tail))
             and not re.fullmatch(r"[a-zA-Z]\d?|in", tail)
         ):
             return " ".join(words[:-count]), tail
@@ -177,34 +188,27 @@ def _unit_apart(text: str) -> tuple[str, str]:
 
 def _basis_apart(text: str) -> tuple[str, str]:
     """Return a text without the words that tell the power basis, and the basis."""
-    plain = text.replace("_", " ")
-    if re.search(r"(?i)corr|corri|korr|korj|skor|correg|corret", plain):
-        plain = in_english(plain)
-    for basis, pattern in _BASES:
-        rest, count = pattern.subn(" ", plain)
-        if count:
-            rest = _BESIDE_BASIS.sub(" ", rest)
-            return re.sub(r"\s+", " ", rest).strip(" ,;:-()[]"), basis
-    return text.strip(), ""
+    rest, basis = _basis_marked(text)
+    return (rest.strip(" ,;:-()[]"), basis) if basis else (text.strip(), "")
+
+
+def _basis_marked(text: str) -> tuple[str, str]:
+    """Return a text with the words that tell the power basis blanked out, and the basis."""
+    plain = without_accents(text.replace("_", " "))
+    if _IN_OTHER_WORDS.search(plain):
+        plain = correction_in_english(plain)
+    for spaced in dict.fromkeys((plain, _CAMEL.sub(" ", plain))):
+        for basis, pattern in _BASES:
+            rest, count = pattern.subn(" ", spaced)
+            if count:
+                return re.sub(r"\s+", " ", _BESIDE_BASIS.sub(" ", rest)), basis
+    return text, ""
 
 
 def _words(name: str) -> str:
-    text = name.lower()
+    text = unmangled(name).lower()
     text = re.sub(r"[^\w/λ%']+|_", " ", text)
     text = _PREFIX.sub("", text)
     text = re.sub(r"(?<=[a-z]{3})(?=\d)", " ", in_english(text))
     text = re.sub(r"temperat\w*", "temp", text).replace("pressure", "press")
     return re.sub(r"\s+", " ", _FILLERS.sub(" ", text)).strip()
-
-
-def meaning_of(unit: str) -> str:
-    """Return a unit's text, empty for signs that mean a plain number."""
-    if unit.lower() in ("-", "1", "lambda", "λ", "none", "n/a"):
-        return ""
-    if is_clock_unit(unit):
-        return "s"
-    plain = unit if known_unit(unit) else unit.replace("_", " ")
-    footing = _FOOTING.match(plain)
-    if footing and not known_unit(plain):
-        plain = f"{meaning_of(footing[1])} {footing[2]}"
-    return _SPELLED.get(plain) or _ANY_CASE.get(plain.lower().strip(". "), plain)

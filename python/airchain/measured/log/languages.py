@@ -67,14 +67,44 @@ _WORDS = {
     "throttle": "drosselklappe|drossel|papillon|farfalla|mariposa|gaspedal",
     "wheel": "rad(?! ?/)|roue|ruota|rueda|wiel",
     "loss": "verlust|verlustleistung|pertes?|perdite|perdidas?|verlies",
-    "uncorrected": "unkorrigiert\\w*|unkorr|non corrige\\w*|non corrett\\w*|sin corregir"
-    "|ongecorrigeerd|okorrigera\\w*|ukorrigert|nao corrigid\\w*|korjaamaton|nieskorygowan\\w*",
+    "uncorrected": "unkorrigiert\\w*|unkorr|unkorrig|non corrige\\w*|non corrett\\w*"
+    "|sin corregir|ongecorrigeerd\\w*|okorrigera\\w*|ukorriger\\w*|nao corrigid\\w*|korjaamaton"
+    "|nieskorygowan\\w*|nekorigovan\\w*|nem korrigalt|korrigalatlan|korrekcio nelkul|duzeltilmemis|duzeltme(?:siz| yok)|korjaamat\\w*|некорр\\w*"
+    "|не ?скорр\\w*|未補正|無補正|補正(?:なし|無し?)|未修正|未校正|無修正"
+    "|(?:nicht|niet|inte|ikke|nie|ne|не|no|non|not|pas|ei) (?:ge|s)?(?:korr?ig|corr?[ei]g|corrett"
+    "|korek|корр|korj)\\w*"
+    "|(?:ohne|sans|senza|sem|sin|zonder|utan|uten|uden|bez|ilman|без|without|keine?|aucune|no"
+    "|nessuna|ninguna|nenhuma|geen|ingen) (?:korr?[eiy]\\w*|corr[eie]\\w*|corecc\\w*|corre\\w*"
+    "|корр\\w*|поправ\\w*|korja\\w*)",
     "corrected": "korrigiert\\w*|korr|corrige\\w*|corrett\\w*|corregid\\w*|gecorrigeerd"
     "|korrigera\\w*|korrigert|corrigid\\w*|korjattu|skorygowan\\w*",
 }
 _COMPILED = [
     (english, re.compile(rf"(?<!\w)(?:{others})(?!\w)")) for english, others in _WORDS.items()
 ]
+
+_OF_CORRECTION = [
+    (english, re.compile(pattern.pattern, re.IGNORECASE))
+    for english, pattern in _COMPILED
+    if english in ("uncorrected", "corrected")
+]
+
+
+def without_accents(text: str) -> str:
+    """Return a text without accents on its Latin letters."""
+    if text.isascii():
+        return text
+    apart = unicodedata.normalize("NFD", text)
+    return "".join(c for c in apart if not "\u0300" <= c <= "\u036f")
+
+
+@lru_cache(maxsize=512)
+def correction_in_english(text: str) -> str:
+    """Return a text with its words on correction in English, and all others as they are."""
+    plain = without_accents(text)
+    for english, pattern in _OF_CORRECTION:
+        plain = pattern.sub(f" {english} ", plain)
+    return plain
 
 
 @lru_cache(maxsize=512)

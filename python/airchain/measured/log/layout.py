@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from ...base.errors import InputError, quoted, refusal
 from .cells import one_number, split_rows
 from .fixed_width import cuts_of, parts_no_word, places, sliced
-from .heading_rows import Above, heading_rows, is_ruler
+from .heading_rows import Above, heading_rows, is_ruler, joined_brackets
 
 _DELIMITERS = ("\t", ";", "|", ",", " ")
 # Lines looked at to tell the marks: the first ones, then some spread over the rest.
@@ -112,6 +112,8 @@ def _named(layout: Layout, above: Above, rows: Sequence[str]) -> Layout:
             units = []
     while len(headings) > width and not headings[-1]:
         headings, own = headings[:-1], own[:-1]
+    if len(headings) > width and layout.delimiter in (",", ";"):
+        headings = own = joined_brackets(above.text, layout.delimiter, width) or headings
     if headings and (len(headings) > width or (layout.delimiter == " " and len(headings) < width)):
         question = f"the {len(headings)} headings do not fit the {width} cells of the rows"
         headings = own = units = []

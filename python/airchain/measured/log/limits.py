@@ -41,7 +41,7 @@ LIMITS: dict[str, Limits] = {
     "air_flow": Limits(-0.05, 12.0, 3e-3, 6.0),
     "fuel_flow": Limits(-5e-3, 1.5, 1.5e-4, 0.8),
     "lambda": Limits(0.1, 40.0, 0.55, 1.7),
-    "exhaust_temperature": Limits(200.0, 1700.0, 720.0, 1450.0),
+    "exhaust_temperature": Limits(200.0, 1700.0, 720.0, 1345.0),
     "coolant_temperature": Limits(220.0, 450.0, 311.0, 405.0),
     "barometer": Limits(4e4, 1.2e5, 6e4, 1.09e5),
     "ambient_temperature": Limits(215.0, 345.0, 238.0, 328.0),

@@ -17,6 +17,11 @@ Column = NDArray[np.float64]
 _DAY = 86400.0
 _NEWEST_FIRST = 0.9  # share of steps that go back in time
 _SPIKE = 0.12  # of the span of speeds
+_MOST_LOST = 0.12  # share of the speeds that may jump away
+_FEWEST_TWICE = 3  # rows one after another that are no chance
+_PAGE = re.compile(
+    r"(?i)(?:^|[\W_\d])(?:page|seite|blatt|sheet|pagina|página|side|sida|strona|pag)\.?\s*(?:no\.?\s*)?\d"
+)
 _RUN_TITLE = re.compile(r"(?i)\b(?:run|pull|test|lauf|messung|essai|prova|prueba|sweep)\b")
 
 
@@ -31,12 +36,13 @@ class Order:
     def mend(self) -> None:
         """Mend what can be told from times and speeds, and list it."""
         self._newest_first()
+        self._written_twice()
         self._midnight()
         self._lost_speeds()
         self._join_pages()
         self._clock_steps()
 
-    def _lines(self, rows: NDArray[np.int64]) -> tuple[int, ...]:
+    def _lines(self, rows: NDArray[np.int64] | NDArray[np.bool_]) -> tuple[int, ...]:
         return tuple(self.table.lines[rows].tolist())
 
     def _newest_first(self) -> None:
@@ -54,6 +60,44 @@ class Order:
         self.table.texts = {column: texts[::-1] for column, texts in self.table.texts.items()}
         words = "the newest row stands first; turned round"
         self.findings.append(Finding("order of rows", words))
+
+    def _written_twice(self) -> None:
+        """Leave out rows that stand in the file a second time, one after another."""
+        names = [n for n in self.columns if n in ("time", "engine_speed")]
+        names += [n for n in self.columns if n not in names]
+        if len(names) < 3 or self.table.lines.size < 2 * _FEWEST_TWICE:
+            return
+        first = self.columns[names[0]]
+        with np.errstate(invalid="ignore"):
+            if names[0] == "time" and not np.any(np.diff(first) < 0.0):
+                return
+        rows = np.stack([np.nan_to_num(self.columns[n], nan=-1.0) for n in names], axis=1)
+        _, place, counts = np.unique(rows, axis=0, return_inverse=True, return_counts=True)
+        place = place.reshape(-1)
+        if counts.max() < 2:
+            return
+        earliest = np.full(counts.size, place.size)
+        np.minimum.at(earliest, place, np.arange(place.size))
+        again = earliest[place] < np.arange(place.size)
+        # Copies go on as their originals do; single rows that agree by chance do not.
+        goes_on = np.diff(earliest[place], prepend=-2) == 1
+        alike = again & (goes_on | np.append(goes_on[1:] & again[1:], False))
+        speed = self.columns["engine_speed"]
+        slow = np.nanmin(speed) + 0.05 * (np.nanmax(speed) - np.nanmin(speed))
+        for stretch in np.split(np.arange(place.size), np.flatnonzero(np.diff(alike)) + 1):
+            one, last = stretch[0], stretch[-1]
+            follows = earliest[place[last]] == one - 1 and speed[one] > slow
+            if stretch.size < _FEWEST_TWICE or not follows:  # a second pull is never left out
+                alike[stretch] = False
+        if not alike.any():
+            return
+        words = f"{alike.sum()} rows stand in the file a second time; the copies were left out"
+        self.findings.append(Finding("rows written twice", words, self._lines(alike)))
+        kept = np.flatnonzero(~alike)
+        for name in self.columns:
+            self.columns[name] = self.columns[name][kept]
+        self.table.lines, self.table.blocks = self.table.lines[kept], self.table.blocks[kept]
+        self.table.texts = {c: [texts[i] for i in kept] for c, texts in self.table.texts.items()}
 
     def _midnight(self) -> None:
         time = self.columns.get("time")
@@ -111,7 +155,8 @@ class Order:
         )
         low, high = (float(v) for v in np.percentile(read, (2, 98)))
         off = np.abs(read - around) > _SPIKE * max(high - low, 20.0)
-        if not off.any() or off.mean() > 0.03:
+        off &= _comes_back(read, off, _SPIKE * max(high - low, 20.0))
+        if not off.any() or off.mean() > _MOST_LOST:
             return
         rows = known[off]
         self.columns["engine_speed"] = speed.copy()
@@ -132,19 +177,37 @@ class Order:
             said = [text for line, text in self.table.notes if between[0] < line < between[1]]
             ticks = time is not None and 0.0 < steps[row] <= 5.0 * usual
             again = any(map(is_weather, said))
-            if not ticks and (again or any(map(_RUN_TITLE.search, said))):
+            titled = any(map(_RUN_TITLE.search, said)) and not self._same_title(row, said)
+            if not ticks and (again or titled):
                 continue
             if time is not None and not ticks and steps[row] >= 0.0:
                 continue
             if _goes_on(speed, row):
                 blocks[blocks == blocks[row + 1]] = blocks[row]
-                if said and not again:
+                if said and not again and not any(map(_PAGE.search, said)):
                     words = f"text stands between readings of one pull: {quoted(said[0].strip())}"
                     self.findings.append(Finding("remarks", words, (between[0] + 1,)))
                 if again:
                     words = "the log gives it again within a pull; the earlier value holds"
                     self.findings.append(Finding("weather", words, (between[0] + 1,)))
         self.table.blocks = blocks
+
+    def _same_title(self, row: int, said: list[str]) -> bool:
+        """Return whether a title is a page's, or that of the rows before it once more."""
+        if any(map(_PAGE.search, said)):
+            return True
+        before = [text for line, text in self.table.notes if line < self.table.lines[row]]
+        return bool(said) and {t.strip() for t in said} <= {t.strip() for t in before}
+
+
+def _comes_back(read: Column, off: NDArray[np.bool_], near: float) -> NDArray[np.bool_]:
+    """Return the rows whose readings on either side go on from each other."""
+    kept = off.copy()
+    for stretch in np.split(np.arange(off.size), np.flatnonzero(np.diff(off)) + 1):
+        before, after = stretch[0] - 1, stretch[-1] + 1
+        if off[stretch[0]] and before >= 0 and after < off.size:
+            kept[stretch] = abs(float(read[after] - read[before])) < near
+    return kept
 
 
 def _goes_on(speed: Column, row: int) -> bool:

@@ -8,13 +8,27 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from .load import Load
+from .word_list import plain
+
 # Where the barometer is not known it lies between these [Pa].
 _LOWEST_BAROMETER, _HIGHEST_BAROMETER = 70e3, 106e3
 # Near full torque no manifold is as far below the barometer as this share of it.
 _LOWEST_MANIFOLD = 0.7
 # No gauge in front of a piston engine with spark ignition reads more [Pa].
 _HIGHEST_GAUGE = 5.5e5
-_REST_ROWS = 3
+_REST_ROWS, _SHUT_ROWS = 3, 5
+#: Share of the barometer below which an absolute pressure hardly lies near full torque.
+_HARDLY_BELOW = 0.88
+_ABSOLUTE = frozenset(
+    "absolute abs absolut ass assoluta assoluto absoluta absolue absolu absoluto absoluut"
+    " absoluutti absolutdruck абс абсолютное bezwzgledne 絶対 绝对".split()
+)
+_GAUGE = frozenset(
+    "gauge gage relativ relative rel relativa relativo relatif relatief relativdruck uberdruck изб избыточное wzgledne"
+    " nadcisnienie manometrico manometrica ゲージ".split()
+)
+_MARKED = re.compile(r"(?:map|p|pman|boost|psaug|manifold|saug)abs$")
 
 
 @dataclass(frozen=True)
@@ -28,10 +42,15 @@ class Readings:
     heading: str
     said: str
     values: NDArray[np.float64]
-    loaded: NDArray[np.bool_]
+    load: Load
     resting: NDArray[np.bool_]
     barometer: float
     near: NDArray[np.float64]
+
+    @property
+    def loaded(self) -> NDArray[np.bool_]:
+        """Rows under load."""
+        return self.load.loaded
 
     @property
     def barometers(self) -> tuple[float, float]:
@@ -57,13 +76,16 @@ def reference_of(r: Readings) -> tuple[str, str, str]:
     rest = _at_rest(r)
     if rest[0] and not against.get(rest[0]):
         return (*rest, "")
+    shut = _with_shut_throttle(r)
+    if shut[0] and not against.get(shut[0]):
+        return (*shut, "")
     beside = _beside(r)
     if beside[0] and not against.get(beside[0]):
         return (*beside, "")
     left = [word for word in ("absolute", "gauge") if word not in against]
     if len(left) == 1:
         other = "gauge" if left[0] == "absolute" else "absolute"
-        if left[0] == "gauge" and "map" in re.split(r"[\W_]+", r.heading.lower()):
+        if left[0] == "gauge" and "map" in _words(r.heading):
             hint = "MAP is short for an absolute pressure: is that another unit, or a gauge?"
             return "absolute", "MAP is short for it", f"{against[other]}; {hint}"
         return left[0], f"it can be no {other} pressure: {against[other]}", ""
@@ -74,11 +96,11 @@ def _said(r: Readings) -> tuple[str, str]:
     """Return what the unit or the heading says in full words."""
     if r.said:
         return r.said, "its unit says so"
-    words = [w.lower() for w in re.split(r"[\W_]+|(?<=[a-z])(?=[A-Z][a-z])", r.heading)]
+    words = _words(r.heading)
     for word in words:
-        if word in ("absolute", "abs", "absolut", "ass", "assoluta", "absoluta", "absolue"):
+        if word in _ABSOLUTE or _MARKED.match(word):
             return "absolute", "its heading says so"
-        if word in ("gauge", "gage", "relativ", "relative", "rel", "relativa"):
+        if word in _GAUGE:
             return "gauge", "its heading says so"
         if word in ("vacuum", "vac", "depression"):
             level = float(np.nanmedian(r.values)) if np.isfinite(r.values).any() else 0.0
@@ -90,6 +112,26 @@ def _said(r: Readings) -> tuple[str, str]:
         word.startswith(("ladedruck", "suraliment", "sovraliment", "soplado")) for word in words
     ):
         return "gauge", "boost is a difference by name"
+    return "", ""
+
+
+def _words(heading: str) -> list[str]:
+    parts = re.split(r"[\W_]+|(?<=[a-z])(?=[A-Z])|(?<=MAP)(?=[A-Z])", heading)
+    return [plain(word) for word in parts if word]
+
+
+def _with_shut_throttle(r: Readings) -> tuple[str, str]:
+    """Return what the readings without load tell, where they lie far below those under load."""
+    shut, loaded, begun = r.of(r.load.shut), r.of(r.load.loaded), r.of(r.load.begun)
+    if shut.size < _SHUT_ROWS or not loaded.size or not begun.size:
+        return "", ""
+    level, low = float(np.median(shut)), float(np.percentile(loaded, 20))
+    if level > 0.8 * float(np.median(begun)):
+        return "", ""
+    if 8e3 < level < 1.08 * r.barometers[1] and low > _LOWEST_MANIFOLD * r.barometers[0]:
+        return "absolute", f"without load it reads {level / 1e3:.1f} kPa, as no gauge does"
+    if abs(level) < 8e3 < low and np.any(shut != 0.0) and "map" not in _words(r.heading):
+        return "gauge", f"without load it reads {level / 1e3:.1f} kPa, about zero"
     return "", ""
 
 
@@ -123,7 +165,7 @@ def _objections(r: Readings) -> dict[str, str]:
     typical = r.barometer if np.isfinite(r.barometer) else 97e3
     tight = float(np.percentile(every, 2))
     boost = "gauge" not in against and _said(r)[1].startswith("boost")
-    if boost and r.name == "plenum_pressure" and tight > 0.88 * typical:
+    if boost and r.name == "plenum_pressure" and tight > _HARDLY_BELOW * typical:
         words = f"it never reads less than {tight / 1e3:.0f} kPa, as an absolute pressure would"
         against["gauge"] = words
     return against

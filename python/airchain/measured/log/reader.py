@@ -18,6 +18,7 @@ from .blocks import weather_by_block
 from .cells import MISSING
 from .choose import choose, needed
 from .convert import Converter, weather_of
+from .coupling import geared
 from .layout import Layout, find_layout
 from .logtext import read_log
 from .mapping import LogMapping
@@ -27,10 +28,12 @@ from .power_basis import basis_of, one_basis
 from .pull_log import PullLog
 from .runs import Runs
 from .table import Table, read_table
+from .weather import sea_level
 
 __all__ = ["guess_mapping", "read_pulls"]
 
 _MOST_NAMED = 30
+_TWO_BAROMETERS = 0.01
 Given: TypeAlias = LogMapping | Mapping[str, MappingEntry] | str | os.PathLike[str] | None
 
 
@@ -114,10 +117,14 @@ class _Reader:
         typed = weather_of(given.ambient)
         self.weather = {block: known | typed for block, known in by_block.items()}
         self._check_speed(choice.columns)
+        asked, found = geared(self.table, choice, given, f"{self.table.name}:{self.header}")
+        self.questions += asked
+        self.findings += found
         self.converter = Converter(self.table, choice, given, self.header, self._barometers())
         self.converter.run()
         self.questions += self.converter.questions
         self.findings += self.converter.findings
+        self._two_barometers()
         self.run = choice.run
         self.mapping = self._mapping(given, choice.unused, reason)
 
@@ -128,6 +135,21 @@ class _Reader:
         }
         blocks, places = np.unique(self.table.blocks, return_inverse=True)
         return np.array([by_block[block] for block in blocks.tolist()])[places]
+
+    def _two_barometers(self) -> None:
+        """List where a column of the barometer reads another pressure than the text tells."""
+        read, told = self.converter.columns.get("barometer"), self._barometers()
+        known = told if read is None else read
+        if np.isfinite(known).any():
+            self.findings += sea_level(self.table.notes, float(np.nanmedian(known)))
+        if read is None or not np.isfinite(read).any() or not np.isfinite(told).any():
+            return
+        one, other = float(np.nanmedian(read)), float(np.nanmedian(told))
+        if abs(one / other - 1.0) > _TWO_BAROMETERS:
+            words = (
+                f"its column reads {one / 1e3:.2f} kPa and the text tells {other / 1e3:.2f} kPa; "
+            )
+            self.findings.append(Finding("barometer", words + "the column was taken"))
 
     def _check_speed(self, columns: dict[str, tuple[int, ...]]) -> None:
         if "engine_speed" in columns:

@@ -22,8 +22,11 @@ from .table import Table
 from .weather import is_weather
 
 _LOADED = 0.3  # of the highest torque: a run down above it was measured under load
+_LOADED_PRESSURE = 0.5  # of the highest plenum pressure
+_GEAR = 0.15  # of the span of speeds
 _REST = 5.0  # rad/s
 _AT_REST = 3e3  # Pa
+_ZERO = 0.02  # of the highest torque
 
 
 @dataclass
@@ -52,6 +55,7 @@ class Runs:
             words = f"{gone.sum()} {what} left out"
             self.findings.append(Finding("engine speed", words, self._lines(gone)))
         self._rest_pressure()
+        self._rest_torque()
         used = gone.copy()
         with np.errstate(invalid="ignore"):
             gone |= speed < _REST
@@ -73,6 +77,7 @@ class Runs:
         pieces = segments(speed, time)
         if _in_any_order(speed, pieces):
             return self._points(rows, name, first)
+        self._gear_changes(rows, time)
         taken = [np.zeros(0, dtype=np.int64)]
         ups = [s for s in pieces if s.up or self._loaded(rows, s)]
         for segment in pieces:
@@ -90,6 +95,23 @@ class Runs:
             (self.pulls if loaded else self.run_downs).append(pull)
             taken.append(chosen)
         return np.concatenate(taken)
+
+    def _gear_changes(self, rows: NDArray[np.int64], time: Column | None) -> None:
+        """List where the speed falls within one row while clock and load go on."""
+        speed, output = self.columns["engine_speed"][rows], None
+        output = next((self.columns[n][rows] for n in ("torque", "power") if n in self.columns), None)
+        if time is None or output is None or rows.size < 10:
+            return
+        steps = np.diff(time)
+        with np.errstate(invalid="ignore"):
+            usual = float(np.nanmedian(steps))
+            loaded = output > _LOADED * np.nanmax(output)
+            fell = np.diff(speed) < -_GEAR * np.ptp(speed)
+            fell &= loaded[:-1] & loaded[1:] & (steps > 0.0) & (steps < 5.0 * usual)
+        if fell.any():
+            words = "it falls within one row while the load goes on: was a gear changed?"
+            lines = tuple(self.table.lines[rows[:-1][fell]].tolist())
+            self.findings.append(Finding("engine speed", words, lines))
 
     def _points(self, rows: NDArray[np.int64], name: str, first: int) -> NDArray[np.int64]:
         """Make one pull of points that were taken in any order of speed."""
@@ -113,13 +135,18 @@ class Runs:
 
     def _loaded(self, rows: NDArray[np.int64], segment: Segment) -> bool:
         """Return whether a run down was measured under load."""
-        torque = self.columns.get("torque", self.columns.get("power"))
-        if torque is None or "time" not in self.columns:
-            return "time" not in self.columns
-        here = torque[rows[segment.first : segment.last]]
-        if not np.isfinite(here).any() or not np.nanmax(torque) > 0.0:
-            return False
-        return bool(np.nanmedian(here) > _LOADED * np.nanmax(torque))
+        names = ("torque", "power", "air_flow", "fuel_flow", "plenum_pressure")
+        for name in names:
+            read = self.columns.get(name)
+            here = read[rows[segment.first : segment.last]] if read is not None else np.zeros(0)
+            if read is None or not np.isfinite(here).any() or not np.nanmax(read) > 0.0:
+                continue
+            least = _LOADED if name != "plenum_pressure" else _LOADED_PRESSURE
+            if not np.nanmedian(here) > least * np.nanpercentile(read, 98):
+                return False
+            if name in names[:2]:
+                return True
+        return "time" not in self.columns
 
     def _pull(self, name: str, rows: NDArray[np.int64], first: int) -> MeasuredPull:
         weather = self.weather[int(self.table.blocks[first])]
@@ -177,6 +204,19 @@ class Runs:
             words = f"it reads {formatted(abs(middle), 'pressure_difference', 'si')} "
             words += f"{'above' if middle > 0.0 else 'below'} the barometer"
             self.findings.append(Finding("plenum pressure at rest", words, self._lines(rest)))
+
+    def _rest_torque(self) -> None:
+        """Hold the torque with the engine at rest against none at all."""
+        torque = self.columns.get("torque")
+        if torque is None:
+            return
+        rest = (self.columns["engine_speed"] < _REST) & np.isfinite(torque)
+        most = float(np.nanmax(np.abs(torque))) if np.isfinite(torque).any() else 0.0
+        if rest.sum() < 3 or not abs(float(np.median(torque[rest]))) > _ZERO * most:
+            return
+        words = f"it reads {formatted(float(np.median(torque[rest])), 'torque', 'si')}: was the "
+        words += "load cell set to zero?"
+        self.findings.append(Finding("torque at rest", words, self._lines(rest)))
 
     def _lines(self, mask: NDArray[np.bool_]) -> tuple[int, ...]:
         return tuple(self.table.lines[mask].tolist())
