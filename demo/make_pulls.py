@@ -29,7 +29,7 @@ def truth(level: str, air: _core.Ambient) -> _core.Chain:
     chain = build.chain
     compressor = chain.compressor.replace(flow_scale=1.02, head_scale=0.975, efficiency_scale=0.98)
     cooler = chain.cooler.replace(effectiveness=0.95 * chain.cooler.effectiveness)
-    combustion = chain.combustion.replace(quality=chain.combustion.quality * 0.985)
+    combustion = chain.combustion.replace(work_scale=chain.combustion.work_scale * 0.985)
     return chain.replace(compressor=compressor, cooler=cooler, combustion=combustion, ambient=air)
 
 

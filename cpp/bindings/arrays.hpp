@@ -54,7 +54,7 @@ using Of = std::function<double(const double*)>;
 /// `of` at every number of arrays that are broadcast against each other.
 NumberOrArray elementwise(const std::string& where, const std::vector<Named>& given, const Of& of);
 
-/// Gives a module, or a class, a function of one to five arrays named `names`; `of` is asked for
+/// Gives a module, or a class, a function of one to six arrays named `names`; `of` is asked for
 /// what it computes with the object it is called on (none for a module).
 void def_elementwise(const py::object& scope, const char* name, std::vector<const char*> names,
                      std::function<Of(py::handle)> of, const char* doc);

@@ -17,6 +17,7 @@ void bind_cylinder(py::module_& m) {
   m.attr("KNOCK_OCTANE") = py::make_tuple(octane.low, octane.high);
   m.attr("KNOCK_DOUBT") = cylinder::kKnockDoubt;
   bind_cylinder_table(m);
+  bind_cylinder_burned(m);
   bind_cylinder_surface(m);
   bind_cylinder_crank(m);
   bind_cylinder_valves(m);
@@ -60,7 +61,10 @@ void bind_cylinder(py::module_& m) {
       "[rad/s].");
   auto combustion =
       bind_station<Combustion<double>>(m, "Combustion",
-                                       "Mean-value model of the closed cycle.\n\n"
+                                       "Mean-value model of the closed cycle, for an engine whose "
+                                       "breathing is typed. One with cams\n"
+                                       "takes phasing, share of coolant and work scale from here, "
+                                       "the rest from its cycles.\n\n"
                                        "    eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k "
                                        "(theta50 - best)^2), phi = 1/lambda\n\n"
                                        "Range: lambda 0.6 to 1.2, phasing within 20 degrees of "

@@ -37,6 +37,7 @@ void bind_cylinder_look_ups(const py::object& cls) {
                &Values::trapping);
   look_up(cls, "pumping_at", "Mean effective pressure lost over plenum pressure [dimensionless]",
           [](const Surface& s, const double* x) { return s.pumping_at(x[0], x[1], x[2]); });
+  bind_cylinder_burned_look_ups(cls);
   const auto fixed = [&cls](const char* name, auto function, const auto&... extra) {
     cls.attr(name) =
         py::staticmethod(py::cpp_function(function, py::name(name), py::scope(cls), extra...));

@@ -33,7 +33,16 @@ std::shared_ptr<const Surface> surface_from(const py::tuple& a) {
   n.trapping = values_from("trapping", a[5], n);
   n.pumping = values_from("pumping", a[6], n);
   n.pressure_effect = values_from("pressure_effect", a[7], n);
-  return cylinder::breathing_surface(n);
+  std::shared_ptr<const cylinder::Burned> burned;
+  if (!a[8].is_none()) {
+    base::require_that(py::isinstance<cylinder::Burned>(a[8]),
+                       {.where = kName,
+                        .field = "burned",
+                        .rule = "be a BurnedSurface or None",
+                        .statement = "burned is something else"});
+    burned = a[8].cast<std::shared_ptr<cylinder::Burned>>();
+  }
+  return cylinder::breathing_surface(n, std::move(burned));
 }
 
 py::tuple state_of(const Surface& s) {
@@ -43,7 +52,8 @@ py::tuple state_of(const Surface& s) {
   };
   return py::make_tuple(n.wave_speed, n.pressure_ratio, n.temperature, n.exhaust_pressure,
                         listed(n.volumetric_efficiency), listed(n.trapping), listed(n.pumping),
-                        listed(n.pressure_effect));
+                        listed(n.pressure_effect),
+                        std::const_pointer_cast<cylinder::Burned>(s.burned));
 }
 
 }  // namespace
@@ -68,8 +78,13 @@ void bind_cylinder_surface(py::module_& m) {
        {"pressure_effect", row,
         "Change of volumetric efficiency with 2 (p - p0)/(p + p0), p the exhaust pressure and p0\n"
         "that of the nodes [dimensionless]; -1 to 1",
-        ""}},
+        ""},
+       {"burned", "BurnedSurface | None", "What the cycles say of the burned charge", "None"}},
       surface_from, state_of);
+  surface.def_property_readonly(
+      "burned",
+      [](const Surface& s) { return std::const_pointer_cast<cylinder::Burned>(s.burned); },
+      "What the cycles say of the burned charge; None where only the filling is told.");
   bind_cylinder_nodes(surface);
   bind_cylinder_look_ups(surface);
 }

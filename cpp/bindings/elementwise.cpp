@@ -39,8 +39,10 @@ void def_elementwise(const py::object& scope, const char* name, std::vector<cons
       return define(scope, name, names, of, doc, std::make_index_sequence<3>());
     case 4:
       return define(scope, name, names, of, doc, std::make_index_sequence<4>());
-    default:
+    case 5:
       return define(scope, name, names, of, doc, std::make_index_sequence<5>());
+    default:
+      return define(scope, name, names, of, doc, std::make_index_sequence<6>());
   }
 }
 

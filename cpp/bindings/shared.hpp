@@ -23,8 +23,12 @@ py::class_<V, std::shared_ptr<V>> bind_shared(
     py::list values(args);
     for (std::size_t i = args.size(); i < keywords.size(); ++i) {
       const char* key = keywords[i].name.c_str();
-      if (!named.contains(key)) base::refuse(missing(where, key));
-      values.append(named[key]);
+      if (named.contains(key))
+        values.append(named[key]);
+      else if (keywords[i].value == "None")
+        values.append(py::none());
+      else
+        base::refuse(missing(where, key));
     }
     for (const auto& [key, item] : named) {
       std::size_t i = args.size();
@@ -37,7 +41,8 @@ py::class_<V, std::shared_ptr<V>> bind_shared(
     py::options options;
     options.disable_function_signatures();
     std::string text = "__init__(self";
-    for (const Keyword& k : keywords) text += ", " + k.name + ": " + k.type;
+    for (const Keyword& k : keywords)
+      text += ", " + k.name + ": " + k.type + (k.value.empty() ? "" : " = " + k.value);
     cls.def(py::init(from_arguments), (text + ") -> None").c_str());
   }
   cls.def(

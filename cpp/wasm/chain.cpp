@@ -76,6 +76,18 @@ std::shared_ptr<const compressor::CompressorMap> map_from(Numbers& in) {
   return std::make_shared<const compressor::CompressorMap>(compressor::CompressorMap::from(data));
 }
 
+std::shared_ptr<const cylinder::Burned> burned_from(Numbers& in) {
+  if (in.one() == 0.0) return nullptr;
+  cylinder::BurnedNodes nodes;
+  for (auto* list :
+       {&nodes.wave_speed, &nodes.pressure_ratio, &nodes.temperature, &nodes.work,
+        &nodes.exhaust_temperature, &nodes.peak_pressure, &nodes.wall_heat, &nodes.coarse_speed,
+        &nodes.coarse_ratio, &nodes.coarse_temperature, &nodes.responses, &nodes.shapes})
+    *list = in.list();
+  for (double& number : nodes.own) number = in.one();
+  return cylinder::burned_surface(nodes);
+}
+
 std::shared_ptr<const cylinder::Surface> surface_from(Numbers& in) {
   cylinder::SurfaceNodes nodes;
   nodes.wave_speed = in.list();
@@ -86,7 +98,7 @@ std::shared_ptr<const cylinder::Surface> surface_from(Numbers& in) {
   nodes.trapping = in.list();
   nodes.pumping = in.list();
   nodes.pressure_effect = in.list();
-  return cylinder::breathing_surface(nodes);
+  return cylinder::breathing_surface(nodes, burned_from(in));
 }
 
 void read_breathing(Numbers& in, cylinder::Breathing<double>& breathing) {

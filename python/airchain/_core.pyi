@@ -2498,6 +2498,126 @@ class BreathingTable:
         """
         Rows over engine speed [dimensionless].
         """
+class BurnedSurface:
+    """
+    What cycles say of the burned charge at the nodes of a breathing surface, and how it answers to
+    exhaust pressure, phasing and lambda.
+    
+        q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + dh + A_l dy + cross)
+    
+    Range: half burned 2 degrees before to 42 after top centre, lambda 0.65 to 1.15.
+    
+    Parameters
+    ----------
+    wave_speed : numpy.typing.ArrayLike
+        Rising [rad/s].
+    pressure_ratio : numpy.typing.ArrayLike
+        Plenum over exhaust pressure, rising [dimensionless].
+    temperature : numpy.typing.ArrayLike
+        Of the charge, rising [K].
+    work : numpy.typing.ArrayLike
+        Of compression and expansion over the heating value of the trapped fuel, over these three axes [dimensionless]; 0 to 1.
+    exhaust_temperature : numpy.typing.ArrayLike
+        Mean of what leaves the primary, likewise [K]; 250 to 3000.
+    peak_pressure : numpy.typing.ArrayLike
+        In the cylinder over plenum pressure, likewise [dimensionless]; 1 to 500.
+    wall_heat : numpy.typing.ArrayLike
+        To the cylinder's walls over the heating value of the trapped fuel, likewise [dimensionless]; 0 to 1.
+    coarse_speed : numpy.typing.ArrayLike
+        Wave speeds of the responses, rising [rad/s].
+    coarse_ratio : numpy.typing.ArrayLike
+        Plenum over exhaust pressures of the responses, rising [dimensionless].
+    coarse_temperature : numpy.typing.ArrayLike
+        Charge temperatures of the responses, rising [K].
+    responses : numpy.typing.ArrayLike
+        Of filling, exhaust temperature, work, pumping, peak pressure and wall heat to exhaust
+    pressure, phasing and its square, rich and lean mixture, by answer, cause and the coarse axes
+    [dimensionless].
+    shapes : numpy.typing.ArrayLike
+        13 numbers of each of these answers: powers of the phasing (4), of rich (3) and lean (2)
+    mixture, and of both together (4) [dimensionless].
+    own : numpy.typing.ArrayLike
+        The nodes' own burn: half burned [rad], retard [rad/Pa] above 100 kPa, latest half burned [rad], lambda [dimensionless].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, wave_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, work: numpy.typing.ArrayLike, exhaust_temperature: numpy.typing.ArrayLike, peak_pressure: numpy.typing.ArrayLike, wall_heat: numpy.typing.ArrayLike, coarse_speed: numpy.typing.ArrayLike, coarse_ratio: numpy.typing.ArrayLike, coarse_temperature: numpy.typing.ArrayLike, responses: numpy.typing.ArrayLike, shapes: numpy.typing.ArrayLike, own: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    @property
+    def coarse_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Plenum over exhaust pressures of the responses, rising [dimensionless], in one row.
+        """
+    @property
+    def coarse_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Wave speeds of the responses, rising [rad/s], in one row.
+        """
+    @property
+    def coarse_temperature(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Charge temperatures of the responses, rising [K], in one row.
+        """
+    @property
+    def exhaust_temperature(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Mean of what leaves the primary, likewise [K]; 250 to 3000, in one row.
+        """
+    @property
+    def own(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Half burned [rad], retard [rad/Pa], latest half burned [rad] and lambda.
+        """
+    @property
+    def peak_pressure(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        In the cylinder over plenum pressure, likewise [dimensionless]; 1 to 500, in one row.
+        """
+    @property
+    def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Plenum over exhaust pressure, rising [dimensionless], in one row.
+        """
+    @property
+    def responses(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Of filling, exhaust temperature, work, pumping, peak pressure and wall heat to exhaust
+        pressure, phasing and its square, rich and lean mixture, by answer, cause and the coarse axes
+        [dimensionless], in one row.
+        """
+    @property
+    def shapes(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        13 numbers of each of these answers: powers of the phasing (4), of rich (3) and lean (2)
+        mixture, and of both together (4) [dimensionless], in one row.
+        """
+    @property
+    def temperature(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Of the charge, rising [K], in one row.
+        """
+    @property
+    def wall_heat(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        To the cylinder's walls over the heating value of the trapped fuel, likewise [dimensionless]; 0 to 1, in one row.
+        """
+    @property
+    def wave_speed(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Rising [rad/s], in one row.
+        """
+    @property
+    def work(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        Of compression and expansion over the heating value of the trapped fuel, over these three axes [dimensionless]; 0 to 1, in one row.
+        """
 class BreathingSurface:
     """
     What a crank-resolved cylinder says of its filling over speed, plenum over exhaust
@@ -2524,6 +2644,8 @@ class BreathingSurface:
     pressure_effect : numpy.typing.ArrayLike
         Change of volumetric efficiency with 2 (p - p0)/(p + p0), p the exhaust pressure and p0
     that of the nodes [dimensionless]; -1 to 1.
+    burned : BurnedSurface | None, default None
+        What the cycles say of the burned charge.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -2541,15 +2663,39 @@ class BreathingSurface:
         ...
     def __getstate__(self) -> tuple:
         ...
-    def __init__(self, wave_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, volumetric_efficiency: numpy.typing.ArrayLike, trapping: numpy.typing.ArrayLike, pumping: numpy.typing.ArrayLike, pressure_effect: numpy.typing.ArrayLike) -> None:
+    def __init__(self, wave_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, volumetric_efficiency: numpy.typing.ArrayLike, trapping: numpy.typing.ArrayLike, pumping: numpy.typing.ArrayLike, pressure_effect: numpy.typing.ArrayLike, burned: BurnedSurface | None = None) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: tuple) -> None:
         ...
+    def burned_pumping_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, half_burned: numpy.typing.ArrayLike, lambda_: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Mean effective pressure lost over plenum pressure at engine speeds [rad/s], plenum over exhaust
+        pressures, charge temperatures [K] and exhaust pressures [Pa], with half of the charge burned at
+        crank angles after top centre [rad], at lambdas; NaN where the surface tells the filling alone.
+        """
+    def exhaust_temperature_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, half_burned: numpy.typing.ArrayLike, lambda_: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Mean temperature [K] of what leaves the primary at engine speeds [rad/s], plenum over exhaust
+        pressures, charge temperatures [K] and exhaust pressures [Pa], with half of the charge burned at
+        crank angles after top centre [rad], at lambdas; NaN where the surface tells the filling alone.
+        """
+    def filled_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, half_burned: numpy.typing.ArrayLike, lambda_: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Volumetric efficiency at engine speeds [rad/s], plenum over exhaust
+        pressures, charge temperatures [K] and exhaust pressures [Pa], with half of the charge burned at
+        crank angles after top centre [rad], at lambdas; NaN where the surface tells the filling alone.
+        """
     def inside(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike) -> typing.Any:
         """
         Whether states lie within the nodes.
+        """
+    def peak_pressure_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, half_burned: numpy.typing.ArrayLike, lambda_: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Peak pressure over plenum pressure at engine speeds [rad/s], plenum over exhaust
+        pressures, charge temperatures [K] and exhaust pressures [Pa], with half of the charge burned at
+        crank angles after top centre [rad], at lambdas; NaN where the surface tells the filling alone.
         """
     def pumping_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
         """
@@ -2568,6 +2714,23 @@ class BreathingSurface:
         Volumetric efficiency [dimensionless] at engine speeds [rad/s], plenum over
         exhaust pressures, charge temperatures [K] and exhaust pressures [Pa]; outside, the value
         at the edge.
+        """
+    def wall_heat_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, half_burned: numpy.typing.ArrayLike, lambda_: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Heat to the cylinder's walls over the trapped fuel's heating value at engine speeds [rad/s], plenum over exhaust
+        pressures, charge temperatures [K] and exhaust pressures [Pa], with half of the charge burned at
+        crank angles after top centre [rad], at lambdas; NaN where the surface tells the filling alone.
+        """
+    def work_at(self, engine_speed: numpy.typing.ArrayLike, pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike, exhaust_pressure: numpy.typing.ArrayLike, half_burned: numpy.typing.ArrayLike, lambda_: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Work of compression and expansion over the trapped fuel's heating value at engine speeds [rad/s], plenum over exhaust
+        pressures, charge temperatures [K] and exhaust pressures [Pa], with half of the charge burned at
+        crank angles after top centre [rad], at lambdas; NaN where the surface tells the filling alone.
+        """
+    @property
+    def burned(self) -> BurnedSurface:
+        """
+        What the cycles say of the burned charge; None where only the filling is told.
         """
     @property
     def exhaust_pressure(self) -> numpy.typing.NDArray[numpy.float64]:
@@ -3383,7 +3546,8 @@ class Engine:
         """
 class Combustion:
     """
-    Mean-value model of the closed cycle.
+    Mean-value model of the closed cycle, for an engine whose breathing is typed. One with cams
+    takes phasing, share of coolant and work scale from here, the rest from its cycles.
     
         eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k (theta50 - best)^2), phi = 1/lambda
     
@@ -3393,7 +3557,7 @@ class Combustion:
     Parameters
     ----------
     quality : float, default 0.83
-        Indicated efficiency at stoichiometric mixture over 1 - r^-0.26 [dimensionless]; between 0.4 and 1.
+        Indicated efficiency at stoichiometric mixture over 1 - r^-0.26; not asked where cycles tell the work [dimensionless]; between 0.4 and 1.
     phasing : float, default 0.13962634015954636
         Crank angle after top centre at which half the charge has burned, at or below 100 kPa plenum pressure [rad]; between -0.1 and 0.8 rad.
     best_phasing : float, default 0.13962634015954636
@@ -3402,6 +3566,8 @@ class Combustion:
         Later phasing per plenum pressure above 100 kPa [rad/Pa]; between 0 and 5e-06 rad/Pa.
     coolant_share : float, default 0.22
         Share of the heat released that goes to coolant and oil [dimensionless]; between 0 and 0.5.
+    work_scale : float, default 1.0
+        Factor on the work of compression and expansion that the cycles of an engine with cams give; not asked where volumetric efficiency is typed [dimensionless]; between 0.5 and 1.5.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -3415,7 +3581,7 @@ class Combustion:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, quality: float = 0.83, phasing: float = 0.13962634015954636, best_phasing: float = 0.13962634015954636, phasing_retard: float = 0.0, coolant_share: float = 0.22) -> None:
+    def __init__(self, *, quality: float = 0.83, phasing: float = 0.13962634015954636, best_phasing: float = 0.13962634015954636, phasing_retard: float = 0.0, coolant_share: float = 0.22, work_scale: float = 1.0) -> None:
         ...
     def __repr__(self) -> str:
         ...
@@ -3429,7 +3595,7 @@ class Combustion:
         """
         Indicated work at a phasing [rad] over that at best phasing [dimensionless].
         """
-    def replace(self, *, quality: float = ..., phasing: float = ..., best_phasing: float = ..., phasing_retard: float = ..., coolant_share: float = ...) -> Combustion:
+    def replace(self, *, quality: float = ..., phasing: float = ..., best_phasing: float = ..., phasing_retard: float = ..., coolant_share: float = ..., work_scale: float = ...) -> Combustion:
         """
         The same with some values changed.
         """
@@ -3456,7 +3622,12 @@ class Combustion:
     @property
     def quality(self) -> float:
         """
-        Indicated efficiency at stoichiometric mixture over 1 - r^-0.26 [dimensionless]; between 0.4 and 1
+        Indicated efficiency at stoichiometric mixture over 1 - r^-0.26; not asked where cycles tell the work [dimensionless]; between 0.4 and 1
+        """
+    @property
+    def work_scale(self) -> float:
+        """
+        Factor on the work of compression and expansion that the cycles of an engine with cams give; not asked where volumetric efficiency is typed [dimensionless]; between 0.5 and 1.5
         """
 class Exhaust:
     """

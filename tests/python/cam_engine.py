@@ -137,7 +137,13 @@ def built_v8() -> Build:
 
 def coarsen(patch: pytest.MonkeyPatch, folder: Path) -> None:
     """Make surfaces of few nodes, from half of redline up, and keep them in a folder."""
-    few = Nodes((Group((0.8, 1.4, 2.4), 3, 6),), Group((0.8, 1.4), 2, 2), (0.5, 1.06))
+    few = Nodes(
+        (Group((0.8, 1.4, 2.4), 3, 6),),
+        Group((0.8, 1.4), 2, 2),
+        Group((0.8, 1.4), 1, 2),
+        (0.5, 1.06),
+        ((0.7, 1.2),),
+    )
     patch.setenv("AIRCHAIN_CACHE", str(folder))
     patch.setitem(surface.NODES, surface.USUAL, few)
     patch.setattr(breathing, "_made", {})

@@ -132,9 +132,9 @@ def test_what_needs_cycles_is_locked_and_says_why() -> None:
 def test_the_command_writes_a_page(tmp_path: Path) -> None:
     file = tmp_path / "page.html"
     command = ["page", str(scenario.quick()), "--level", "full", "-o", str(file)]
-    done = CliRunner().invoke(cli, [*command, "--also", "combustion.quality"])
+    done = CliRunner().invoke(cli, [*command, "--also", "combustion.work_scale"])
     assert done.exit_code == 0, done.output
-    assert "combustion.quality" in file.read_text()
+    assert "combustion.work_scale" in file.read_text()
     assert '"level"' in file.read_text()
     refused = CliRunner().invoke(cli, [*command[:-1], str(tmp_path / "page.pdf")])
     assert refused.exit_code == 1

@@ -55,7 +55,8 @@ void check_nodes(const SurfaceNodes& n) {
 
 }  // namespace
 
-std::shared_ptr<const Surface> breathing_surface(const SurfaceNodes& n) {
+std::shared_ptr<const Surface> breathing_surface(const SurfaceNodes& n,
+                                                 std::shared_ptr<const Burned> burned) {
   check_nodes(n);
   std::vector<std::array<double, 3>> filling;
   std::vector<std::array<double, 1>> pumping;
@@ -70,7 +71,8 @@ std::shared_ptr<const Surface> breathing_surface(const SurfaceNodes& n) {
               {n.wave_speed, n.pressure_ratio, n.temperature, std::move(pumping), kWhere, names},
               lowest,
               own,
-              highest});
+              highest,
+              std::move(burned)});
 }
 
 }  // namespace airchain::cylinder

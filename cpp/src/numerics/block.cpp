@@ -127,5 +127,7 @@ Block<F>::Block(std::vector<double> u, std::vector<double> v, std::vector<double
 
 template class Block<1>;
 template class Block<3>;
+template class Block<10>;
+template class Block<20>;
 
 }  // namespace airchain::numerics

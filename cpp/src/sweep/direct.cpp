@@ -14,6 +14,8 @@ using Point = cycle::Point<double>;
 
 /// Volumetric efficiency of a first match; cycles forget it.
 constexpr double kGuess = 0.95;
+/// The same of what burned.
+constexpr cylinder::BurnedCharge<double> kBurned{0.35, 1100.0, 40.0, 0.1};
 /// Rise of filling with charge temperature near a cycle's state, by common practice 0.3 to 0.5: it
 /// sets only how fast the match and the cycle agree.
 constexpr double kTemperatureExponent = 0.4;
@@ -47,12 +49,21 @@ Result without_answer(const Chain& chain, base::Status why = base::Status::not_c
   return r;
 }
 
+/// What a cycle made of its charge.
+cylinder::BurnedCharge<double> burned_by(const cycle::Setup& setup, double plenum_pressure,
+                                         const cycle::CycleResult& result) {
+  const double fuel = result.fresh_mass * setup.mixture.fuel_fraction *
+                      setup.mixture.recipe.fuel.lower_heating_value;
+  return {result.gross_imep * setup.crank.displacement() / fuel, result.exhaust_temperature,
+          result.peak_pressure / plenum_pressure, result.heat_loss / fuel};
+}
+
 /// One operating point: a match after every cycle, until cycle and match stand still.
 class DirectCourse final : public cycle::Course {
  public:
   DirectCourse(const Chain& chain, Result& out) : chain_(&chain), held_(chain), out_(&out) {
     held_.cylinder = nullptr;
-    hold(kGuess, 1.0, 0.0, held_.breathing.reference_temperature);
+    hold({kGuess, 1.0, 0.0, kBurned}, held_.breathing.reference_temperature);
     point_ = matched();
   }
 
@@ -105,11 +116,13 @@ class DirectCourse final : public cycle::Course {
  private:
   static bool fills(const cycle::CycleResult& result) { return result.volumetric_efficiency > 0.0; }
   void hold(const cycle::CycleResult& result) {
-    hold(result.volumetric_efficiency, 1.0 - std::max(result.scavenging_loss, 0.0),
-         result.pmep / point_.plenum_pressure, point_.plenum_temperature);
+    hold({result.volumetric_efficiency, 1.0 - std::max(result.scavenging_loss, 0.0),
+          result.pmep / point_.plenum_pressure,
+          burned_by(*chain_->cylinder, point_.plenum_pressure, result)},
+         point_.plenum_temperature);
   }
-  void hold(double filling, double trapping, double pumping, double temperature) {
-    held_.breathing.held = {filling, trapping, pumping};
+  void hold(const cylinder::HeldFilling<double>& filling, double temperature) {
+    held_.breathing.held = filling;
     held_.breathing.reference_temperature = temperature;
     held_.breathing.temperature_exponent = kTemperatureExponent;
   }
@@ -166,8 +179,15 @@ Chain held_at(const Chain& chain, const Result& solved) {
   Chain held = chain;
   held.cylinder = nullptr;
   held.operation.engine_speed = solved.engine_speed;
-  held.breathing.held = {solved.volumetric_efficiency / chain.breathing.scale, solved.trapping,
-                         solved.pumping_pressure / solved.plenum_pressure};
+  const double trapped = solved.fuel_power * solved.trapping;
+  const double rate = chain.engine.displaced_rate(solved.engine_speed);
+  held.breathing.held = {
+      solved.volumetric_efficiency / chain.breathing.scale,
+      solved.trapping,
+      solved.pumping_pressure / solved.plenum_pressure,
+      {solved.indicated_pressure * rate / (trapped * chain.combustion.work_scale),
+       solved.exhaust_temperature, solved.peak_pressure / solved.plenum_pressure,
+       solved.wall_heat_flow / trapped}};
   held.breathing.reference_temperature = solved.charge_temperature;
   held.breathing.temperature_exponent = kTemperatureExponent;
   return held;

@@ -85,11 +85,12 @@ def assemble(source: Source) -> Parts:
     about = source.attempt(_about, source)
     stations_built: dict[str, Any] = {
         name: source.attempt(_made_of, source, (name,), getattr(stations, name))
-        for name in ("ambient", "scoop", "throttle", "combustion")
+        for name in ("ambient", "scoop", "throttle")
     }
     stations_built["bypass"] = source.attempt(_made_of, source, ("bypass",), bypass)
-    of_exhaust = ("exhaust", "engine")  # which says whether the primaries are in the cycle
-    stations_built["exhaust"] = source.attempt(_made_of, source, of_exhaust, stations.exhaust)
+    for name in ("exhaust", "combustion"):  # the engine says what the cycle has already
+        make = getattr(stations, name)
+        stations_built[name] = source.attempt(_made_of, source, (name, "engine"), make)
     pair = (None, None)
     charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
     engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)

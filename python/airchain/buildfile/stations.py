@@ -238,18 +238,27 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
     return EngineParts(typed.make(_core.Engine, **values), breathing)
 
 
+def _with_cams(source: Source) -> bool:
+    engine = source.file.data.get("engine")
+    return isinstance(engine, dict) and "camshaft" in engine
+
+
 def combustion(source: Source) -> _core.Combustion:
-    """Quality and phasing of the burn."""
+    """Quality or work scale, and phasing of the burn."""
     typed = section(source, "combustion", COMBUSTION)
+    if _with_cams(source) and typed.has("quality"):
+        hint = "work_scale is the factor on the work of the cycles"
+        typed.refuse("quality", "not stand beside a camshaft, whose cycles give the work", hint)
+    if not _with_cams(source) and typed.has("work_scale"):
+        hint = "quality sets the work where volumetric efficiency is typed"
+        typed.refuse("work_scale", "stand beside a camshaft, whose cycles give the work", hint)
     return typed.make(_core.Combustion, **typed.fields(_core.Combustion))
 
 
 def exhaust(source: Source) -> _core.Exhaust:
     """Back pressure; an engine with cams has its primaries in the cycle already."""
     typed = section(source, "exhaust", EXHAUST)
-    engine = source.file.data.get("engine")
-    cams = isinstance(engine, dict) and "camshaft" in engine
-    if cams and typed.has("begins") and typed.text("begins") == LOSS_BEGINS[1]:
+    if _with_cams(source) and typed.has("begins") and typed.text("begins") == LOSS_BEGINS[1]:
         hint = (
             "the cycle takes the primaries' own loss, which would count twice: type the loss of "
             "what comes behind them"

@@ -26,6 +26,7 @@ from ._paths import Path
 from ._spark import Spark
 from ._surface import Trim
 from ._words import CAM_SPARK, SPARK
+from ._work import share_of_best
 from .agreement import Agreement, agreement_of
 from .extension import NextRatio, next_ratio_of
 from .files import write_calibration
@@ -122,15 +123,12 @@ class Calibration(Folded):
             may stand between the level and that torque.
         """
         pull = self.pulls[level]
-        chain = pull.build.chain
         if self.spark is not None:
             one = self.spark.levels[level]
             left = np.interp(pull.rpm, one.rpm, one.torque_left)
             lacking: Array = left * self._indicated(pull)
             return lacking
-        share = [chain.combustion.phasing_factor(chain.combustion.phasing_at(p))
-                 for p in pull["plenum_pressure"]]  # fmt: skip
-        lost: Array = self._indicated(pull) * (1.0 / np.array(share) - 1.0)
+        lost: Array = self._indicated(pull) * (1.0 / share_of_best(pull) - 1.0)
         return lost
 
     @staticmethod

@@ -18,6 +18,7 @@ __all__ = [
     "SHAPE",
     "SLIP",
     "Factor",
+    "by_cycles",
     "factored",
     "filling_factor",
     "lane_values",
@@ -36,7 +37,7 @@ _FRICTION = ("friction_constant", "friction_speed", "friction_speed_squared", "f
 FACTORS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "volumetric_efficiency": ("breathing", ("scale",)),
     SHAPE: ("breathing", ("table",)),
-    "indicated_efficiency": ("combustion", ("quality",)),
+    "indicated_efficiency": ("combustion", ("quality", "work_scale")),
     "friction": ("engine", _FRICTION),
     "compressor_head": ("compressor", ("head_scale",)),
     "compressor_flow": ("compressor", ("flow_scale",)),
@@ -47,6 +48,27 @@ FACTORS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "inlet_loss": ("inlet", ("loss_coefficient",)),
     SLIP: ("drive", ("drive_ratio",)),
 }
+
+
+#: The field of the work that a chain does not ask: without cycles, and with them.
+_OTHER_WORK = ("work_scale", "quality")
+
+
+def by_cycles(chain: _core.Chain) -> bool:
+    """Return whether the work of a chain comes from cycles.
+
+    Parameters
+    ----------
+    chain : Chain
+        The stations.
+
+    Returns
+    -------
+    bool
+        True for an engine with cams, whether its cycles are run or a surface stands on them.
+    """
+    table, surface = chain.breathing.table, chain.breathing.surface
+    return table is None and (surface is None or surface.burned is not None)
 
 
 class Factor(NamedTuple):
@@ -109,7 +131,8 @@ def factored(chain: _core.Chain, factors: Iterable[Factor]) -> _core.Chain:
             changes |= {"effectiveness": 1.0, "shape": _core.Curve(part.shape.x, ordinates)}
             continue
         for field in fields:
-            changes[field] = float(getattr(part, field)) * factor.multiplier
+            if field != _OTHER_WORK[by_cycles(chain)]:
+                changes[field] = float(getattr(part, field)) * factor.multiplier
     if knots:
         stations.setdefault("breathing", {}).update(shaped(chain.breathing, knots))
     factored_stations = {
@@ -222,5 +245,13 @@ def _shaped_surface(
     kept = known.trapping_at(speed, ratio, t, own)
     pumping = known.pumping_at(speed, ratio, t, own)
     return _core.BreathingSurface(
-        rows, ratios, temperatures, exhaust, filling * factor, kept, pumping, effect * factor
+        rows,
+        ratios,
+        temperatures,
+        exhaust,
+        filling * factor,
+        kept,
+        pumping,
+        effect * factor,
+        known.burned,
     )

@@ -11,7 +11,7 @@ from .. import _core
 from ..base.kept import ByIdentity
 from ..buildfile.assemble import Parts
 from ..cylinder.parts import Cylinder
-from ..cylinder.surface import AXES, VALUES
+from ..cylinder.surface import AXES, BURNED, VALUES
 
 __all__ = ["fingerprint_of"]
 
@@ -63,6 +63,8 @@ def _breathing(breathing: _core.Breathing) -> str:
 def _numbers(surface: _core.BreathingSurface) -> str:
     """Every number of a surface, bit for bit."""
     arrays = [np.asarray(getattr(surface, name), dtype=float) for name in (*AXES, *VALUES)]
+    if surface.burned is not None:
+        arrays += [np.asarray(getattr(surface.burned, name), dtype=float) for name in BURNED]
     digest = hashlib.sha256()
     for array in arrays:
         digest.update(repr(array.shape).encode() + array.tobytes())

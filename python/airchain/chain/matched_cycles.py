@@ -168,8 +168,8 @@ class MatchedCycles(Shown):
         scale = self.pull.build.chain.breathing.scale
         off = np.nanmax(np.abs(taken / (scale * self.columns["volumetric_efficiency"]) - 1.0))
         notes = [
-            f"The chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles. Its "
-            "power stands on its own model of combustion and friction."
+            f"The chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles, and "
+            "its power stands on cycles like these, less friction by a model of its own."
         ]
         octane = cylinder_of(self.pull.build).setup.octane
         notes.append(_ESTIMATE.format(doubt=doubt_words(octane)))

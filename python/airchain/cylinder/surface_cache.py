@@ -18,11 +18,22 @@ from ..base.kept import ByIdentity
 from ..base.progress import Progress, announced
 from . import surface
 from .parts import Cylinder
-from .surface import AXES, NODES, VALUES, Begun, Burning, Nodes, plan, surface_from_cycles
+from .surface import (
+    AXES,
+    BURNED,
+    NODES,
+    VALUES,
+    Begun,
+    Burning,
+    Nodes,
+    cycles_of,
+    plan,
+    surface_from_cycles,
+)
 
 __all__ = ["Filling", "cam_breathing", "cycle_breathing", "surface_of"]
 
-_FORMAT = 4
+_FORMAT = 5
 
 
 @dataclass(frozen=True, eq=False)
@@ -159,7 +170,8 @@ def _new(
     with _begun(key) as begun:
         if progress is not None:
             return surface_from_cycles(burning, redline, nodes, begun, progress)
-        words = f"A breathing surface of {nodes.cycles:,} cycles is made first; it is then kept."
+        count = cycles_of(burning, redline, nodes)
+        words = f"A breathing surface of {count:,} cycles is made first; it is then kept."
         with announced(words, "breathing surface", "cycles") as tell:
             return surface_from_cycles(burning, redline, nodes, begun, tell)
 
@@ -209,6 +221,8 @@ def _sealed(key: str, body: str) -> str:
 def _write(filling: Filling) -> None:
     """Keep a surface; a folder that cannot be written only costs the time to make it again."""
     content = {name: getattr(filling.surface, name).tolist() for name in (*AXES, *VALUES)}
+    burned = filling.surface.burned
+    content["burned"] = {name: getattr(burned, name).tolist() for name in BURNED}
     body = json.dumps({"cautions": filling.cautions, **content})
     kept_files.write(_name(filling.fingerprint), _sealed(filling.fingerprint, body))
 
@@ -225,6 +239,7 @@ def _read(key: str) -> Filling | None:
             return None
         content = json.loads(body)
         parts = [np.array(content[name]) for name in (*AXES, *VALUES)]
-        return Filling(_core.BreathingSurface(*parts), tuple(content["cautions"]), key)
+        burned = _core.BurnedSurface(*[np.array(content["burned"][name]) for name in BURNED])
+        return Filling(_core.BreathingSurface(*parts, burned), tuple(content["cautions"]), key)
     except (ValueError, KeyError, TypeError):
         return None

@@ -30,7 +30,9 @@ _FACTORS: dict[str, tuple[str, ...]] = {
     "volumetric efficiency": ("breathing",),
     "displacement and friction": ("engine",),
     "phasing": ("combustion.phasing", "combustion.best_phasing", "combustion.phasing_retard"),
-    "indicated efficiency": ("combustion.quality", "combustion.coolant_share"),
+    "indicated efficiency": (
+        "combustion.quality", "combustion.work_scale", "combustion.coolant_share",
+    ),
     "exhaust back pressure": ("exhaust",),
 }  # fmt: skip
 _MOST = 12

@@ -41,7 +41,7 @@ def explore(build: Build, also: Sequence[str] = ()) -> Explorer:
         The build. With cams its breathing surface is made first, if it never was.
     also : sequence of str
         Dotted paths of further numbers of the build file that become sliders, such as
-        ``"combustion.quality"``.
+        ``"combustion.work_scale"``.
 
     Returns
     -------

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
+from ..cylinder.surface import BURNED, VALUES
 
 __all__ = ["indices", "packed"]
 
@@ -108,5 +109,10 @@ def _breathing(chain: _core.Chain) -> Iterator[float]:
     for values in (surface.wave_speed, surface.pressure_ratio, surface.temperature):
         yield from _listed(values)
     yield from map(float, surface.exhaust_pressure)
-    for name in ("volumetric_efficiency", "trapping", "pumping", "pressure_effect"):
+    for name in VALUES:
         yield from _listed(getattr(surface, name))
+    yield float(surface.burned is not None)
+    if surface.burned is not None:
+        for name in BURNED[:-1]:
+            yield from _listed(getattr(surface.burned, name))
+        yield from surface.burned.own.tolist()

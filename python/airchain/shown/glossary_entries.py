@@ -105,7 +105,8 @@ _AIR = (
     Entry("exhaust_pressure", "exhaust pressure", "pressure",
           "Mean pressure behind the exhaust valves.", (PULL,), "total, absolute", "burned"),
     Entry("exhaust_temperature", "exhaust temperature", "temperature",
-          "Temperature of the burned gas behind the exhaust valves, or where a log's probe sits.",
+          "Temperature of the burned gas: mean of what leaves the primaries where cycles tell it, "
+          "else behind the exhaust valves, or where a log's probe sits.",
           (PULL, MEASURED), "total", "burned"),
     Entry("boost", "boost", "pressure_difference", "Plenum pressure less ambient pressure.",
           (PULL, MEASURED, PLAN), "difference"),
@@ -229,7 +230,11 @@ _ENGINE = (
     Entry("unburned_power", "unburned power", "power",
           "Heating value of the fuel that leaves unburned for want of air."),
     Entry("coolant_power", "heat to coolant and oil", "power",
-          "Heat flow from the cylinders to coolant and oil."),
+          "Heat flow of the whole engine to coolant and oil, a typed share of the heat released: "
+          "from cylinder walls, exhaust ports and rubbing. A radiator is sized by it."),
+    Entry("wall_heat_flow", "heat flow to the cylinder walls", "power",
+          "Heat flow from the gas to the walls of all cylinders, by their cycles: a part of the "
+          "heat to coolant and oil. Not known where breathing is typed.", (PULL, CYCLE)),
 )  # fmt: skip
 
 _VEHICLE = (
@@ -288,8 +293,6 @@ _OF_A_CYCLE = (
     Entry("change", "change from the cycle before", "dimensionless",
           "Change of trapped fresh charge from the cycle before, over that charge."),
     Entry("cycles", "cycles", "dimensionless", "Cycles that were run for the point."),
-    Entry("wall_heat_flow", "heat flow to the cylinder walls", "power",
-          "Heat flow from the gas to the walls of all cylinders: a part of what a radiator takes."),
 )  # fmt: skip
 
 ENTRIES: tuple[Entry, ...] = (

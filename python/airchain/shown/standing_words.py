@@ -69,19 +69,21 @@ TYPED_CYLINDER = (
     "and transients of heat are left out.",
 )
 BY_CYCLES = (
-    "Volumetric efficiency, charge lost in overlap and pumping work are those of the "
-    "crank-resolved cycle of one cylinder with its cams, ports, runner and primary, run at every "
-    "point. Plenum and collector are taken as steady, and all cylinders as alike."
+    "Volumetric efficiency, charge lost in overlap, work, pumping, exhaust temperature, peak "
+    "pressure and heat to the cylinder walls are those of the crank-resolved cycle of one cylinder "
+    "with its cams, ports, runner and primary, run at every point. Plenum and collector are taken "
+    "as steady, and all cylinders as alike."
 )
 ON_A_SURFACE = (
-    "Volumetric efficiency, charge lost in overlap and pumping work are those of crank-resolved "
-    "cycles of one cylinder with its cams, ports, runner and primary, held as a surface over "
-    "engine speed, plenum over exhaust pressure and charge temperature. All figures of this report "
+    "Volumetric efficiency, charge lost in overlap, work, pumping, exhaust temperature, peak "
+    "pressure and heat to the cylinder walls are those of crank-resolved cycles of one cylinder "
+    "with its cams, ports, runner and primary, held as a surface over engine speed, plenum over "
+    "exhaust pressure, charge temperature, phasing and lambda. All figures of this report "
     "stand on that surface. Plenum and collector are taken as steady, and all cylinders as alike."
 )
 CAM_CYLINDER = (
-    "Power, fuel and exhaust temperature of the chain rest on mean-value models of combustion and "
-    "friction; transients of heat are left out.",
+    "The typed work scale stands for what the mean cycle leaves out, and friction is a mean-value "
+    "model; transients of heat are left out. Heat to coolant and oil is a typed share.",
     "Knock is that of the mean cycle's unburned gas by an ignition delay. Hot spots, deposits, "
     "oil, and the spread from cycle to cycle are left out; where a margin is that of the worst "
     "cylinder it says so.",

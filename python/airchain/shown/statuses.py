@@ -95,9 +95,9 @@ _CAUTIONS = {
     "was seen with: check its map and scales.",
     "odd_filling": "Volumetric efficiency lies below 30 % or above 140 %: check its table, its "
     "scale, and the areas of ducts and throttle.",
-    "odd_combustion": "The burn lies more than 20 degrees off its best phasing, or lambda outside "
-    "0.6 to 1.2, beyond what the combustion's formula is trusted for: check phasing, "
-    "phasing_retard and the fuel's heating value.",
+    "odd_combustion": "The burn lies where its work is not trusted: more than 20 degrees off best "
+    "phasing or lambda outside 0.6 to 1.2, with cams half burned outside -2 to 42 degrees or "
+    "lambda outside 0.65 to 1.15. Check phasing, phasing_retard and the fuel's heating value.",
     "odd_exhaust": "Exhaust pressure lies more than 22 psi above ambient, or exhaust temperature "
     "where no engine was seen: check the exhaust's area and the fuel's heating value.",
     "no_power": "Friction and drive take all of the work: no power is left at the crank.",

@@ -230,10 +230,10 @@ def sensitivities(grid: Dataset, name: str, *, figure: str = "peak") -> Sensitiv
     --------
     >>> from airchain.sweeps import Even, Normal, design, sensitivities
     >>> drawn = design({"cooler.effectiveness": Even(0.8, 1.0),
-    ...                 "combustion.quality": Normal(0.86, 0.01)}, 128)
+    ...                 "combustion.work_scale": Normal(0.97, 0.01)}, 128)
     >>> grid = airchain.sweep(build.level("full"), {"sample": drawn, "rpm": [6000, 7000]})
     >>> sensitivities(grid, "power").factors[0].name
-    'combustion.quality'
+    'combustion.work_scale'
     """
     known = [str(one) for one in grid.data_vars]
     if name not in known or name in ("status", "flags"):

@@ -1,9 +1,10 @@
 """What takes torque back at one engine speed: later burn, or a throttle that shuts.
 
 Both are found by the chain itself, solved anew with later phasing or another opening of the
-throttle, so that plenum pressure, exhaust temperature and surge follow. The law of phasing is that
-of `Combustion`: a parabola about the best phasing, made for 20 degrees either way and good to some
-40 (from memory); later than that it is not used.
+throttle, so that plenum pressure, exhaust temperature and surge follow. With cams the work of later
+burn is that of the cycles, which are known to 42 degrees after top centre. Where volumetric
+efficiency is typed it is the law of `Combustion`: a parabola about the best phasing, made for 20
+degrees either way. Neither is used more than 34 degrees off best.
 
 The heat into the exhaust valves is told as a ratio to that at the level's own phasing,
 
@@ -32,7 +33,7 @@ __all__ = ["LATEST", "MADE_FOR", "Later", "TorqueBack"]
 
 Array = NDArray[np.float64]
 #: Off best phasing: what the law was made for, and beyond what it is not used [rad].
-MADE_FOR, LATEST = radians(20.0), radians(40.0)
+MADE_FOR, LATEST = radians(20.0), radians(34.0)
 _STEP, _FINE = radians(4.0), radians(0.1)
 #: Openings that are tried, close together where a compressor comes to surge [dimensionless].
 _OPENINGS = (

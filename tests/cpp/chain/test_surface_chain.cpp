@@ -84,6 +84,60 @@ TEST(ChainWithSurface, SaysWhereItLeavesTheSurface) {
   EXPECT_TRUE(outside(hot));
 }
 
+Chain<double> chain_with_cycles() {
+  auto c = chain_with_surface();
+  auto surface = *c.breathing.surface;
+  surface.burned = cylinder::burned_surface(test::burned_nodes());
+  c.breathing.surface = std::make_shared<const cylinder::Surface>(surface);
+  return c;
+}
+
+TEST(ChainWithSurface, WorkHeatAndExhaustComeFromTheCycles) {
+  auto c = chain_with_cycles();
+  const auto r = sweep::solve(c);
+  ASSERT_EQ(r.status, 0.0);
+  const double rate = c.engine.displacement * r.engine_speed / (4.0 * base::kPi);
+  const double trapped = r.fuel_power * r.trapping;
+  EXPECT_NEAR(r.indicated_pressure * rate / trapped, 0.35, 1e-12);
+  EXPECT_NEAR(r.wall_heat_flow / trapped, 0.08, 1e-12);
+  EXPECT_NEAR(r.exhaust_temperature, 1150.0, 1e-9);
+  EXPECT_NEAR(r.peak_pressure / r.plenum_pressure, 45.0, 1e-10);
+  EXPECT_GT(r.coolant_power, r.wall_heat_flow);
+  // Exhaust pressure follows from that temperature.
+  const double mass = r.air_flow * (1.0 + c.ambient.humidity_ratio()) + r.fuel_flow;
+  EXPECT_NEAR(cylinder::Exhaust<double>::back_pressure(
+                  c.exhaust.resistance(), c.ambient.pressure, mass,
+                  cylinder::kExhaustGasConstant * r.exhaust_temperature) /
+                  r.exhaust_pressure,
+              1.0, 1e-9);
+  c.combustion.work_scale = 0.9;
+  c.combustion.quality = 0.5;  // not asked
+  EXPECT_NEAR(sweep::solve(c).indicated_pressure / r.indicated_pressure, 0.9, 1e-12);
+}
+
+TEST(ChainWithSurface, ABurnBeyondTheCyclesIsOdd) {
+  const auto odd = [](const Chain<double>& c) {
+    return (static_cast<unsigned>(sweep::solve(c).flags) &
+            static_cast<unsigned>(base::Flag::odd_combustion)) != 0;
+  };
+  auto c = chain_with_cycles();
+  EXPECT_FALSE(odd(c));
+  c.combustion.phasing = 35.0 * base::kPi / 180.0;  // far off best, but run
+  EXPECT_FALSE(odd(c));
+  c.combustion.phasing = 44.0 * base::kPi / 180.0;
+  EXPECT_TRUE(odd(c));
+}
+
+TEST(ChainWithSurface, MoreWorkThanHeatIsNotPossible) {
+  auto c = chain_with_cycles();
+  auto n = test::burned_nodes();
+  n.work.assign(8, 0.95);
+  auto surface = *c.breathing.surface;
+  surface.burned = cylinder::burned_surface(n);
+  c.breathing.surface = std::make_shared<const cylinder::Surface>(surface);
+  EXPECT_EQ(sweep::solve(c).status, double(base::Status::not_possible));
+}
+
 TEST(ChainWithSurface, NamesTheBadInput) {
   auto c = chain_with_surface();
   c.breathing.table = test::boosted_chain().breathing.table;

@@ -59,9 +59,9 @@ TEST(Surface, FollowsPolynomialsOfItsCoordinates) {
   for (double t : {260.0, 271.0, 318.0, 349.5, 400.0})
     for (double ratio : {0.8, 0.95, 1.3, 1.9}) {
       const double u = 470.0 / Surface::stretch(ratio, t);
-      EXPECT_NEAR(line.at(ratio, t, kExhaust).volumetric_efficiency, efficiency(u, ratio, t),
+      EXPECT_NEAR(line.at(ratio, t, kExhaust, {}).volumetric_efficiency, efficiency(u, ratio, t),
                   1e-12);
-      EXPECT_NEAR(line.at(ratio, t, kExhaust).trapping, 1.0 - 0.01 * ratio, 1e-12);
+      EXPECT_NEAR(line.at(ratio, t, kExhaust, {}).trapping, 1.0 - 0.01 * ratio, 1e-12);
       EXPECT_NEAR(b.pumping_pressure(470.0, ratio, t, 2e5), 2e5 * (1e-3 * u - 0.2 * ratio), 1e-6);
     }
 }
@@ -84,7 +84,7 @@ TEST(Surface, WaveSpeedFallsWithAPowerOfTemperature) {
 TEST(Surface, ExhaustPressureTellsByItsLogarithm) {
   const auto b = plain_breathing();
   Breathing<double>::Line line(b, 400.0);
-  const auto at = [&](double p) { return line.at(1.4, 330.0, p).volumetric_efficiency; };
+  const auto at = [&](double p) { return line.at(1.4, 330.0, p, {}).volumetric_efficiency; };
   EXPECT_NEAR(at(120e3) - at(kExhaust), 4e-3 * std::log(120.0 / 105.0), 1e-5);
   EXPECT_NEAR(at(90e3) - at(kExhaust), 4e-3 * std::log(90.0 / 105.0), 1e-5);
   EXPECT_EQ(at(60e3), at(80e3));
@@ -95,7 +95,7 @@ TEST(Surface, HoldsItsEdgeAndSaysSo) {
   const auto b = plain_breathing();
   Breathing<double>::Line line(b, 400.0);
   const auto at = [&](double ratio, double t) {
-    return line.at(ratio, t, kExhaust).volumetric_efficiency;
+    return line.at(ratio, t, kExhaust, {}).volumetric_efficiency;
   };
   EXPECT_NEAR(at(2.5, 330.0), at(2.0, 330.0), 1e-15);
   EXPECT_NEAR(at(1.4, 420.0), efficiency(400.0 / Surface::stretch(1.4, 420.0), 1.4, 400.0), 1e-12);
@@ -113,7 +113,7 @@ TEST(Surface, KeepsNoMoreThanIsDrawn) {
   n.trapping = nodes([](double u, double, double) { return u < 300.0 ? 0.8 : 1.0; });
   const auto b = breathing_by(n);
   for (double speed = 150.0; speed <= 800.0; speed += 7.0)
-    EXPECT_LE((Breathing<double>::Line(b, speed).at(1.1, 310.0, kExhaust).trapping), 1.0);
+    EXPECT_LE((Breathing<double>::Line(b, speed).at(1.1, 310.0, kExhaust, {}).trapping), 1.0);
 }
 
 TEST(Surface, LanesAgreeWithPlainNumbers) {
@@ -124,8 +124,8 @@ TEST(Surface, LanesAgreeWithPlainNumbers) {
     b.temperature_exponent = T(0.0);
     typename Breathing<T>::Line line(b, x);
     // A second look-up, from the cell of the first.
-    line.at(T(1.2) + x * T(1e-3), T(200.0) + x * T(0.25), T(kExhaust));
-    return pick(line.at(T(1.2) + x * T(1e-3), T(200.0) + x * T(0.26), T(90e3) + x * T(20.0)));
+    line.at(T(1.2) + x * T(1e-3), T(200.0) + x * T(0.25), T(kExhaust), {});
+    return pick(line.at(T(1.2) + x * T(1e-3), T(200.0) + x * T(0.26), T(90e3) + x * T(20.0), {}));
   };
   const auto stays = [](const auto& f) { return f.volumetric_efficiency; };
   const auto trapped = [](const auto& f) { return f.trapping; };

@@ -63,17 +63,28 @@ AIRCHAIN_INLINE Verdict<T> filling_verdict(const Match<T>& m, const Result<T>& r
 }
 
 /// First law at the cylinders: the closed cycle gives work, no more than the heat that the fuel set
-/// free and the walls did not take.
+/// free and the walls did not take. Cycles are likely as far as a surface's responses to phasing
+/// and mixture reach.
 template <class T>
 AIRCHAIN_INLINE Verdict<T> combustion_verdict(const Chain<T>& c, const Setup<T>& setup,
                                               const Demand<T>& d, const Result<T>& r) {
   const T off = c.combustion.phasing_at(r.plenum_pressure) - c.combustion.best_phasing;
   Verdict<T> v;
-  v.possible = (d.indicated_efficiency > T(0.0)) &
-               (setup.fuel_heat * d.indicated_efficiency < setup.burned_heat) &
-               (setup.combustion_efficiency <= T(1.0 + kRounding)) &
+  const bool by_cycles = c.breathing.tells_work();
+  const T work = r.indicated_pressure * setup.displaced_rate;
+  const T free = r.fuel_power * d.trapping * setup.combustion_efficiency;
+  const auto pays = by_cycles ? (work > T(0.0)) & (work + r.wall_heat_flow < free)
+                              : (d.indicated_efficiency > T(0.0)) &
+                                    (setup.fuel_heat * d.indicated_efficiency < setup.burned_heat);
+  v.possible = pays & (setup.combustion_efficiency <= T(1.0 + kRounding)) &
                (r.peak_pressure > r.plenum_pressure) & (r.power < r.fuel_power) &
                (r.power > T(-kMostPower));
+  if (by_cycles) {
+    v.likely =
+        cylinder::Burned::known(c.combustion.phasing_at(r.plenum_pressure), c.injection.lambda) &
+        v.possible;
+    return v;
+  }
   v.likely = (numerics::abs(off) <= T(kBurnPhasing)) & within(c.injection.lambda, kBurnLambda) &
              v.possible;
   return v;

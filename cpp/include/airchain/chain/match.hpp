@@ -24,8 +24,8 @@ struct Demand {
   T air_flow;  ///< dry air swallowed [kg/s]
   T volumetric_efficiency, trapping;
   T exhaust_pressure, exhaust_temperature;
-  T indicated_efficiency;
-  T pressure_ratio;  ///< plenum over exhaust
+  T indicated_efficiency;  ///< of the mean-value cycle; where cycles tell the work, theirs
+  T pressure_ratio;        ///< plenum over exhaust
 };
 
 template <class T>
@@ -42,31 +42,56 @@ struct Match {
 inline constexpr double kFlowTolerance = 1e-12;  // relative difference of the two flows
 inline constexpr double kPlaceTolerance = 1e-14;
 
+/// Volumetric efficiency, trapping and air flow behind an exhaust pressure that is known.
+template <class T, class BreathingLine, class Burn>
+AIRCHAIN_INLINE void fill(const Setup<T>& setup, BreathingLine& breathing, const Path<T>& p,
+                          const Burn& burn, Demand<T>& d) {
+  d.pressure_ratio = p.plenum_pressure / d.exhaust_pressure;
+  const auto filling =
+      breathing.at(d.pressure_ratio, p.charge_temperature, d.exhaust_pressure, burn);
+  d.volumetric_efficiency = filling.volumetric_efficiency;
+  d.trapping = filling.trapping;
+  d.air_flow = d.volumetric_efficiency * setup.displaced_rate * p.plenum_pressure /
+               (p.charge_gas_constant * p.charge_temperature * d.trapping);
+}
+
 /// What the engine takes on a path, exhaust gas leaving at the flow W_ex of dry air:
 ///
 ///     T_exhaust = T_charge + trapping q/(m cp),   q = burned heat - eta_i fuel heat [J/kg dry air]
 ///     p_exhaust = back_pressure(W_ex m, R (T_charge + q/(m cp))),   cp = 1208 J/(kg K)
 ///     W = eta_v V' p_plenum/(R_charge T_charge trapping),   V' = V_d omega/(4 pi)
+///
+/// Where cycles tell it, T_exhaust is theirs, at the pressures that an exhaust of 1100 K would
+/// have: it hardly answers to them.
 template <class T, class BreathingLine>
 AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
                                     BreathingLine& breathing, const Path<T>& p,
                                     T exhaust_air_flow) {
   Demand<T> d;
-  d.indicated_efficiency = setup.indicated_efficiency *
-                           c.combustion.phasing_factor(c.combustion.phasing_at(p.plenum_pressure));
+  const T half_burned = c.combustion.phasing_at(p.plenum_pressure);
+  const typename cylinder::Breathing<T>::Burn burn{half_burned, c.injection.lambda};
+  const auto back_pressure = [&](T temperature) AIRCHAIN_INLINE_LAMBDA {
+    return cylinder::Exhaust<T>::back_pressure(setup.exhaust_resistance, setup.ambient.pressure,
+                                               exhaust_air_flow * setup.charge_mass,
+                                               T(cylinder::kExhaustGasConstant) * temperature);
+  };
+  if (c.breathing.tells_work()) {
+    constexpr double kUsualExhaust = 1100.0;
+    d.indicated_efficiency = setup.indicated_efficiency;
+    const T pressure = back_pressure(T(kUsualExhaust));
+    d.exhaust_temperature = breathing.exhaust_temperature(p.plenum_pressure / pressure,
+                                                          p.charge_temperature, pressure, burn);
+    d.exhaust_pressure = back_pressure(d.exhaust_temperature);
+    fill(setup, breathing, p, burn, d);
+    return d;
+  }
+  d.indicated_efficiency = setup.indicated_efficiency * c.combustion.phasing_factor(half_burned);
   const T heat = setup.burned_heat - setup.fuel_heat * d.indicated_efficiency;
   const T rise = heat * setup.per_charge_mass * T(1.0 / cylinder::kExhaustHeatCapacity);
   // Charge lost in the overlap cools the exhaust; for the back pressure alone that is neglected.
-  d.exhaust_pressure = cylinder::Exhaust<T>::back_pressure(
-      setup.exhaust_resistance, setup.ambient.pressure, exhaust_air_flow * setup.charge_mass,
-      T(cylinder::kExhaustGasConstant) * (p.charge_temperature + rise));
-  d.pressure_ratio = p.plenum_pressure / d.exhaust_pressure;
-  const auto filling = breathing.at(d.pressure_ratio, p.charge_temperature, d.exhaust_pressure);
-  d.volumetric_efficiency = filling.volumetric_efficiency;
-  d.trapping = filling.trapping;
+  d.exhaust_pressure = back_pressure(p.charge_temperature + rise);
+  fill(setup, breathing, p, burn, d);
   d.exhaust_temperature = p.charge_temperature + rise * d.trapping;
-  d.air_flow = d.volumetric_efficiency * setup.displaced_rate * p.plenum_pressure /
-               (p.charge_gas_constant * p.charge_temperature * d.trapping);
   return d;
 }
 

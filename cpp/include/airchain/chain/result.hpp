@@ -41,7 +41,7 @@ struct Result {
   T volumetric_efficiency, trapping, filling;
   T indicated_pressure, pumping_pressure, friction_pressure, brake_pressure, peak_pressure;
   T torque, power, brake_specific_fuel, air_per_power;
-  T fuel_power, unburned_power, coolant_power;
+  T fuel_power, unburned_power, coolant_power, wall_heat_flow;
 
   static constexpr auto columns() {
     using R = Result;
@@ -80,7 +80,9 @@ struct Result {
         column("fuel_evaporated", &R::fuel_evaporated, "1",
                "share of the fuel that is vapour at the inlet valves"),
         column("exhaust_pressure", &R::exhaust_pressure, "Pa", "mean behind the exhaust valves"),
-        column("exhaust_temperature", &R::exhaust_temperature, "K", "behind the exhaust valves"),
+        column("exhaust_temperature", &R::exhaust_temperature, "K",
+               "mean of what leaves the primaries where cycles tell it; behind the exhaust valves "
+               "where breathing is typed"),
         column("boost", &R::boost, "Pa", "plenum less ambient pressure"),
         column("humidity_ratio", &R::humidity_ratio, "1",
                "water vapour per dry air that reaches the plenum"),
@@ -121,13 +123,15 @@ struct Result {
         column("filling", &R::filling, "1",
                "dry air over displacement filled with dry air at ambient state"),
         column("indicated_pressure", &R::indicated_pressure, "Pa",
-               "mean effective, of the closed cycle"),
+               "mean effective, of compression and expansion"),
         column("pumping_pressure", &R::pumping_pressure, "Pa",
                "mean effective, lost; negative when boost drives the piston"),
         column("friction_pressure", &R::friction_pressure, "Pa", "mean effective, lost"),
         column("brake_pressure", &R::brake_pressure, "Pa", "mean effective, at the crank"),
         column("peak_pressure", &R::peak_pressure, "Pa",
-               "estimate of the mean cycle; single cycles peak 25 to 30 % higher"),
+               "of the mean cycle; an estimate where breathing is typed; single cycles peak 25 to "
+               "30 % "
+               "higher"),
         column("torque", &R::torque, "N m", "at the crank after drive and acceleration"),
         column("power", &R::power, "W", "at the crank after drive and acceleration"),
         column("brake_specific_fuel", &R::brake_specific_fuel, "kg/J", "fuel per work"),
@@ -135,7 +139,12 @@ struct Result {
         column("fuel_power", &R::fuel_power, "W", "heating value that enters"),
         column("unburned_power", &R::unburned_power, "W",
                "heating value that leaves unburned for want of air"),
-        column("coolant_power", &R::coolant_power, "W", "from the cylinders to coolant and oil")};
+        column("coolant_power", &R::coolant_power, "W",
+               "of the whole engine to coolant and oil, a typed share of the heat released: "
+               "cylinder walls, exhaust ports and rubbing; a radiator is sized by it"),
+        column("wall_heat_flow", &R::wall_heat_flow, "W",
+               "from the burning gas to the walls of the cylinders by their cycles, a part of "
+               "`coolant_power`; NaN where breathing is typed")};
   }
 };
 

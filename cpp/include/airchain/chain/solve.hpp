@@ -117,6 +117,7 @@ void tell_no_compressor(const Setup<T>& setup, const Match<T>& m, Result<T>& r) 
 /// What the engine gives, V' the displaced rate:
 ///
 ///     P_fuel = W F LHV,   imep = trapping P_fuel eta_i/V',   bmep = P/V',   torque = P/omega
+///     imep, p_peak and P_wall by the cycles where they tell them, imep times work_scale
 ///     P = (imep - pmep - fmep) V' - P_drive - P_acc,   filling = W R_air T_ambient/(V' p_ambient)
 ///     P_unburned = P_fuel (1 - eta_c trapping),   P_coolant = trapping P_fuel eta_c coolant_share
 ///     brake_specific_fuel = W_fuel/P,   air_per_power = W/P
@@ -141,17 +142,29 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
   const T trapped_power = r.fuel_power * d.trapping;
   r.unburned_power = r.fuel_power * (T(1.0) - setup.combustion_efficiency * d.trapping);
   r.coolant_power = trapped_power * setup.combustion_efficiency * c.combustion.coolant_share;
-  r.indicated_pressure = trapped_power * d.indicated_efficiency / rate;
-  r.peak_pressure = cylinder::peak_pressure_estimate(
-      c.engine.compression_ratio, r.plenum_pressure, d.exhaust_pressure, d.volumetric_efficiency,
-      c.combustion.phasing_at(r.plenum_pressure),
-      trapped_power * setup.combustion_efficiency / rate);
+  const T half_burned = c.combustion.phasing_at(r.plenum_pressure);
   r.pumping_pressure =
       c.breathing.tells_pumping()
           ? c.breathing.pumping_pressure(c.operation.engine_speed, d.pressure_ratio,
                                          r.charge_temperature, r.plenum_pressure)
           : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure, r.plenum_density,
                                       piston_speed);
+  if (c.breathing.tells_work()) {
+    T pumping_change;
+    const auto burned = c.breathing.burned_charge(
+        c.operation.engine_speed, d.pressure_ratio, r.charge_temperature, d.exhaust_pressure,
+        {half_burned, c.injection.lambda}, pumping_change);
+    r.pumping_pressure += r.plenum_pressure * pumping_change;
+    r.indicated_pressure = trapped_power * burned.work * c.combustion.work_scale / rate;
+    r.peak_pressure = r.plenum_pressure * burned.peak_pressure;
+    r.wall_heat_flow = trapped_power * burned.wall_heat;
+  } else {
+    r.indicated_pressure = trapped_power * d.indicated_efficiency / rate;
+    r.peak_pressure = cylinder::peak_pressure_estimate(
+        c.engine.compression_ratio, r.plenum_pressure, d.exhaust_pressure, d.volumetric_efficiency,
+        half_burned, trapped_power * setup.combustion_efficiency / rate);
+    r.wall_heat_flow = T(__builtin_nan(""));
+  }
   r.friction_pressure = c.engine.friction_pressure_at(r.peak_pressure, piston_speed);
   const T taken = r.drive_power + r.acceleration_power;
   r.power = (r.indicated_pressure - r.pumping_pressure - r.friction_pressure) * rate - taken;

@@ -25,6 +25,7 @@ struct HeldFilling {
   T volumetric_efficiency;  ///< at the breathing's reference temperature
   T trapping;               ///< charge that stays over charge drawn
   T pumping;                ///< mean effective pressure lost over plenum pressure
+  BurnedCharge<T> burned;   ///< what its work and heat come to
 };
 
 /// How well the engine fills: all the chain knows of cams, ports and runners.
@@ -70,6 +71,8 @@ struct Breathing {
     return scale * numerics::pow(charge_temperature / reference_temperature, e);
   }
 
+  using Burn = Surface::Burn<T>;
+
   /// The breathing at one speed in every lane.
   class Line {
    public:
@@ -81,13 +84,20 @@ struct Breathing {
         typed_.emplace(*breathing.table, speed);
     }
     /// eta_v = f table(speed, pressure_ratio), or f times surface or held value; pressure in Pa.
-    AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature, T exhaust_pressure) {
+    AIRCHAIN_INLINE Filling<T> at(T pressure_ratio, T charge_temperature, T exhaust_pressure,
+                                  const Burn& burn) {
       const T factor = breathing_.temperature_factor(charge_temperature);
       if (typed_) return {typed_->at(pressure_ratio)[0] * factor, T(1.0)};
       if (const auto& held = breathing_.held)
         return {held->volumetric_efficiency * factor, held->trapping};
-      const auto found = made_->at(pressure_ratio, charge_temperature, exhaust_pressure);
+      const auto found = made_->at(pressure_ratio, charge_temperature, exhaust_pressure, burn);
       return {found.volumetric_efficiency * factor, found.trapping};
+    }
+    /// Temperature of what leaves the primary by the cycles [K]; only where they tell it.
+    AIRCHAIN_INLINE T exhaust_temperature(T pressure_ratio, T charge_temperature,
+                                          T exhaust_pressure, const Burn& burn) {
+      if (const auto& held = breathing_.held) return held->burned.exhaust_temperature;
+      return made_->exhaust_temperature(pressure_ratio, charge_temperature, exhaust_pressure, burn);
     }
 
    private:
@@ -98,11 +108,24 @@ struct Breathing {
 
   /// Whether cycles tell the work of the gas exchange.
   bool tells_pumping() const { return surface != nullptr || held.has_value(); }
+  /// Whether cycles tell work, heat and exhaust temperature too.
+  bool tells_work() const { return held.has_value() || (surface && surface->burned); }
   /// Mean effective pressure lost in the gas exchange by the cycles [Pa]: pmep = p_plenum pumping.
   AIRCHAIN_INLINE T pumping_pressure(T speed, T pressure_ratio, T charge_temperature,
                                      T plenum_pressure) const {
     if (held) return plenum_pressure * held->pumping;
     return plenum_pressure * surface->pumping_at(speed, pressure_ratio, charge_temperature);
+  }
+  /// Work, peak pressure and wall heat by the cycles, where they tell it, and what phasing, mixture
+  /// and exhaust pressure add to the pumping over plenum pressure [1].
+  AIRCHAIN_INLINE BurnedCharge<T> burned_charge(T speed, T pressure_ratio, T charge_temperature,
+                                                T exhaust_pressure, const Burn& burn,
+                                                T& pumping_change) const {
+    pumping_change = T(0.0);
+    if (held) return held->burned;
+    return surface->burned->charge_at(
+        surface->state(speed, pressure_ratio, charge_temperature, exhaust_pressure),
+        surface->departure(pressure_ratio, burn), pumping_change);
   }
   /// Whether a state lies in what was typed or computed.
   AIRCHAIN_INLINE auto inside(T speed, T pressure_ratio, T charge_temperature,

@@ -4,7 +4,8 @@
 
 namespace airchain::cylinder {
 
-/// Mean-value model of the closed cycle.
+/// Mean-value model of the closed cycle, for an engine whose volumetric efficiency is typed; one
+/// with cams takes phasing, share of coolant and work scale from it, the rest from its cycles.
 ///
 ///     eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k (theta50 - best)^2),   phi = 1/lambda
 ///     w(phi) = 1.03 - 1.33 (phi - 1.15)^2
@@ -21,6 +22,7 @@ struct Combustion {
   T best_phasing{kBestPhasing};
   T phasing_retard{0.0};
   T coolant_share{0.22};
+  T work_scale{1.0};
 
   static constexpr auto fields() {
     using base::between;
@@ -28,7 +30,8 @@ struct Combustion {
     using C = Combustion;
     return std::tuple{
         field("quality", &C::quality, "1", between(0.4, 1.0),
-              "indicated efficiency at stoichiometric mixture over 1 - r^-0.26"),
+              "indicated efficiency at stoichiometric mixture over 1 - r^-0.26; not asked where "
+              "cycles tell the work"),
         field("phasing", &C::phasing, "rad", between(-0.1, 0.8),
               "crank angle after top centre at which half the charge has burned, at or below "
               "100 kPa plenum pressure"),
@@ -37,7 +40,10 @@ struct Combustion {
         field("phasing_retard", &C::phasing_retard, "rad/Pa", between(0.0, 5e-6),
               "later phasing per plenum pressure above 100 kPa"),
         field("coolant_share", &C::coolant_share, "1", between(0.0, 0.5),
-              "share of the heat released that goes to coolant and oil")};
+              "share of the heat released that goes to coolant and oil"),
+        field("work_scale", &C::work_scale, "1", between(0.5, 1.5),
+              "factor on the work of compression and expansion that the cycles of an engine with "
+              "cams give; not asked where volumetric efficiency is typed")};
   }
 
   /// Crank angle of half burned [rad]: theta50 = phasing + phasing_retard max(p - 100 kPa, 0).

@@ -2,14 +2,16 @@
 
 #include <array>
 #include <memory>
+#include <optional>
 #include <vector>
 
+#include "airchain/cylinder/burned.hpp"
 #include "airchain/numerics/block.hpp"
 
 namespace airchain::cylinder {
 
-/// What a crank-resolved cylinder says of its filling over engine speed, plenum over exhaust
-/// pressure, charge temperature and exhaust pressure.
+/// What a crank-resolved cylinder says of its filling, and of what burns, over engine speed, plenum
+/// over exhaust pressure, charge temperature and exhaust pressure.
 ///
 /// Filling ripples with speed where waves return in time, and a wave in the runner keeps its place
 /// where speed over the root of charge temperature does; one in the primary, whose gas hardly knows
@@ -31,6 +33,7 @@ struct Surface {
   numerics::Block<3> filling;  ///< volumetric efficiency, trapping, pressure effect
   numerics::Block<1> pumping;  ///< mean effective pressure lost over plenum pressure
   double lowest_exhaust, node_exhaust, highest_exhaust;  ///< pressure [Pa]
+  std::shared_ptr<const Burned> burned;                  ///< none where only the filling is told
 
   /// d = 2 (x - y)/(x + y): the logarithm of x/y to 0.4 % for x/y of 0.8 to 1.25, 4 % at 2.
   template <class T>
@@ -55,6 +58,25 @@ struct Surface {
            (exhaust_pressure >= T(lowest_exhaust)) & (exhaust_pressure <= T(highest_exhaust));
   }
 
+  /// How a charge burns.
+  template <class T>
+  struct Burn {
+    T half_burned;  ///< crank angle after top centre [rad]
+    T lambda;
+  };
+
+  /// A state as `Burned` has it, and the departure of a burn there.
+  template <class T>
+  AIRCHAIN_INLINE Burned::State<T> state(T speed, T ratio, T temperature, T exhaust) const {
+    const T held = numerics::max(numerics::min(exhaust, T(highest_exhaust)), T(lowest_exhaust));
+    return {speed / stretch(ratio, temperature), ratio, temperature,
+            difference(held, T(node_exhaust))};
+  }
+  template <class T>
+  AIRCHAIN_INLINE Burned::Departure<T> departure(T ratio, const Burn<T>& burn) const {
+    return burned->departure(ratio * T(node_exhaust), burn.half_burned, burn.lambda);
+  }
+
   /// Volumetric efficiency and the share of the charge drawn that stays.
   template <class T>
   struct Values {
@@ -66,9 +88,12 @@ struct Surface {
   class Line {
    public:
     AIRCHAIN_INLINE Line(const Surface& surface, T speed)
-        : surface_(surface), look_(surface.filling), speed_(speed) {}
+        : surface_(surface), look_(surface.filling), speed_(speed) {
+      if (surface.burned) burned_.emplace(*surface.burned);
+    }
 
-    /// eta_v = filling + effect d(p_exhaust, node_exhaust), both at (u, ratio, T); pressures in Pa.
+    /// eta_v = filling + effect d(p_exhaust, node_exhaust), both at (u, ratio, T), with the nodes'
+    /// own burn; pressures in Pa.
     AIRCHAIN_INLINE Values<T> at(T pressure_ratio, T temperature, T exhaust_pressure) {
       const T wave_speed = speed_ / stretch(pressure_ratio, temperature);
       const auto found = look_.at(wave_speed, pressure_ratio, temperature);
@@ -79,9 +104,28 @@ struct Surface {
               numerics::min(found[1], T(1.0))};
     }
 
+    /// The same with a burn, where the surface tells of it.
+    AIRCHAIN_INLINE Values<T> at(T pressure_ratio, T temperature, T exhaust_pressure,
+                                 const Burn<T>& burn) {
+      auto values = at(pressure_ratio, temperature, exhaust_pressure);
+      if (burned_)
+        values.volumetric_efficiency *= burned_->filling_factor(
+            surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure),
+            surface_.departure(pressure_ratio, burn));
+      return values;
+    }
+    /// Temperature of what leaves the primary [K]; only where the surface tells of it.
+    AIRCHAIN_INLINE T exhaust_temperature(T pressure_ratio, T temperature, T exhaust_pressure,
+                                          const Burn<T>& burn) {
+      return burned_->exhaust_temperature(
+          surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure),
+          surface_.departure(pressure_ratio, burn));
+    }
+
    private:
     const Surface& surface_;
     typename numerics::Block<3>::template Look<T> look_;
+    std::optional<Burned::Line<T>> burned_;
     T speed_;
   };
 
@@ -103,6 +147,7 @@ struct SurfaceNodes {
 
 /// Throws InputError for axes that do not rise or values outside 0.1 to 1.6 (volumetric
 /// efficiency), 0.2 to 1 (trapping), -2 to 20 (pumping), -1 to 1 (pressure effect).
-std::shared_ptr<const Surface> breathing_surface(const SurfaceNodes& nodes);
+std::shared_ptr<const Surface> breathing_surface(const SurfaceNodes& nodes,
+                                                 std::shared_ptr<const Burned> burned = nullptr);
 
 }  // namespace airchain::cylinder

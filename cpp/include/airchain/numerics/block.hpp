@@ -108,5 +108,7 @@ class Block {
 
 extern template class Block<1>;
 extern template class Block<3>;
+extern template class Block<10>;
+extern template class Block<20>;
 
 }  // namespace airchain::numerics

@@ -1,0 +1,191 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <memory>
+#include <vector>
+
+#include "airchain/numerics/block.hpp"
+#include "airchain/numerics/elementary.hpp"
+
+namespace airchain::cylinder {
+
+/// What the crank-resolved cycle of one state makes of its charge.
+template <class T>
+struct BurnedCharge {
+  T work;                 ///< of compression and expansion over the trapped fuel's heating value
+  T exhaust_temperature;  ///< mean of what leaves the primary [K]
+  T peak_pressure;        ///< of the mean cycle over plenum pressure
+  T wall_heat;            ///< to the cylinder's walls over the trapped fuel's heating value
+};
+
+/// What answers to how a charge burns, in the order of its responses.
+inline constexpr std::size_t kFilling = 0, kExhaust = 1, kWork = 2, kPumping = 3, kPeak = 4,
+                             kWall = 5, kAnswers = 6;
+/// What they answer to.
+inline constexpr std::size_t kPressure = 0, kPhasing = 1, kSquare = 2, kRich = 3, kLean = 4,
+                             kCauses = 5;
+
+/// How an answer changes with phasing and mixture at all states alike; every state adds a response
+/// in proportion to t, t^2, x and y. With t of the half burned in 20 degrees, x = min(lambda, 1) -
+/// 1 and y = max(lambda, 1) - 1:
+///
+///     f = p1 t + ... + p4 t^4,   g = r1 x + r2 x^2 + r3 x^3,   h = l1 y + l2 y^2
+///     cross = c1 dt dx + c2 dt^2 dx + c3 dt dx^2 + c4 dt dy,   d from the surface's own burn
+struct Shape {
+  // Plain arrays: a kernel's weak symbols all carry its instruction set.
+  double phasing[4], rich[3], lean[2], cross[4];
+};
+inline constexpr std::size_t kShapeNumbers = 13;
+
+/// The burn that the nodes of a surface were run with: lambda, and a half burned of
+///
+///     theta = min(phasing + retard max(p - 100 kPa, 0), latest),   p = ratio node_exhaust
+struct OwnBurn {
+  double phasing, retard, latest, lambda;  ///< [rad], [rad/Pa], [rad], [1]
+};
+
+/// Nodes of what a surface says of the burned charge. Lists run over wave speed [rad/s], plenum
+/// over exhaust pressure and charge temperature [K]; `responses` by answer, then cause, over
+/// coarser ones.
+struct BurnedNodes {
+  std::vector<double> wave_speed, pressure_ratio, temperature;
+  std::vector<double> work, exhaust_temperature, peak_pressure, wall_heat;
+  std::vector<double> coarse_speed, coarse_ratio, coarse_temperature;
+  std::vector<double> responses;
+  std::vector<double> shapes;  ///< of every answer, `kShapeNumbers` each
+  std::array<double, 4> own;   ///< of `OwnBurn`
+};
+
+/// What cycles say of the burned charge where the nodes of a breathing surface stand, and how it
+/// answers to exhaust pressure, phasing and lambda. Every answer q but pumping changes by a factor,
+///
+///     q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + dh + A_l dy + cross),
+///
+/// pumping by a sum; d of pressure is that of `Surface`, all others are from the node's own burn,
+/// and A_... are of the state. Range: phasing 2 degrees before to 42 after top centre, lambda 0.65
+/// to 1.15; beyond, the edge holds.
+struct Burned {
+  static constexpr double kUnit = 20.0 * 0.017453292519943295;             ///< of t [rad]
+  static constexpr double kEarliest = -2.0 / 20.0, kLatest = 42.0 / 20.0;  ///< t
+  static constexpr double kRichest = 0.65, kLeanest = 1.15;                ///< lambda
+
+  numerics::Block<1> exhaust;
+  numerics::Block<3> charge;           ///< work, peak pressure, wall heat
+  numerics::Block<10> loop_responses;  ///< of filling and exhaust temperature, by cause
+  numerics::Block<20> last_responses;  ///< of work, pumping, peak pressure and wall heat, by cause
+  Shape shapes[kAnswers];
+  OwnBurn own;
+  BurnedNodes nodes;  ///< that it was made of
+
+  /// How far a burn is from that of the nodes.
+  template <class T>
+  struct Departure {
+    T phasing, own_phasing;  ///< t
+    T x, y, own_x, own_y;
+
+    AIRCHAIN_INLINE static T horner(const double* c, std::size_t count, T x) {
+      T sum(0.0);
+      for (std::size_t i = count; i-- > 0;) sum = (sum + T(c[i])) * x;
+      return sum;
+    }
+    /// The sum above, A by cause.
+    AIRCHAIN_INLINE T response(const Shape& s, const T* amplitude, T pressure) const {
+      const T dt = phasing - own_phasing, dx = x - own_x, dy = y - own_y;
+      const auto moved = [](const double* shape, std::size_t count, T now, T before)
+                             AIRCHAIN_INLINE_LAMBDA {
+                               return horner(shape, count, now) - horner(shape, count, before);
+                             };
+      const T cross = dt * (dx * (T(s.cross[0]) + T(s.cross[1]) * dt + T(s.cross[2]) * dx) +
+                            T(s.cross[3]) * dy);
+      return amplitude[kPressure] * pressure + cross + moved(s.phasing, 4, phasing, own_phasing) +
+             dt * (amplitude[kPhasing] + amplitude[kSquare] * (phasing + own_phasing)) +
+             moved(s.rich, 3, x, own_x) + amplitude[kRich] * dx + moved(s.lean, 2, y, own_y) +
+             amplitude[kLean] * dy;
+    }
+  };
+
+  template <class T>
+  AIRCHAIN_INLINE Departure<T> departure(T node_pressure, T half_burned, T lambda) const {
+    using numerics::max;
+    using numerics::min;
+    Departure<T> d;
+    d.phasing = max(min(half_burned * T(1.0 / kUnit), T(kLatest)), T(kEarliest));
+    const T later = T(own.retard) * max(node_pressure - T(1e5), T(0.0));
+    d.own_phasing = min(T(own.phasing) + later, T(own.latest)) * T(1.0 / kUnit);
+    const T held = max(min(lambda, T(kLeanest)), T(kRichest));
+    d.x = min(held, T(1.0)) - T(1.0);
+    d.y = max(held, T(1.0)) - T(1.0);
+    d.own_x = T(own.lambda < 1.0 ? own.lambda - 1.0 : 0.0);
+    d.own_y = T(own.lambda > 1.0 ? own.lambda - 1.0 : 0.0);
+    return d;
+  }
+
+  /// Whether a burn lies within what the responses stand on.
+  template <class T>
+  static AIRCHAIN_INLINE auto known(T half_burned, T lambda) {
+    const T t = half_burned * T(1.0 / kUnit);
+    return (t >= T(kEarliest)) & (t <= T(kLatest)) & (lambda >= T(kRichest)) &
+           (lambda <= T(kLeanest));
+  }
+
+  /// A state of the surface: wave speed [rad/s], ratio, temperature [K], d of the exhaust pressure.
+  template <class T>
+  struct State {
+    T wave_speed, pressure_ratio, temperature, pressure;
+  };
+
+  /// What is asked for again and again while a match looks for its flow.
+  template <class T>
+  class Line {
+   public:
+    AIRCHAIN_INLINE explicit Line(const Burned& burned)
+        : burned_(burned), exhaust_(burned.exhaust), responses_(burned.loop_responses) {}
+
+    /// Temperature of what leaves the primary [K].
+    AIRCHAIN_INLINE T exhaust_temperature(const State<T>& s, const Departure<T>& d) {
+      const T node = exhaust_.at(s.wave_speed, s.pressure_ratio, s.temperature)[0];
+      return node * factor(kExhaust, s, d);
+    }
+    /// Factor on volumetric efficiency [1]; exhaust pressure has an effect of its own there.
+    AIRCHAIN_INLINE T filling_factor(const State<T>& s, const Departure<T>& d) {
+      return factor(kFilling, s, d);
+    }
+
+   private:
+    AIRCHAIN_INLINE T factor(std::size_t answer, const State<T>& s, const Departure<T>& d) {
+      const auto by_cause = responses_.at(s.wave_speed, s.pressure_ratio, s.temperature);
+      return numerics::exp(
+          d.response(burned_.shapes[answer], by_cause.data() + answer * kCauses, s.pressure));
+    }
+
+    const Burned& burned_;
+    numerics::Block<1>::Look<T> exhaust_;
+    numerics::Block<10>::Look<T> responses_;
+  };
+
+  /// Work, peak pressure and wall heat, and how much pumping changes by phasing, mixture and
+  /// exhaust pressure.
+  template <class T>
+  AIRCHAIN_INLINE BurnedCharge<T> charge_at(const State<T>& s, const Departure<T>& d,
+                                            T& pumping_change) const {
+    const auto node = charge.at(s.wave_speed, s.pressure_ratio, s.temperature);
+    const auto by_cause = last_responses.at(s.wave_speed, s.pressure_ratio, s.temperature);
+    const auto change = [&](std::size_t answer) AIRCHAIN_INLINE_LAMBDA {
+      return d.response(shapes[answer], by_cause.data() + (answer - kWork) * kCauses, s.pressure);
+    };
+    pumping_change = change(kPumping);
+    BurnedCharge<T> b;
+    b.work = node[0] * numerics::exp(change(kWork));
+    b.peak_pressure = node[1] * numerics::exp(change(kPeak));
+    b.wall_heat = node[2] * numerics::exp(change(kWall));
+    b.exhaust_temperature = T(0.0);
+    return b;
+  }
+};
+
+/// Throws InputError for axes that do not rise and values outside their ranges: work and wall heat
+/// 0 to 1, peak pressure 1 to 500, exhaust temperature 250 to 3000 K, responses -50 to 50.
+std::shared_ptr<const Burned> burned_surface(const BurnedNodes& nodes);
+
+}  // namespace airchain::cylinder

@@ -1,0 +1,134 @@
+#include "airchain/cylinder/burned.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "airchain/cylinder/breathing.hpp"
+#include "support/bad_input.hpp"
+#include "support/demo_surface.hpp"
+#include "support/lanes.hpp"
+
+namespace airchain::cylinder {
+namespace {
+
+using test::burned_nodes;
+using test::expect_refusal;
+
+constexpr double kDegree = 0.017453292519943295;
+constexpr double kSpeed = 470.0, kRatio = 1.5, kTemperature = 320.0, kExhaust = 105e3;
+
+Surface surface_with(const BurnedNodes& nodes) {
+  auto surface = *test::chain_with_surface().breathing.surface;
+  surface.burned = burned_surface(nodes);
+  return surface;
+}
+
+struct Answers {
+  BurnedCharge<double> charge;
+  double pumping_change, exhaust, filling_factor;
+};
+
+Answers at(const Surface& s, double half_burned, double lambda, double exhaust = kExhaust) {
+  const Surface::Burn<double> burn{half_burned, lambda};
+  Answers a;
+  const auto state = s.state(kSpeed, kRatio, kTemperature, exhaust);
+  a.charge = s.burned->charge_at(state, s.departure(kRatio, burn), a.pumping_change);
+  Surface::Line<double> line(s, kSpeed);
+  a.exhaust = line.exhaust_temperature(kRatio, kTemperature, exhaust, burn);
+  a.filling_factor = line.at(kRatio, kTemperature, exhaust, burn).volumetric_efficiency /
+                     line.at(kRatio, kTemperature, exhaust).volumetric_efficiency;
+  return a;
+}
+
+/// The nodes' own half burned at the ratio: 8 degrees and 1e-6 rad/Pa above 100 kPa.
+const double kOwn = 8.0 * kDegree + 1e-6 * (kRatio * kExhaust - 1e5);
+
+TEST(Burned, GivesItsNodesWithTheirOwnBurn) {
+  const auto a = at(surface_with(burned_nodes()), kOwn, 0.86);
+  EXPECT_NEAR(a.charge.work, 0.35, 1e-12);
+  EXPECT_NEAR(a.charge.peak_pressure, 45.0, 1e-10);
+  EXPECT_NEAR(a.charge.wall_heat, 0.08, 1e-12);
+  EXPECT_NEAR(a.exhaust, 1150.0, 1e-9);
+  EXPECT_NEAR(a.pumping_change, 0.0, 1e-12);
+  EXPECT_NEAR(a.filling_factor, 1.0, 1e-12);
+}
+
+// The formula of the header, written out once more for one answer.
+TEST(Burned, AnswersToTheBurnByItsFormula) {
+  auto n = burned_nodes();
+  const double shape[] = {-0.02, -0.05, 0.01, 0.002, 0.9, -0.4, 2.0,
+                          0.3,   -1.0,  0.1,  0.05,  0.2, 0.3};
+  for (std::size_t i = 0; i < kShapeNumbers; ++i) n.shapes[kWork * kShapeNumbers + i] = shape[i];
+  const double by_cause[] = {0.02, -0.03, 0.015, 0.6, -0.08};
+  const std::size_t coarse = n.responses.size() / (kAnswers * kCauses);
+  for (std::size_t cause = 0; cause < kCauses; ++cause)
+    for (std::size_t i = 0; i < coarse; ++i)
+      n.responses[(kWork * kCauses + cause) * coarse + i] = by_cause[cause];
+  const auto s = surface_with(n);
+  for (double half : {2.0 * kDegree, 15.0 * kDegree, 35.0 * kDegree})
+    for (double lambda : {0.75, 0.95, 1.08})
+      for (double exhaust : {90e3, 150e3}) {
+        const double t = half / (20.0 * kDegree), t0 = kOwn / (20.0 * kDegree), dt = t - t0;
+        const double x = std::min(lambda, 1.0) - 1.0, x0 = 0.86 - 1.0, dx = x - x0;
+        const double y = std::max(lambda, 1.0) - 1.0;
+        double sum = by_cause[0] * Surface::difference(exhaust, kExhaust);
+        for (int k = 0; k < 4; ++k) sum += shape[k] * (std::pow(t, k + 1) - std::pow(t0, k + 1));
+        for (int k = 0; k < 3; ++k)
+          sum += shape[4 + k] * (std::pow(x, k + 1) - std::pow(x0, k + 1));
+        for (int k = 0; k < 2; ++k) sum += shape[7 + k] * std::pow(y, k + 1);
+        sum +=
+            by_cause[1] * dt + by_cause[2] * (t * t - t0 * t0) + by_cause[3] * dx + by_cause[4] * y;
+        sum += shape[9] * dt * dx + shape[10] * dt * dt * dx + shape[11] * dt * dx * dx +
+               shape[12] * dt * y;
+        EXPECT_NEAR(std::log(at(s, half, lambda, exhaust).charge.work / 0.35), sum, 1e-12);
+      }
+}
+
+TEST(Burned, HoldsItsEdgeAndSaysSo) {
+  auto n = burned_nodes();
+  for (std::size_t answer = 0; answer < kAnswers; ++answer) n.shapes[answer * kShapeNumbers] = 0.1;
+  const auto s = surface_with(n);
+  EXPECT_EQ(at(s, 50.0 * kDegree, 0.86).charge.work, at(s, 42.0 * kDegree, 0.86).charge.work);
+  EXPECT_EQ(at(s, kOwn, 0.5).exhaust, at(s, kOwn, 0.65).exhaust);
+  EXPECT_GT(at(s, 42.0 * kDegree, 0.86).charge.work, at(s, kOwn, 0.86).charge.work);
+  EXPECT_TRUE(Burned::known(10.0 * kDegree, 0.9));
+  EXPECT_FALSE(Burned::known(43.0 * kDegree, 0.9));
+  EXPECT_FALSE(Burned::known(10.0 * kDegree, 0.64));
+}
+
+TEST(Burned, LanesAgreeWithPlainNumbers) {
+  auto n = burned_nodes();
+  for (std::size_t i = 0; i < n.shapes.size(); ++i) n.shapes[i] = 0.01 * double(i % 7);
+  const auto s = surface_with(n);
+  const auto work = [&](auto x) {
+    using T = decltype(x);
+    T change;
+    const Surface::Burn<T> burn{x * T(0.01), T(0.7) + x * T(0.01)};
+    const auto state = s.state(T(300.0) + x, T(kRatio), T(kTemperature), T(90e3) + x * T(100.0));
+    return s.burned->charge_at(state, s.departure(T(kRatio), burn), change).work + change;
+  };
+  test::expect_lanes_agree(work, {2.0, 11.0, 27.0, 44.0});
+}
+
+TEST(Burned, NamesTheBadInput) {
+  const auto refused = [](auto&& change, const char* told) {
+    expect_refusal(
+        [&] {
+          auto n = burned_nodes();
+          change(n);
+          burned_surface(n);
+        },
+        told);
+  };
+  refused([](auto& n) { n.work.pop_back(); }, "BurnedSurface: work has ");
+  refused([](auto& n) { n.work[3] = 1.5; }, "BurnedSurface: work = 1.5; must be between 0 and 1");
+  refused([](auto& n) { n.exhaust_temperature[0] = 90.0; }, "BurnedSurface: exhaust_temperature");
+  refused([](auto& n) { n.peak_pressure[1] = std::nan(""); }, "BurnedSurface: peak_pressure");
+  refused([](auto& n) { n.shapes.clear(); }, "BurnedSurface: shapes has 0 values; must be 78");
+  refused([](auto& n) { n.responses[0] = 60.0; }, "BurnedSurface: responses = 60");
+  refused([](auto& n) { n.own[3] = 2.0; }, "BurnedSurface: own = 2");
+}
+
+}  // namespace
+}  // namespace airchain::cylinder
