@@ -225,7 +225,17 @@ def test_pictures_have_a_bar_for_every_limit() -> None:
         "Power [hp]", "Torque [lb ft]", "Boost [psi]"]  # fmt: skip
     room = plan().plot_room()
     assert len(room.axes) == len(plan().levels)
-    assert len(room.axes[0].get_yticks()) == len(plan().request.limits)
+    for axes, level in zip(room.axes, plan().levels, strict=True):
+        used = {m.name: m.used for m in (n for d in level.margins.values() for n in d) if m.limit}
+        for day in level.margins.values():
+            for margin in day:
+                if margin.limit is not None:
+                    used[margin.name] = max(used[margin.name], margin.used)
+        bars = [patch.get_width() for patch in axes.patches][::2]
+        assert bars == pytest.approx([100.0 * u for u in sorted(used.values(), reverse=True)[:6]])
+        assert f"the 6 nearest of {len(used)} limits" in axes.get_title(loc="left")
+        words = [text.get_text() for text in axes.texts]
+        assert [float(word.partition(" %")[0]) for word in words] == [round(bar) for bar in bars]
     with pytest.raises(airchain.InputError, match="plot: plan = none found"):
         planned(levels__full__power="1900 hp").plot()
 

@@ -25,14 +25,15 @@ if TYPE_CHECKING:
     from .calibration import Calibration
 
 
-#: Grey and hatching of each kind of cell: legible without colour.
+#: Flat tint of each kind of cell; neighbours are told apart in grey too.
 _FACES = {
-    "measured": ("0.70", ""),
-    "full throttle": ("0.84", ""),
-    "inside": ("0.95", ""),
-    "beyond": ("white", "////"),
-    "extrapolated": ("white", "xxxx"),
+    "measured": "#8fb3cc",
+    "full throttle": "#c3d7e4",
+    "inside": "#edf2f5",
+    "beyond": "#ffffff",
+    "extrapolated": "#d3c3a8",
 }
+_EDGE = "0.82"
 _LINES = 9
 
 
@@ -51,30 +52,31 @@ def draw_coverage(
     panel.set_ylim(up[0], up[-1])
     panel.set_xlabel("Engine speed [rpm]")
     panel.set_ylabel("Plenum pressure [kPa absolute]")
-    lines, _ = panel.get_legend_handles_labels()
+    lines, names = panel.get_legend_handles_labels()
+    measured = [path.name for path in paths if path.measured]
+    handles += [line for line, name in zip(lines, names, strict=True) if name in measured]
     if axes is None:
-        figure.legend(handles=[*handles, *lines], fontsize=8, ncols=2, loc="outside upper center")
+        figure.legend(handles=handles, fontsize=8, ncols=2, loc="outside upper center")
     else:
-        panel.legend(handles=[*handles, *lines], fontsize=7, ncols=2)
+        panel.legend(handles=handles, fontsize=7, ncols=2)
     words = told_of((one.build for one in calibrations), ["where each cell comes from"])
     head_and_foot(figure, [panel], axes is None, title, words=words)
     return figure
 
 
 def _draw_cells(panel: Axes, calibration: Calibration) -> list[Artist]:
-    """Grey and hatching of every cell; what a legend shows of them."""
+    """The tint of every cell; what a legend shows of them."""
     data, kinds = calibration.data, calibration.coverage.kinds
     across, up = edges(data.rpm), edges(data.pressure) / 1e3
     patch = extra("matplotlib.patches")
     for i in range(data.pressure.size):
         for j in range(data.rpm.size):
-            face, hatch = _FACES[str(kinds[i, j])]
             panel.add_patch(patch.Rectangle(
                 (across[j], up[i]), across[j + 1] - across[j], up[i + 1] - up[i],
-                facecolor=face, hatch=hatch, edgecolor="0.6", linewidth=0.4,
+                facecolor=_FACES[str(kinds[i, j])], edgecolor=_EDGE, linewidth=0.4,
             ))  # fmt: skip
     return [
-        patch.Patch(facecolor=_FACES[k][0], hatch=_FACES[k][1], edgecolor="0.6", label=WORDS[k])
+        patch.Patch(facecolor=_FACES[k], edgecolor="0.6", label=WORDS[k])
         for k in KINDS
         if calibration.coverage.count(k)
     ]
@@ -95,6 +97,10 @@ def _draw_paths(panel: Axes, paths: Sequence[Path], build: Build) -> None:
                    path_effects=[rim(linewidth=line["linewidth"] + 2.0, foreground="white")],
                    markersize=4.5, markevery=3, markeredgecolor="white",
                    markeredgewidth=0.6)  # fmt: skip
+        panel.annotate(plain(path.level), (path.rpm[-1], path.pressure[-1] / 1e3), (7, 0),
+                       textcoords="offset points", fontsize=9, va="center", fontweight="bold",
+                       color=line["color"], annotation_clip=False,
+                       path_effects=[rim(linewidth=2.5, foreground="white")])  # fmt: skip
     for path in (path for path in paths if path.measured):
         index = next(
             i for i, other in zip(looks, computed, strict=True) if other.level == path.level

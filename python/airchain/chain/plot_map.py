@@ -10,14 +10,11 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import refusal
+from ..base.extras import extra
 from ..base.speeds import RPM
 from ..shown.columns import in_display
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import (
-    COLOURS,
-    axis_label,
-    draw_points,
-)
+from ..shown.plot_style import COLOURS, axis_label, draw_points, plain
 from .level_looks import looks_of
 from .plots import foot_of, told_of
 
@@ -50,24 +47,72 @@ def draw_on_map(
     if any(c.map != compressors[0].map for c in compressors[1:]):
         rule = "share one compressor map"
         raise refusal("plot_map", "pulls", f"{len(series)} pulls", rule, "draw one map each")
-    figure, (panel,) = panels_for(axes, (7.6, 5.8))
+    figure, (panel,) = panels_for(axes, (7.6, 5.4))
     draw_map(panel, compressors[0], system)
+    ends = []
     for text, (index, pull) in series.items():
         flow = in_display("corrected_flow", pull["corrected_flow"], system)
         ratio = pull["pressure_ratio"]
         draw_points(panel, flow, ratio, pull, index, text)
+        solved = np.flatnonzero(np.isfinite(flow) & np.isfinite(ratio))
+        if solved.size:
+            last = int(solved[-1])
+            ends.append((float(ratio[last]), float(flow[last]), text, index))
+    _draw_limit(panel, compressors[0], [pull for _, pull in series.values()], system)
     panel.set_xlabel(axis_label("corrected_flow", system))
     panel.set_ylabel("Pressure ratio, total to total")
-    panel.set_xlim(left=0.0)
+    panel.set_xlim(0.0, 1.17 * panel.get_xlim()[1])
     panel.set_ylim(bottom=1.0)
-    panel.grid(alpha=0.25)
-    panel.legend(fontsize=8, loc="upper left")
+    _name_ends(panel, ends)
+    # Lines are named where they end; the legend holds the limits alone.
+    handles, labels = panel.get_legend_handles_labels()
+    limits = [one for one in zip(handles, labels, strict=True) if one[1] not in series]
+    panel.legend(*zip(*limits, strict=True), fontsize=8, loc="upper left")
     foot = foot_of(pull for _, pull in series.values())
     words = told_of(
         (pull.build for _, pull in series.values()), ["operating lines on the compressor's map"]
     )
     head_and_foot(figure, [panel], axes is None, title, foot, words)
     return figure
+
+
+def _name_ends(axes: Axes, ends: list[tuple[float, float, str, int]]) -> None:
+    """Write each line's name beside its last point, no two over one another."""
+    low, high = axes.get_ylim()
+    apart, above = 0.042 * (high - low), -np.inf
+    for ratio, flow, text, index in sorted(ends):
+        at = max(ratio, above + apart)
+        above = at
+        axes.annotate(
+            plain(text), (flow, ratio), (9, 72.0 * 4.3 * (at - ratio) / (high - low)),
+            textcoords="offset points", fontsize=9, va="center", fontweight="bold",
+            color=COLOURS[index % len(COLOURS)], zorder=6,
+            path_effects=[extra("matplotlib.patheffects").withStroke(
+                linewidth=2.5, foreground="white")],
+        )  # fmt: skip
+
+
+def _draw_limit(axes: Axes, compressor: _core.Compressor, pulls: list[Pull], system: str) -> None:
+    """Draw where the impeller reaches its speed limit in the air of the first pull's last point."""
+    pull = pulls[0]
+    margin = np.asarray(pull["speed_margin"])
+    solved = np.flatnonzero(np.isfinite(margin))
+    if not solved.size:
+        return
+    last = int(solved[-1])
+    rotor, hot = float(pull["rotor_speed"][last]), float(pull["compressor_inlet_temperature"][last])
+    limit = rotor * (1.0 + float(margin[last]))
+    data = compressor.map.data
+    corrected = limit * float(np.sqrt(data.reference.temperature / hot))
+    if not 0.0 < corrected <= data.lines[-1].speed:
+        axes.plot([], [], " ", label=f"speed limit, {limit / RPM:,.0f} rpm: above the map")
+        return
+    points = [compressor.map.at(corrected, c) for c in np.linspace(0.0, 1.0, 41)]
+    flow = np.array([point.flow for point in points]) * compressor.flow_scale
+    ratio = np.array([point.pressure_ratio for point in points]) ** compressor.head_scale
+    words = f"speed limit, {limit / RPM:,.0f} rpm"
+    axes.plot(in_display("corrected_flow", flow, system), ratio, color="#B00020", linewidth=1.8,
+              linestyle=(0, (7, 2, 1, 2)), label=words)  # fmt: skip
 
 
 def draw_map(axes: Axes, compressor: _core.Compressor, system: str) -> None:
@@ -77,25 +122,25 @@ def draw_map(axes: Axes, compressor: _core.Compressor, system: str) -> None:
     efficiency = in_display("isentropic_efficiency", efficiency, system)
     best = np.floor(float(np.nanmax(efficiency)))
     levels = best - np.array([40.0, 30.0, 20.0, 15.0, 10.0, 6.0, 4.0, 2.0, 1.0, 0.0])
-    filled = axes.contourf(
-        flow, ratio, efficiency, levels=levels, cmap="cividis", alpha=0.55, extend="both"
+    # A light ground, the best a little darker: the lines on it are what is looked at.
+    tints = extra("matplotlib.colors").LinearSegmentedColormap.from_list(
+        "ground", ["#ffffff", "#f1f5ee", "#d5e3d0"]
     )
-    islands = axes.contour(flow, ratio, efficiency, levels=levels, colors="0.25", linewidths=0.6)
-    axes.clabel(islands, fontsize=7, fmt="%.0f")
-    if (figure := axes.get_figure(root=True)) is not None:
-        words = f"{axis_label('isentropic_efficiency', system)}, total to total"
-        figure.colorbar(filled, ax=axes, label=words)
+    axes.contourf(flow, ratio, efficiency, levels=levels, cmap=tints, extend="both")
+    islands = axes.contour(flow, ratio, efficiency, levels=levels, colors="0.55", linewidths=0.6)
+    axes.clabel(islands, fontsize=7, fmt="%.0f", colors="0.2")
     data = compressor.map.data
     for line in data.lines:
         row = int(np.argmin(np.abs(speed - line.speed)))
-        axes.plot(flow[row], ratio[row], color="0.35", linewidth=0.8)
+        axes.plot(flow[row], ratio[row], color="0.4", linewidth=0.8)
         axes.annotate(
             f"{line.speed / RPM:,.0f}", (flow[row, 0], ratio[row, 0]), fontsize=7, color="0.25",
             xytext=(-4, 1), textcoords="offset points", ha="right",
         )  # fmt: skip
     axes.annotate(
-        "speed lines in corrected rpm", (0.99, 0.01), xycoords="axes fraction", fontsize=7,
-        ha="right", color="0.25",
+        f"islands: {axis_label('isentropic_efficiency', system)},\ntotal to total\n"
+        "lines: corrected rpm", (0.015, 0.8), xycoords="axes fraction", fontsize=7.5,
+        va="top", color="0.25",
     )  # fmt: skip
     left = {
         "surge": ("-", "surge line"),

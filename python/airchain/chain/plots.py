@@ -69,11 +69,36 @@ def draw_pulls(
             draw_series(panel, pull.rpm, pull, name, index, system, text)
         panel.set_ylabel(axis_label(name, system))
         panel.grid(alpha=0.3)
-    panels[-1].set_xlabel("Engine speed [rpm]")
+    against_time = [pull for pull in series.values() if _swept(pull)]
+    for panel, name in zip(panels, columns, strict=True):
+        for pull in against_time:
+            _draw_held(panel, pull, name, system)
+    clock = _clock(against_time[0]) if len(against_time) == 1 else ""
+    panels[-1].set_xlabel(f"Engine speed [rpm]{clock}")
     _legend_above(panels[0])
     words = told_of((pull.build for pull in series.values()), map(heading, columns))
     head_and_foot(figure, panels, axes is None, title, foot_of(series.values()), words)
     return figure
+
+
+def _swept(pull: Pull) -> bool:
+    """Whether a pull was made against time with rising engine speed."""
+    return "time" in pull.columns and bool(pull.rpm[-1] > 1.05 * pull.rpm[0])
+
+
+def _clock(pull: Pull) -> str:
+    """When the ends of a pull against time are reached."""
+    start, end = (float(pull.columns["time"][i]) for i in (0, -1))
+    ends = f"{pull.rpm[0]:,.0f} rpm at {start:.1f} s, {pull.rpm[-1]:,.0f} rpm at {end:.1f} s"
+    return f"; {ends}"
+
+
+def _draw_held(panel: Axes, pull: Pull, name: str, system: str) -> None:
+    """The same speeds held, as a thin line: what time costs lies between the two."""
+    held = pull.build.pull(pull.rpm)
+    if name in held.columns:
+        panel.plot(held.rpm, in_display(name, held[name], system), color="black", linewidth=0.9,
+                   linestyle=(0, (2, 2)), label="every speed held", zorder=4.5)  # fmt: skip
 
 
 def draw_stations(

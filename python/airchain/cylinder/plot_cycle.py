@@ -50,10 +50,9 @@ def draw_loops(
         exchange = (trace.degrees > 0.5 * _TURN) & (trace.degrees < 1.5 * _TURN)
         label = plain(f"{text}: PMEP {pmep}")
         pumping.plot(volume[exchange], pressure[exchange], **stroke(index, 1.4), label=label)
-        rows = trace.point.conditions
-        high = max(float(rows["plenum_pressure"][0]), float(rows["exhaust_pressure"][0]))
-        most = max(most, 2.6 * float(_shown(high, "pressure", system)))
-    pumping.set_ylim(0.0, most)
+        most = max(most, float(np.max(pressure[exchange])))
+    # The whole of both strokes, the start of the exhaust's among it: a loop cut off shows no work.
+    pumping.set_ylim(0.0, 1.06 * most)
     for panel, words in ((whole, "Whole cycle"), (pumping, "Gas exchange: exhaust, then intake")):
         panel.set_title(words, fontsize=9)
         panel.set_xlabel(f"Cylinder volume [{unit_label('volume', system)}]")

@@ -102,7 +102,10 @@ class MovingPoint:
             f"{''.join(moves)}</circle>"
         )
         box = axes.get_window_extent()
-        left, top = box.x0 * 72.0 / figure.dpi + 10.0, height - box.y1 * 72.0 / figure.dpi + 95.0
+        left, top = (
+            box.x0 * 72.0 / figure.dpi + 10.0,
+            height - (0.45 * box.y0 + 0.55 * box.y1) * 72.0 / figure.dpi,
+        )
         label = "".join(self._label(i, rpm, left, top) for i in range(rpm.size))
         svg = svg[svg.index("<svg") :]
         return re.sub(r"</svg>\s*$", lambda _: f"{dot}{label}</svg>", svg)

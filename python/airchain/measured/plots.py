@@ -145,6 +145,8 @@ def draw_on_map(
     panel.set_ylabel("Pressure ratio, as measured")
     panel.set_xlim(left=0.0)
     panel.set_ylim(bottom=1.0)
-    panel.grid(alpha=0.25)
+    # A pull that has no place on the map is named, never left out in silence.
+    for text in (text for text in derived_by_name if text not in placed):
+        panel.plot([], [], " ", label=f"{text}: not drawn, its place is not known")
     panel.legend(fontsize=8, loc="upper left")
     return _titled(panel, title)

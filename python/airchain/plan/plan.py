@@ -319,14 +319,14 @@ class Plan(Folded):
         title: str | None = None,
         beside: Sequence[Plan] = (),
     ) -> Figure:
-        """Draw how much of every limit each level takes, in each weather of the plan.
+        """Draw the limits that each level comes nearest to, six at most, in the worst weather.
 
         Parameters
         ----------
         axes : sequence of Axes, optional
             One panel a level; a figure of its own without them.
         system : str
-            ``"trade"`` or ``"si"``; the picture has shares only, and is the same.
+            ``"trade"`` or ``"si"``.
         title : str, optional
             Title of the picture.
         beside : sequence of Plan
@@ -335,14 +335,15 @@ class Plan(Folded):
         Returns
         -------
         matplotlib.figure.Figure
-            The figure. The dark line on a bar is the value without its band.
+            The figure, the nearest limit of every level on top. What is not known comes first. The
+            thick tick on a bar is the value without its band, rings are the other weathers.
 
         Raises
         ------
         InputError
             There is no plan or no limit, or the number of panels is another.
         """
-        return draw_room((self, *beside), axes, title)
+        return draw_room((self, *beside), axes, system, title)
 
     def plot_knock_room(
         self,

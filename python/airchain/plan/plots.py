@@ -13,7 +13,6 @@ from ..chain.plots import told_of
 from ..shown.columns import column, in_display
 from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import COLOURS, MARKERS, axis_label, draw_series, look, plain, stroke
-from .limits import QUANTITIES
 from .request import AS_TYPED
 
 if TYPE_CHECKING:
@@ -28,8 +27,8 @@ if TYPE_CHECKING:
 
 Panels = Sequence["Axes"] | None
 _PANELS = ("power", "torque", "boost")
-#: Fillings that tell weathers apart without colour.
-_HATCHES = ("", "////", "....", "xxxx", "++")
+#: How many limits of a level are drawn.
+_NEAREST = 6
 
 
 def draw_plan(plans: Sequence[Plan], axes: Panels, system: str, title: str | None) -> Figure:
@@ -86,33 +85,75 @@ def _draw_target(panel: Axes, level: PlannedLevel, system: str) -> None:
     panel.plot([at, at], ends, color="black", linewidth=1.2, marker="_", markersize=9)
 
 
-def draw_room(plans: Sequence[Plan], axes: Panels, title: str | None) -> Figure:
-    """Draw how much of every limit each level takes, see `Plan.plot_room`."""
+def draw_room(plans: Sequence[Plan], axes: Panels, system: str, title: str | None) -> Figure:
+    """Draw the limits that each level comes nearest to, see `Plan.plot_room`."""
     named = _levels(plans)
-    names = [n for n in plans[0].request.limits if any(
-        m.name == n for level in named.values() for m in level.margins[AS_TYPED])]  # fmt: skip
-    if not names:
+    worst = {text: _nearest(level) for text, level in named.items()}
+    if not any(worst.values()):
         raise refusal("plot_room", "limits", "none", "hold one limit that a level can keep")
-    weathers = plans[0].request.days
-    size = 2.5 * len(named) + 2.2, 0.22 * len(names) * (len(weathers) + 1) + 1.4
-    figure, panels = panels_for(axes, size, 1, len(named))
-    for place, (panel, (text, level)) in enumerate(zip(panels, named.items(), strict=True)):
-        for w, weather in enumerate(weathers):
-            _bars(panel, level.margins.get(weather, ()), names, w, len(weathers), weather)
-        panel.axvline(100.0, color="black", linewidth=1.2)
+    rows = max(min(len(one), _NEAREST) for one in worst.values())
+    size = 7.4, (0.27 * rows + 0.55) * len(named) + 0.8
+    figure, panels = panels_for(axes, size, len(named))
+    builds = [level.build for level in named.values()]
+    for panel, index, text in zip(panels, looks_of(builds), named, strict=True):
+        nearest = worst[text]
+        for place, margins in enumerate(nearest[:_NEAREST]):
+            _draw_limit(panel, place, margins, COLOURS[index % len(COLOURS)], system)
+        shown = nearest[:_NEAREST]
+        panel.set_yticks(range(len(shown)), [one[0].words for one in shown], fontsize=8)
+        panel.set_ylim(len(shown) - 0.5, -0.5)
+        panel.axvline(100.0, color="black", linewidth=1.4)
         panel.set_xlim(0.0, 112.0)
-        words = [QUANTITIES[name].words if not place else "" for name in names]
-        panel.set_yticks(range(len(names)), words, fontsize=8)
-        panel.invert_yaxis()
-        panel.set_title(plain(text), fontsize=9)
+        many = len(nearest)
+        words = f"the {len(shown)} nearest of {many} limits" if many > len(shown) else "its limits"
+        panel.set_title(plain(f"{text}: {words}"), fontsize=9, loc="left")
         panel.grid(axis="x", alpha=0.3)
-    _common_legend(figure, panels, axes is None, len(weathers))
-    foot = "share of the limit used [%], with its 90 % band; ticks: without it; 100: the limit"
-    shown = told_of(
-        (level.build for level in named.values()), ["how much of every limit each level takes"]
-    )
-    head_and_foot(figure, panels, axes is None, title, foot, shown)
+        panel.tick_params(axis="y", length=0)
+    panels[-1].set_xlabel("Share of the limit that is used [%]; at 100 the limit is reached")
+    foot = "bar: worst weather, 90 % band included; thick tick: without the band"
+    if len(plans[0].request.days) > 1:
+        foot += "; ring: another weather"
+    shown_of = told_of(builds, ["the limits that each level comes nearest to"])
+    head_and_foot(figure, panels, axes is None, title, foot, shown_of)
     return figure
+
+
+def _nearest(level: PlannedLevel) -> list[list[Margin]]:
+    """Every limit over the weathers, the worst weather first; the nearest limit first."""
+    by_name: dict[str, list[Margin]] = {}
+    for margins in level.margins.values():
+        for margin in margins:
+            if margin.limit is not None:
+                by_name.setdefault(margin.name, []).append(margin)
+    ordered = [sorted(one, key=_nearness) for one in by_name.values()]
+    return sorted(ordered, key=lambda one: _nearness(one[0]))
+
+
+def _nearness(margin: Margin) -> float:
+    """What margins are sorted by; one that is not known comes first, since it may be near."""
+    return -margin.used if margin.known and np.isfinite(margin.used) else -np.inf
+
+
+def _draw_limit(panel: Axes, place: int, margins: Sequence[Margin], colour: str,
+                system: str) -> None:  # fmt: skip
+    """One limit as a bar with its value, and rings for the other weathers."""
+    first = margins[0]
+    if not first.known or not np.isfinite(first.used) or first.limit is None:
+        panel.text(1.5, place, first.room_text(), fontsize=8, va="center")
+        return
+    panel.barh(place, min(100.0 * first.used, 112.0), 0.74, color=colour, alpha=0.3, linewidth=0)
+    panel.barh(place, min(100.0 * first.used, 112.0), 0.74, color="none", edgecolor=colour,
+               linewidth=1.1)  # fmt: skip
+    alone = 100.0 * float(first.limit.used(first.value))
+    panel.plot([alone, alone], [place - 0.37, place + 0.37], color="black", linewidth=1.8)
+    others = [100.0 * one.used for one in margins[1:] if one.known and np.isfinite(one.used)]
+    panel.plot(others, [place] * len(others), "o", markersize=5, markerfacecolor="white",
+               markeredgecolor="black", markeredgewidth=0.9)  # fmt: skip
+    words = f"{100.0 * first.used:.0f} %: {first.value_text(system)}"
+    if first.weather != AS_TYPED:
+        words += f", {first.weather}"
+    paper = {"facecolor": "white", "alpha": 0.75, "edgecolor": "none", "pad": 0.6}
+    panel.text(1.5, place, plain(words), fontsize=8, va="center", zorder=5, bbox=paper)
 
 
 def _common_legend(figure: Figure, panels: Sequence[Axes], own: bool, columns: int) -> None:
@@ -162,35 +203,11 @@ def _draw_knock(panel: Axes, by_weather: Mapping[str, Knock]) -> None:
     panel.fill_between(worst.rpm[at], low, high, color="black", alpha=0.12, linewidth=0)
 
 
-def _bars(panel: Axes, margins: Sequence[Margin], names: list[str], index: int, count: int,
-          weather: str) -> None:  # fmt: skip
-    """The bars of one weather; a mark where the value stands without its band."""
-    by_name = {margin.name: margin for margin in margins}
-    thick = 0.8 / count
-    for at, name in enumerate(names):
-        margin = by_name.get(name)
-        y = at - 0.4 + (index + 0.5) * thick
-        if margin is None:
-            panel.text(2.0, y, "no such part", fontsize=7, va="center")
-            continue
-        if not margin.known or not np.isfinite(margin.used) or margin.limit is None:
-            panel.text(2.0, y, margin.room_text(), fontsize=7, va="center")
-            continue
-        panel.barh(y, 100.0 * margin.used, thick * 0.9, color=COLOURS[index % len(COLOURS)],
-                   alpha=0.55, edgecolor="black", linewidth=0.6, hatch=_HATCHES[index % 5],
-                   label=plain(weather) if at == 0 else "_")  # fmt: skip
-        alone = 100.0 * float(margin.limit.used(margin.value))
-        panel.plot([alone, alone], [y - thick / 2, y + thick / 2], color="black", linewidth=1.4)
-        if margin.estimated:
-            panel.text(2.0, y, "est.", fontsize=7, va="center",
-                       bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0})  # fmt: skip
-
-
 def draw_weather(
     bands: Sequence[WeatherBands], axes: Panels, columns: Sequence[str], system: str,
     title: str | None,
 ) -> Figure:  # fmt: skip
-    """Draw columns of every level with a band over the days, see `WeatherBands.plot`."""
+    """Draw columns of every level and how far the days spread, see `WeatherBands.plot`."""
     for name in columns:
         column(name, "plot")
     if not columns:
@@ -199,28 +216,47 @@ def draw_weather(
     rows = [(one, level, number) for number, one in enumerate(bands, 1) for level in one.levels]
     looks = looks_by_name([level for _, level, _ in rows], bands[0].build)
     for panel, name in zip(panels, columns, strict=True):
-        for index, (one, level, number) in zip(looks, rows, strict=True):
+        for place, (index, (one, level, number)) in enumerate(zip(looks, rows, strict=True)):
             if name == "boost" and not one.days[AS_TYPED][level].supercharged:
                 continue
             text = f"{level} ({number})" if number > 1 else level
-            _draw_days(panel, one, level, name, index, system, text)
+            _draw_days(panel, one, level, name, index, system, text, place)
         panel.set_ylabel(axis_label(name, system))
         panel.grid(alpha=0.3)
+        panel.margins(y=0.12)
+        panel.axvline(float(bands[0].rpm[-1]), color="0.6", linewidth=0.7)
+        # Beside the curves stand bars, not engine speeds.
+        panel.set_xticks(
+            [t for t in panel.get_xticks() if bands[0].rpm[0] <= t <= bands[0].rpm[-1]]
+        )
     panels[-1].set_xlabel("Engine speed [rpm]")
     panels[0].legend(fontsize=8, ncols=4, loc="lower left", bbox_to_anchor=(0.0, 1.0))
     words = told_of((one.build for one in bands), [f"levels on {len(bands[0].days)} days"])
-    foot = "line: the day as typed; shaded, thin edges: from the least to the most of all days"
+    foot = (
+        "line: the day as typed; bars on the right: least and most of all days at the highest speed"
+    )
     head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
 
 
 def _draw_days(panel: Axes, bands: WeatherBands, level: str, name: str, index: int, system: str,
-               text: str) -> None:  # fmt: skip
+               text: str, place: int) -> None:  # fmt: skip
+    """The day as typed as a line, and beside its end how far the days spread there."""
     colour = COLOURS[index % len(COLOURS)]
-    low, high = (in_display(name, edge, system) for edge in bands.band(level, name))
-    panel.fill_between(bands.rpm, low, high, color=colour, alpha=0.13, linewidth=0.0)
-    for edge in (low, high):
-        panel.plot(bands.rpm, edge, **look(index), linewidth=0.7)
     typed = in_display(name, bands.values(level, name)[AS_TYPED], system)
     panel.plot(bands.rpm, typed, **stroke(index), label=plain(text), markevery=3,
                marker=MARKERS[index % len(MARKERS)], markersize=4)  # fmt: skip
+    low, high = (in_display(name, edge, system) for edge in bands.band(level, name))
+    solved = np.flatnonzero(np.isfinite(typed) & np.isfinite(low) & np.isfinite(high))
+    if not solved.size:
+        return
+    last = int(solved[-1])
+    span = float(bands.rpm[-1] - bands.rpm[0]) or 1.0
+    at = float(bands.rpm[-1]) + span * (0.03 + 0.085 * place)
+    ends = float(low[last]), float(high[last])
+    panel.plot([at, at], ends, color=colour, linewidth=3.2, solid_capstyle="butt", alpha=0.9)
+    panel.plot(at, typed[last], marker=MARKERS[index % len(MARKERS)], color=colour, markersize=5,
+               markeredgecolor="white", markeredgewidth=0.4, zorder=5)  # fmt: skip
+    for end, side, apart in ((ends[0], "top", -2), (ends[1], "bottom", 2)):
+        panel.annotate(f"{end:,.{0 if abs(end) >= 30.0 else 1}f}", (at, end), (0, apart),
+                       textcoords="offset points", ha="center", va=side, fontsize=7)  # fmt: skip

@@ -57,8 +57,8 @@ def limits(material: Material) -> Section | None:
     key = "Room is what is left of the limit, with the doubt of the value taken off."
     near = Table(headings, units, rows, "The limits nearest to each level", key, (0, 1, 6))
     caption = (
-        "Share of each limit that a level takes in each weather, doubt included. A bar that "
-        "reaches 100 % has nothing left."
+        "The limits that each level comes nearest to, in the worst weather, doubt included. A bar "
+        "that reaches 100 % has nothing left."
     )
     drawn = figure(plan.plot_room(system=material.system), "room", caption)
     steps = bullets(f"{level.name}: {level.next_step}" for level in plan.levels)
@@ -91,7 +91,7 @@ def weather(material: Material) -> Section | None:
     """Every level on the coldest and the hottest day, without standards."""
     if material.weather is None:
         return None
-    caption = "Bands from the lowest to the highest day: thick the day as typed, thin the edges."
+    caption = "Lines: the day as typed. Bars on the right: the least and the most of all days."
     drawn = figure(material.weather.plot(system=material.system, title=""), "weather", caption)
     days = table(named_tables(material.weather, material.system)[0])
     told = [words(material.weather.verdict), drawn, *days]

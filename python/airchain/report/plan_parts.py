@@ -23,8 +23,8 @@ def limits(material: Material) -> Section | None:
         return None
     typed = list(plan.request.limits.values())
     caption = (
-        "Share of each limit that a level takes in each weather, 90 % band included. The dark line "
-        "on a bar is the value without its band."
+        "The limits that each level comes nearest to, in the worst weather, 90 % band included. "
+        "The thick tick on a bar is the value without its band, rings are the other weathers."
     )
     rooms = [room_table(level, material.system, plan.request.days) for level in plan.levels]
     tables = [limits_table(typed, material.system), *rooms]

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
 from ..chain.ladders import Step
-from ..chain.plots import foot_of
+from ..chain.plots import foot_of, told_of
 from ..chain.pull import Pull
 from ..chain.pull_knock import of_levels
 from ..shown import statuses
@@ -19,7 +19,7 @@ from ..shown.columns import column, heading, label, shown
 from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import axis_label, draw_series
 from ..shown.tables import Shown, Table
-from ..shown.words import counted
+from ..shown.words import counted, listed
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -187,12 +187,21 @@ def _cells(pull: Pull, system: str) -> list[str]:
     return [*cells, step.margin("surge_margin"), step.knock_margin]
 
 
+def _one_scale(panels: Sequence[Axes]) -> None:
+    """Let panels side by side be read against one another."""
+    ends = [panel.get_ylim() for panel in panels]
+    for place, panel in enumerate(panels):
+        panel.set_ylim(min(low for low, _ in ends), max(high for _, high in ends))
+        panel.tick_params(labelleft=place == 0)
+
+
 def _drawn(by_level: Mapping[str, Mapping[str, Pull]], axes: Axes | Sequence[Axes] | None,
            system: str, title: str | None, names: Sequence[str]) -> Figure:  # fmt: skip
     for name in names:
         column(name, "plot")
     wide, rows = len(by_level), len(names)
-    figure, panels = panels_for(axes, (max(7.2, 4.2 * wide), 1.3 + 2.5 * rows), rows, wide)
+    size = max(4.6, 1.0 + 2.15 * wide), 1.1 + 2.0 * rows
+    figure, panels = panels_for(axes, size, rows, wide)
     for place, (level, by_cam) in enumerate(by_level.items()):
         for down, name in enumerate(names):
             panel = panels[down * wide + place]
@@ -203,11 +212,19 @@ def _drawn(by_level: Mapping[str, Mapping[str, Pull]], axes: Axes | Sequence[Axe
                 panel.set_ylabel(axis_label(name, system))
         panels[place].set_title(level, fontsize=9)
         panels[(rows - 1) * wide + place].set_xlabel("Engine speed [rpm]")
+    for down in range(rows):
+        _one_scale(panels[down * wide : (down + 1) * wide])
     if axes is None:
+        for panel in panels:
+            panel.tick_params(labelsize=8)
+            panel.locator_params(axis="x", nbins=4)
         lines = panels[0].get_legend_handles_labels()
-        figure.legend(*lines, fontsize=8, ncols=2, loc="outside upper center")
+        figure.legend(*lines, fontsize=8, ncols=4, loc="outside upper center")
     else:
         panels[0].legend(fontsize=8)
     every = [pull for by_cam in by_level.values() for pull in by_cam.values()]
-    head_and_foot(figure, panels, axes is None, title, foot_of(every))
+    words = told_of(
+        (pull.build for pull in every), [f"{listed(list(map(heading, names)))} by camshaft"]
+    )
+    head_and_foot(figure, panels, axes is None, title, foot_of(every), words)
     return figure
