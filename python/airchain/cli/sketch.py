@@ -23,6 +23,12 @@ _FACTS = {
     "naturally aspirated",
     "torque": '"480 lb ft at 4800 rpm", best of today',
     "intake_duration": '"236 deg" at 0.050 in',
+    "exhaust_duration": '"242 deg" at 0.050 in',
+    "intake_valve_diameter": '"2.10 in"; with it, the exhaust valve and both durations cams are '
+    "written",
+    "exhaust_valve_diameter": '"1.65 in"',
+    "lobe_separation": '"112 deg"',
+    "valve_lift": '"0.62 in", at the valve',
     "inducer_diameter": '"108 mm", of the compressor',
     "exducer_diameter": '"200 mm"',
     "rotor_speed_limit": '"46000 rpm"',

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
+from ..chain.build import Build
 from ..units.convert import formatted
 from .driving import Pair, pairs_of
 from .facts import Aim, Facts
@@ -20,8 +21,10 @@ _GRID, _ROUNDS = 33, 2
 _LEAST_RATIO = 0.3
 
 
-def aimed(model: Model, z: Array) -> dict[str, Pair]:
+def aimed(model: Model, z: Array, whole: Build) -> dict[str, Pair]:
     """Return the pair of every level that meets its aim, or comes nearest with whole teeth.
+
+    `whole` is the build of these widths, on any drive.
 
     Raises `InputError` where nothing below the rotor's limit reaches an aim.
     """
@@ -32,7 +35,7 @@ def aimed(model: Model, z: Array) -> dict[str, Pair]:
     ratios = {}
     for aim in aims:
         column = AIMED.get(aim.kind)
-        ratios[aim.level] = aim.value if column is None else _reached(model, z, aim, column)
+        ratios[aim.level] = aim.value if column is None else _reached(model, z, whole, aim, column)
     return pairs_of(facts, ratios)
 
 
@@ -42,11 +45,10 @@ def most_ratio(facts: Facts, values: Mapping[str, float]) -> float:
     return facts["rotor_speed_limit"] / (facts["redline"] * step_up)
 
 
-def _reached(model: Model, z: Array, aim: Aim, column: str) -> float:
+def _reached(model: Model, z: Array, build: Build, aim: Aim, column: str) -> float:
     """The least ratio whose best over engine speed is the aim."""
     high = most_ratio(model.facts, model.values(z))
     low = min(_LEAST_RATIO, 0.5 * high)
-    build = model.build(z, {})
     for _ in range(_ROUNDS + 1):
         ratios = np.linspace(low, high, _GRID)
         found = model.solved(build, list(ratios))[column]

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from ..chain.build import Build
 from ..fit.fitted_chain import NINETY
 from ..fit.sensors import SENSORS, own_size
+from .cams import with_cams
 from .driving import Pair
 from .model import COLUMNS, STEP, Model
 from .today import Known, tuning_error
@@ -52,7 +53,9 @@ class Bands:
     def of(cls, model: Model, known: Known, pairs: Mapping[str, Pair], build: Build) -> Bands:
         """Return the bands of a model about what its build makes."""
         base = model.solved(build, [pair.ratio for pair in pairs.values()])
-        slopes, peaks = _slopes(model, known.z, pairs, base)
+        # An engine with cams has the doubts of the curve of filling that stands for them.
+        curve = model.levels(known.z, pairs) if with_cams(model.facts) else base
+        slopes, peaks = _slopes(model, known.z, pairs, curve)
         filling = model.names.index("filling")
         share = model.guesses["filling"].doubt / model.values(known.z)["filling"]
         tuning = tuning_error(_plenum_ratio(model, base)) / share

@@ -7,8 +7,11 @@ from collections.abc import Mapping
 import numpy as np
 
 from ..base.progress import Progress, telling
+from ..chain.build import Build
 from .aiming import aimed
 from .bands import Bands
+from .cam_scale import scaled_to_today
+from .cams import with_cams
 from .drafting import build_of, drafted
 from .driving import Pair
 from .facts import read_facts
@@ -29,7 +32,9 @@ def sketch(
     name: str = "sketch", *, bore: Told = None, stroke: Told = None, displacement: Told = None,
     cylinders: Told = None, compression_ratio: Told = None, redline: Told = None,
     fuel: str | None = None, power: str | None = None, torque: str | None = None,
-    standard: str | None = None, intake_duration: Told = None, inducer_diameter: Told = None,
+    standard: str | None = None, intake_duration: Told = None, exhaust_duration: Told = None,
+    lobe_separation: Told = None, intake_valve_diameter: Told = None,
+    exhaust_valve_diameter: Told = None, valve_lift: Told = None, inducer_diameter: Told = None,
     exducer_diameter: Told = None, rotor_speed_limit: Told = None, rated_flow: Told = None,
     step_up: Told = None, tooth_sum: Told = None, drive: str | None = None,
     cooler: str | None = None, coolant_temperature: Told = None, barometer: Told = None,
@@ -68,8 +73,15 @@ def sketch(
     standard : str
         Power standard that they are corrected to, or ``"as_measured"`` in the build's weather;
         ``"sae_j1349"`` unless told.
-    intake_duration : str, optional
-        Of the intake cam at 0.050 in, in crank angle [rad].
+    intake_duration, exhaust_duration : str, optional
+        Of the cams at 0.050 in, in crank angle [rad]. With both of them and both valve diameters
+        the engine gets cams, ports and pipes in place of a curve of volumetric efficiency.
+    lobe_separation : str, optional
+        Of the cams, in cam angle [rad]; guessed unless told.
+    intake_valve_diameter, exhaust_valve_diameter : str, optional
+        Of the valves' heads, one of each a cylinder [m].
+    valve_lift : str, optional
+        Highest lift at the valve, rocker included [m]; guessed unless told.
     inducer_diameter, exducer_diameter : str, optional
         The impeller's at the tip of its inlet, and at its rim [m]; with the limit below they make
         the compressor, without them the engine stays naturally aspirated.
@@ -112,8 +124,10 @@ def sketch(
 
     Notes
     -----
-    Range: four-stroke engines with one centrifugal compressor. Volumetric efficiency is sketched
-    as a curve, not by cams and ports. Left out: what nobody can guess, such as a clogged filter.
+    Range: four-stroke engines with one centrifugal compressor. An engine with cams has two valves a
+    cylinder; its band is that of a curve of filling brought to the same figures of today, since
+    cams by proportion are known no better. Left out: what nobody can guess, such as a clogged
+    filter.
     Proportions and correlations name their source in the file, behind each line.
 
     Examples
@@ -127,7 +141,10 @@ def sketch(
     told = {
         "bore": bore, "stroke": stroke, "displacement": displacement, "cylinders": cylinders,
         "compression_ratio": compression_ratio, "redline": redline,
-        "intake_duration": intake_duration, "inducer_diameter": inducer_diameter,
+        "intake_duration": intake_duration, "exhaust_duration": exhaust_duration,
+        "lobe_separation": lobe_separation, "intake_valve_diameter": intake_valve_diameter,
+        "exhaust_valve_diameter": exhaust_valve_diameter, "valve_lift": valve_lift,
+        "inducer_diameter": inducer_diameter,
         "exducer_diameter": exducer_diameter, "rotor_speed_limit": rotor_speed_limit,
         "rated_flow": rated_flow, "step_up": step_up, "tooth_sum": tooth_sum,
         "coolant_temperature": coolant_temperature, "barometer": barometer,
@@ -149,22 +166,28 @@ def _sketched(model: Model, progress: Progress) -> Sketch:
 
     done(0)
     known = brought_to_plate(model, brought_to_today(model))
+    scale = scaled_to_today(model, known) if with_cams(model.facts) else None
     done(1)
-    pairs = aimed(model, known.z)
+    whole = model.build(known.z, {})
+    if scale is not None:
+        # Rounded as the file is, so that both stand on one surface.
+        whole = model.with_cams(known.z, scale, Writer(model.facts.system)).with_surface()
+    pairs = aimed(model, known.z, whole)
     done(2)
-    lines = _lines(model, known, pairs)
+    lines = _lines(model, known, pairs, scale, whole)
     build = build_of(lines, model.facts.name)
     done(3)
-    bands = Bands.of(model, known, pairs, build)
+    bands = Bands.of(model, known, pairs, build.with_surface())
     done(steps)
     return Sketch(model, known, pairs, tuple(lines), build, bands)
 
 
-def _lines(model: Model, known: Known, pairs: Mapping[str, Pair]) -> list[Line]:
+def _lines(model: Model, known: Known, pairs: Mapping[str, Pair], scale: float | None,
+           whole: Build) -> list[Line]:  # fmt: skip
     """Every line, the fuel system sized for the air of the strongest level."""
     facts, writer = model.facts, Writer(model.facts.system)
     values = model.rated(known.z)
     ratio = max((pair.ratio for pair in pairs.values()), default=1.0)
-    air = model.solved(model.build(known.z, pairs), [ratio])["air_flow"]
+    air = model.solved(whole, [ratio])["air_flow"]
     most = float(np.nanmax(air)) if np.isfinite(air).any() else 0.0
-    return [*drafted(facts, values, pairs, writer, most), *trust_lines(model, known, pairs)]
+    return [*drafted(facts, values, pairs, writer, most, scale), *trust_lines(model, known, pairs)]

@@ -18,9 +18,13 @@ from .system import full_flow, way_lines
 _EXACT = 12
 
 
-def drafted(facts: Facts, values: Mapping[str, float], pairs: Mapping[str, Pair],
-            writer: Writer, air: float = 0.0) -> list[Line]:  # fmt: skip
+def drafted(
+    facts: Facts, values: Mapping[str, float], pairs: Mapping[str, Pair], writer: Writer,
+    air: float = 0.0, scale: float | None = None,
+) -> list[Line]:  # fmt: skip
     """Return every line of the build file.
+
+    With a `scale` the engine has cams, and this is the factor on what their cycle fills.
 
     `air` is the flow that the fuel system is sized for [kg/s]; that of the drawing board unless
     given.
@@ -33,7 +37,7 @@ def drafted(facts: Facts, values: Mapping[str, float], pairs: Mapping[str, Pair]
         lines += stage_lines(facts, values, writer)
         lines += drive_lines(facts, values, pairs, writer)
     lines += way_lines(facts, values, writer)
-    lines += engine_lines(facts, values, writer)
+    lines += engine_lines(facts, values, writer, scale)
     lines += supply_lines(facts, air or full_flow(facts), writer)
     return lines
 

@@ -27,6 +27,7 @@ from numpy.typing import NDArray
 
 from ..base.speeds import RPM
 from ..units.convert import to_si
+from .cams import cam_lines
 from .facts import Facts
 from .lines import GUESSED, TYPED, WORKED_OUT, Line, Writer
 
@@ -61,10 +62,20 @@ def filling(values: Mapping[str, float], speed: Array) -> Array:
     return shape
 
 
-def engine_lines(facts: Facts, values: Mapping[str, float], writer: Writer) -> list[Line]:
-    """Return the lines of [engine], [combustion] and [exhaust]."""
-    return [*_size(facts, writer), *_friction(values, writer), *_breathing(facts, values, writer),
-            *_burn(values, writer), *_exhaust(facts, values, writer)]  # fmt: skip
+def engine_lines(facts: Facts, values: Mapping[str, float], writer: Writer,
+                 scale: float | None = None) -> list[Line]:  # fmt: skip
+    """Return the lines of [engine], [combustion] and [exhaust].
+
+    With a `scale`, a factor on what the cycle fills, the engine breathes by its cams.
+    """
+    if scale is None:
+        loss = writer.plain(values["valve_loss"])
+        breathing = [Line(("engine", "valve_loss"), loss, GUESSED, "", "valve_loss"),
+                     *_breathing(facts, values, writer)]  # fmt: skip
+    else:
+        breathing = cam_lines(facts, values, scale, writer)
+    return [*_size(facts, writer), *_friction(values, writer), *breathing, *_burn(values, writer),
+            *_exhaust(facts, values, writer, scale is not None)]  # fmt: skip
 
 
 def _size(facts: Facts, writer: Writer) -> list[Line]:
@@ -91,12 +102,7 @@ def _friction(values: Mapping[str, float], writer: Writer) -> list[Line]:
         for key, (value, si, trade) in _CHEN_FLYNN.items()
     ]
     share = writer.plain(factor * _PEAK_FRICTION)
-    loss = writer.plain(values["valve_loss"])
-    return [
-        *lines,
-        Line(("engine", "friction_pressure"), share, GUESSED, "", "friction"),
-        Line(("engine", "valve_loss"), loss, GUESSED, "", "valve_loss"),
-    ]
+    return [*lines, Line(("engine", "friction_pressure"), share, GUESSED, "", "friction")]
 
 
 def _breathing(facts: Facts, values: Mapping[str, float], writer: Writer) -> list[Line]:
@@ -128,10 +134,14 @@ def _burn(values: Mapping[str, float], writer: Writer) -> list[Line]:
     ]  # fmt: skip
 
 
-def _exhaust(facts: Facts, values: Mapping[str, float], writer: Writer) -> list[Line]:
+def _exhaust(facts: Facts, values: Mapping[str, float], writer: Writer,
+             cams: bool) -> list[Line]:  # fmt: skip
     area = 0.5 * flow_without_blower(facts) / (_EXHAUST_DENSITY * _EXHAUST_SPEED)
     diameter = writer.text(float(np.sqrt(4.0 * area / pi)), "length")
+    behind = "the cycle has the primaries' own loss"
+    begins = [Line(("exhaust", "begins"), "behind the primaries", WORKED_OUT, behind)]
     return [
+        *(begins if cams else []),
         Line(("exhaust", "loss_coefficient"), writer.plain(values["exhaust_loss"]), GUESSED, "",
              "exhaust_loss"),
         Line(("exhaust", "diameter"), diameter, WORKED_OUT, "90 m/s without boost at redline"),

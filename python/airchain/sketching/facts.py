@@ -29,6 +29,11 @@ KINDS_OF_FACTS: Mapping[str, tuple[str, float, float]] = {
     "compression_ratio": ("dimensionless", 5.0, 20.0),
     "redline": ("speed", 150.0, 2500.0),
     "intake_duration": ("angle", 2.6, 6.0),
+    "exhaust_duration": ("angle", 2.6, 6.0),
+    "lobe_separation": ("angle", 1.6, 2.3),
+    "intake_valve_diameter": ("length", 0.01, 0.1),
+    "exhaust_valve_diameter": ("length", 0.01, 0.1),
+    "valve_lift": ("length", 0.004, 0.03),
     "inducer_diameter": ("length", 0.02, 0.4),
     "exducer_diameter": ("length", 0.03, 0.6),
     "rotor_speed_limit": ("speed", 500.0, 30000.0),
@@ -47,6 +52,9 @@ _USUAL = {
     "drive": "gears",
     "standard": "sae_j1349",
 }
+#: What an engine with cams is sketched from.
+OF_CAMS = ("intake_duration", "exhaust_duration", "intake_valve_diameter",
+           "exhaust_valve_diameter")  # fmt: skip
 _NEEDED = ("compression_ratio", "redline")
 _NAME_PLATE = ("inducer_diameter", "exducer_diameter", "rotor_speed_limit")
 _OF_COMPRESSOR = (*_NAME_PLATE, "rated_flow", "step_up", "tooth_sum", "coolant_temperature")

@@ -6,65 +6,31 @@ named it is common practice, no source. All figures of books are from memory.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import radians
 
+from .cams import cam_guesses, with_cams
 from .facts import Facts
+from .guess import Guess, row
 from .stage import HUB_RATIO, INLET_ANGLE
-
-
-@dataclass(frozen=True)
-class Guess:
-    """One guess.
-
-    Attributes
-    ----------
-    name : str
-        What it is called.
-    words : str
-        What it is, in words.
-    value, doubt : float
-        The guess and its standard deviation, both in the same unit [SI].
-    source : str
-        What it follows.
-    measure : str
-        How it can be measured.
-    part : str
-        The factor of a fit that it belongs to; empty where none does.
-    kind : str
-        Kind of the value and its doubt.
-    """
-
-    name: str
-    words: str
-    value: float
-    doubt: float
-    source: str
-    measure: str
-    part: str = ""
-    kind: str = "dimensionless"
-
-
-def _row(name: str, words: str, value: float, share: float, source: str, measure: str,
-         part: str = "") -> Guess:  # fmt: skip
-    return Guess(name, words, value, share * value, source, measure, part)
 
 
 def guesses_of(facts: Facts) -> dict[str, Guess]:
     """Return every guess that these facts leave open, by name."""
-    rows = [*_filling(facts), *_torque(facts), *_ways()]
+    rows = [*_filling(facts), *_torque(facts), *_ways(), *cam_guesses(facts)]
     if facts.supercharged:
         rows += [*_stage(), *_drive(facts), *_cooler(facts)]
-    return {row.name: row for row in rows}
+    return {one.name: one for one in rows}
 
 
 def _filling(facts: Facts) -> list[Guess]:
     """How the engine fills: level and shape over engine speed."""
-    port = "flow the head and type cams and ports, or log air flow"
+    typed = with_cams(facts)
+    port = "flow the head, or log air flow" if typed else (
+        "tell cam durations and valve diameters, or log air flow")  # fmt: skip
     filling, shape = "volumetric_efficiency", "volumetric_efficiency_shape"
     peak, doubt, source = _peak_speed(facts)
     return [
-        _row("filling", "best volumetric efficiency", 0.98, 0.09,
+        row("filling", "best volumetric efficiency", 0.98, 0.09,
              "0.85 to 1.05 of two-valve engines with tuned pipes; common practice", port, filling),
         Guess("filling_speed", "speed of best volumetric efficiency", peak, doubt * peak, source,
               port, shape),
@@ -102,18 +68,18 @@ def _torque(facts: Facts) -> list[Guess]:
     retard = radians(alcohols.get(facts.fuel, 0.105)) / 1e3
     dyno = "reconcile with a measured pull"
     return [
-        _row("quality", "indicated efficiency over the ideal cycle's", 0.85, 0.04,
+        row("quality", "indicated efficiency over the ideal cycle's", 0.85, 0.04,
              "0.80 to 0.90 of the fuel-air cycle (Taylor, vol. 1, ch. 5)", dyno,
              "indicated_efficiency"),
-        _row("friction", "friction over Chen and Flynn's (SAE 650733)", 1.0, 0.2,
+        row("friction", "friction over Chen and Flynn's (SAE 650733)", 1.0, 0.2,
              "its common constants", "motor the engine, or log a coast-down", "friction"),
-        _row("valve_loss", "pumping loss through the valves", 165.0, 0.33,
+        row("valve_loss", "pumping loss through the valves", 165.0, 0.33,
              "100 to 220 of cycles with two valves a cylinder; common practice",
              "log cylinder pressure", "friction"),
         Guess("retard", "later burn as boost rises", retard, radians(0.015) / 1e3,
               "a degree of spark a psi, a quarter made up by quicker burn; common practice",
               "take it from the spark table", "indicated_efficiency"),
-        _row("evaporated", "share of fuel that evaporates before the valve shuts", 0.4, 0.25,
+        row("evaporated", "share of fuel that evaporates before the valve shuts", 0.4, 0.25,
              "0.3 to 0.6; common practice", "log charge temperature with and without fuel",
              "volumetric_efficiency"),
     ]  # fmt: skip
@@ -125,11 +91,11 @@ def _ways() -> list[Guess]:
     return [
         Guess("inlet_rise", "air at the inlet above ambient", 4.0, 4.0,
               "a dyno cell with a fan; 15 to 30 degC under a bonnet", "a probe at the filter"),
-        _row("inlet_drop", "pressure lost at filter and inlet pipe", 2500.0, 0.45,
+        row("inlet_drop", "pressure lost at filter and inlet pipe", 2500.0, 0.45,
              "5 to 15 inH2O at full flow; common practice", gauge, "inlet_loss"),
-        _row("throttle_speed", "air speed that sizes the throttle", 55.0, 0.3,
+        row("throttle_speed", "air speed that sizes the throttle", 55.0, 0.3,
              "40 to 80 m/s at redline; common practice", "measure the bores"),
-        _row("exhaust_loss", "back pressure coefficient", 2.0, 0.4, "common practice",
+        row("exhaust_loss", "back pressure coefficient", 2.0, 0.4, "common practice",
              "a gauge at the collector", "exhaust_loss"),
     ]  # fmt: skip
 
@@ -139,27 +105,27 @@ def _stage() -> list[Guess]:
     part, work = "measure the part", "reconcile with a measured pull"
     flow, head, eta = "compressor_flow", "compressor_head", "compressor_efficiency"
     return [
-        _row("hub_ratio", "hub over inducer diameter", HUB_RATIO, 0.08,
+        row("hub_ratio", "hub over inducer diameter", HUB_RATIO, 0.08,
              "0.3 to 0.4 (Aungier; Whitfield and Baines)", part, flow),
         Guess("inlet_angle", "inducer blade angle at the tip", INLET_ANGLE, radians(2.5),
               "about 60 degrees passes most flow (Whitfield and Baines, ch. 5)", part, flow),
-        _row("throat_ratio", "inducer throat over that of its blade angle", 1.0, 0.06,
-             "blade angle and thickness", part, flow),
-        _row("exit_flow", "flow coefficient at the impeller's exit", 0.28, 0.12,
+        row("throat_ratio", "inducer throat over that of its blade angle", 0.93, 0.06,
+             "0.85 to 1: blades turn and are thicker ahead of it; common practice", part, flow),
+        row("exit_flow", "flow coefficient at the impeller's exit", 0.28, 0.12,
              "0.2 to 0.35 (Aungier; Japikse)", "measure the blade's height at the exit", head),
         Guess("backsweep", "backsweep", radians(35.0), radians(7.0),
               "30 to 45 degrees of today's impellers (Whitfield and Baines)", part, head),
-        _row("diffuser_ratio", "diffuser over exducer diameter", 1.6, 0.06,
+        row("diffuser_ratio", "diffuser over exducer diameter", 1.6, 0.06,
              "1.4 to 1.8 vaneless (Japikse)", part, eta),
-        _row("volute_ratio", "volute throat over that of free swirl", 1.0, 0.12,
-             "keeps angular momentum at the design flow (Aungier)", part, eta),
-        _row("clearance", "running clearance over exducer diameter", 0.002, 0.3,
+        row("volute_ratio", "volute throat over that of free swirl", 0.90, 0.12,
+             "0.75 to 1.05: laid out below the inducer's own flow (Aungier; Japikse)", part, eta),
+        row("clearance", "running clearance over exducer diameter", 0.002, 0.3,
              "0.3 to 0.6 mm; common practice", "a feeler gauge", eta),
-        _row("head_scale", "pressure rise over that predicted from dimensions", 1.0, 0.04,
+        row("head_scale", "pressure rise over that predicted from dimensions", 1.0, 0.04,
              "work coefficient within 4 % of published stages", work, head),
-        _row("flow_scale", "flow over that predicted from dimensions", 1.0, 0.04,
+        row("flow_scale", "flow over that predicted from dimensions", 1.0, 0.04,
              "choke within 3 to 5 % of published stages", work, flow),
-        _row("efficiency_scale", "efficiency over that predicted from dimensions", 0.97, 0.025,
+        row("efficiency_scale", "efficiency over that predicted from dimensions", 0.97, 0.025,
              "predicted maps read 2 to 4 points high", work, eta),
     ]  # fmt: skip
 
@@ -167,22 +133,22 @@ def _stage() -> list[Guess]:
 def _drive(facts: Facts) -> list[Guess]:
     """What the drive loses, and its step-up where nobody knows it."""
     rows = [
-        _row("drive_efficiency", "efficiency of pair or belt", 0.98, 0.01,
+        row("drive_efficiency", "efficiency of pair or belt", 0.98, 0.01,
              "0.97 to 0.99; common practice", "no cheap way"),
-        _row("drag", "torque of bearings and seals at the impeller", 0.25, 0.5,
+        row("drag", "torque of bearings and seals at the impeller", 0.25, 0.5,
              "common practice", "a torque wrench at the shaft, warm"),
     ]  # fmt: skip
     if not facts.has("step_up"):
         guess = facts["rotor_speed_limit"] / (1.2 * facts["redline"])
         source, count = "rotor limit over 1.2 times redline", "turn the shaft and count"
-        rows.append(_row("step_up", "step-up inside the compressor", guess, 0.10, source, count))
+        rows.append(row("step_up", "step-up inside the compressor", guess, 0.10, source, count))
     return rows
 
 
 def _cooler(facts: Facts) -> list[Guess]:
     """Cooler by kind, and the pipes about it."""
     probe = "probes before and behind the cooler"
-    pipes = _row(
+    pipes = row(
         "duct_loss",
         "loss coefficient of the charge pipes",
         0.5,
@@ -198,7 +164,7 @@ def _cooler(facts: Facts) -> list[Guess]:
     rows = [
         Guess("effectiveness", "cooler effectiveness at full flow", *effectiveness,
               "usual of its kind; common practice", probe, "cooler_effectiveness"),
-        _row("cooler_drop", "pressure lost in the cooler at full flow", 7000.0, 0.35,
+        row("cooler_drop", "pressure lost in the cooler at full flow", 7000.0, 0.35,
              "0.5 to 1.5 psi; common practice", "a gauge before and behind it", "cooler_loss"),
         pipes,
     ]  # fmt: skip

@@ -8,7 +8,7 @@ from textwrap import wrap
 import numpy as np
 
 from ..units.convert import formatted
-from .guesses import Guess
+from .guess import Guess
 from .lines import GUESSED, TYPED, Line
 from .today import Known
 
@@ -53,6 +53,8 @@ def doubt_words(guess: Guess, guesses: Mapping[str, Guess], known: Known, system
     if guess.kind == "temperature":
         # A share of an absolute temperature tells nobody anything.
         text = formatted(guess.doubt * spread, "temperature_difference", system)
+    if guess.kind == "angle":
+        text = formatted(guess.doubt * spread, "angle", system)
     return f"{text}, brought to today's figures" if spread < _FITTED else text
 
 

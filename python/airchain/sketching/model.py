@@ -18,7 +18,7 @@ from ..measured.correct import reference_weather
 from .drafting import build_of, drafted, exact
 from .driving import Pair
 from .facts import Facts
-from .guesses import Guess
+from .guess import Guess
 from .lines import Writer
 
 Array = NDArray[np.float64]
@@ -66,6 +66,18 @@ class Model:
         writer = writer or exact(self.facts)
         return build_of(drafted(self.facts, self.rated(z), pairs, writer))
 
+    def with_cams(self, z: Array, scale: float, writer: Writer | None = None) -> Build:
+        """Return the build with cams; `scale` is the factor on its cycle's filling."""
+        writer = writer or exact(self.facts)
+        return build_of(drafted(self.facts, self.rated(z), {}, writer, scale=scale))
+
+    def without_blower(self, build: Build) -> Build:
+        """Return a build naturally aspirated, in the weather that today's figures stand for."""
+        plain = build.naturally_aspirated()
+        if self.facts.standard == "as_measured":
+            return plain
+        return plain.changed(Weather.of(reference_weather(self.facts.standard)))
+
     def rated(self, z: Array) -> dict[str, float]:
         """Return the guesses, the map's flow by as much larger as the name plate's is."""
         values = self.values(z)
@@ -91,9 +103,7 @@ class Model:
 
     def today(self, z: Array, rpm: Sequence[float]) -> Array:
         """Return today's torque [N m] at engine speeds [rpm], naturally aspirated."""
-        build = self.build(z, {}).naturally_aspirated()
-        if self.facts.standard != "as_measured":
-            build = build.changed(Weather.of(reference_weather(self.facts.standard)))
+        build = self.without_blower(self.build(z, {}))
         axes = {"engine_speed": np.asarray(rpm) * RPM}
         torque: Array = _core.solve(build.chain, axes, ["torque"])["torque"]
         return torque

@@ -16,6 +16,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from ..chain.build import Build
 from ..fit.fitted_chain import NINETY
 from .facts import Today
 from .model import MOST, STEP, Model
@@ -76,15 +77,15 @@ def brought_to_today(model: Model) -> Known:
     return Known(z, covariance)
 
 
-def missed(model: Model, known: Known) -> list[tuple[Today, float]]:
-    """Return today's figures that the guesses do not reach within their doubt.
+def missed(model: Model, build: Build) -> list[tuple[Today, float]]:
+    """Return today's figures that a sketch does not reach within its doubt.
 
     Parameters
     ----------
     model : Model
-        What the guesses make.
-    known : Known
-        The guesses as today's figures left them.
+        What was told.
+    build : Build
+        The sketch.
 
     Returns
     -------
@@ -94,7 +95,8 @@ def missed(model: Model, known: Known) -> list[tuple[Today, float]]:
     told = model.facts.today
     if not told:
         return []
-    torque = np.asarray(model.today(known.z, [one.rpm for one in told]))
+    speeds = np.array([one.rpm for one in told])
+    torque = np.asarray(model.without_blower(build).pull(speeds)["torque"])
     made = [t * one.rpm * np.pi / 30.0 if one.name == "power" else t
             for one, t in zip(told, torque, strict=True)]  # fmt: skip
     error = float(np.hypot(DYNO, tuning_error(np.ones(1))[0]))
