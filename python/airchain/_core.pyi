@@ -4811,7 +4811,7 @@ def run_engines(kinds: collections.abc.Sequence[CycleSetup], kind: collections.a
     
     kinds are the CycleSetups that differ; kind, firing [rad] and collector tell each cylinder's. plenum
     and collectors are EngineRooms, or None for gas that stands at the point's state whatever flows.
-    points as for `run_cycles`; later [rad] is by how much each cylinder burns later. The result maps
+    points as for `run_cycles`; later [rad] is by how much each cylinder burns later, in one row for all points or one after another for each. The result maps
     cycle_columns() and status to arrays over points and cylinders, room_pressure [Pa],
     room_temperature [K] and room_burned to arrays over points and rooms (plenum, then collectors),
     rounds, whole_change, whole_mass_error and whole_energy_error to arrays over points; with traced,

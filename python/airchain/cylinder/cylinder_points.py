@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal, suggestion
 from ..base.extras import extra
+from ..base.progress import telling
 from ..base.speeds import RPM
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
@@ -219,19 +220,19 @@ class CylinderPoints(Shown):
         before, there = np.zeros_like(self.mixture), np.full_like(self.mixture, np.deg2rad(-3.0))
         above = np.log(self["knock_integral"])
         there = np.where(above > 0.0, -there, there)
-        for _ in range(_MOST_TRIALS):
-            solved, _mixture = solve_cylinders(
-                self.engine, self.conditions, self.asked, None, there
-            )
-            now = np.log(np.asarray(solved["knock_integral"]))
-            with np.errstate(divide="ignore", invalid="ignore"):
-                step = -now * (there - before) / (now - above)
-            step = np.where(np.isfinite(step), step, 0.0)
-            ahead = np.clip(there + step, early, late)
-            settled = bool(np.all(np.abs(ahead - there) < np.deg2rad(0.1)))
-            before, above, there = there, now, ahead
-            if settled:
-                break
+        with telling("knock margins", "trials") as told:
+            for trial in range(_MOST_TRIALS):
+                told(trial, _MOST_TRIALS)
+                solved = solve_cylinders(self.engine, self.conditions, self.asked, later=there)[0]
+                now = np.log(solved["knock_integral"])
+                with np.errstate(divide="ignore", invalid="ignore"):
+                    step = -now * (there - before) / (now - above)
+                step = np.where(np.isfinite(step), step, 0.0)
+                ahead = np.clip(there + step, early, late)
+                settled = bool(np.all(np.abs(ahead - there) < np.deg2rad(0.1)))
+                before, above, there = there, now, ahead
+                if settled:
+                    break
         return np.where(self.converged[:, None], -there, np.nan)
 
     def waves(self, rpm: float) -> PressureWaves:

@@ -93,7 +93,8 @@ def draw_waves(
         panels[1].plot(degrees[order], values[order], **stroke(index),
                        label=f"collector {index + 1}")  # fmt: skip
     panels[1].set_ylabel(f"Collectors [{unit}]")
-    panels[1].legend(fontsize=8, ncols=4)
+    _make_room(panels[1])
+    panels[1].legend(fontsize=8, ncols=4, loc="upper right")
     _mark_openings(waves, panels[1])
     for index, number in enumerate(which):
         own = np.rad2deg(np.mod(waves.own_angle(number), 4.0 * np.pi))
@@ -106,6 +107,7 @@ def draw_waves(
     if valves[0] < valves[1]:
         panels[2].axvspan(*valves, color="0.85", zorder=0)
     panels[2].set_ylabel(f"Primary at the valve [{unit}]")
+    _make_room(panels[2])
     panels[2].legend(fontsize=8, ncols=3, loc="upper right")
     for panel in panels:
         panel.grid(alpha=0.3)
@@ -118,6 +120,12 @@ def draw_waves(
     words = f"Pressure waves at {waves.point.rpm[0]:,.0f} rpm"
     head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
+
+
+def _make_room(panel: Axes) -> None:
+    """Leave room for a legend above the lines and for numbers below them."""
+    low, high = panel.get_ylim()
+    panel.set_ylim(low - 0.12 * (high - low), high + 0.22 * (high - low))
 
 
 def _openings(waves: PressureWaves) -> NDArray[np.float64]:

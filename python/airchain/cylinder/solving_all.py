@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .. import _core
-from ..base.progress import Progress, relay
+from ..base.progress import Progress, relay, telling
 from ..typed.place import Typed
 from . import _solving as solving
 from .cylinder_points import CylinderPoints
@@ -58,7 +58,8 @@ def every_cylinder(
     threads : int
         Threads of the core, dimensionless; 0 for all processors. Results do not depend on it.
     progress : callable, optional
-        Called with the numbers of points done and in all, dimensionless.
+        Called with the numbers of points done and in all, dimensionless; without it they are told
+        on standard error after two seconds.
     **more
         What `CrankEngine.points` takes of temperatures and phasing.
 
@@ -76,6 +77,7 @@ def every_cylinder(
     given = {"rpm": rpm, "plenum_pressure": plenum_pressure}
     given |= {"exhaust_pressure": exhaust_pressure, **more}
     rows = solving.rows_of(solving.conditions(engine, given))
-    told_of = relay(progress, 0, len(rows["rpm"]))
-    solved, mixture = solve_cylinders(engine, rows, asked, told_of)
+    with telling("every cylinder") as told:
+        told_of = relay(progress or told, 0, len(rows["rpm"]))
+        solved, mixture = solve_cylinders(engine, rows, asked, told_of)
     return CylinderPoints(engine, rows, solved, mixture, asked)
