@@ -16,7 +16,7 @@ using test::burned_nodes;
 using test::expect_refusal;
 
 constexpr double kDegree = 0.017453292519943295;
-constexpr double kSpeed = 470.0, kRatio = 1.5, kTemperature = 320.0, kExhaust = 105e3;
+constexpr double kBurnedSpeed = 470.0, kBurnedRatio = 1.5, kTemperature = 320.0, kExhaust = 105e3;
 
 Surface surface_with(const BurnedNodes& nodes) {
   auto surface = *test::chain_with_surface().breathing.surface;
@@ -32,17 +32,17 @@ struct Answers {
 Answers at(const Surface& s, double half_burned, double lambda, double exhaust = kExhaust) {
   const Surface::Burn<double> burn{half_burned, lambda};
   Answers a;
-  const auto state = s.state(kSpeed, kRatio, kTemperature, exhaust);
-  a.charge = s.burned->charge_at(state, s.departure(kRatio, burn), a.pumping_change);
-  Surface::Line<double> line(s, kSpeed);
-  a.exhaust = line.exhaust_temperature(kRatio, kTemperature, exhaust, burn);
-  a.filling_factor = line.at(kRatio, kTemperature, exhaust, burn).volumetric_efficiency /
-                     line.at(kRatio, kTemperature, exhaust).volumetric_efficiency;
+  const auto state = s.state(kBurnedSpeed, kBurnedRatio, kTemperature, exhaust);
+  a.charge = s.burned->charge_at(state, s.departure(kBurnedRatio, burn), a.pumping_change);
+  Surface::Line<double> line(s, kBurnedSpeed);
+  a.exhaust = line.exhaust_temperature(kBurnedRatio, kTemperature, exhaust, burn);
+  a.filling_factor = line.at(kBurnedRatio, kTemperature, exhaust, burn).volumetric_efficiency /
+                     line.at(kBurnedRatio, kTemperature, exhaust).volumetric_efficiency;
   return a;
 }
 
 /// The nodes' own half burned at the ratio: 8 degrees and 1e-6 rad/Pa above 100 kPa.
-const double kOwn = 8.0 * kDegree + 1e-6 * (kRatio * kExhaust - 1e5);
+const double kOwn = 8.0 * kDegree + 1e-6 * (kBurnedRatio * kExhaust - 1e5);
 
 TEST(Burned, GivesItsNodesWithTheirOwnBurn) {
   const auto a = at(surface_with(burned_nodes()), kOwn, 0.86);
@@ -105,8 +105,9 @@ TEST(Burned, LanesAgreeWithPlainNumbers) {
     using T = decltype(x);
     T change;
     const Surface::Burn<T> burn{x * T(0.01), T(0.7) + x * T(0.01)};
-    const auto state = s.state(T(300.0) + x, T(kRatio), T(kTemperature), T(90e3) + x * T(100.0));
-    return s.burned->charge_at(state, s.departure(T(kRatio), burn), change).work + change;
+    const auto state =
+        s.state(T(300.0) + x, T(kBurnedRatio), T(kTemperature), T(90e3) + x * T(100.0));
+    return s.burned->charge_at(state, s.departure(T(kBurnedRatio), burn), change).work + change;
   };
   test::expect_lanes_agree(work, {2.0, 11.0, 27.0, 44.0});
 }

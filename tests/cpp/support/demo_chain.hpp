@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "airchain/chain/chain.hpp"
+#include "airchain/chain/result.hpp"
 #include "airchain/compressor/meanline_map.hpp"
 #include "compressor/test_meanline_machines.hpp"
 
