@@ -50,7 +50,8 @@ def every_cylinder(
     fuel : str or sequence of float
         ``"trimmed"``: every cylinder at the engine's lambda. ``"equal"``: as much fuel into each,
         so that the fullest is leanest. Or trims by cylinder over that equal amount, dimensionless.
-        Those of one lambda are in the column ``fuel_trim_for_one_lambda``.
+        Amounts are met within some 0.6 %. Those of one lambda are in the column
+        ``fuel_trim_for_one_lambda``.
     spark_trim : sequence of str or float, optional
         By how much earlier each cylinder burns, later negative [rad].
     controls : CycleControls, optional

@@ -93,7 +93,8 @@ def solve_cylinders(
     `later` is by how much each burns later than was asked, over points and cylinders [rad].
 
     With fuel of its own a cylinder's mixture follows from its air, which is found with the mixture
-    of all: the points are solved twice. The mixture moves the air by next to nothing.
+    of all: the points are solved twice. The mixture moves the air by some 0.3 %, so that equal
+    amounts are equal within 0.6 %.
     """
     aim = float(getattr(engine.setup.mixture, "lambda"))
     mixture = np.full((len(conditions["rpm"]), engine.cylinders), aim)
