@@ -15,7 +15,6 @@ namespace {
 using test::burned_nodes;
 using test::expect_refusal;
 
-constexpr double kDegree = 0.017453292519943295;
 constexpr double kBurnedSpeed = 470.0, kBurnedRatio = 1.5, kTemperature = 320.0, kExhaust = 105e3;
 
 Surface surface_with(const BurnedNodes& nodes) {
@@ -42,7 +41,7 @@ Answers at(const Surface& s, double half_burned, double lambda, double exhaust =
 }
 
 /// The nodes' own half burned at the ratio: 8 degrees and 1e-6 rad/Pa above 100 kPa.
-const double kOwn = 8.0 * kDegree + 1e-6 * (kBurnedRatio * kExhaust - 1e5);
+const double kOwn = 8.0 * base::kDegree + 1e-6 * (kBurnedRatio * kExhaust - 1e5);
 
 TEST(Burned, GivesItsNodesWithTheirOwnBurn) {
   const auto a = at(surface_with(burned_nodes()), kOwn, 0.86);
@@ -66,10 +65,11 @@ TEST(Burned, AnswersToTheBurnByItsFormula) {
     for (std::size_t i = 0; i < coarse; ++i)
       n.responses[(kWork * kCauses + cause) * coarse + i] = by_cause[cause];
   const auto s = surface_with(n);
-  for (double half : {2.0 * kDegree, 15.0 * kDegree, 35.0 * kDegree})
+  for (double half : {2.0 * base::kDegree, 15.0 * base::kDegree, 35.0 * base::kDegree})
     for (double lambda : {0.75, 0.95, 1.08})
       for (double exhaust : {90e3, 150e3}) {
-        const double t = half / (20.0 * kDegree), t0 = kOwn / (20.0 * kDegree), dt = t - t0;
+        const double t = half / (20.0 * base::kDegree), t0 = kOwn / (20.0 * base::kDegree),
+                     dt = t - t0;
         const double x = std::min(lambda, 1.0) - 1.0, x0 = 0.86 - 1.0, dx = x - x0;
         const double y = std::max(lambda, 1.0) - 1.0;
         double sum = by_cause[0] * Surface::difference(exhaust, kExhaust);
@@ -89,12 +89,13 @@ TEST(Burned, HoldsItsEdgeAndSaysSo) {
   auto n = burned_nodes();
   for (std::size_t answer = 0; answer < kAnswers; ++answer) n.shapes[answer * kShapeNumbers] = 0.1;
   const auto s = surface_with(n);
-  EXPECT_EQ(at(s, 50.0 * kDegree, 0.86).charge.work, at(s, 42.0 * kDegree, 0.86).charge.work);
+  EXPECT_EQ(at(s, 50.0 * base::kDegree, 0.86).charge.work,
+            at(s, 42.0 * base::kDegree, 0.86).charge.work);
   EXPECT_EQ(at(s, kOwn, 0.5).exhaust, at(s, kOwn, 0.65).exhaust);
-  EXPECT_GT(at(s, 42.0 * kDegree, 0.86).charge.work, at(s, kOwn, 0.86).charge.work);
-  EXPECT_TRUE(Burned::known(10.0 * kDegree, 0.9));
-  EXPECT_FALSE(Burned::known(43.0 * kDegree, 0.9));
-  EXPECT_FALSE(Burned::known(10.0 * kDegree, 0.64));
+  EXPECT_GT(at(s, 42.0 * base::kDegree, 0.86).charge.work, at(s, kOwn, 0.86).charge.work);
+  EXPECT_TRUE(Burned::known(10.0 * base::kDegree, 0.9));
+  EXPECT_FALSE(Burned::known(43.0 * base::kDegree, 0.9));
+  EXPECT_FALSE(Burned::known(10.0 * base::kDegree, 0.64));
 }
 
 TEST(Burned, LanesAgreeWithPlainNumbers) {
