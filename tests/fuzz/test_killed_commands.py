@@ -46,7 +46,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         *("sketch", "Ours", "--bore", "4.125 in", "--stroke", "4.00 in", "--cylinders", "8"),
         *("--power", "540 hp at 6200 rpm", "--inducer-diameter", "108 mm", "--redline", "7200 rpm"),
         *("--compression-ratio", "9.0", "--rotor-speed-limit", "46000 rpm", "--step-up", "4.75"),
-        *("--exducer-diameter", "200 mm", "--level", "full=40:33", "--out", "a.toml"),
+        *("--exducer-diameter", "200 mm", "--level", "full=40:33", "--output", "a.toml"),
     ),
     "sweep to text": (
         *("sweep", "road.toml", "--axis", "rpm=3000:7000:40"),

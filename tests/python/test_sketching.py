@@ -325,6 +325,27 @@ def test_a_rated_flow_that_contradicts_the_inducer_is_asked_about() -> None:
     assert any("No map is scaled so far: a factor of 0.5 is taken." in note for note in far.notes)
 
 
+# The fuel system holds on a cold day, with the band that the sketch itself is in doubt by.
+def test_what_is_sketched_passes_a_plan_of_its_own_levels() -> None:
+    made = airchain.sketch("planned", **CALL, levels={"tame": "600 hp", "full": "700 hp"})
+    teeth = {name: pair.teeth for name, pair in made.pairs.items()}
+    power = {name: made.band(name, "power")[0] / 745.6999 for name in teeth}
+    plan = {
+        "levels": {name: {"power": f"{one:.0f} hp", "tolerance": "15 hp"}
+                   for name, one in power.items()},
+        "gears": [{"name": name, "driving_teeth": one[0], "driven_teeth": one[1],
+                   "module": "2.5 mm", "face_width": "38 mm"} for name, one in teeth.items()],
+        "shafts": {"centre_distance": f"{1.25 * sum(teeth['full'])} mm"},
+        "weather": {
+            "coldest": {"pressure": "29.9 inHg", "temperature": "40 degF", "humidity": "50 %"},
+            "hottest": {"pressure": "29.0 inHg", "temperature": "98 degF", "humidity": "40 %"},
+        },
+    }  # fmt: skip
+    planned = airchain.plan_levels(made.build.replace({"plan": plan}))
+    assert planned.found, planned.text()
+    assert any("which way the impeller must turn" in note for note in made.notes)
+
+
 @pytest.mark.parametrize(("aim", "choked"), [("510 hp", True), ("540 hp", False)])
 def test_a_level_that_meets_its_aim_only_in_choke_says_so(aim: str, choked: bool) -> None:
     # Half the flow that its stage would have: a low drive ratio has the compressor choked early.
@@ -414,7 +435,7 @@ def test_command_writes_the_same_file(tmp_path: Path) -> None:
     words = [x for k, v in CALL.items() for x in (f"--{k.replace('_', '-')}", str(v))]
     out = tmp_path / "plain.toml"
     levels = ["--level", "tame=600 hp", "--level", "full=40:33"]
-    done = CliRunner().invoke(cli, ["sketch", "plain", *words, *levels, "--out", str(out)])
+    done = CliRunner().invoke(cli, ["sketch", "plain", *words, *levels, "--output", str(out)])
     assert done.exit_code == 0, done.output
     assert out.read_text(encoding="utf-8") == plain().file
     assert "Measure these first" in done.output

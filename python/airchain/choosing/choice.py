@@ -117,7 +117,11 @@ class Standing:
         near = min(self.trials, key=lambda t: (t.deviation(target), len(t.objections())))
         value = near.peak(target.name)[0]
         gives = f"gives {target.shown(value, system)}" if np.isfinite(value) else "gives nothing"
-        against = "; ".join(near.objections(system)) or "off the target, or on other centres"
+        against = "; ".join(near.objections(system))
+        if not against and near.deviation(target) > 1.0:
+            against = f"{target.shown(target.value, system)} was asked for, give or take "
+            against += target.shown(target.tolerance, system)
+        against = against or "it needs another step-up or sum of teeth than the levels made"
         return f"{target.level}: the nearest pair, {_pair_words(near)}, {gives}; {against}"
 
 
@@ -294,10 +298,9 @@ class Choice(Shown):
         untold = [s.candidate.name for s in self.ranked if "rotates" not in s.candidate.table]
         if untold:
             others.append(
-                f"Nobody says which way the impeller of {listed(untold)} must turn, so it is taken "
-                f"to be made for {hand_of(self.build)}, as today's train turns its compressor. Ask "
-                "before one is bought, and type compressor.rotates: a wrong-handed impeller is "
-                "scrap."
+                f"Nobody says which way the impeller of {listed(untold)} must turn. It is taken to "
+                f"turn {hand_of(self.build)}, as today's train turns its compressor. Ask before "
+                "one is bought, and type compressor.rotates: a wrong-handed impeller is scrap."
             )
         others.append("A computed margin is no permission: keep to the makers' limits.")
         return others

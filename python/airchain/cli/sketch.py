@@ -69,27 +69,29 @@ def _options(command: Command) -> Command:
     metavar="NAME=AIM",
     help='A level and its aim: tame="700 hp", middle="9 psi", full=40:33. May be repeated.',
 )
-@click.option("--out", type=click.Path(), help="Write the build file here; else it is printed.")
-def sketch(name: str, levels: tuple[str, ...], out: str | None, **told: str | None) -> None:
+@click.option(
+    "-o", "--output", type=click.Path(), help="Write the build file here; else it is printed."
+)
+def sketch(name: str, levels: tuple[str, ...], output: str | None, **told: str | None) -> None:
     """Sketch a whole build file from a few numbers, every guess with its doubt."""
     from ..sketching.beginning import sketch as sketched
 
-    if out is not None:
+    if output is not None:
         from ..base.text_file import checked_target
 
-        checked_target(out, ".toml")
+        checked_target(output, ".toml")
     given: dict[str, Any] = {k: _plain(v) for k, v in told.items() if v is not None}
     given["levels"] = dict(_aim(text) for text in levels)
     made = sketched(name, **given)
     system = made.model.facts.system
-    if out is None:
+    if output is None:
         say(made.verdict)
         print_data(made.file)
         say_notes(made.notes)
         return
-    made.save(out)
+    made.save(output)
     tell(made, system)
-    say_written(out)
+    say_written(output)
 
 
 def _aim(text: str) -> tuple[str, str | float]:

@@ -1,9 +1,12 @@
 """The 90 % bands of a sketch, and which guesses make them.
 
-For a column f of a level, slopes s of f with each guess in widths and their covariance P,
+For a column f of a level, slopes s and curvatures c of f with each guess in widths, and their
+covariance P,
 
-    half = 1.645 sqrt(s' P s + tuning^2 + own^2)
+    half = 1.645 sqrt(s' P s + sum (c P_jj)^2/2 + (sum c P_jj)^2/4 + tuning^2 + own^2)
 
+where the terms of c are the variance and the square of the mean of the parabola that each guess
+makes alone: near choke a narrower wheel loses more than a wider one gains.
 Measuring guess j would take (P s)_j^2 / P_jj out of the variance. The chain's own error is that of
 fits; power has besides what torque per air drifts by with density.
 """
@@ -12,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,7 +42,7 @@ class Bands:
 
     `slopes` are by column: levels, speeds, guesses; `peaks` those of the largest value: levels,
     guesses. Where a guess moves the place of the largest value, that value moves less than the
-    column does where it stood.
+    column does where it stood. `spread` is the standard deviation of the largest value: levels.
     """
 
     levels: tuple[str, ...]
@@ -47,6 +51,7 @@ class Bands:
     half: Mapping[str, Array]
     slopes: Mapping[str, Array]
     peaks: Mapping[str, Array]
+    spread: Mapping[str, Array]
     covariance: Array
 
     @classmethod
@@ -55,18 +60,22 @@ class Bands:
         base = model.solved(build, [pair.ratio for pair in pairs.values()])
         # An engine with cams has the doubts of the curve of filling that stands for them.
         curve = model.levels(known.z, pairs) if with_cams(model.facts) else base
-        slopes, peaks = _slopes(model, known.z, pairs, curve)
+        columns, largest = _moves(model, known.z, pairs, curve)
         filling = model.names.index("filling")
         share = model.guesses["filling"].doubt / model.values(known.z)["filling"]
         tuning = tuning_error(_plenum_ratio(model, base)) / share
-        half = {}
+        half, spread = {}, {}
         for name in COLUMNS:
-            variance = np.einsum("lri,ij,lrj->lr", slopes[name], known.covariance, slopes[name])
-            local = slopes[name][:, :, filling] * tuning
-            own = _own(name, base, model)
-            half[name] = NINETY * np.sqrt(variance + local**2 + own**2)
+            local = columns[name].slope[:, :, filling] * tuning
+            beside = local**2 + _own(name, base, model) ** 2
+            half[name] = NINETY * np.sqrt(columns[name].variance(known.covariance) + beside)
+            top = np.argmax(np.where(np.isfinite(base[name]), base[name], -np.inf), axis=-1)
+            there = np.take_along_axis(beside, top[:, None], axis=-1)[:, 0]
+            spread[name] = np.sqrt(largest[name].variance(known.covariance) + there)
+        slopes, peaks = ({name: one.slope for name, one in moves.items()}
+                         for moves in (columns, largest))  # fmt: skip
         levels = tuple(pairs) or ("today",)
-        return cls(levels, model.rpm, base, half, slopes, peaks, known.covariance)
+        return cls(levels, model.rpm, base, half, slopes, peaks, spread, known.covariance)
 
     def at(self, level: str, name: str) -> tuple[float, float, float]:
         """Return the largest of a column, half its band there, and the speed [rpm]."""
@@ -75,32 +84,36 @@ class Bands:
         if not np.isfinite(values).any():
             return float("nan"), float("nan"), float("nan")
         top = int(np.nanargmax(values))
-        return float(values[top]), NINETY * self._spread(row, name, top), float(self.rpm[top])
-
-    def _spread(self, row: int, name: str, top: int) -> float:
-        """Standard deviation of the largest value of a column."""
-        there, slope = self.slopes[name][row, top], self.peaks[name][row]
-        others = (self.half[name][row, top] / NINETY) ** 2 - there @ self.covariance @ there
-        return float(np.sqrt(others + slope @ self.covariance @ slope))
+        return float(values[top]), NINETY * float(self.spread[name][row]), float(self.rpm[top])
 
     def shares(self, level: str, name: str) -> Array:
         """Return what measuring each guess would take out of the variance at the peak."""
         row = self.levels.index(level)
-        top = int(np.nanargmax(self.base[name][row]))
         moved = self.covariance @ self.peaks[name][row]
-        variance = self._spread(row, name, top) ** 2
+        variance = self.spread[name][row] ** 2
         shares: Array = moved**2 / np.diag(self.covariance) / variance
         return shares
 
 
-def _slopes(model: Model, z: Array, pairs: Mapping[str, Pair],
-            base: Mapping[str, Array]) -> tuple[dict[str, Array], dict[str, Array]]:  # fmt: skip
-    """Change of every column, and of its largest value, a width of each guess.
+class _Moves(NamedTuple):
+    """Slope and curvature with each guess, in widths of it: the last axis."""
 
-    From one side where the other has no answer.
-    """
-    columns: dict[str, list[Array]] = {name: [] for name in COLUMNS}
-    largest: dict[str, list[Array]] = {name: [] for name in COLUMNS}
+    slope: Array
+    bend: Array
+
+    def variance(self, covariance: Array) -> Array:
+        """What guesses of a covariance make."""
+        bent = self.bend * np.diag(covariance)
+        straight = np.einsum("...i,ij,...j->...", self.slope, covariance, self.slope)
+        variance: Array = straight + 0.5 * (bent**2).sum(axis=-1) + 0.25 * bent.sum(axis=-1) ** 2
+        return variance
+
+
+def _moves(model: Model, z: Array, pairs: Mapping[str, Pair],
+           base: Mapping[str, Array]) -> tuple[dict[str, _Moves], dict[str, _Moves]]:  # fmt: skip
+    """How every column, and its largest value, moves with the guesses."""
+    columns: dict[str, list[_Moves]] = {name: [] for name in COLUMNS}
+    largest: dict[str, list[_Moves]] = {name: [] for name in COLUMNS}
     for j in range(z.size):
         ends = []
         for side in (STEP, -STEP):
@@ -109,18 +122,23 @@ def _slopes(model: Model, z: Array, pairs: Mapping[str, Pair],
             ends.append(model.levels(moved, pairs))
         for name in COLUMNS:
             rows = ends[0][name], base[name], ends[1][name]
-            columns[name].append(_slope(*rows))
-            largest[name].append(_slope(*(_largest(row) for row in rows)))
-    return ({name: np.stack(rows, axis=-1) for name, rows in columns.items()},
-            {name: np.stack(rows, axis=-1) for name, rows in largest.items()})  # fmt: skip
+            columns[name].append(_moved(*rows))
+            largest[name].append(_moved(*(_largest(row) for row in rows)))
+    return _stacked(columns), _stacked(largest)
 
 
-def _slope(above: Array, at: Array, below: Array) -> Array:
+def _stacked(rows: Mapping[str, list[_Moves]]) -> dict[str, _Moves]:
+    return {name: _Moves(*(np.stack(part, axis=-1) for part in zip(*of_name, strict=True)))
+            for name, of_name in rows.items()}  # fmt: skip
+
+
+def _moved(above: Array, at: Array, below: Array) -> _Moves:
+    """By one guess; straight from one side where the other has no answer."""
     up, down = above - at, at - below
     both = 0.5 * (up + down)
     one = np.where(np.isfinite(up), up, down)
-    slope: Array = np.nan_to_num(np.where(np.isfinite(both), both, one) / STEP)
-    return slope
+    slope = np.nan_to_num(np.where(np.isfinite(both), both, one) / STEP)
+    return _Moves(slope, np.nan_to_num((up - down) / STEP**2))
 
 
 def _largest(column: Array) -> Array:

@@ -11,7 +11,7 @@ from math import radians
 from .cams import cam_guesses, with_cams
 from .facts import Facts
 from .guess import Guess, row
-from .stage import HUB_RATIO, INLET_ANGLE
+from .stage import BACKSWEEP, EXIT_FLOW, HUB_RATIO, INLET_ANGLE
 
 
 def guesses_of(facts: Facts) -> dict[str, Guess]:
@@ -111,15 +111,15 @@ def _stage() -> list[Guess]:
               "about 60 degrees passes most flow (Whitfield and Baines, ch. 5)", part, flow),
         row("throat_ratio", "inducer throat over that of its blade angle", 0.93, 0.06,
              "0.85 to 1: blades turn and are thicker ahead of it; common practice", part, flow),
-        row("exit_flow", "flow coefficient at the impeller's exit", 0.28, 0.12,
+        row("exit_flow", "flow coefficient at the impeller's exit", EXIT_FLOW, 0.12,
              "0.2 to 0.35 (Aungier; Japikse)", "measure the blade's height at the exit", head),
-        Guess("backsweep", "backsweep", radians(35.0), radians(7.0),
+        Guess("backsweep", "backsweep", BACKSWEEP, radians(7.0),
               "30 to 45 degrees of today's impellers (Whitfield and Baines)", part, head),
         row("diffuser_ratio", "diffuser over exducer diameter", 1.6, 0.06,
              "1.4 to 1.8 vaneless (Japikse)", part, eta),
         row("volute_ratio", "volute throat over that of free swirl", 0.90, 0.12,
              "0.75 to 1.05: laid out below the inducer's own flow (Aungier; Japikse)", part, eta),
-        row("clearance", "running clearance over exducer diameter", 0.002, 0.3,
+        row("clearance", "running clearance over exducer diameter", 0.0022, 0.3,
              "0.3 to 0.6 mm; common practice", "a feeler gauge", eta),
         row("head_scale", "pressure rise over that predicted from dimensions", 1.0, 0.04,
              "work coefficient within 4 % of published stages", work, head),

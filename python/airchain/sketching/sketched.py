@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
+from .._core import drive_rotation
 from ..base.errors import quoted, refusal
 from ..base.speeds import RPM
 from ..base.text_file import checked_target, write_text
@@ -175,7 +176,8 @@ class Sketch(Shown):
     def notes(self) -> list[str]:
         """What to measure first, what is wide, and what was not solved."""
         return [*self._missed(), *self._contradicted(), *self._choked(), *self._first_words(),
-                *self._wide(), *self._of_cams(), *self._pairs_off(), *self._unsolved()]  # fmt: skip
+                *self._wide(), *self._of_cams(), *self._hand(), *self._pairs_off(),
+                *self._unsolved()]  # fmt: skip
 
     def _missed(self) -> list[str]:
         """Which of today's figures the sketch does not reach."""
@@ -296,6 +298,17 @@ class Sketch(Shown):
         if not told:
             return []
         return [f"Tell {listed(lost)} too, and the sketch writes cams, ports and pipes."]
+
+    def _hand(self) -> list[str]:
+        """Which way the impeller turns: nobody was asked yet."""
+        if not self.pairs:
+            return []
+        turns = "with" if drive_rotation(list(self.build.links)) > 0 else "against"
+        return [
+            f"This train turns the impeller {turns} the crank, if the compressor's own step-up "
+            "does not reverse. Ask which way the impeller must turn before it is bought, and type "
+            "compressor.rotates: a wrong-handed one is scrap."
+        ]
 
     def _pairs_off(self) -> list[str]:
         told = []

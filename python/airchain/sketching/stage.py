@@ -31,7 +31,11 @@ _SLIP, _ROTOR_EFFICIENCY = 0.87, 0.90
 _SWIRL_KEPT, _MOVING = 0.85, 0.94
 #: What the inducer is taken for where sizes follow from its flow; incidence lowers its flow.
 HUB_RATIO, INLET_ANGLE, _INCIDENCE = 0.36, radians(60.0), 0.9
+#: Flow coefficient and backsweep of a usual impeller's exit.
+EXIT_FLOW, BACKSWEEP = 0.28, radians(35.0)
 _BLADES = 8
+#: Width of the diffuser's end over its beginning: 0.9 to 1 (common practice, no source).
+_PINCH = 0.95
 
 
 def design_flow(facts: Facts) -> float:
@@ -66,10 +70,12 @@ class _Sizes:
         exit_rate = pi * self.exducer * values["exit_flow"] * rim
         self.width = flow / (_DENSITY * static * exit_rate)
         self.diffuser = values["diffuser_ratio"] * self.exducer
-        # The volute's centre lies outside the diffuser by the radius of its own section.
+        # The volute's centre lies outside the diffuser by the radius of its own section. It is laid
+        # out for the usual swirl: how this impeller differs, its maker's volute need not follow.
+        usual = _SLIP - EXIT_FLOW * tan(BACKSWEEP)
         self.volute, self.throat = 0.55 * self.diffuser, 0.0
         for _ in range(20):
-            tangential = _SWIRL_KEPT * swirl * rim * 0.5 * self.exducer / self.volute
+            tangential = _SWIRL_KEPT * usual * rim * 0.5 * self.exducer / self.volute
             self.throat = values["volute_ratio"] * flow / (_DENSITY * _MOVING * total * tangential)
             self.volute = 0.5 * self.diffuser + (self.throat / pi) ** 0.5
         self.thickness = 0.006 * self.exducer
@@ -145,7 +151,7 @@ def _behind(size: _Sizes, length: Callable[..., Line], writer: Writer, unit: str
     return [
         length(space, "inlet_width", size.width, "as the impeller's exit"),
         length(space, "exit_diameter", size.diffuser, "", "diffuser_ratio"),
-        length(space, "exit_width", size.width, "parallel walls"),
+        length(space, "exit_width", _PINCH * size.width, "walls draw together by 5 %; usual"),
         length(scroll, "throat_radius", size.volute, "outside the diffuser by its own radius"),
         area("throat_area", size.throat, "", "volute_ratio"),
         area("exit_area", 1.25 * size.throat, "1.25 of the throat; common practice"),
