@@ -127,7 +127,7 @@ def test_an_interrupted_surface_goes_on_where_it_was(
         return real(*rest, **more)
 
     monkeypatch.setattr(_core, "run_cycles", interrupted)
-    monkeypatch.setattr(airchain.cylinder.node_cycles, "_BATCH", 20)
+    monkeypatch.setattr(airchain.cylinder._node_cycles, "_BATCH", 20)
     with pytest.raises(Stopped):
         built()
     (begun,) = cache.entries()

@@ -12,7 +12,6 @@ import airchain
 import cam_engine
 import scenario
 from airchain import _core
-from airchain.base.speeds import RPM
 from airchain.chain import Build
 from airchain.cylinder import surface as nodes
 from airchain.cylinder import surface_cache as breathing

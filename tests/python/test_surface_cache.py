@@ -12,7 +12,7 @@ import pytest
 
 import airchain
 from airchain import _core
-from airchain.cylinder import node_cycles, surface
+from airchain.cylinder import _node_cycles, surface
 from airchain.cylinder import surface_cache as breathing
 from airchain.cylinder.surface import Group
 from cam_engine import built, coarsen
@@ -78,7 +78,7 @@ import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 import pytest
-from airchain.cylinder import node_cycles, surface
+from airchain.cylinder import _node_cycles, surface
 surface.USUAL = "coarse"
 from cam_engine import built, coarsen
 coarsen(pytest.MonkeyPatch(), Path(sys.argv[2]))
@@ -118,10 +118,10 @@ def test_nodes_without_an_answer_are_filled_from_their_neighbours_and_said(
         effect=Group((0.8, 1.1, 1.4), 3, 3), response=Group((0.8, 1.1, 1.4), 1, 9), shapes=()
     )
     monkeypatch.setitem(surface.NODES, surface.USUAL, more)
-    monkeypatch.setattr(node_cycles, "_MOST_LOST", 0.001)
+    monkeypatch.setattr(_node_cycles, "_MOST_LOST", 0.001)
     with pytest.raises(airchain.InputError, match=r"Surface: cycle = none at .* at every node"):
         built()
-    monkeypatch.setattr(node_cycles, "_MOST_LOST", 0.05)
+    monkeypatch.setattr(_node_cycles, "_MOST_LOST", 0.05)
     build = built()
     (caution,) = [c for c in build.cautions if "no answer" in c]
     assert "8 of 243 nodes of the breathing surface have no answer" in caution

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..base.progress import Progress
-from .node_cycles import (
+from ._node_cycles import (
     EFFECT_EXHAUST,
     EXHAUST,
     QUANTITIES,
@@ -22,7 +22,7 @@ from .node_cycles import (
     Nodes,
     settings,
 )
-from .responses import ANSWERS, Responses, burns, logs
+from ._responses import ANSWERS, Responses, burns, logs
 
 __all__ = [
     "AXES",
@@ -114,7 +114,7 @@ def cycles_of(burning: Burning, redline: float, nodes: Nodes) -> int:
     Returns
     -------
     int
-        Those of its nodes and of their answers to other burns.
+        Those of its nodes and of their answers to other burns, dimensionless.
     """
     return nodes.cycles + Responses(burning, redline, nodes).burns
 

@@ -6,7 +6,7 @@
 
 #include "airchain/cylinder/breathing.hpp"
 #include "support/bad_input.hpp"
-#include "support/demo_surface.hpp"
+#include "support/burned_nodes.hpp"
 #include "support/lanes.hpp"
 
 namespace airchain::cylinder {
@@ -15,12 +15,16 @@ namespace {
 using test::burned_nodes;
 using test::expect_refusal;
 
-constexpr double kBurnedSpeed = 470.0, kBurnedRatio = 1.5, kTemperature = 320.0, kExhaust = 105e3;
+constexpr double kBurnedDegree = 0.017453292519943295;
+constexpr double kBurnedSpeed = 470.0, kBurnedRatio = 1.5, kBurnedTemperature = 320.0,
+                 kBurnedExhaust = 105e3;
 
 Surface surface_with(const BurnedNodes& nodes) {
-  auto surface = *test::chain_with_surface().breathing.surface;
-  surface.burned = burned_surface(nodes);
-  return surface;
+  const std::vector<double> ones(8, 1.0), none(8, 0.0);
+  const std::array<double, 3> exhaust{80e3, kBurnedExhaust, 180e3};
+  return *breathing_surface(
+      {nodes.wave_speed, nodes.pressure_ratio, nodes.temperature, exhaust, ones, ones, none, none},
+      burned_surface(nodes));
 }
 
 struct Answers {
@@ -28,23 +32,25 @@ struct Answers {
   double pumping_change, exhaust, filling_factor;
 };
 
-Answers at(const Surface& s, double half_burned, double lambda, double exhaust = kExhaust) {
+Answers answers_at(const Surface& s, double half_burned, double lambda,
+                   double exhaust = kBurnedExhaust) {
   const Surface::Burn<double> burn{half_burned, lambda};
   Answers a;
-  const auto state = s.state(kBurnedSpeed, kBurnedRatio, kTemperature, exhaust);
+  const auto state = s.state(kBurnedSpeed, kBurnedRatio, kBurnedTemperature, exhaust);
   a.charge = s.burned->charge_at(state, s.departure(kBurnedRatio, burn), a.pumping_change);
   Surface::Line<double> line(s, kBurnedSpeed);
-  a.exhaust = line.exhaust_temperature(kBurnedRatio, kTemperature, exhaust, burn);
-  a.filling_factor = line.at(kBurnedRatio, kTemperature, exhaust, burn).volumetric_efficiency /
-                     line.at(kBurnedRatio, kTemperature, exhaust).volumetric_efficiency;
+  a.exhaust = line.exhaust_temperature(kBurnedRatio, kBurnedTemperature, exhaust, burn);
+  a.filling_factor =
+      line.at(kBurnedRatio, kBurnedTemperature, exhaust, burn).volumetric_efficiency /
+      line.at(kBurnedRatio, kBurnedTemperature, exhaust).volumetric_efficiency;
   return a;
 }
 
 /// The nodes' own half burned at the ratio: 8 degrees and 1e-6 rad/Pa above 100 kPa.
-const double kOwn = 8.0 * base::kDegree + 1e-6 * (kBurnedRatio * kExhaust - 1e5);
+const double kBurnedOwn = 8.0 * kBurnedDegree + 1e-6 * (kBurnedRatio * kBurnedExhaust - 1e5);
 
 TEST(Burned, GivesItsNodesWithTheirOwnBurn) {
-  const auto a = at(surface_with(burned_nodes()), kOwn, 0.86);
+  const auto a = answers_at(surface_with(burned_nodes()), kBurnedOwn, 0.86);
   EXPECT_NEAR(a.charge.work, 0.35, 1e-12);
   EXPECT_NEAR(a.charge.peak_pressure, 45.0, 1e-10);
   EXPECT_NEAR(a.charge.wall_heat, 0.08, 1e-12);
@@ -65,14 +71,14 @@ TEST(Burned, AnswersToTheBurnByItsFormula) {
     for (std::size_t i = 0; i < coarse; ++i)
       n.responses[(kWork * kCauses + cause) * coarse + i] = by_cause[cause];
   const auto s = surface_with(n);
-  for (double half : {2.0 * base::kDegree, 15.0 * base::kDegree, 35.0 * base::kDegree})
+  for (double half : {2.0 * kBurnedDegree, 15.0 * kBurnedDegree, 35.0 * kBurnedDegree})
     for (double lambda : {0.75, 0.95, 1.08})
       for (double exhaust : {90e3, 150e3}) {
-        const double t = half / (20.0 * base::kDegree), t0 = kOwn / (20.0 * base::kDegree),
+        const double t = half / (20.0 * kBurnedDegree), t0 = kBurnedOwn / (20.0 * kBurnedDegree),
                      dt = t - t0;
         const double x = std::min(lambda, 1.0) - 1.0, x0 = 0.86 - 1.0, dx = x - x0;
         const double y = std::max(lambda, 1.0) - 1.0;
-        double sum = by_cause[0] * Surface::difference(exhaust, kExhaust);
+        double sum = by_cause[0] * Surface::difference(exhaust, kBurnedExhaust);
         for (int k = 0; k < 4; ++k) sum += shape[k] * (std::pow(t, k + 1) - std::pow(t0, k + 1));
         for (int k = 0; k < 3; ++k)
           sum += shape[4 + k] * (std::pow(x, k + 1) - std::pow(x0, k + 1));
@@ -81,7 +87,7 @@ TEST(Burned, AnswersToTheBurnByItsFormula) {
             by_cause[1] * dt + by_cause[2] * (t * t - t0 * t0) + by_cause[3] * dx + by_cause[4] * y;
         sum += shape[9] * dt * dx + shape[10] * dt * dt * dx + shape[11] * dt * dx * dx +
                shape[12] * dt * y;
-        EXPECT_NEAR(std::log(at(s, half, lambda, exhaust).charge.work / 0.35), sum, 1e-12);
+        EXPECT_NEAR(std::log(answers_at(s, half, lambda, exhaust).charge.work / 0.35), sum, 1e-12);
       }
 }
 
@@ -89,13 +95,14 @@ TEST(Burned, HoldsItsEdgeAndSaysSo) {
   auto n = burned_nodes();
   for (std::size_t answer = 0; answer < kAnswers; ++answer) n.shapes[answer * kShapeNumbers] = 0.1;
   const auto s = surface_with(n);
-  EXPECT_EQ(at(s, 50.0 * base::kDegree, 0.86).charge.work,
-            at(s, 42.0 * base::kDegree, 0.86).charge.work);
-  EXPECT_EQ(at(s, kOwn, 0.5).exhaust, at(s, kOwn, 0.65).exhaust);
-  EXPECT_GT(at(s, 42.0 * base::kDegree, 0.86).charge.work, at(s, kOwn, 0.86).charge.work);
-  EXPECT_TRUE(Burned::known(10.0 * base::kDegree, 0.9));
-  EXPECT_FALSE(Burned::known(43.0 * base::kDegree, 0.9));
-  EXPECT_FALSE(Burned::known(10.0 * base::kDegree, 0.64));
+  EXPECT_EQ(answers_at(s, 50.0 * kBurnedDegree, 0.86).charge.work,
+            answers_at(s, 42.0 * kBurnedDegree, 0.86).charge.work);
+  EXPECT_EQ(answers_at(s, kBurnedOwn, 0.5).exhaust, answers_at(s, kBurnedOwn, 0.65).exhaust);
+  EXPECT_GT(answers_at(s, 42.0 * kBurnedDegree, 0.86).charge.work,
+            answers_at(s, kBurnedOwn, 0.86).charge.work);
+  EXPECT_TRUE(Burned::known(10.0 * kBurnedDegree, 0.9));
+  EXPECT_FALSE(Burned::known(43.0 * kBurnedDegree, 0.9));
+  EXPECT_FALSE(Burned::known(10.0 * kBurnedDegree, 0.64));
 }
 
 TEST(Burned, LanesAgreeWithPlainNumbers) {
@@ -107,7 +114,7 @@ TEST(Burned, LanesAgreeWithPlainNumbers) {
     T change;
     const Surface::Burn<T> burn{x * T(0.01), T(0.7) + x * T(0.01)};
     const auto state =
-        s.state(T(300.0) + x, T(kBurnedRatio), T(kTemperature), T(90e3) + x * T(100.0));
+        s.state(T(300.0) + x, T(kBurnedRatio), T(kBurnedTemperature), T(90e3) + x * T(100.0));
     return s.burned->charge_at(state, s.departure(T(kBurnedRatio), burn), change).work + change;
   };
   test::expect_lanes_agree(work, {2.0, 11.0, 27.0, 44.0});

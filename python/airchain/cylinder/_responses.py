@@ -8,13 +8,12 @@ burns at few states, the rest to two other phasings and two other mixtures at ma
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
 
 import numpy as np
 
 from .. import _core
 from ..base.progress import Progress, relay
-from .node_cycles import (
+from ._node_cycles import (
     EXHAUST,
     LATEST,
     QUANTITIES,
@@ -49,10 +48,11 @@ _TEMPERATURE, _CLOSE = 320.0, 1e-4
 _UNIT = 20.0 * _DEGREE
 
 
-def burns() -> tuple[Any, ...]:
-    """Return what decides the burns that are run, as numbers [rad, dimensionless]."""
-    return (tuple(_PHASINGS.tolist()), _RICH, _LEAN, _TOGETHER, _OFF, _MIXTURES,
-            _TEMPERATURE, _CLOSE)  # fmt: skip
+def burns() -> str:
+    """Return what decides the burns that are run, as text."""
+    return repr(
+        (_PHASINGS.tolist(), _RICH, _LEAN, _TOGETHER, _OFF, _MIXTURES, _TEMPERATURE, _CLOSE)
+    )
 
 
 def logs(values: Mapping[str, Array]) -> dict[str, Array]:

@@ -97,7 +97,7 @@ class Group(NamedTuple):
 
     @property
     def cycles(self) -> int:
-        """How many cycles are run."""
+        """How many cycles are run [dimensionless]."""
         return len(self.ratios) * self.temperatures * self.speeds
 
 
