@@ -11,7 +11,8 @@ import airchain
 from airchain.calibration.tables import FORMS, CalibrationTable, CalibrationTables
 
 _CAMS = ("[engine.camshaft", "[engine.intake_port", "[engine.exhaust_port", "[engine.runner",
-         "[engine.primary")  # fmt: skip
+         "[engine.primary", "[engine.plenum", "[engine.collectors")  # fmt: skip
+_OF_CAMS = re.compile(r"(?m)^(rod_length|firing_order|crank|banks)\b.*\n")
 _TYPED = """\
 [engine.volumetric_efficiency]
 rpm = [2000, 3000, 4000, 5000, 5500, 6000, 6500, 7000, 8000]
@@ -50,7 +51,8 @@ def road(root: Path) -> str:
     """The demo's build file with its breathing typed, so that it loads at once."""
     text = (root / "demo" / "ridge_road.toml").read_text()
     tables = [t for t in re.split(r"(?m)^(?=\[)", text) if not t.startswith(_CAMS)]
-    tables = [re.sub(r"(?m)^rod_length.*\n", "", t) for t in tables]
+    tables = [_OF_CAMS.sub("", t) for t in tables]
+    tables = [re.sub(r"(?m)^work_scale\b.*$", "quality = 0.86", t) for t in tables]
     place = next(i for i, t in enumerate(tables) if t.startswith("[engine]"))
     return "".join([*tables[: place + 1], _TYPED, *tables[place + 1 :], _RUN])
 

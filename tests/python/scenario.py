@@ -36,7 +36,8 @@ def steps() -> Ladder:
 @cache
 def typed() -> airchain.Build:
     """The demo's build without its cams: volumetric efficiency as somebody typed it."""
-    cams = ("camshaft", "intake_port", "exhaust_port", "runner", "primary", "rod_length")
+    cams = ("camshaft", "intake_port", "exhaust_port", "runner", "primary", "rod_length",
+            "firing_order", "crank", "banks", "plenum", "collectors")  # fmt: skip
     table = {
         "rpm": [2000, 3000, 4000, 5000, 5500, 6000, 6500, 7000, 8000],
         "pressure_ratio": [0.5, 1.0, 2.0],
