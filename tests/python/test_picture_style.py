@@ -94,10 +94,10 @@ def test_text_is_at_least_seven_points() -> None:
         assert figure.get_suptitle()
 
 
-@pytest.mark.parametrize(("tall", "on_its_side"), [(False, ""), (True, ""), (True, "side")])
-def test_text_is_as_large_on_paper(tall: bool, on_its_side: str) -> None:
+@pytest.mark.parametrize(("tall", "beside"), [(False, ""), (True, ""), (True, "pair")])
+def test_text_is_as_large_on_paper(tall: bool, beside: str) -> None:
     figure = scenario.steps().plot(columns=COLUMNS, title="")
-    printed = printed_width(tall, on_its_side)
+    printed = printed_width(tall, beside)
     raise_text(figure, printed)
     scale = printed / float(figure.get_size_inches()[0])
     assert min(t.get_fontsize() for t in texts(figure)) * scale >= SMALLEST - 1e-9

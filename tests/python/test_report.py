@@ -129,7 +129,7 @@ def test_tells_the_drive_and_the_tank(document: str) -> None:
     iced = page_of(build)
     assert "Against the clock" in iced
     assert iced.count("250 rpm/s for") == 3
-    assert '<section id="timed" class="turned">' in iced, "its tables are wider than a page"
+    assert 'class="turned"' not in iced, "a book is read upright"
     assert "The ice tank through a pull against time" in iced
 
 
@@ -216,15 +216,33 @@ def test_stations_are_told_at_both_speeds(document: str, report: Report) -> None
     assert f"Ridge Road, full at {rpm:,.0f} rpm, powers and margins" in captions
 
 
-def test_wide_tables_lose_no_column() -> None:
+@pytest.mark.parametrize(("sheet", "most"), [(False, 115), (True, 152)])
+def test_wide_tables_lose_no_column(sheet: bool, most: int) -> None:
     headings = [f"column{i:02}" for i in range(60)]
     rows = [[str(100 * i + j) for j in range(60)] for i in range(3)]
-    pieces = list(table(Table(headings, [""] * 60, rows, "A wide one")))
-    assert len(pieces) == -(-(60 - 1) * 10 // (152 - 10))
+    pieces = list(table(Table(headings, [""] * 60, rows, "A wide one"), sheet=sheet))
+    assert len(pieces) == -(-(60 - 1) * 10 // (most - 10))
     seen = [re.findall(r'<th scope="col"[^>]*>([^<]+)</th>', piece) for piece in pieces]
     assert all(columns[0] == "column00" for columns in seen)
     assert [name for columns in seen for name in columns[1:]] == headings[1:]
     assert max(map(len, seen)) - min(map(len, seen)) <= 1
+
+
+def test_words_break_before_a_table_stands_in_pieces() -> None:
+    long = "some words that go on and on, "
+    rows = [[long, long, long, long, "1"]]
+    headings = ["a", "b", "c", "d", "e"]
+    (piece,) = table(Table(headings, [""] * 5, rows, "Words", "", (0, 1, 2, 3)))
+    assert 'class="scroll whole tight wide"' in piece
+    (narrow,) = table(Table(["a", "b"], ["", ""], [["x", "1"]], "Two"))
+    assert 'class="scroll whole"' in narrow
+
+
+def test_inputs_are_folded_and_their_file_is_named(document: str, report: Report) -> None:
+    folded = document.partition('<details class="folded">')[2]
+    assert "4.125 in" in folded
+    (name,) = (name for name in report.tables if name.startswith("inputs"))
+    assert f"They stand among the tables in {name}." in document
 
 
 def test_same_build_gives_the_same_file(steps: Ladder, document: str, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ import airchain
 import scenario
 from airchain.plan import WeatherBands
 from airchain.plan.request import AS_TYPED
+from airchain.units import from_si
 
 SPEEDS = [4000.0, 5500.0, 7000.0]
 COLD = {"ambient.temperature": "40 degF", "cooler.coolant_temperature": "60 degF"}
@@ -136,8 +137,13 @@ def test_names_the_bad_input_of_a_standard_and_a_picture(bands: WeatherBands) ->
         bands.plot(columns=["powr"])
 
 
-def test_the_picture_has_a_line_and_two_edges_a_level(bands: WeatherBands) -> None:
+def test_the_picture_has_a_line_a_level_and_how_far_the_days_spread(bands: WeatherBands) -> None:
     power, boost = bands.plot(columns=["power", "boost"]).axes
-    assert len(power.lines) == 3 * 4
-    assert len(boost.lines) == 3 * 3, "no boost without a compressor"
+    # A line, a bar and its marker each, and where the curves end.
+    assert len(power.lines) == 3 * 4 + 1
+    assert len(boost.lines) == 3 * 3 + 1, "no boost without a compressor"
+    bars = [line.get_ydata() for line in power.lines if len(line.get_ydata()) == 2][:-1]
+    for level, ends in zip(bands.levels, bars, strict=True):
+        edges = [float(from_si(edge[-1], "hp", "power")) for edge in bands.band(level, "power")]
+        assert list(ends) == pytest.approx(edges), level
     assert power.get_ylabel() == "Power [hp]"

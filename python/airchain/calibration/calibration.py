@@ -20,7 +20,7 @@ from ..measured.measured import MeasuredPull
 from ..shown.folded import Folded
 from ..shown.tables import Table
 from ..shown.words import listed
-from ..units.convert import from_si
+from ..units.convert import display, from_si, unit_label
 from ._coverage import KINDS, WORDS, Coverage
 from ._paths import Path
 from ._spark import Spark
@@ -172,7 +172,7 @@ class Calibration(Folded):
         axes : Axes, optional
             One panel to draw in; a figure of its own without it.
         system : str
-            ``"trade"`` or ``"si"``; pressures are in kPa, as in the files, in both.
+            ``"trade"`` or ``"si"``; the files have kPa in both.
         title : str, optional
             Title of the picture.
         beside : sequence of Calibration
@@ -181,10 +181,10 @@ class Calibration(Folded):
         Returns
         -------
         matplotlib.figure.Figure
-            The figure: grey and hatching say where a cell comes from, lines with markers are
+            The figure: tints say where a cell comes from, lines with markers are
             levels, crosses measured ones.
         """
-        return draw_coverage((self, *beside), axes, title)
+        return draw_coverage((self, *beside), axes, title, (), system)
 
     def plot_filling(
         self,
@@ -202,7 +202,7 @@ class Calibration(Folded):
         axes, title : Axes and str, optional
             One panel to draw in instead of a new figure, and what to write over it.
         system : str
-            ``"trade"`` or ``"si"``; the picture is the same in both.
+            ``"trade"`` or ``"si"``.
         beside : sequence of Calibration
             Further calibrations, laid over this one with thinner lines.
         speeds : int
@@ -215,13 +215,14 @@ class Calibration(Folded):
             ones, all brought to the tables' temperature. One smooth curve at each speed is what
             lets one calibration serve all levels.
         """
-        return draw_filling((self, *beside), axes, speeds, title)
+        return draw_filling((self, *beside), axes, speeds, title, system)
 
     def plot_table(
         self,
         name: str,
         axes: Axes | None = None,
         *,
+        system: str = "trade",
         title: str | None = None,
         paths: bool = False,
     ) -> Figure:
@@ -233,6 +234,8 @@ class Calibration(Folded):
             The table, such as ``"injector_time"``.
         axes : Axes, optional
             One panel to draw in; a figure of its own without it.
+        system : str
+            ``"trade"`` or ``"si"``; the files have kPa in both.
         title : str, optional
             Title of the picture.
         paths : bool
@@ -243,7 +246,7 @@ class Calibration(Folded):
         matplotlib.figure.Figure
             The figure; of the knock margin the onset of knock is drawn thick.
         """
-        return draw_table(self, name, axes, title, paths)
+        return draw_table(self, name, axes, title, paths, system)
 
     @property
     def verdict(self) -> str:
@@ -279,7 +282,7 @@ class Calibration(Folded):
             rows.append([
                 name,
                 str(int(self.coverage.visits[path.name].sum())),
-                _span(path.pressure / 1e3, 0),
+                _span(display(path.pressure, "pressure", system)[0], int(system != "si")),
                 _span(from_si(path.temperature, "degC" if system == "si" else "degF"), 0),
                 _span(spark, 1),
                 *self._knock(name),
@@ -289,8 +292,8 @@ class Calibration(Folded):
         more = ["ignition"] if self.spark is not None else []
         headings = ["level", "cells", "plenum pressure", "plenum temperature", "half burned at",
                     *more, "knock margin", "torque left", "of its torque"]  # fmt: skip
-        units = ["", "", "kPa", "degC" if system == "si" else "degF", "deg", *(["deg"] * len(more)),
-                 "deg", "N m" if system == "si" else "lb ft", "%"]  # fmt: skip
+        units = ["", "", *(unit_label(kind, system) for kind in ("pressure", "temperature")),
+                 *(["deg"] * (2 + len(more))), unit_label("torque", system), "%"]  # fmt: skip
         return Table(headings, units, rows, key=SPARK if self.spark is None else CAM_SPARK)
 
     def _knock(self, level: str) -> list[str]:
@@ -312,9 +315,9 @@ class Calibration(Folded):
                       caption="Trims for charge temperature: factor on volumetric efficiency",
                       key="The tables hold at a plenum temperature of "
                       f"{t.reference - 273.15:.0f} degC. "
-                      "A controller that reckons no density multiplies by "
-                      f"{t.reference:.0f} K over plenum temperature as well. That is the fuel "
-                      "trim of the files.")  # fmt: skip
+                      "A controller that reckons no density multiplies by that temperature over "
+                      "the plenum's as well, both from absolute zero. That is the fuel trim of "
+                      "the files.")  # fmt: skip
         return abreast(whole)
 
 

@@ -14,9 +14,10 @@ from ..base.errors import refusal
 from ..chain.build import Build
 from ..chain.changes import DriveRatio
 from ..chain.pull import Pull
-from ..shown.columns import label, shown
+from ..shown.columns import label, shown, shown_as
 from ..shown.tables import Shown, Table
 from ..shown.words import counted
+from ..units.convert import unit_label
 from . import _paths
 from ._coverage import highest, visited
 from ._paths import Path
@@ -117,7 +118,7 @@ class NextRatio(Shown):
         axes : Axes, optional
             One panel; without it a figure of its own.
         system : str
-            ``"trade"`` or ``"si"``; pressures are in kPa in both.
+            ``"trade"`` or ``"si"``.
         title : str, optional
             What to write over the picture.
         beside : sequence of NextRatio
@@ -129,7 +130,7 @@ class NextRatio(Shown):
             The figure of `Calibration.plot_coverage` with one path more for each drive.
         """
         further = [one.path for one in (self, *beside)]
-        return draw_coverage((self.calibration,), axes, title, further)
+        return draw_coverage((self.calibration,), axes, title, further, system)
 
     def _tables(self, system: str) -> list[Table]:
         known = np.flatnonzero(np.isfinite(self.path.pressure))
@@ -138,12 +139,14 @@ class NextRatio(Shown):
         chosen = known[np.unique(np.linspace(0, known.size - 1, 9).round().astype(int))]
         p, above = self.path.pressure, self.beyond
         rows = [
-            [f"{self.path.rpm[i]:.0f}", f"{p[i] / 1e3:.1f}", f"{above[i] / 1e3:.1f}",
+            [f"{self.path.rpm[i]:.0f}", shown_as("pressure", p[i], system),
+             shown_as("pressure_difference", above[i], system),
              f"{100 * above[i] / (p[i] - above[i]):.0f}"]
             for i in chosen
         ]  # fmt: skip
         headings = ["engine speed", "plenum pressure", "above all run", "of it"]
-        return [Table(headings, ["rpm", "kPa", "kPa", "%"], rows)]
+        units = [unit_label(kind, system) for kind in ("pressure", "pressure_difference")]
+        return [Table(headings, ["rpm", *units, "%"], rows)]
 
 
 def next_ratio_of(calibration: Calibration, drive_ratio: float | None) -> NextRatio:

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..base.extras import extra
 from ..chain.level_looks import looks_by_name
 from ..chain.plots import told_of
 from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import COLOURS, MARKERS, look, plain, stroke
+from ..units.convert import display, unit_label
 from ._coverage import KINDS, WORDS, edges
 from ._paths import Path
 from ._surface import volumetric_efficiency
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from .calibration import Calibration
 
 
+Array = NDArray[np.float64]
 #: Flat tint of each kind of cell; neighbours are told apart in grey too.
 _FACES = {
     "measured": "#8fb3cc",
@@ -39,19 +42,19 @@ _LINES = 9
 
 def draw_coverage(
     calibrations: Sequence[Calibration], axes: Axes | None, title: str | None,
-    further: Sequence[Path] = (),
+    further: Sequence[Path] = (), system: str = "trade",
 ) -> Figure:  # fmt: skip
     """Draw where each cell comes from and the paths through them, see `plot_coverage`."""
     figure, (panel,) = panels_for(axes, (7.6, 6.0))
-    handles = _draw_cells(panel, calibrations[0])
+    handles = _draw_cells(panel, calibrations[0], system)
     paths = [path for one in calibrations for path in one.paths]
-    _draw_paths(panel, [*paths, *further], calibrations[0].build)
+    _draw_paths(panel, [*paths, *further], calibrations[0].build, system)
     data = calibrations[0].data
-    across, up = edges(data.rpm), edges(data.pressure) / 1e3
+    across, up = edges(data.rpm), _shown(edges(data.pressure), system)
     panel.set_xlim(across[0], across[-1])
     panel.set_ylim(up[0], up[-1])
     panel.set_xlabel("Engine speed [rpm]")
-    panel.set_ylabel("Plenum pressure [kPa absolute]")
+    panel.set_ylabel(_pressure_words(system))
     lines, names = panel.get_legend_handles_labels()
     measured = [path.name for path in paths if path.measured]
     handles += [line for line, name in zip(lines, names, strict=True) if name in measured]
@@ -64,10 +67,20 @@ def draw_coverage(
     return figure
 
 
-def _draw_cells(panel: Axes, calibration: Calibration) -> list[Artist]:
+def _shown(pressure: Array, system: str) -> Array:
+    """Absolute pressures in the unit of a system."""
+    return np.asarray(display(pressure, "pressure", system)[0])
+
+
+def _pressure_words(system: str) -> str:
+    unit = unit_label("pressure", system)
+    return f"Plenum pressure, absolute [{unit}]"
+
+
+def _draw_cells(panel: Axes, calibration: Calibration, system: str) -> list[Artist]:
     """The tint of every cell; what a legend shows of them."""
     data, kinds = calibration.data, calibration.coverage.kinds
-    across, up = edges(data.rpm), edges(data.pressure) / 1e3
+    across, up = edges(data.rpm), _shown(edges(data.pressure), system)
     patch = extra("matplotlib.patches")
     for i in range(data.pressure.size):
         for j in range(data.rpm.size):
@@ -82,7 +95,7 @@ def _draw_cells(panel: Axes, calibration: Calibration) -> list[Artist]:
     ]
 
 
-def _draw_paths(panel: Axes, paths: Sequence[Path], build: Build) -> None:
+def _draw_paths(panel: Axes, paths: Sequence[Path], build: Build, system: str) -> None:
     """Computed levels as lines with markers, measured ones as crosses of the same colour.
 
     A white rim lifts them off dark cells.
@@ -92,12 +105,12 @@ def _draw_paths(panel: Axes, paths: Sequence[Path], build: Build) -> None:
     rim = extra("matplotlib.patheffects").withStroke
     for index, path in zip(looks, computed, strict=True):
         line = stroke(index, 1.8)
-        panel.plot(path.rpm, path.pressure / 1e3, **line, label=plain(path.level),
+        panel.plot(path.rpm, _shown(path.pressure, system), **line, label=plain(path.level),
                    marker=MARKERS[index % len(MARKERS)],
                    path_effects=[rim(linewidth=line["linewidth"] + 2.0, foreground="white")],
                    markersize=4.5, markevery=3, markeredgecolor="white",
                    markeredgewidth=0.6)  # fmt: skip
-        panel.annotate(plain(path.level), (path.rpm[-1], path.pressure[-1] / 1e3), (7, 0),
+        panel.annotate(plain(path.level), (path.rpm[-1], _shown(path.pressure, system)[-1]), (7, 0),
                        textcoords="offset points", fontsize=9, va="center", fontweight="bold",
                        color=line["color"], annotation_clip=False,
                        path_effects=[rim(linewidth=2.5, foreground="white")])  # fmt: skip
@@ -106,14 +119,15 @@ def _draw_paths(panel: Axes, paths: Sequence[Path], build: Build) -> None:
             i for i, other in zip(looks, computed, strict=True) if other.level == path.level
         )
         every = max(1, path.rpm.size // 16)
-        panel.plot(path.rpm[::every], path.pressure[::every] / 1e3, "x", markersize=6,
+        panel.plot(path.rpm[::every], _shown(path.pressure, system)[::every], "x", markersize=6,
                    color=COLOURS[index % len(COLOURS)], label=plain(path.name),
                    path_effects=[rim(linewidth=3.0, foreground="white")])  # fmt: skip
 
 
 def draw_filling(
-    calibrations: Sequence[Calibration], axes: Axes | None, speeds: int, title: str | None
-) -> Figure:
+    calibrations: Sequence[Calibration], axes: Axes | None, speeds: int, title: str | None,
+    system: str,
+) -> Figure:  # fmt: skip
     """Draw the filling over plenum pressure at a few fixed speeds, see `plot_filling`."""
     figure, (panel,) = panels_for(axes, (7.2, 5.4))
     shared = [path for path in calibrations[0].paths if path.solved > 1]
@@ -121,8 +135,8 @@ def draw_filling(
     high = min(path.rpm.max() for path in shared)
     for index, rpm in enumerate(np.linspace(low, high, speeds)):
         for number, one in enumerate(calibrations):
-            _draw_speed(panel, one, float(rpm), index, 0.7 if number else 1.4)
-    panel.set_xlabel("Plenum pressure [kPa absolute]")
+            _draw_speed(panel, one, float(rpm), index, 0.7 if number else 1.4, system)
+    panel.set_xlabel(_pressure_words(system))
     panel.set_ylabel("Volumetric efficiency on plenum density [%]")
     panel.grid(alpha=0.3)
     panel.legend(fontsize=8, ncols=2)
@@ -134,30 +148,31 @@ def draw_filling(
 
 
 def _draw_speed(panel: Axes, calibration: Calibration, rpm: float, index: int,
-                width: float) -> None:  # fmt: skip
+                width: float, system: str) -> None:  # fmt: skip
     """The curve of one engine speed, and the levels on it."""
     data = calibration.data
     pressure = np.linspace(data.pressure[0], data.pressure[-1], 120)
     curve = volumetric_efficiency(calibration.build.chain, rpm, pressure,
                                   data.reference_temperature)  # fmt: skip
-    panel.plot(pressure / 1e3, 100 * curve, **look(index), linewidth=width,
+    panel.plot(_shown(pressure, system), 100 * curve, **look(index), linewidth=width,
                label=f"{rpm:,.0f} rpm" if width > 1.0 else "_")  # fmt: skip
     for path in (path for path in calibration.paths if path.solved > 1):
         at = np.interp(rpm, path.rpm, path.pressure, left=np.nan, right=np.nan)
         trim = calibration.trim.at(path.temperature, path.rpm)
         filling = np.interp(rpm, path.rpm, path.volumetric_efficiency / trim)
         marker = "x" if path.measured else MARKERS[index % len(MARKERS)]
-        panel.plot([at / 1e3], [100 * filling], marker, markersize=6,
+        panel.plot([_shown(at, system)], [100 * filling], marker, markersize=6,
                    color=COLOURS[index % len(COLOURS)])  # fmt: skip
 
 
 def draw_table(
-    calibration: Calibration, name: str, axes: Axes | None, title: str | None, paths: bool
-) -> Figure:
+    calibration: Calibration, name: str, axes: Axes | None, title: str | None, paths: bool,
+    system: str,
+) -> Figure:  # fmt: skip
     """Draw one table as a map with labelled contours, see `plot_table`."""
     table = calibration[name]
     figure, (panel,) = panels_for(axes, (7.2, 5.0))
-    rpm, pressure = table.rpm, table.pressure / 1e3
+    rpm, pressure = table.rpm, _shown(table.pressure, system)
     values = np.ma.masked_invalid(table.values)
     filled = panel.contourf(rpm, pressure, values, levels=_LINES, cmap="cividis")
     lines = panel.contour(rpm, pressure, values, levels=filled.levels, colors="white",
@@ -170,7 +185,7 @@ def draw_table(
     if name == "knock_margin" and np.nanmin(values) < 0.0 < np.nanmax(values):
         panel.contour(rpm, pressure, values, levels=[0.0], colors="black", linewidths=2.6)
     if paths:
-        _draw_paths(panel, calibration.paths, calibration.build)
+        _draw_paths(panel, calibration.paths, calibration.build, system)
         panel.set_xlim(rpm[0], rpm[-1])
         panel.set_ylim(pressure[0], pressure[-1])
         handles, labels = panel.get_legend_handles_labels()
@@ -179,7 +194,7 @@ def draw_table(
         else:
             panel.legend(handles, labels, fontsize=7)
     panel.set_xlabel("Engine speed [rpm]")
-    panel.set_ylabel("Plenum pressure [kPa absolute]")
+    panel.set_ylabel(_pressure_words(system))
     words = told_of([calibration.build], [f"table of {name.replace('_', ' ')}"])
     head_and_foot(figure, [panel], axes is None, title, words=words)
     return figure

@@ -101,19 +101,20 @@ def calibrate(
     further = tables.next_ratio(ratio) if build.supercharged else None
     if further is not None:
         tell(further, system)
-    for path in tables.write(output, _pictures(tables, further) if figures else None):
+    for path in tables.write(output, _pictures(tables, further, system) if figures else None):
         say_written(path)
 
 
 FUEL_COMMANDS = (fuel, calibrate)
 
 
-def _pictures(tables: Calibration, further: NextRatio | None) -> dict[str, bytes]:
+def _pictures(tables: Calibration, further: NextRatio | None, system: str) -> dict[str, bytes]:
     """Coverage and filling as PNG files by name."""
     from ..shown.figure import as_png
 
-    coverage = tables.plot_coverage() if further is None else further.plot()
-    return {"coverage.png": as_png(coverage), "filling.png": as_png(tables.plot_filling())}
+    drawer = tables.plot_coverage if further is None else further.plot
+    filling = tables.plot_filling(system=system)
+    return {"coverage.png": as_png(drawer(system=system)), "filling.png": as_png(filling)}
 
 
 def _lambdas(texts: tuple[str, ...]) -> dict[str, float] | None:

@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 from ..base.errors import quoted, refusal
 from ..units.text import UnitRefusedError, factor_of
 from . import correct, plots, smooth
+from . import taps as taps_in_walls
 from ._measured_checks import checked_rounding, weather
 from .derive import Derived, derived_from
 from .quantities import QUANTITIES, quantity
@@ -245,13 +246,35 @@ class MeasuredPull(Readings):
         """
         return smooth.steady(self, engine_inertia, rotor_inertia, speed_ratio, dyno_inertia, rate)
 
+    def from_wall_taps(self, taps: Mapping[str, str]) -> MeasuredPull:
+        """Return the pull with total pressures where taps in pipe walls read static ones.
+
+        The chain means total pressure everywhere. A tap in a plenum or a tube that faces the flow
+        reads it; a tap flush with the wall of a pipe reads less by what the speed makes up. One
+        dimension, perfect gas; from air flow and the temperature beside the tap.
+
+        Parameters
+        ----------
+        taps : mapping
+            Inner diameter of the pipe at each tap in a wall, text with unit, by the pressure's
+            name: ``{"compressor_outlet_pressure": "3.5 in"}``. Also ``"plenum_pressure"`` and
+            ``"compressor_inlet_pressure"``. Pressures that are not named stay as they are.
+
+        Returns
+        -------
+        MeasuredPull
+            The pull; its findings say by how much each pressure rose. An `InputError` says what is
+            lacking, or that the pipe is too narrow for the flow.
+        """
+        return taps_in_walls.at_rest(self, taps)
+
     def derive(self, build: Build) -> Derived:
         """Work out what the readings tell of engine, cooler and compressor.
 
         Pressures are taken as total where the chain means total: a wall tapping in a pipe reads
         lower by the dynamic pressure, below 1 % in a plenum but some 3 to 4 % of the absolute
-        pressure where a pipe is as narrow as the demo's 3.5 in at 140 lb/min. Air flow is taken as
-        dry air.
+        pressure where a pipe is as narrow as the demo's 3.5 in at 140 lb/min (`from_wall_taps`
+        takes it to the total one). Air flow is taken as dry air.
 
         Parameters
         ----------

@@ -15,11 +15,14 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 #: Characters that a table's columns may take together, gaps counted in: as it is, in smaller
-#: print, and on a page turned on its side. What is wider still stands in pieces.
-_UPRIGHT, _SMALL, _TURNED = 104, 115, 152
+#: print, and on a sheet turned on its side. What is wider still stands in pieces.
+_UPRIGHT, _SMALL, _SHEET = 104, 115, 152
+#: Characters at which the words of a table are broken that would else be too wide.
+_TIGHT = 17
+#: What a telephone has no room for.
+_HAND = 60
 #: Rows beyond which a table may break over pages, upright and turned; its headings are repeated.
 _LONGEST, _LONGEST_TURNED = 40, 28
-_WIDE = '<div class="scroll wide '
 
 
 class Section(NamedTuple):
@@ -36,9 +39,7 @@ class Section(NamedTuple):
 
     @property
     def print_as(self) -> str:
-        """Class of the section: on a page of its own, or on pages turned for its wide tables."""
-        if any(block.startswith(_WIDE) for block in self.blocks):
-            return "turned"
+        """Class of the section: whether it begins on a page of its own."""
         return "fresh" if self.fresh else ""
 
 
@@ -58,11 +59,17 @@ def bullets(items: Iterable[str]) -> list[str]:
     return [html_list(texts)] if texts else []
 
 
-def table(shown_table: Table, caption: str = "") -> Iterator[str]:
-    """Yield a table, in pieces of columns where it is too wide for any page, and then its key."""
+def table(shown_table: Table, caption: str = "", sheet: bool = False) -> Iterator[str]:
+    """Yield a table, in pieces of columns where it is too wide for its page, and then its key.
+
+    The page is upright, or a `sheet` of its own turned on its side.
+    """
     caption = caption or shown_table.caption
-    widths = _widths(shown_table)
-    for number, columns in enumerate(_pieces(widths)):
+    most, widths = _SHEET if sheet else _SMALL, _widths(shown_table, LONG)
+    tight = not sheet and sum(widths) > most
+    if tight:
+        widths = _widths(shown_table, _TIGHT)
+    for number, columns in enumerate(_pieces(widths, most)):
         here = f"{caption}, further columns" if number else caption
         width = sum(widths[c] for c in columns)
         over = len(here) > width  # it would be broken into a narrow column
@@ -74,11 +81,10 @@ def table(shown_table: Table, caption: str = "") -> Iterator[str]:
             tuple(place for place, c in enumerate(columns) if c in shown_table.flush),
         )
         title = f'<p class="title">{escaped(here)}</p>' if over and here else ""
-        small = " small" if _UPRIGHT < width <= _SMALL else ""
-        longest = _LONGEST_TURNED if width > _SMALL else _LONGEST
-        height = "long" if len(shown_table.rows) > longest else "whole"
-        start = _WIDE if width > _SMALL else '<div class="scroll '
-        yield f'{start}{height}{small}">{title}{html}</div>'
+        longest = _LONGEST_TURNED if sheet else _LONGEST
+        kinds = ["long" if len(shown_table.rows) > longest else "whole"]
+        kinds += ["small"] * (width > _UPRIGHT) + ["tight"] * tight + ["wide"] * (width > _HAND)
+        yield f'<div class="scroll {" ".join(kinds)}">{title}{html}</div>'
     if shown_table.key:
         yield words(shown_table.key, "key")
 
@@ -108,16 +114,15 @@ def named_tables(result: Shown, system: str) -> list[Table]:
     ]
 
 
-def figure(drawn: Figure, name: str, caption: str, on_its_side: str = "") -> str:
+def figure(drawn: Figure, name: str, caption: str, beside: str = "") -> str:
     """Return a picture with its caption; `name` must be unique in the document.
 
-    On a page turned on its side it may stand beside another picture, ``"half"``, or beside the
-    text that follows, ``"side"``; on an upright page beside another picture, ``"pair"``.
+    It may stand beside another picture, ``"pair"``.
     """
     width, height = drawn.get_size_inches()
     tall = height > 0.9 * width
-    raise_text(drawn, printed_width(tall, on_its_side))
-    kinds = " ".join(k for k in ("tall" if tall else "", on_its_side) if k)
+    raise_text(drawn, printed_width(tall, beside))
+    kinds = " ".join(k for k in ("tall" if tall else "", beside) if k)
     kind = f' class="{kinds}"' if kinds else ""
     return (
         f'<figure{kind} role="img" aria-label="{escaped(caption)}">{as_svg(drawn, name)}'
@@ -125,21 +130,21 @@ def figure(drawn: Figure, name: str, caption: str, on_its_side: str = "") -> str
     )
 
 
-def _widths(shown_table: Table) -> list[int]:
+def _widths(shown_table: Table, longest: int) -> list[int]:
     """Characters that each column takes, the gap counted in."""
     heads = [max(len(word) for word in text.split() or [""]) for text in shown_table.headings]
     cells = zip(shown_table.units, *shown_table.rows, strict=True)
     return [
-        max(head, *(min(len(text), LONG) for text in column)) + 2
+        max(head, *(min(len(text), longest) for text in column)) + 2
         for head, column in zip(heads, cells, strict=True)
     ]
 
 
-def _pieces(widths: Sequence[int]) -> list[list[int]]:
+def _pieces(widths: Sequence[int], most: int) -> list[list[int]]:
     """Columns of each piece of a table, alike in width; every piece has the first column."""
     first, rest = widths[0], widths[1:]
     pieces: list[list[int]] = [[0]]
-    count = -(-sum(rest) // (_TURNED - first)) if sum(widths) > _TURNED > first else 1
+    count = -(-sum(rest) // (most - first)) if sum(widths) > most > first else 1
     share, done = sum(rest) / max(count, 1), 0
     for column, width in enumerate(rest, 1):
         if done + width / 2 > share * len(pieces) and len(pieces[-1]) > 1:

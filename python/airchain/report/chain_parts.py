@@ -96,7 +96,7 @@ def _named(result: Shown, system: str) -> list[Table]:
 
 
 def _points(points: Points, system: str) -> list[str]:
-    """A table of stations a level, then powers and margins of all levels side by side."""
+    """The stations of the last level, then powers and margins of all levels side by side."""
     by_quantity: dict[str, list[str]] = {}
     units: dict[str, str] = {}
     for column, point in enumerate(points.values()):
@@ -109,7 +109,11 @@ def _points(points: Points, system: str) -> list[str]:
     notes = by_note(
         ((name, note) for name, point in points.items() for note in point.notes), len(points)
     )
-    return [*_first_tables(points.values(), system), *table(both), *bullets(notes)]
+    # One level in full; the picture has them all, and the files every number.
+    shown = _first_tables(list(points.values())[-1:], system)
+    if len(points) > 1:
+        shown.append(words("The stations of the other levels stand among the tables.", "key"))
+    return [*shown, *table(both), *bullets(notes)]
 
 
 def _first_tables(results: Iterable[Shown], system: str) -> list[str]:

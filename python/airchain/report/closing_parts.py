@@ -17,6 +17,7 @@ from ..shown.standing_words import (
 from ..shown.tables import Table, escaped
 from .blocks import Section, bullets, table, words
 from .material import Material
+from .table_files import file_name
 
 
 def cautions(material: Material) -> Section:
@@ -46,7 +47,16 @@ def inputs(material: Material) -> Section:
     listed = "".join(
         f"<div><dt>{escaped(path)}</dt><dd>{escaped(text)}</dd></div>" for path, text in rows
     )
-    blocks = [f'<dl class="inputs">{listed}</dl>', words(print_of, "key mono")]
+    told = (
+        f"The build file types {len(rows)} values. They stand among the tables in "
+        f"{file_name('inputs', 1, typed_inputs.caption)}."
+    )
+    summary = f"<summary>{len(rows)} values as typed</summary>"
+    blocks = [
+        words(told),
+        f'<details class="folded">{summary}<dl class="inputs">{listed}</dl></details>',
+        words(print_of, "key mono"),
+    ]
     return Section("inputs", "Inputs as typed", blocks, tables=[typed_inputs])
 
 
@@ -58,7 +68,7 @@ def all_tables(sections: Sequence[Section]) -> Section:
         if value:
             blocks.append(words(f"{one.caption}: {value} in every cell."))
         else:
-            blocks += [f'<div class="sheet">{"".join(table(one))}</div>']
+            blocks += [f'<div class="sheet">{"".join(table(one, sheet=True))}</div>']
     return Section("tables", "All tables", blocks, fresh=True)
 
 

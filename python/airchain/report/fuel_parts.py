@@ -35,11 +35,13 @@ def calibration(material: Material) -> Section | None:
         "Volumetric efficiency on plenum density over plenum pressure: one smooth curve at each "
         "engine speed is the proof that one calibration serves all levels."
     )
-    coverage = further.plot(title="") if further else tables.plot_coverage(title="")
+    system = material.system
+    drawer = further.plot if further else tables.plot_coverage
+    coverage = drawer(system=system, title="")
     blocks = [
-        figure(coverage, "coverage", caption, "half"),
-        figure(tables.plot_filling(title=""), "filling", filling, "half"),
-        *_knock(tables),
+        figure(coverage, "coverage", caption, "pair"),
+        figure(tables.plot_filling(system=system, title=""), "filling", filling, "pair"),
+        *_knock(tables, system),
         *tell(tables, material.system, most=1),
     ]
     files = named_tables(tables, material.system)
@@ -49,7 +51,7 @@ def calibration(material: Material) -> Section | None:
     return Section("calibration", "One calibration for all levels", blocks, tables=files)
 
 
-def _knock(tables: Calibration) -> list[str]:
+def _knock(tables: Calibration, system: str) -> list[str]:
     """The knock margin over the cells, where the cylinder is known."""
     if tables.spark is None:
         return []
@@ -57,5 +59,5 @@ def _knock(tables: Calibration) -> list[str]:
         "Knock margin over the cells, an estimate of the worst cylinder, with the path of every "
         "level. A thick line is the onset of knock; without one no cell of the picture knocks."
     )
-    drawn = tables.plot_table("knock_margin", paths=True)
-    return [figure(drawn, "knock_cells", caption, "half")]
+    drawn = tables.plot_table("knock_margin", system=system, paths=True)
+    return [figure(drawn, "knock_cells", caption)]

@@ -15,29 +15,28 @@ __all__ = ["SMALLEST", "printed_width", "raise_text"]
 #: Smallest text on paper [pt].
 SMALLEST = 7.0
 #: Narrowest that a page prints a picture of each kind, as of report.css.j2 on A4 [in].
-_WIDTHS = {"": 5.8, "tall": 4.4, "half": 5.0, "side": 4.2, "pair": 3.4}
+_WIDTHS = {"": 5.8, "tall": 3.8, "pair": 3.4}
 #: Width of a letter over the height of its text, about [dimensionless].
 _LETTER = 0.55
 _POINTS = 72.0
 
 
-def printed_width(tall: bool, on_its_side: str) -> float:
+def printed_width(tall: bool, beside: str) -> float:
     """Return how wide a page prints a picture at least.
 
     Parameters
     ----------
     tall : bool
         Whether it is about as high as wide, or higher.
-    on_its_side : str
-        ``"half"`` or ``"side"`` on a page turned on its side, ``"pair"`` beside another picture on
-        an upright one, as of `airchain.report.blocks`.
+    beside : str
+        ``"pair"`` beside another picture, as of `airchain.report.blocks`.
 
     Returns
     -------
     float
         The width [in].
     """
-    return _WIDTHS[on_its_side or ("tall" if tall else "")]
+    return _WIDTHS[beside or ("tall" if tall else "")]
 
 
 def raise_text(drawn: Figure, printed: float) -> None:

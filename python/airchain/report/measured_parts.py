@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from ..chain.level_looks import looks_by_name
 from ..faults.diagnosis import Diagnosis
+from ..fit.comparison import Comparison
 from ..measured.plots import SHOWN, draw_pulls
 from ..shown.standing_words import FAULT_WORDS, FIT_WORDS
-from ..shown.tables import Table
+from ..shown.tables import Table, by_note
 from .blocks import Section, bullets, figure, heading, named_tables, table, tell, words
 from .material import Material
 
@@ -16,7 +17,8 @@ def weather(material: Material) -> Section | None:
     if material.weather is None:
         return None
     tables = named_tables(material.weather, material.system)
-    blocks = [block for one in tables[1:] for block in table(one)]
+    # The hand-over shows the days side by side; what they are by the standards is looked up here.
+    blocks = [block for one in tables[2:] or tables[1:] for block in table(one)]
     blocks += bullets(material.weather.notes)
     return Section("weather", "From the coldest to the hottest day", blocks, tables=tables)
 
@@ -30,20 +32,26 @@ def measured(material: Material) -> Section | None:
     if material.fit is not None:
         blocks += [words(FIT_WORDS), heading("The fit"), *tell(material.fit, material.system)]
         tables += named_tables(material.fit, material.system)
-    drawn_beside = []
+    drawn_beside, said = [], list[tuple[str, str]]()
     for number, comparison in enumerate(material.comparisons):
         title = comparison.prediction.title
         caption = f"{title}: 90 % band, and the pull that was run."
-        notes = bullets(comparison.prediction.notes)
-        blocks += [heading(title), *tell(comparison, material.system), *notes]
+        blocks += [heading(title), *_first(comparison, material.system)]
+        said += [(title, note) for note in (*comparison.notes, *comparison.prediction.notes)]
         beside = "pair" if len(material.comparisons) > 1 else ""
         picture = comparison.plot(system=material.system)
         drawn_beside.append(figure(picture, f"predicted{number}", caption, beside))
         tables += named_tables(comparison, material.system)
         if number in material.diagnoses:
             blocks += _wrong(title, material.diagnoses[number], material.system)
-    blocks += drawn_beside
+    blocks += [*bullets(by_note(said, len(material.comparisons))), *drawn_beside]
     return Section("measured", "Measured and predicted", blocks, tables=tables)
+
+
+def _first(comparison: Comparison, system: str) -> list[str]:
+    """The verdict and the tables; what is to be said of all comparisons stands once, below."""
+    tables = named_tables(comparison, system)
+    return [block for one in tables for block in table(one)] or [words(comparison.verdict)]
 
 
 def _readings(material: Material) -> list[str]:

@@ -32,7 +32,7 @@ _SWIRL_KEPT, _MOVING = 0.85, 0.94
 #: What the inducer is taken for where sizes follow from its flow; incidence lowers its flow.
 HUB_RATIO, INLET_ANGLE, _INCIDENCE = 0.36, radians(60.0), 0.9
 #: Flow coefficient and backsweep of a usual impeller's exit.
-EXIT_FLOW, BACKSWEEP = 0.28, radians(35.0)
+EXIT_FLOW, BACKSWEEP = 0.30, radians(35.0)
 _BLADES = 8
 #: Width of the diffuser's end over its beginning: 0.9 to 1 (common practice, no source).
 _PINCH = 0.95
