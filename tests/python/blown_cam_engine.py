@@ -67,4 +67,5 @@ def typed() -> airchain.Build:
     targets = {"tame": "745 hp", "middle": "945 hp", "full": "1050 hp"}
     changes: dict[str, Any] = {f"plan.levels.{n}.power": v for n, v in targets.items()}
     changes["plan.limits.knock"] = None
-    return parse_build(text("blown_typed.toml"), "typed").replace(changes)
+    typed = re.sub(r"(?m)^work_scale\b.*$", "quality = 0.86", text("blown_typed.toml"))
+    return parse_build(typed, "typed").replace(changes)
