@@ -28,6 +28,7 @@ from log_generator import (
     fixed,
     text,
 )
+from log_layouts import LAYOUTS
 from log_sheets import SHEETS
 from log_strangers import STRANGERS
 from log_troubles import TROUBLES
@@ -253,4 +254,4 @@ def places() -> list[Case]:
     ]
 
 
-CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES, *STRANGERS, *SHEETS]
+CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES, *STRANGERS, *SHEETS, *LAYOUTS]

@@ -9,7 +9,7 @@ from ...units.text import known_unit
 from .heading_rows import LONGEST, bare
 from .heading_words import BASES, NOT_MEASURED, PATTERNS
 from .languages import correction_in_english, in_english, without_accents
-from .loose_headings import Loose, read_loosely
+from .loose_headings import Loose, read_loosely, unit_in_brackets
 from .unit_factor import factor
 from .unit_words import is_unit, meaning_of, unmangled
 
@@ -99,7 +99,7 @@ def _loosely(strict: Heading, unit_cell: str, own: str) -> Heading:
             unit = found.unit if is_unit(found.unit) else strict.unit
             basis, loose = strict.basis or basis, not strict.quantity
             return replace(strict, quantity=found.quantity, unit=unit, basis=basis, loose=loose)
-    return strict
+    return strict if strict.unit else replace(strict, unit=unit_in_brackets(strict.text))
 
 
 def _read(text: str, index: int, unit_cell: str) -> Heading:

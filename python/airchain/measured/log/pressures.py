@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .load import Load
-from .word_list import plain
+from .word_list import plain, word_set
 
 # Where the barometer is not known it lies between these [Pa].
 _LOWEST_BAROMETER, _HIGHEST_BAROMETER = 70e3, 106e3
@@ -20,13 +20,14 @@ _HIGHEST_GAUGE = 5.5e5
 _REST_ROWS, _SHUT_ROWS = 3, 5
 #: Share of the barometer below which an absolute pressure hardly lies near full torque.
 _HARDLY_BELOW = 0.88
-_ABSOLUTE = frozenset(
+_ABSOLUTE = word_set(
     "absolute abs absolut ass assoluta assoluto absoluta absolue absolu absoluto absoluut"
-    " absoluutti absolutdruck абс абсолютное bezwzgledne 絶対 绝对".split()
+    " absoluutti absolutdruck абс абсолютное bezwzgledne 絶対 绝对"
 )
-_GAUGE = frozenset(
-    "gauge gage relativ relative rel relativa relativo relatif relatief relativdruck uberdruck изб избыточное wzgledne"
-    " nadcisnienie manometrico manometrica ゲージ".split()
+_GAUGE = word_set(
+    "gauge gage relativ relative rel relativa relativo relatif relatief"
+    " relativdruck uberdruck изб избыточное wzgledne"
+    " nadcisnienie manometrico manometrica ゲージ"
 )
 _MARKED = re.compile(r"(?:map|p|pman|boost|psaug|manifold|saug)abs$")
 

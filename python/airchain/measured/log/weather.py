@@ -17,16 +17,17 @@ from .headings import words_of
 from .limits import usual
 from .loose_headings import kind_of_unit
 from .unit_words import is_unit, meaning_of
-from .word_list import words_in_english
+from .word_list import word_set, words_in_english
 
 _LONGEST = 400
 _ELEVATION = re.compile(
-    r"(?i)\b(?:elev(?:ation)?|altitude|alt|h(?:ö|oe)he|altitud|quota|hoogte|above sea level)\b\D{0,12}?"
+    r"(?i)\b(?:elev(?:ation)?|altitude|alt|h(?:ö|oe)he|altitud|quota|hoogte"
+    r"|above sea level)\b\D{0,12}?"
     r"(\d{1,2}[,' ]\d{3}|\d{2,5})\s*(m|ft|feet)\b"
 )
 _HIGH_WEATHER = 4.5e3  # Pa: no weather lies as far above the standard atmosphere
 _LETTERS = ("C", "F", "K", "с")
-_SMALL = frozenset("is was at about ca approx reads reading value during before run the".split())
+_SMALL = word_set("is was at about ca approx reads reading value during before run the")
 #: A pressure reduced to sea level is no barometer.
 _QNH = re.compile(r"(?i)\bqnh\b|sea ?level|\bslp\b|\bmsl\b|\bnn\b|altimeter")
 WEATHER = ("barometer", "ambient_temperature", "relative_humidity")
@@ -35,15 +36,18 @@ _NUMBER = re.compile(
 )
 #: A unit behind a number: of two words, or of one.
 _UNIT = re.compile(
-    r"[\s\"]*(?P<mark>[;\t,|]?)[\s\"]*(?P<unit>(?:deg(?:rees?|\.)?|in\.?|mm|grad|per|°) ?(?:c|f|hg|cent|celsius"
-    r"|fahrenheit|с)\b|(?:мм рт\. ?ст)|[^\s;,\t|\"\d()\[\]=:]+)(?P<more> ?(?:abs|absolute|a|\(abs\.?\)))?",
+    r"[\s\"]*(?P<mark>[;\t,|]?)[\s\"]*"
+    r"(?P<unit>(?:deg(?:rees?|\.)?|in\.?|mm|grad|per|°) ?(?:c|f|hg|cent|celsius"
+    r"|fahrenheit|с)\b|(?:мм рт\. ?ст)|[^\s;,\t|\"\d()\[\]=:]+)"
+    r"(?P<more> ?(?:abs|absolute|a|\(abs\.?\)))?",
     re.IGNORECASE,
 )
 _BRACKETS = re.compile(r"[\[(]([^\[\]()]*)[\])]")
 _SURE = re.compile(r"(?:[:=;,\t|/]|\])[\s\"]*$")
 _AIR = re.compile(
     r"^(?:(?:inlet|intake|amb|ambient|room|cell|test|dyno|lab) )*(?:air|ambient|room|cell|lab)"
-    r"(?: (?:inlet|in|room|cell))*(?: temp)?$|^temp(?: (?:air|ambient|room|cell))?$|^t air$|^dry bulb(?: temp)?$"
+    r"(?: (?:inlet|in|room|cell))*(?: temp)?$|^temp(?: (?:air|ambient|room|cell))?$|^t air$"
+    r"|^dry bulb(?: temp)?$"
 )
 _LEADING = re.compile(r"^(?:weather|conditions?|wetter|meteo|ambient conditions?|test) ")
 _SHARE = 1.0
