@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,6 +74,16 @@ class Run:
     def speeds(self) -> Array:
         """Crank speeds [rad/s]."""
         return self.rpm * RPM
+
+
+def thinned(run: Run, rows: int) -> Run:
+    """Return a pull with at most so many of its rows, evenly picked."""
+    if run.rpm.size <= rows:
+        return run
+    kept = np.unique(np.linspace(0, run.rpm.size - 1, rows).astype(int))
+    columns = {name: values[kept] for name, values in run.columns.items()}
+    noise = {name: values[kept] for name, values in run.noise.items()}
+    return replace(run, rpm=run.rpm[kept], columns=columns, noise=noise, rates=run.rates[kept])
 
 
 def checked_pull(pull: MeasuredPull, where: str, field: str) -> None:
