@@ -23,10 +23,17 @@ _STANDARD = {
 }
 _NUMBERED = re.compile(r"j?\d{3,}\w*")
 _OF_STANDARD = {"sae_j1349": "j?1349", "std_29_92": "j?607", "iso_1585": "1585"}
-_UNCORRECTED = re.compile(r"\b(?:uncorr(?:ected)?|not corrected)\b")
+_UNCORRECTED = re.compile(
+    r"\b(?:uncorr(?:ected)?|not corrected|no (?:power |torque )?corrections?)\b"
+)
 _OFF = re.compile(
     r"\bcorr\w*\.?(?: (?:factor|mode|type|standard|method))?[\s:=,;\t\"]+"
     r"(?:none|off|no|disabled|keine?|aucune?|ninguna?|nessuna?|observed|uncorrected)\b"
+)
+_NEGATED = re.compile(
+    r"\b(?:not|without)\b(?:[\W_]+\w+){0,3}?[\W_]+(?:sae|j1349|std|iso|din)\b"
+    r"|\bno[ _]+(?:[a-z]+[ _]+)?(?:sae|j1349|std|iso|din)\b"
+    r"|\b(?:sae|j1349|std|iso|din)\b(?:[\W_]+\w+){0,5}?[\W_]+not[\W_]+(?:applied|used|active|on)\b"
 )
 _OBSERVED = re.compile(
     r"\b(?:observed|obs)\b[\W_]+(?:\w+[\W_]+){0,2}(?:power|torque|values?|data|readings?|figures?)\b"
@@ -48,6 +55,8 @@ def bases_in(text: str) -> set[str]:
             continue
         following = words[i + 1] if i + 1 < len(words) else ""
         bases |= {_named(basis, following) for basis in _STANDARD if _fits(basis, word)}
+    if _NEGATED.search(plain):  # which one is not used does not tell what is
+        bases = bases & {"observed"} or {"corrected"}
     if "observed" in bases and re.search(r"\buncorr|not corrected", plain):
         bases -= {"corrected"}
     return bases

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -18,6 +19,7 @@ from .table import Needed, Table
 from .unit_factor import factor
 
 _FACTORS = ("cf", "corr factor", "correction factor", "correction", "corr fact")
+_SHORT = re.compile(r"(?i)\s*[tp][ _]?\d(?!\w)")
 _AVERAGED = ("exhaust_temperature", "lambda")
 
 
@@ -112,6 +114,7 @@ def choose(table: Table, given: LogMapping, header: int) -> Choice:
     for name, several in groups.items():
         _take(table, choice, where, name, several)
     _list_output(choice, given)
+    _list_short(choice, given)
     return choice
 
 
@@ -128,6 +131,18 @@ def _list_output(choice: Choice, given: LogMapping) -> None:
     if left:
         words = f"{', '.join(map(quoted, left))} looks like torque or power and was not used"
         choice.findings.append(Finding("unused columns", words))
+
+
+def _list_short(choice: Choice, given: LogMapping) -> None:
+    """List columns that were read by a letter and a number, which may be a mere channel's."""
+    for name, columns in choice.columns.items():
+        text = choice.headings[columns[0]].text
+        if name not in given.columns and _SHORT.match(text):
+            words = (
+                f"{quoted(text)} was read as it by its letter and number; if that is only a "
+                f"channel's number, set ignore = [{quoted(text)}]"
+            )
+            choice.findings.append(Finding(QUANTITIES[name].words, words))
 
 
 def _take(table: Table, choice: Choice, where: str, name: str, several: list[Heading]) -> None:

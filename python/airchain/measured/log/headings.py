@@ -51,6 +51,13 @@ _OF_PRESSURE = re.compile(
     r"\b(?:abs|absolut[aeo]?|absolue|absolute|ass|assoluta|rel|relativ[ae]?|relative|gauge|gage)\b"
 )
 _PREFIX = re.compile(r"^\s*(?:ch(?:annel)? ?\d+|ecu|dyno|daq|can|log) (?=\w)")
+_OF_ECU = re.compile(r"(?i)\s*(?:ecu|ecm|pcm|dme|obd)\b")
+#: What may stand above headings that tell a quantity by themselves: the engine, its brake, a run.
+_OF_ENGINE = re.compile(
+    r"(?i)(?:[\W\d_]|engine|motor|eng|crank(?:shaft)?|flywheel|brake|dyno|observed|obs|corrected|corr"
+    r"|uncorrected|sae|std|iso|run|pull|test|log|data|daq|can|measured|measurements?|channels?|ch"
+    r"|output|performance|main|sensors?|readings?|raw|group|results?|moteur|motore|bremse|prüfstand)*$"
+)
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured|gemessen"
     r"|mesure|misurat[ao]|medid[ao]|gemeten|uppmatt)\b"
@@ -89,6 +96,9 @@ def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Hea
     if _NOT_MEASURED.match(_words(_CAMEL.sub(" ", text))):
         return heading
     alone = _read(own, index, unit_cell)
+    above = text.removesuffix(own)
+    if alone.quantity in ("engine_speed", "torque", "power") and not _OF_ENGINE.match(above):
+        return heading  # of another shaft
     if not alone.quantity:  # the row above names it, its own tells a channel's number
         alone = _read(text.removesuffix(own).strip(), index, unit_cell)
     basis = heading.basis or alone.basis
@@ -118,6 +128,8 @@ def _read(text: str, index: int, unit_cell: str) -> Heading:
         if quantity and not unit_cell:
             bare_unit = bare_unit if known_unit(bare_unit) else ""
     words = _words(bare_name)
+    if quantity in ("torque", "power") and _OF_ECU.match(text):
+        quantity = ""  # an estimate of the control unit, not a brake's reading
     if quantity == "engine_speed" and known_unit(bare_unit) and factor(bare_unit, "speed") is None:
         quantity = ""  # of the vehicle or the roller
     if not bare_unit and quantity and known_unit(_SPELLED.get(words, words)):

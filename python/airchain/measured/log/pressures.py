@@ -12,8 +12,10 @@ from numpy.typing import NDArray
 _LOWEST_BAROMETER, _HIGHEST_BAROMETER = 70e3, 106e3
 # Near full torque no manifold is as far below the barometer as this share of it.
 _LOWEST_MANIFOLD = 0.7
-# No gauge in front of a piston engine with spark ignition reads more [Pa].
-_HIGHEST_GAUGE = 5.5e5
+#: No gauge in front of a piston engine with spark ignition reads more [Pa].
+HIGHEST_GAUGE = 3.2e5
+#: How the reason begins where only one footing is possible.
+BY_EXCLUSION = "it can be no"
 _REST_ROWS = 3
 
 
@@ -66,7 +68,7 @@ def reference_of(r: Readings) -> tuple[str, str, str]:
         if left[0] == "gauge" and "map" in re.split(r"[\W_]+", r.heading.lower()):
             hint = "MAP is short for an absolute pressure: is that another unit, or a gauge?"
             return "absolute", "MAP is short for it", f"{against[other]}; {hint}"
-        return left[0], f"it can be no {other} pressure: {against[other]}", ""
+        return left[0], f"{BY_EXCLUSION} {other} pressure: {against[other]}", ""
     return "", "", ""
 
 
@@ -114,7 +116,7 @@ def _objections(r: Readings) -> dict[str, str]:
     elif low < _LOWEST_MANIFOLD * lowest:
         words = f"under load no absolute pressure is as low as {low / 1e3:.1f} kPa"
         against["absolute"] = words
-    if high > _HIGHEST_GAUGE:
+    if high > HIGHEST_GAUGE:
         against["gauge"] = f"no gauge reads {high / 1e3:.0f} kPa there"
     rest = r.of(r.resting)
     if rest.size >= _REST_ROWS and lowest < float(np.median(rest)) < highest:

@@ -23,7 +23,7 @@ from .logtext import read_log
 from .mapping import LogMapping
 from .mapping_keys import MappingEntry
 from .order import Order
-from .power_basis import basis_of, one_basis
+from .power_basis import at_wheels, basis_of, one_basis
 from .pull_log import PullLog
 from .runs import Runs
 from .table import Table, read_table
@@ -109,6 +109,8 @@ class _Reader:
         self.questions += [question] if question else []
         left = "" if given.power_basis else one_basis(choice)
         self.findings += [Finding("power basis", left)] if left else []
+        wheels = at_wheels(self.table, choice)
+        self.findings += [Finding("torque and power", wheels)] if wheels else []
         by_block, problems = weather_by_block(self.table)
         self.findings += problems
         typed = weather_of(given.ambient)

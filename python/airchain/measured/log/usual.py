@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 # Flow over power [kg/J] from lean gasoline to rich alcohols; common practice, no source.
 _PER_POWER = {"fuel_flow": (0.16 / 3.6e6, 1.05 / 3.6e6), "air_flow": (1.6 / 3.6e6, 14.0 / 3.6e6)}
+#: Turns of a compressor's rotor for one of the engine, at least (common practice, no source).
+_LEAST_STEP_UP = 1.2
 FLOW_UNITS = ("kg/h", "g/s", "lb/h", "lb/min", "kg/s", "kg/min")
 
 
@@ -85,6 +87,24 @@ def check_flows(log: Converter) -> None:
         words += f"; to leave it out, set ignore = [{heading}]"
         rule = f"be the unit that makes {QUANTITIES[name].words} go with the power"
         log.ask(name, "unit", quoted(one.unit), rule, words)
+
+
+def check_rotor(log: Converter) -> None:
+    """Ask where a shaft that was taken for the compressor's turns no faster than the engine."""
+    names, given = {"rotor_speed", "engine_speed"}, log.given.columns.get("rotor_speed")
+    if not names <= log.columns.keys() or (given is not None and (given.column or given.unit)):
+        return
+    with np.errstate(invalid="ignore", divide="ignore"):
+        turns = middle(
+            "turns", log.columns["rotor_speed"] / log.columns["engine_speed"], log.loaded
+        )
+    if not turns < _LEAST_STEP_UP:
+        return
+    heading = quoted(" + ".join(map(str, log.maps["rotor_speed"].column)))
+    words = f"it turns {turns:.2f} times as fast as the engine, slower than a compressor's shaft; "
+    words += f"to leave it out, set ignore = [{heading}]"
+    rule = "be the column of the compressor's shaft"
+    log.ask("rotor_speed", "column", heading, rule, words)
 
 
 def _raw(level: float, unit: str, kind: str) -> float:

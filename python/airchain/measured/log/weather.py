@@ -23,6 +23,7 @@ _PAIR = re.compile(
 )
 #: The same with a blank alone between word and number; a unit must follow.
 _SPACED = re.compile(r"([^\W\d_][^\d:=;,\t\"]*?) +([-+]?\d+(?:[.,]\d+)?)\s*([^\s;,\t\"\d]+)")
+_SEA_LEVEL = re.compile(r"(?i)\b(?:sea[- ]?level|msl|mslp|slp|qnh|altimeter)\b")
 _AIR = re.compile(r"(?i)\s*[#%]*\s*(?:inlet |intake )?(?:air ?temp\w*|temp\w*|lufttemp\w*)\s*$")
 
 
@@ -43,6 +44,8 @@ def weather_in(
             value, typed = _best_value(name, number, unit)
             if isinstance(value, str) and not sure:
                 continue
+            if name == "barometer" and _SEA_LEVEL.search(text):
+                value = "at sea level it is not the one at the engine"
             if isinstance(value, str):
                 problem = f"{name.replace('_', ' ')} was not taken from the text: {value}"
                 findings.append(Finding("weather", problem, (line,)))
