@@ -26,6 +26,7 @@ from log_generator import (
     Column,
     case,
     fahrenheit,
+    put,
     text,
 )
 
@@ -154,4 +155,42 @@ def texts() -> list[Case]:
     ]
 
 
-CONTRADICTIONS = [*pressures(), *temperatures(), *flows_and_shafts(), *texts()]
+def shapes() -> list[Case]:
+    """Headings and cells of other habits, and readings that fail by one number."""
+    heads = {
+        "under bars": ("time_s", "engine_rpm", "torque_obs_nm", "map_kpa_abs", "iat_c"),
+        "with points": ("Time.s", "Engine.RPM", "Obs.Torque.Nm", "MAP.kPa.abs", "IAT.degC"),
+        "with numbers": ("1: Time [s]", "2: RPM", "3: Observed torque [Nm]", "4: MAP [kPa abs]",
+                         "5: IAT [degC]"),
+        "with groups": ("Log/Time [s]", "Engine/RPM", "Dyno/Observed torque [Nm]",
+                        "Engine/MAP [kPa abs]", "Engine/IAT [degC]"),
+    }  # fmt: skip
+    hold = ("time", "torque", "plenum_pressure", "plenum_temperature")
+    cases = [
+        case(f"headings {name}", text([Column(h, c.values, c.places)
+             for h, c in zip(several, FULL, strict=True)]), hold=hold)
+        for name, several in heads.items()
+    ]  # fmt: skip
+    units = "Time,RPM,Observed Torque,MAP,IAT\ns,rpm,Nm,kPa abs,degC\n"
+    tenfold = (*FULL[:2], Column("x", TORQUE * 10.0), *FULL[3:])
+    rows = text(tenfold).split("\n", 1)[1]
+    gauge = text((*THREE, Column("Boost [psig]", GAUGE, 3)))
+    table = "Barometer,98.0,kPa\nAir temp,25,degC\n\n"
+    before = Column("Intake air temp [degC]", 28.0 + RPM / 7e3)
+    return [
+        *cases,
+        case("a row of factors", f"{units}1,1,0.1,1,1\n{rows}", "refuse", "factors"),
+        case("zeros for no reading", text(change=put(4, range(3, 119, 9), "0.00")), "flag",
+             "no reading?"),
+        case("the lowest number for no reading", text(change=put(4, range(3, 119, 5), "-40.00")),
+             "flag", "no reading?"),
+        case("infinite as a compiler writes it", text(change=put(4, [5, 9], "1.#INF")), "flag",
+             "missing"),
+        case("a barometer in inches by hand", '28.94"Hg'.join(("Baro ", "\n")) + gauge),
+        case("weather in cells", table + gauge),
+        case("a probe before the compressor", text((*THREE, ABSOLUTE, before)), "flag",
+             "plenum temperature"),
+    ]  # fmt: skip
+
+
+CONTRADICTIONS = [*pressures(), *temperatures(), *flows_and_shafts(), *texts(), *shapes()]

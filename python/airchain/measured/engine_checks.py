@@ -19,6 +19,8 @@ _LEAST_WORK, _MOST_WORK = 0.71e6, 1.16e6
 _WARMED, _LEAST_EFFICIENCY = 20.0, 0.5
 #: Where the weather is not known: coldest and hottest air [K], thinnest and densest barometer [Pa].
 _COLDEST, _HOTTEST, _THINNEST, _DENSEST = 288.0, 308.0, 88e3, 104e3
+#: A charge that moves by less [K] while its pressure grows by a quarter follows nothing.
+_UNMOVED = 2.5
 #: How much colder than outside a charge, and how far from it the compressor's inlet may be [K].
 _ICED, _INLET = 8.0, (-8.0, 35.0)
 #: A pressure ratio that hardly heats, and rows that are enough to tell.
@@ -40,6 +42,7 @@ def engine_findings(pull: Readings) -> Iterator[Finding]:
     yield from _work_of_fuel(pull)
     yield from _hot_charge(pull)
     yield from _cold_charge(pull)
+    yield from _unmoved_charge(pull)
     yield from _compressed(pull)
     yield from _inlet_air(pull)
     yield from _never_low(pull)
@@ -132,6 +135,26 @@ def _cold_charge(pull: Readings) -> Iterator[Finding]:
         words = (
             f"under boost it is more than {_ICED:.0f} K colder than the air outside: is there ice "
             "in the cooler, or is the unit not right?"
+        )
+        yield Finding("plenum temperature", words)
+
+
+def _unmoved_charge(pull: Readings) -> Iterator[Finding]:
+    """Compressing heats the air, and a cooler takes a share of that: the charge grows warmer."""
+    if not {"plenum_temperature", "plenum_pressure"} <= set(pull.names):
+        return
+    pressure, heat = pull["plenum_pressure"], pull["plenum_temperature"]
+    both = np.isfinite(pressure) & np.isfinite(heat)
+    if both.sum() < 2 * _FEW:
+        return
+    order = np.argsort(pressure[both], kind="stable")
+    low, high = order[: both.sum() // 4], order[-(both.sum() // 4) :]
+    grown = float(np.median(pressure[both][high]) / np.median(pressure[both][low]))
+    warmed = float(np.median(heat[both][high]) - np.median(heat[both][low]))
+    if grown > 1.25 and abs(warmed) < _UNMOVED and np.ptp(heat[both]) > 0.0:
+        words = (
+            f"it moves by {abs(warmed):.1f} K while the pressure grows by {100 * (grown - 1):.0f} "
+            "%: does the probe stand before the compressor, or does it not follow?"
         )
         yield Finding("plenum temperature", words)
 

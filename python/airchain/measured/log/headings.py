@@ -58,6 +58,11 @@ _OF_ENGINE = re.compile(
     r"|uncorrected|sae|std|iso|run|pull|test|log|data|daq|can|measured|measurements?|channels?|ch"
     r"|output|performance|main|sensors?|readings?|raw|group|results?|moteur|motore|bremse|prüfstand)*$"
 )
+_HEAT = re.compile(r"(?i)temp|(?<![a-z])(?:iat|egt|act|mat|clt|ect)(?![a-z])")
+#: A number before a heading, a group before a stroke, and points where others put blanks.
+_NUMBERED = re.compile(r"^\s*\d{1,3}\s*[:.)]\s*(?=[^\W\d])")
+_GROUP = re.compile(r"^\s*([^/\\|\[\](){}]+)\s*[/\\|]\s*(?=[^\W\d]{2})")
+_POINTS = re.compile(r"(?<=[^\W\d])\.(?=[^\W\d])")
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured|gemessen"
     r"|mesure|misurat[ao]|medid[ao]|gemeten|uppmatt)\b"
@@ -91,6 +96,8 @@ def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Hea
     if len(text) > LONGEST or len(unit_cell) > LONGEST:
         return Heading(text, index, "", "", "")
     heading = _read(text, index, unit_cell)
+    if not heading.quantity:
+        heading = _plainly(text, index, unit_cell) or heading
     if heading.quantity or not own or own == text:
         return heading
     if _NOT_MEASURED.match(_words(_CAMEL.sub(" ", text))):
@@ -104,6 +111,18 @@ def heading_of(text: str, index: int, unit_cell: str = "", own: str = "") -> Hea
     basis = heading.basis or alone.basis
     unit, other = (alone.unit or heading.unit), (alone.other_unit or heading.other_unit)
     return Heading(text, index, alone.quantity, unit, basis, other)
+
+
+def _plainly(text: str, index: int, unit_cell: str) -> Heading | None:
+    """Return what a heading says without its number, group and points; None where nothing."""
+    plain = _NUMBERED.sub("", text)
+    group = _GROUP.match(plain)
+    if group and _OF_ENGINE.match(group[1]):
+        plain = plain[group.end() :]
+    if " " not in plain:
+        plain = _POINTS.sub(" ", plain)
+    heading = _read(plain, index, unit_cell) if plain != text else None
+    return replace(heading, text=text) if heading and heading.quantity else None
 
 
 def _read(text: str, index: int, unit_cell: str) -> Heading:
@@ -178,9 +197,9 @@ def _unit_apart(text: str) -> tuple[str, str]:
             and not re.fullmatch(r"[a-zA-Z]\d?|in", tail)
         ):
             return " ".join(words[:-count]), tail
-    if len(words) > 1 and words[-1] in ("F", "C", "K", "R") and "temp" in text.lower():
+    if len(words) > 1 and words[-1] in ("F", "C", "K", "R") and _HEAT.search(text):
         return " ".join(words[:-1]), words[-1]
-    if "_" in text and words[-1] in ("f", "c", "k") and "temp" in text.lower():
+    if "_" in text and words[-1] in ("f", "c", "k") and _HEAT.search(text):
         return " ".join(words[:-1]), words[-1].upper()
     if [word.lower() for word in words[:-1]] == ["time"] and words[-1].lower() in _OF_TIME:
         return words[0], words[-1].lower()

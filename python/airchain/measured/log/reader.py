@@ -31,6 +31,7 @@ from .table import Table, read_table
 __all__ = ["guess_mapping", "read_pulls"]
 
 _MOST_NAMED = 30
+_FACTORS = {1e-3, 1e-2, 0.1, 1.0, 10.0, 100.0, 1e3}
 Given: TypeAlias = LogMapping | Mapping[str, MappingEntry] | str | os.PathLike[str] | None
 
 
@@ -85,6 +86,16 @@ def guess_mapping(path: str | os.PathLike[str], mapping: Given = None) -> LogMap
     return _Reader(path, LogMapping.of(mapping)).mapping
 
 
+def _check_factors(table: Table) -> None:
+    """Refuse a row of factors above the readings: nothing says that they were not used already."""
+    first = [float(one.values[0]) for one in table.numbers.values()]
+    if len(first) < 3 or not set(first) <= _FACTORS or set(first) == {1.0}:
+        return
+    shown = " ".join(f"{value:g}" for value in first)
+    hint = "if they are factors, multiply the columns by them; then delete the row"
+    raise refusal(table.where(0), "first row", shown, "hold readings", hint)
+
+
 class _Reader:
     """Reads one file up to its columns in SI."""
 
@@ -98,6 +109,7 @@ class _Reader:
         self.table: Table = read_table(text, self.layout, needed(given), missing)
         del text  # a large log should not stand in memory twice
         self.header = max(self.layout.header, 0) + 1
+        _check_factors(self.table)
         self.questions: list[InputError] = []
         choice = choose(self.table, given, self.header)
         self.questions += choice.questions

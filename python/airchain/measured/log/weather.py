@@ -9,7 +9,7 @@ import numpy as np
 
 from ...base.errors import InputError
 from ...units.convert import NUMBER, to_si
-from ...units.text import pressure_reading
+from ...units.text import known_unit, pressure_reading
 from ..finding import Finding
 from ..quantities import QUANTITIES
 from .footing import unit_by_size
@@ -20,7 +20,10 @@ _LONGEST = 400
 WEATHER = ("barometer", "ambient_temperature", "relative_humidity")
 _PAIR = re.compile(
     r"([^\W\d_][^\d:=;,\t\"]*?)[\s\"]*[:=;,\t][\s\";,\t]*([-+]?(?:\d{1,3}(?:[,']\d{3})+\.\d+|\d+(?:[.,]\d+)?))\s*([^\s;,\t\"\d]*)"
+    r"(?=(?:[\"\s]*[;,\t][\"\s]*([^\s;,\t\"\d]+))?)"
 )
+#: Inches of mercury as they are written by hand: 29.6"Hg.
+_MERCURY = re.compile(r"(?i)(?<=\d)\s*(?:\"|''|\u2033|in\.? ?)\s*hg\b")
 #: The same with a blank alone between word and number; a unit must follow.
 _SPACED = re.compile(r"([^\W\d_][^\d:=;,\t\"]*?) +([-+]?\d+(?:[.,]\d+)?)\s*([^\s;,\t\"\d]+)")
 _SEA_LEVEL = re.compile(r"(?i)\b(?:sea[- ]?level|msl|mslp|slp|qnh|altimeter)\b")
@@ -60,7 +63,9 @@ def weather_in(
 
 def _told(text: str) -> Iterable[tuple[tuple[str, str, str], bool]]:
     """Yield words, number and unit of a text, and whether a mark between them makes it sure."""
-    yield from ((told, True) for told in _PAIR.findall(text))
+    text = _MERCURY.sub("inHg", text)
+    for words, number, unit, beside in _PAIR.findall(text):
+        yield (words, number, unit or (beside if known_unit(meaning_of(beside)) else "")), True
     yield from ((told, False) for told in _SPACED.findall(text))
 
 
