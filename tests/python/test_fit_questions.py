@@ -101,7 +101,7 @@ def test_verdict_table_and_picture_say_the_same() -> None:
         rows = {row[0]: row[4:] for row in told.tables()[0].rows}
         sound = rows["torque"] == ["none seen", "as expected", "as stated"]
         assert sound == ("torque" not in told.faulty)
-        assert ("it agrees" in told.verdict) == (not (told.faulty or told.unclear))
+        assert ("the pull agrees" in told.verdict) == (not (told.faulty or told.unclear))
         shaded = told.plot().axes[1].patches
         assert bool(shaded) == ("shape" in told.answers["torque"].faults(told.level))
         assert told.plot().axes[0].get_title() == told.verdict
@@ -125,7 +125,7 @@ def test_a_channel_mostly_outside_without_a_sure_fault_neither_agrees_nor_is_bla
     assert not told.surprising
     assert told.unclear == ("air_flow",)
     assert "air flow is not clear, neither sound nor faulty" in told.verdict
-    assert "it agrees" not in told.verdict
+    assert "the pull agrees" not in told.verdict
     assert any("Only 30 % of the rows of air flow" in note for note in told.notes)
     assert any("Run it again" in note for note in told.notes)
     assert not any("do not average" in note for note in told.notes)

@@ -14,7 +14,9 @@ from numpy.typing import NDArray
 
 from ..chain.build import Build
 from ..chain.build_words import surface_words
+from ..measured.quantities import QUANTITIES
 from ..shown.tables import Shown, Table
+from ..shown.words import listed
 from .checks import left_out, narrowing
 from .comparison import Comparison
 from .fit_file import write_fit
@@ -226,12 +228,17 @@ class Reconciliation(FittedChain, Shown):
 
     @property
     def verdict(self) -> str:
-        """Pulls, readings and unknowns in one line."""
+        """Whether the pulls fit, and how many figures stand against how many readings."""
         readings = sum(c.y.size for c in self.problem.channels)
         runs = len(self.problem.runs)
+        if runs == 1:
+            found = "the pull fits" if self.fits else "the pull does not fit"
+        else:
+            found = f"the {runs} pulls {'fit' if self.fits else 'do not all fit'}"
+        channels = listed([QUANTITIES[name].words for name in self.channels])
         return (
-            f"{self.build.name}: {len(self.values)} unknowns fitted to {runs} "
-            f"pull{'s' if runs != 1 else ''}, {readings:,} readings of {', '.join(self.channels)}"
+            f"{self.build.name}: {found}. {len(self.values)} figures of the build were "
+            f"fitted to {readings:,} readings of {channels}."
         )
 
     @property
