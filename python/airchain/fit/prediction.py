@@ -103,8 +103,8 @@ class Prediction(Expected, Shown):
     def notes(self) -> list[str]:
         """Limits it would hit, the width of the band and its cause, and cautions."""
         return [
-            "At each speed by itself nine readings of ten fall between the edges of its band (±).",
             *unanswered(self.rpm, self.status),
+            "At each speed by itself nine readings of ten fall between the edges of its band (±).",
             weather_words(self),
             self.extrapolation,
             *width_words(self),

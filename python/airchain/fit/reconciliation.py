@@ -22,6 +22,7 @@ from .comparison import Comparison
 from .fit_file import write_fit
 from .fitted_chain import NINETY, FittedChain
 from .load_drift import Drift
+from .odd_pulls import unseen_words
 from .plots import plot_residuals, plot_values
 from .problem import Problem, covariance_of
 from .questions import Answers
@@ -235,6 +236,8 @@ class Reconciliation(FittedChain, Shown):
             found = "the pull fits" if self.fits else "the pull does not fit"
         else:
             found = f"the {runs} pulls {'fit' if self.fits else 'do not all fit'}"
+        if any("was left out" in remark for remark in self.remarks):
+            found += ", without what was left out"
         channels = listed([QUANTITIES[name].words for name in self.channels])
         return (
             f"{self.build.name}: {found}. {len(self.values)} figures of the build were "
@@ -246,7 +249,7 @@ class Reconciliation(FittedChain, Shown):
         """What is and is not known, in sentences."""
         pulls = pull_words(self, self.answers)
         return [*fit_words(self), *correlation_words(self), *pulls, *sensor_words(self),
-                *self.remarks, *surface_words(self.build)]  # fmt: skip
+                *unseen_words(self), *self.remarks, *surface_words(self.build)]  # fmt: skip
 
     def _tables(self, system: str) -> list[Table]:
         rows = []
