@@ -93,7 +93,7 @@ DRIFTS = (
     Drift("cooler_effectiveness", "air_flow", "cooling of more air", 0.035),
 )
 LOADS = tuple(dict.fromkeys(drift.load for drift in DRIFTS))
-PARTS = tuple(drift.part for drift in DRIFTS)
+PARTS: tuple[str, ...] = tuple(drift.part for drift in DRIFTS)
 
 
 def drifts_of(accuracy: Mapping[str, Mapping[str, float]] | None,
