@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from log_contradictions import CONTRADICTIONS
 from log_generator import (
     BARO,
     CHARGE,
@@ -255,3 +256,4 @@ def places() -> list[Case]:
 
 
 CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES, *STRANGERS, *SHEETS, *LAYOUTS]
+CASES += CONTRADICTIONS

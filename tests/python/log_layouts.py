@@ -8,6 +8,7 @@ from log_generator import (
     FUEL,
     FULL,
     IAT,
+    INHG,
     LAMBDA,
     LBFT,
     MAP,
@@ -205,7 +206,7 @@ def _footings() -> list[Case]:
     gauge = driven("Boost (kPa)", MAP - BARO, -62.0, -74.0)
     held = recorded(driven("Manifold (kPa)", MAP, 104.0, 110.0))
     pair = (*FULL[:3], Column("MAP kPa", MAP), Column("Boost psi", (MAP - BARO) / PSI, 3))
-    wrong = driven("Boost (kPa)", (MAP - BARO) / PSI, -9.0, -10.7, 2)
+    wrong = driven("Boost (kPa)", (MAP - BARO) / INHG, -18.3, -21.9, 2)
     hold = ("plenum_pressure",)
     return [
         case("MAP that idles far below the room", shut, hold=hold),
@@ -213,12 +214,12 @@ def _footings() -> list[Case]:
         case("boost with a vacuum at idle", recorded(gauge, above=_BARO), hold=hold),
         case("held at load before the sweep", held, "ask", "plenum_pressure.reference"),
         case("two pressures a barometer apart", text(pair), hold=hold),
-        case("a vacuum of psi headed kPa", recorded(wrong, above=_BARO), "flag", "without load"),
+        case("a vacuum of inHg headed kPa", recorded(wrong, above=_BARO), "flag", "without load"),
         case(
-            "a boost of psi headed kPa",
-            text((*FULL[:3], Column("Boost (kPa)", (MAP - BARO) / PSI, 3)), above=_BARO),
-            "flag",
-            "less or more than most engines run",
+            "a boost of psi headed kPa beside a shut throttle",
+            recorded(driven("Boost (kPa)", (MAP - BARO) / PSI, -9.0, -10.7, 2), above=_BARO),
+            "ask",
+            "plenum_pressure.unit",
         ),
     ]
 

@@ -46,6 +46,7 @@ def channel_findings(pull: Readings) -> Iterator[Finding]:
         if name in _NOT_LOOKED_AT or read.size < _FEWEST:
             continue
         yield from _spikes(pull, name, read)
+        yield from _dropouts(pull, name, read)
         if name in _QUICK or name == "exhaust_temperature":
             yield from _still(pull, name, read)
             yield from _clipped(pull, name, read)
@@ -93,6 +94,23 @@ def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Find
     what = "reading jumps" if rows.size == 1 else "readings jump"
     words = f"{rows.size} {what} away from the neighbours, to {worst}"
     yield Finding(QUANTITIES[name].words, words, lines_of(pull, rows))
+
+
+def _dropouts(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
+    """One number again and again, far below or above all others: what stands for no reading."""
+    values = pull.columns[name][read]
+    for end in (float(values.min()), float(values.max())):
+        there = values == end
+        others = values[~there]
+        if not 2 <= there.sum() <= 0.5 * values.size or np.all(np.diff(np.flatnonzero(there)) == 1):
+            continue
+        low, high = (float(v) for v in np.percentile(others, (1, 99)))
+        gap = max(low - end, end - high)
+        level = abs(float(np.median(others))) if "temperature" not in name else 0.0
+        if gap > max(0.5 * (high - low), 0.1 * level, 2.0 * _least(name)):
+            shown = _shown(end, name)
+            words = f"{there.sum()} rows read exactly {shown}, far from all others: no reading?"
+            yield Finding(QUANTITIES[name].words, words, lines_of(pull, read[there]))
 
 
 def _clipped(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:

@@ -73,7 +73,7 @@ PATTERNS: tuple[tuple[str, str], ...] = (
     ),
     ("air_flow", r"maf|(?:mass |intake |dry )?air ?flow|(?:air )?mass flow"),
     ("fuel_flow", r"fuel(?: mass)? ?(?:flow|rate)|ff"),
-    ("lambda", rf"(?:lambda|λ|afr|a/f|air fuel ratio|wideband|o2){_SHORT_NUMBER}"),
+    ("lambda", rf"(?:lambda|λ|afr|a/f|air fuel ratio|wideband(?: o2)?){_SHORT_NUMBER}"),
     ("exhaust_temperature", rf"(?:egt|exhaust(?: gas)? temp){_SHORT_NUMBER}"),
     (
         "coolant_temperature",
