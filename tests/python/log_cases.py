@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from log_contradictions import CONTRADICTIONS
 from log_generator import (
     BARO,
     CHARGE,
@@ -28,6 +29,7 @@ from log_generator import (
     fixed,
     text,
 )
+from log_layouts import LAYOUTS
 from log_sheets import SHEETS
 from log_strangers import STRANGERS
 from log_troubles import TROUBLES
@@ -253,4 +255,5 @@ def places() -> list[Case]:
     ]
 
 
-CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES, *STRANGERS, *SHEETS]
+CASES = [*labelled(), *times(), *stories(), *places(), *TROUBLES, *STRANGERS, *SHEETS, *LAYOUTS]
+CASES += CONTRADICTIONS

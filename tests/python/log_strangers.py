@@ -125,7 +125,12 @@ def headings() -> list[Case]:
         ),
         case(
             "unknown alphabet",
-            text([Column("\u10d1\u10e0\u10e3\u10dc\u10d5\u10d0", RPM), Column("\u10e5\u10d0\u10e0\u10d8", TORQUE)]),
+            text(
+                [
+                    Column("\u10d1\u10e0\u10e3\u10dc\u10d5\u10d0", RPM),
+                    Column("\u10e5\u10d0\u10e0\u10d8", TORQUE),
+                ]
+            ),
             "refuse",
             "engine speed",
         ),

@@ -29,7 +29,7 @@ WIDTHS = dict(zip(UNKNOWNS, (0.05, 0.04, 0.06, 0.06, 0.1), strict=True))
 DRIVES = {"tame": 33.0 / 40.0, "middle": 36.0 / 37.0, "full": 40.0 / 33.0, "high": 41.0 / 32.0}
 RATE, LAG = 300.0, 1.5
 READ = ("air_flow", "plenum_pressure", "plenum_temperature", "torque")
-# What each part may err by at half as much load again, as the fit states it.
+# What each part errs by at half as much load again: as the fit states, of the cooler a little more.
 GROWTH = {
     "volumetric_efficiency": 0.023,
     "indicated_efficiency": 0.04,

@@ -8,6 +8,7 @@ import pytest
 
 import airchain
 from airchain.fit.comparison import Comparison
+from airchain.fit.odd_pulls import unseen
 from airchain.fit.questions import asked
 from fitted import both, pull
 from synthetic_pulls import UNKNOWNS, build
@@ -101,7 +102,7 @@ def test_verdict_table_and_picture_say_the_same() -> None:
         rows = {row[0]: row[4:] for row in told.tables()[0].rows}
         sound = rows["torque"] == ["none seen", "as expected", "as stated"]
         assert sound == ("torque" not in told.faulty)
-        assert ("it agrees" in told.verdict) == (not (told.faulty or told.unclear))
+        assert ("the pull agrees" in told.verdict) == (not (told.faulty or told.unclear))
         shaded = told.plot().axes[1].patches
         assert bool(shaded) == ("shape" in told.answers["torque"].faults(told.level))
         assert told.plot().axes[0].get_title() == told.verdict
@@ -125,7 +126,7 @@ def test_a_channel_mostly_outside_without_a_sure_fault_neither_agrees_nor_is_bla
     assert not told.surprising
     assert told.unclear == ("air_flow",)
     assert "air flow is not clear, neither sound nor faulty" in told.verdict
-    assert "it agrees" not in told.verdict
+    assert "the pull agrees" not in told.verdict
     assert any("Only 30 % of the rows of air flow" in note for note in told.notes)
     assert any("Run it again" in note for note in told.notes)
     assert not any("do not average" in note for note in told.notes)
@@ -159,6 +160,34 @@ def test_a_channel_off_by_a_constant_is_named_with_its_factor(
     assert remark.startswith(said)
     assert "full" in [run.name for run in fit.problem.runs]
     assert channel not in fit.problem.runs[2].columns
+
+
+def test_a_gauge_taken_for_absolute_is_named_by_its_channel() -> None:
+    odd = pull("full", 12)
+    odd = odd.with_columns(plenum_pressure=odd["plenum_pressure"] + 98e3)
+    pulls = {"tame": pull("tame", 1), "full": [pull("full", 2), odd]}
+    fit = airchain.reconcile(build(), pulls, UNKNOWNS)
+    (remark,) = [r for r in fit.remarks if "left out of the fit" in r]
+    assert remark.startswith("The plenum pressure of full (pull 3 of 3) reads 1")
+    assert "was a gauge taken for absolute?" in remark
+    assert "torque" in fit.problem.runs[2].columns
+    assert "without what was left out" in fit.verdict
+
+
+def test_the_offset_that_may_not_be_found_is_told_and_larger_ones_are_found() -> None:
+    pulls = {"tame": pull("tame", 21), "middle": pull("middle", 22), "full": pull("full", 23)}
+    fit = airchain.reconcile(build(), pulls, UNKNOWNS)
+    (note,) = [n for n in fit.notes if "may not be found" in n]
+    told = unseen(fit)["torque"]
+    assert f"{100 * told:.1f} % of torque" in note
+    assert 0.03 < told < 0.2
+    # Each sound pull is itself off by 1 % or so; nine in ten are found at the size told.
+    for share, is_found in ((1.4, True), (0.2, False)):
+        for level, one in pulls.items():
+            off = one.with_columns(torque=one["torque"] * (1.0 + share * told))
+            odd = airchain.reconcile(build(), {**pulls, level: off}, UNKNOWNS).remarks
+            named = any("left out" in r or "does not belong" in r for r in odd)
+            assert named is is_found, (level, share)
 
 
 def test_healthy_pulls_are_not_called_odd() -> None:

@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import airchain
@@ -11,7 +12,7 @@ from airchain import InputError
 from airchain.cli.log_options import put_setting
 from airchain.measured import guess_mapping
 from log_cases import CASES
-from log_generator import Case, grade
+from log_generator import OBSERVED, RPM, SPEED, Case, Column, grade, text
 
 GOOD = ("right", "asked rightly", "refused clearly")
 
@@ -35,6 +36,17 @@ def test_there_are_enough_logs_and_few_of_them_are_asked_about(tmp_path: Path) -
     readable = [c for c in CASES if not c.labelled and c.expect in ("right", "flag")]
     asked = sum(grades[c.name].startswith(("asked", "refused")) for c in readable)
     assert asked <= 0.3 * len(readable)
+
+
+def test_a_smooth_turn_is_no_end_of_a_sensor(tmp_path: Path) -> None:
+    """Rounding holds a steady mixture at its leanest for some rows; a sensor at its end is told."""
+    mixture = 0.83 + 0.0025 * (RPM / 1000.0 - 5.0) ** 2
+    for low, told in ((0.0, False), (0.8330, True)):
+        values = np.round(np.maximum(mixture, low), 3)
+        path = tmp_path / "log.csv"
+        path.write_text(text((SPEED, OBSERVED, Column("Lambda", values, 3))))
+        findings = " ".join(airchain.read_pulls(path).all_findings)
+        assert ("sensor at its end" in findings) == told, findings
 
 
 #: What a question suggests, as it stands in its words; the key is its own where none is named.

@@ -18,7 +18,7 @@ from ..fit.fitting import DEFAULT
 from ..fit.load_drift import Drift, drifts_of
 from ..fit.parameters import applied
 from ..fit.problem import Problem
-from ..fit.runs import Run, checked_pull, prepared
+from ..fit.runs import Run, checked_pull, prepared, thinned
 from ..fit.sensors import Sensor
 from ..fit.solving import about, problem_of
 from ..measured.bases import OBSERVED, bases
@@ -204,17 +204,7 @@ def _run_of(fit: FittedChain | None, build: Build, pull: MeasuredPull,
     run = prepared(build, build.level_name, pull, sensors, {})
     asked = (fit.problem.runs[-1] if fit else build).chain.injection
     there = run.build.changed(Mixture(float(getattr(asked, "lambda"))))
-    return thinned(replace(run, build=there))
-
-
-def thinned(run: Run) -> Run:
-    """Return a pull with at most `_ROWS` rows: neighbours tell little more of a fault."""
-    if run.rpm.size <= _ROWS:
-        return run
-    kept = np.unique(np.linspace(0, run.rpm.size - 1, _ROWS).astype(int))
-    columns = {name: values[kept] for name, values in run.columns.items()}
-    noise = {name: values[kept] for name, values in run.noise.items()}
-    return replace(run, rpm=run.rpm[kept], columns=columns, noise=noise, rates=run.rates[kept])
+    return thinned(replace(run, build=there), _ROWS)
 
 
 def _problem(fit: FittedChain | None, build: Build, run: Run,
@@ -223,8 +213,11 @@ def _problem(fit: FittedChain | None, build: Build, run: Run,
     earlier: Sequence[Run] = fit.problem.runs if fit else ()
     parameters: Sequence[str] = fit.parameters if fit else _usual(build)
     drifts: Sequence[Drift] = fit.problem.drifts if fit else drifts_of(None, build.trust)
-    whole, _ = problem_of(build, [*map(thinned, earlier), run], parameters, sensors, drifts)
-    return about(replace(whole, unknowns=fit.problem.unknowns), fit.z) if fit else whole
+    runs = [*(thinned(one, _ROWS) for one in earlier), run]
+    whole, _ = problem_of(build, runs, parameters, sensors, drifts)
+    if fit:
+        return about(replace(whole, unknowns=fit.problem.unknowns), fit.z)
+    return about(whole, np.zeros(len(whole.unknowns)))
 
 
 def _usual(build: Build) -> list[str]:

@@ -111,13 +111,14 @@ class Comparison(Shown):
     @property
     def verdict(self) -> str:
         """What was compared, and whether it agrees."""
-        title = f"{self.prediction.title}, against the pull"
+        title = self.prediction.build.title
         if not (self.faulty or self.unclear):
-            return f"{title}: it agrees."
+            return f"{title}: the pull agrees with what was predicted."
         words = ", ".join(QUANTITIES[name].words for name in self.faulty or self.unclear)
         several = len(self.faulty or self.unclear) > 1
         if self.faulty:
-            return f"{title}: {words} {'do' if several else 'does'} not agree."
+            verb = "do" if several else "does"
+            return f"{title}: {words} {verb} not agree with what was predicted."
         return f"{title}: {words} {'are' if several else 'is'} not clear, neither sound nor faulty."
 
     @property

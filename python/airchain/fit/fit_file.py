@@ -20,7 +20,7 @@ from .load_drift import PARTS, drifts_of
 from .problem import Problem
 from .runs import Run
 from .sensors import sensors_of
-from .solving import about, problem_of
+from .solving import about, close, problem_of
 
 _FORMAT = 2
 _FIGURES = ("bias", "least_bias", "noise", "least_noise", "structure", "least_structure",
@@ -93,7 +93,7 @@ def read_parts(
         raise refusal(str(where), "file", quoted(why), "hold a whole fit", hint) from None
     means = np.array([u.mean for u in problem.unknowns])
     z = (values - means) / problem.widths
-    return build, about(problem, z), z, tuple(data["parameters"]), remarks
+    return build, about(problem, close(problem)), z, tuple(data["parameters"]), remarks
 
 
 def _on_level(build: Build, level: object) -> Build:

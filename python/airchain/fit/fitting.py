@@ -15,7 +15,7 @@ from ..measured.quantities import quantity
 from ..measured.which_level import level_of_pull
 from ..units.convert import to_si
 from .load_drift import PARTS, Drift, drifts_of
-from .odd_pulls import OddPull, odd_pull
+from .odd_pulls import OddPull, odd_pull, only_suspect
 from .reconciliation import Reconciliation
 from .runs import Run, checked_pull, prepared
 from .sensors import BESIDE, Sensor, sensors_of
@@ -137,11 +137,20 @@ def _screened(
         odd = odd_pull(fit)
         if odd is None:
             break
-        remarks.append(odd.words([run.name for run in runs]))
+        names = [run.name for run in runs]
         if not odd.named:
+            remarks.append(odd.words(names))
             break
-        runs = _without(runs, odd)
-        fit = Reconciliation.fitted(build, runs, parameters, sensors, drifts)
+        trial = replace(odd, channel=odd.channel or odd.suspect)
+        fit = Reconciliation.fitted(build, _without(runs, trial), parameters, sensors, drifts)
+        if not odd.channel:
+            alone = only_suspect(odd, runs[odd.pulls[0]], fit) if fit.fits else None
+            odd = alone or odd
+            if alone is None:
+                left = _without(runs, odd)
+                fit = Reconciliation.fitted(build, left, parameters, sensors, drifts)
+        remarks.append(odd.words(names))
+        runs = list(fit.problem.runs)
     return replace(fit, remarks=(*remarks, *fit.remarks))
 
 

@@ -38,6 +38,21 @@ _RESTING = 0.1
 _NEEDED = ("plenum_pressure", "plenum_temperature", "air_flow")
 
 
+def best_words(prediction: Prediction) -> str:
+    """Return a sentence on best power and the boost there, each with its band."""
+    power = prediction.get("power")
+    i = int(np.nanargmax(power))
+    best = f"best power {formatted(float(power[i]), 'power')} at {prediction.rpm[i]:,.0f} rpm"
+    low, high = (formatted(float(edge[i]), "power") for edge in prediction.band("power"))
+    told = [f"{best}, {low} to {high} in nine pulls of ten"]
+    if "plenum_pressure" in prediction.middle:
+        boost, edges = prediction.get("boost"), prediction.band("boost")
+        at, less, more = (formatted(float(one[i]), "pressure_difference")
+                          for one in (boost, *edges))  # fmt: skip
+        told.append(f"with {at} of boost, {less} to {more}")
+    return f"{', '.join(told)}."
+
+
 def extrapolation(prediction: Prediction) -> str:
     """Return one sentence on how far a prediction lies beyond the measured pulls."""
     fit = prediction.reconciliation

@@ -54,33 +54,40 @@ class OwnError:
 
     def shared(self, other: OwnError) -> dict[str, Array]:
         """Return the covariance of the error here with that elsewhere, by its cause."""
-        over = over_speed(self.rpm, other.rpm)
-        along = along_levels(self.level, other.level, self.pull, other.pull)
-        chain = along * over * np.outer(self.smooth, other.smooth)
-        chain += along * nearby(self.rpm, other.rpm) * np.outer(self.narrow, other.narrow)
-        parts, rest = self._of_parts(other, over)
-        return {"chain": chain + rest, **parts}
-
-    def linked(self, other: OwnError) -> Array:
-        """Return the covariance with another channel: a part's error moves both."""
-        parts, rest = self._of_parts(other, over_speed(self.rpm, other.rpm))
-        linked: Array = np.sum([*parts.values(), rest], axis=0)
-        return linked
-
-    def _of_parts(self, other: OwnError, over: Array) -> tuple[dict[str, Array], Array]:
-        """Return what each part's error gives that grows with load, and all that does not."""
-        constant, count = _SHARES[0], len(PARTS)
-
-        def together(j: int) -> Array:
-            both: Array = np.outer(self.drift[:, j], other.drift[:, j])
-            return both
-
+        over, count = over_speed(self.rpm, other.rpm), len(PARTS)
         parts = {
-            part: constant * together(j) + (over - constant) * together(count + j)
+            part: of_parts(self.drift[:, [j, count + j]], other.drift[:, [j, count + j]], over, 1)
             for j, part in enumerate(PARTS)
         }
-        here, there = (e.drift[:, 2 * count :] for e in (self, other))
-        return parts, here @ there.T
+        rest = self.drift[:, 2 * count :] @ other.drift[:, 2 * count :].T
+        return {"chain": self._alone(other, over) + rest, **parts}
+
+    def covariance(self, other: OwnError) -> Array:
+        """Return the covariance of the error here with that elsewhere in the same channel."""
+        over = over_speed(self.rpm, other.rpm)
+        return self._alone(other, over) + of_parts(self.drift, other.drift, over)
+
+    def _alone(self, other: OwnError, over: Array) -> Array:
+        """Return what is of this channel alone, and not of a part that moves them all."""
+        along = along_levels(self.level, other.level, self.pull, other.pull)
+        alone = over * np.outer(self.smooth, other.smooth)
+        alone += nearby(self.rpm, other.rpm) * np.outer(self.narrow, other.narrow)
+        alone *= along
+        return alone
+
+
+def of_parts(here: Array, there: Array, over: Array, count: int = len(PARTS)) -> Array:
+    """Return the covariance that parts of the chain give, which move all channels.
+
+    The columns are those of `OwnError.drift` for `count` parts, `over` that of `over_speed`.
+    """
+    constant, varying = slice(count), slice(count, 2 * count)
+    covariance: Array = over - _SHARES[0]
+    covariance *= here[:, varying] @ there[:, varying].T
+    covariance += _SHARES[0] * (here[:, constant] @ there[:, constant].T)
+    if here.shape[1] > 2 * count:
+        covariance += here[:, 2 * count :] @ there[:, 2 * count :].T
+    return covariance
 
 
 def along_levels(level_a: Array, level_b: Array, pull_a: NDArray[np.int64],

@@ -25,6 +25,7 @@ from .comparison import Comparison, compared
 from .expected import Expected
 from .fitted_chain import NINETY, FittedChain
 from .limits import (
+    best_words,
     cautions,
     extrapolation,
     over_limit,
@@ -94,8 +95,8 @@ class Prediction(Expected, Shown):
 
     @property
     def verdict(self) -> str:
-        """What is predicted, what its band means, what is not to be run, and what knocks."""
-        words = f"{self.title}: 90 % band for the readings of one pull, each speed by itself."
+        """What is predicted at best power, what is not to be run, and what knocks."""
+        words = f"{self.title}: {best_words(self)}"
         return " ".join([words, *over_limit(self), self.pull.knock.verdict]).rstrip()
 
     @property
@@ -103,6 +104,7 @@ class Prediction(Expected, Shown):
         """Limits it would hit, the width of the band and its cause, and cautions."""
         return [
             *unanswered(self.rpm, self.status),
+            "At each speed by itself nine readings of ten fall between the edges of its band (±).",
             weather_words(self),
             self.extrapolation,
             *width_words(self),

@@ -68,7 +68,12 @@ class Channel:
     own: OwnError
     loose: Array
     covariance: Array
-    lower: Array
+
+    @cached_property
+    def lower(self) -> Array:
+        """Cholesky factor of the covariance."""
+        lower: Array = cholesky(self.covariance, lower=True)
+        return lower
 
     def weighted(self, values: Array, rows: NDArray[np.bool_] | None = None) -> Array:
         """Return the inverse of the covariance (of these rows alone) times values."""
@@ -127,9 +132,7 @@ def _channel(name: str, sensor: Sensor, runs: Sequence[Run], places: NDArray[np.
     same = run[:, None] == run[None, :]
     bias = bias_size(sensor, expected)
     loose = same * (np.outer(bias, bias) + left_open @ left_open.T) + np.diag(noise**2)
-    covariance = loose + np.sum([*own.shared(own).values()], axis=0)
-    return Channel(sensor, name, run, row, y + late, own, loose, covariance,
-                   cholesky(covariance, lower=True))  # fmt: skip
+    return Channel(sensor, name, run, row, y + late, own, loose, loose + own.covariance(own))
 
 
 def ambient_of(sensor: Sensor, chain: _core.Chain) -> float:
@@ -160,7 +163,9 @@ class Problem:
     @cached_property
     def lower(self) -> Array:
         """Cholesky factor of the joint covariance of all channels' readings."""
-        lower: Array = cholesky(together(self.channels), lower=True)
+        # Symmetric: its transpose is in LAPACK's order, and need not be copied.
+        whole = together(self.channels).T
+        lower: Array = cholesky(whole, lower=True, overwrite_a=True, check_finite=False)
         return lower
 
     def whitened(self, by_channel: Sequence[Array]) -> Array:

@@ -156,6 +156,15 @@ def _largest(correlations: Array, strike: float) -> float:
     return min(alone, (1 + larger) / _DRAWS)
 
 
+def _on_line(x: Array) -> Array:
+    """Return the weights of readings at `x` in their straight line's value at 0."""
+    middle = float(np.mean(x))
+    about = x - middle
+    square = float(about @ about)
+    weights: Array = np.full(x.size, 1.0 / x.size)
+    return weights - middle * about / square if square > 0.0 else weights
+
+
 def _scatter(rpm: Array, d: Array, C: Array) -> tuple[float, float]:
     """Return the scatter about short straight lines over what was stated, and its chance.
 
@@ -166,9 +175,8 @@ def _scatter(rpm: Array, d: Array, C: Array) -> tuple[float, float]:
     for i in range(rpm.size):
         near = np.flatnonzero(np.abs(rpm - rpm[i]) <= 0.5 * _LINE)
         if near.size >= _LEAST_ROWS:
-            line = np.stack([np.ones(near.size), rpm[near] - rpm[i]], axis=1)
             rough[i, i] = 1.0
-            rough[i, near] -= np.linalg.pinv(line)[0]
+            rough[i, near] -= _on_line(rpm[near] - rpm[i])
     spread = rough @ C @ rough.T
     mean = float(np.trace(spread))
     if mean <= 0.0:

@@ -14,12 +14,15 @@ from numpy.typing import NDArray
 
 from ..chain.build import Build
 from ..chain.build_words import surface_words
+from ..measured.quantities import QUANTITIES
 from ..shown.tables import Shown, Table
+from ..shown.words import listed
 from .checks import left_out, narrowing
 from .comparison import Comparison
 from .fit_file import write_fit
 from .fitted_chain import NINETY, FittedChain
 from .load_drift import Drift
+from .odd_pulls import unseen_words
 from .plots import plot_residuals, plot_values
 from .problem import Problem, covariance_of
 from .questions import Answers
@@ -226,12 +229,19 @@ class Reconciliation(FittedChain, Shown):
 
     @property
     def verdict(self) -> str:
-        """Pulls, readings and unknowns in one line."""
+        """Whether the pulls fit, and how many figures stand against how many readings."""
         readings = sum(c.y.size for c in self.problem.channels)
         runs = len(self.problem.runs)
+        if runs == 1:
+            found = "the pull fits" if self.fits else "the pull does not fit"
+        else:
+            found = f"the {runs} pulls {'fit' if self.fits else 'do not all fit'}"
+        if any("was left out" in remark for remark in self.remarks):
+            found += ", without what was left out"
+        channels = listed([QUANTITIES[name].words for name in self.channels])
         return (
-            f"{self.build.name}: {len(self.values)} unknowns fitted to {runs} "
-            f"pull{'s' if runs != 1 else ''}, {readings:,} readings of {', '.join(self.channels)}"
+            f"{self.build.name}: {found}. {len(self.values)} figures of the build were "
+            f"fitted to {readings:,} readings of {channels}."
         )
 
     @property
@@ -239,7 +249,7 @@ class Reconciliation(FittedChain, Shown):
         """What is and is not known, in sentences."""
         pulls = pull_words(self, self.answers)
         return [*fit_words(self), *correlation_words(self), *pulls, *sensor_words(self),
-                *self.remarks, *surface_words(self.build)]  # fmt: skip
+                *unseen_words(self), *self.remarks, *surface_words(self.build)]  # fmt: skip
 
     def _tables(self, system: str) -> list[Table]:
         rows = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,6 +76,16 @@ class Run:
         return self.rpm * RPM
 
 
+def thinned(run: Run, rows: int) -> Run:
+    """Return a pull with at most so many of its rows, evenly picked."""
+    if run.rpm.size <= rows:
+        return run
+    kept = np.unique(np.linspace(0, run.rpm.size - 1, rows).astype(int))
+    columns = {name: values[kept] for name, values in run.columns.items()}
+    noise = {name: values[kept] for name, values in run.noise.items()}
+    return replace(run, rpm=run.rpm[kept], columns=columns, noise=noise, rates=run.rates[kept])
+
+
 def checked_pull(pull: MeasuredPull, where: str, field: str) -> None:
     """Refuse what is no measured pull, such as the log that holds it."""
     if not isinstance(pull, MeasuredPull):
@@ -128,8 +138,13 @@ def _groups(pull: MeasuredPull, notes: list[str]) -> list[Array]:
 
 
 def _means(values: Array, groups: list[Array]) -> Array:
-    return np.array([np.mean(values[g][np.isfinite(values[g])])
-                     if np.any(np.isfinite(values[g])) else np.nan for g in groups])  # fmt: skip
+    """Return the mean over the readings of each group, NaN where it has none."""
+    rows = np.concatenate(groups)
+    starts = np.cumsum([0, *(g.size for g in groups[:-1])])
+    there = np.isfinite(values[rows])
+    counts = np.add.reduceat(there.astype(float), starts)
+    sums = np.add.reduceat(np.where(there, values[rows], 0.0), starts)
+    return np.where(counts > 0.0, sums / np.maximum(counts, 1.0), np.nan)
 
 
 def _steps(pull: MeasuredPull, name: str, given: Array | None) -> Array:

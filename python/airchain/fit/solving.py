@@ -14,19 +14,21 @@ from ..chain.build import Build
 from .load_drift import Drift
 from .parameters import applied, chosen
 from .problem import Before, Problem, answers, channels
-from .runs import Run
+from .runs import Run, thinned
 from .sensors import Sensor
+
+#: Rows of a pull that tell nearly all of it: its errors are alike over more than its speeds apart.
+_SOME_ROWS = 34
 
 
 def problem_of(build: Build, runs: Sequence[Run], parameters: Sequence[str],
                sensors: Mapping[str, Sensor], drifts: Sequence[Drift],
                ) -> tuple[Problem, list[str]]:  # fmt: skip
-    """Return the fit as numbers, and notes on what was left out."""
+    """Return the fit as numbers, but without its channels (`about`), and what was left out."""
     rpm = np.concatenate([run.rpm for run in runs])
     unknowns = chosen(parameters, [run.chain for run in runs], rpm, build.links, build.trust)
     notes: list[str] = []
     means = np.array([u.mean for u in unknowns])
-    columns = [*dict.fromkeys(s.column for s in sensors.values())]
     chains = [applied(run.chain, unknowns, means) for run in runs]
     for run, chain in zip(runs, chains, strict=True):
         solved = np.isfinite(answers(chain, run.speeds, ["torque"])["torque"])
@@ -39,12 +41,11 @@ def problem_of(build: Build, runs: Sequence[Run], parameters: Sequence[str],
                 "answer there."
             )
         notes += run.notes
-    before = Before.of(runs, chains, columns, drifts, parameters)
-    return Problem(runs, unknowns, sensors, drifts, channels(runs, sensors, before)), notes
+    return Problem(runs, unknowns, sensors, drifts, []), notes
 
 
 def about(problem: Problem, z: NDArray[np.float64]) -> Problem:
-    """Return a problem with its errors as the chain at unknowns has them.
+    """Return a problem with its channels, their errors as the chain at unknowns has them.
 
     How a part's error shows, and how far a slow sensor lags, follow the chain: at the figures of
     the build they may be half of what they are at a solution far off. They follow its answers, not
@@ -59,13 +60,23 @@ def about(problem: Problem, z: NDArray[np.float64]) -> Problem:
 
 
 def settled(problem: Problem) -> tuple[Problem, NDArray[np.float64]]:
-    """Return the unknowns that fit best, and the problem with its errors about them.
+    """Return the unknowns that fit best, and the problem with its errors close to them."""
+    start = close(problem)
+    problem = about(problem, start)
+    return problem, solution(problem, start)
 
-    Errors are those of the build's own figures first, then those of what fits best with them.
+
+def close(problem: Problem) -> NDArray[np.float64]:
+    """Return unknowns so close to those that fit best that the errors are as there.
+
+    They fit some of the rows best, first with the errors of the build's own figures, then with
+    those of what fits best with them. The joint covariance of all rows is factored only once.
     """
-    first = solution(problem, np.zeros(len(problem.unknowns)))
-    z = solution(about(problem, first), first)
-    return about(problem, z), z
+    some = replace(problem, runs=[thinned(run, _SOME_ROWS) for run in problem.runs])
+    z = np.zeros(len(problem.unknowns))
+    for _ in range(2):
+        z = solution(about(some, z), z)
+    return z
 
 
 def solution(problem: Problem, start: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from .own_error import of_parts, over_speed
+
 if TYPE_CHECKING:
     from .problem import Channel
 
@@ -22,13 +24,11 @@ Array = NDArray[np.float64]
 def together(channels: Sequence[Channel]) -> Array:
     """Return the joint covariance of the readings of channels [SI, products of units]."""
     starts = np.cumsum([0, *(c.y.size for c in channels)])
-    whole = np.zeros((int(starts[-1]), int(starts[-1])))
-    for i, a in enumerate(channels):
+    drift = np.concatenate([c.own.drift for c in channels])
+    # All channels were read at the same speeds: each pair of them is looked at once.
+    rpm, places = np.unique(np.concatenate([c.own.rpm for c in channels]), return_inverse=True)
+    whole = of_parts(drift, drift, over_speed(rpm, rpm)[np.ix_(places, places)])
+    for i, channel in enumerate(channels):
         rows = slice(starts[i], starts[i + 1])
-        whole[rows, rows] = a.covariance
-        for j, b in enumerate(channels[:i]):
-            columns = slice(starts[j], starts[j + 1])
-            linked = a.own.linked(b.own)
-            whole[rows, columns] = linked
-            whole[columns, rows] = linked.T
+        whole[rows, rows] = channel.covariance
     return whole

@@ -46,6 +46,7 @@ def channel_findings(pull: Readings) -> Iterator[Finding]:
         if name in _NOT_LOOKED_AT or read.size < _FEWEST:
             continue
         yield from _spikes(pull, name, read)
+        yield from _dropouts(pull, name, read)
         if name in _QUICK or name == "exhaust_temperature":
             yield from _still(pull, name, read)
             yield from _clipped(pull, name, read)
@@ -67,18 +68,23 @@ def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Find
     level = abs(float(np.mean(values))) if "temperature" not in name else 0.0
     least = max(0.03 * level, _least(name), 0.1 * float(np.ptp(values)))
     bends = np.abs(values[1:-1] - 0.5 * (values[:-2] + values[2:]))
-    if float(bends.max()) < 0.45 * least:
+    bent = np.flatnonzero(bends >= 0.45 * least) + 1
+    if not bent.size:
         return
     low, high = (float(v) for v in np.percentile(values, (5, 95)))
-    far = np.zeros(values.size, dtype=bool)
+    usual = 1.2 * float(np.median(bends))
+    limit = max(9.0 * usual, 0.2 * (high - low), 0.03 * level, _least(name))
+    far, off = np.zeros(values.size, dtype=bool), np.zeros(values.size)
     for reach in (2, 5):  # single readings, and bursts of some rows
         if far.any() or values.size < 8 * reach:
             continue
+        near = np.zeros(values.size + 2 * reach, dtype=bool)
+        for shift in range(2 * reach + 1):
+            near[bent + shift] = True
+        at = np.flatnonzero(near[reach:-reach])
         padded = np.pad(values, reach, mode="reflect", reflect_type="odd")
         windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * reach + 1)
-        off = np.abs(values - np.median(windows, axis=1))
-        usual = 1.4826 * float(np.median(off))
-        limit = max(9.0 * usual, 0.2 * (high - low), 0.03 * level, _least(name))
+        off[at] = np.abs(values[at] - np.median(windows[at], axis=1))
         far = off > limit
         far &= far.mean() <= 0.05
     if not far.any():
@@ -88,6 +94,23 @@ def _spikes(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Find
     what = "reading jumps" if rows.size == 1 else "readings jump"
     words = f"{rows.size} {what} away from the neighbours, to {worst}"
     yield Finding(QUANTITIES[name].words, words, lines_of(pull, rows))
+
+
+def _dropouts(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:
+    """One number again and again, far below or above all others: what stands for no reading."""
+    values = pull.columns[name][read]
+    for end in (float(values.min()), float(values.max())):
+        there = values == end
+        others = values[~there]
+        if not 2 <= there.sum() <= 0.5 * values.size or np.all(np.diff(np.flatnonzero(there)) == 1):
+            continue
+        low, high = (float(v) for v in np.percentile(others, (1, 99)))
+        gap = max(low - end, end - high)
+        level = abs(float(np.median(others))) if "temperature" not in name else 0.0
+        if gap > max(0.5 * (high - low), 0.1 * level, 2.0 * _least(name)):
+            shown = _shown(end, name)
+            words = f"{there.sum()} rows read exactly {shown}, far from all others: no reading?"
+            yield Finding(QUANTITIES[name].words, words, lines_of(pull, read[there]))
 
 
 def _clipped(pull: Readings, name: str, read: NDArray[np.int64]) -> Iterator[Finding]:

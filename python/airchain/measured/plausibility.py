@@ -66,7 +66,7 @@ def plausibility(pull: MeasuredPull, loaded: bool = True) -> tuple[Finding, ...]
         The findings, with the lines of the file where the pull came from one.
     """
     checks: tuple[Check, ...] = (_pace, _gaps, _same_time, _backwards, _missing)
-    under_load = (_power, _air, _pressures, _heat, _still, channel_findings, engine_findings)
+    under_load = (_power, _air, _pressures, _still, channel_findings, engine_findings)
     checks = (*under_load, *checks) if loaded else checks
     return tuple(finding for check in checks for finding in check(pull))
 
@@ -145,24 +145,6 @@ def _pressures(pull: MeasuredPull) -> Iterator[Finding]:
         if under.mean() > 0.3:
             words = "plenum pressure lies far below the compressor outlet pressure that feeds it"
             yield Finding("plenum pressure", words, _lines(pull, under))
-
-
-def _heat(pull: MeasuredPull) -> Iterator[Finding]:
-    """A compressor cannot heat the air less than compressing it without any loss does."""
-    names = {"compressor_outlet_pressure", "compressor_outlet_temperature"}
-    if not names <= set(pull.names):
-        return
-    known = pull.ambient.get("ambient_temperature", np.nan)
-    air = pull.columns.get("ambient_temperature", np.full(len(pull), known))
-    inlet = pull.columns.get("compressor_inlet_temperature", air)
-    before = pull.columns.get("compressor_inlet_pressure", pull.barometer)
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        ratio = pull["compressor_outlet_pressure"] / before
-        least = inlet * ratio ** (2.0 / 7.0)
-        cold = (pull["compressor_outlet_temperature"] < least - 5.0) & (ratio > 1.1)
-    if cold.mean() > 0.5:
-        words = "it is colder than a compressor without any loss would make it"
-        yield Finding("compressor outlet temperature", words, _lines(pull, cold))
 
 
 def _still(pull: MeasuredPull) -> Iterator[Finding]:

@@ -24,7 +24,7 @@ _STANDARD = {
 _NUMBERED = re.compile(r"j?\d{3,}\w*")
 _OF_STANDARD = {"sae_j1349": "j?1349", "std_29_92": "j?607", "iso_1585": "1585"}
 _UNCORRECTED = re.compile(
-    r"\b(?:uncorr(?:ected)?|not corrected)\b|生データ|実測値"
+    r"\b(?:uncorr(?:ected)?|not corrected|no (?:power |torque )?corrections?)\b|生データ|実測値"
     r"|\b(?:raw|brut\w*|roh\w*|grezz\w*|ruwe|сыры\w*|surow\w*|ra) ?"
     r"(?:values?|figures?|numbers?|readings?|power|torque|valeurs?|werte?n?|valor\w*"
     r"|waarden|varden|данны\w*|dane|wartosci|messwerte?|messung|mesures?)\b"
@@ -41,6 +41,11 @@ _OFF = re.compile(
 _FACTOR_OF_ONE = re.compile(
     r"\b(?:(?:corr\w*|korr\w*)[ -]?fa[ck]tor|correction|cf|korrekturfaktor)[\s:=,;|\t\"]+"
     r"1[.,]0{2,}(?!\d)"
+)
+_NEGATED = re.compile(
+    r"\b(?:not|without)\b(?:[\W_]+\w+){0,3}?[\W_]+(?:sae|j1349|std|iso|din)\b"
+    r"|\bno[ _]+(?:[a-z]+[ _]+)?(?:sae|j1349|std|iso|din)\b"
+    r"|\b(?:sae|j1349|std|iso|din)\b(?:[\W_]+\w+){0,5}?[\W_]+not[\W_]+(?:applied|used|active|on)\b"
 )
 _THINGS = r"power|torque|values?|data|readings?|figures?|numbers?|results?|curves?|output|channels?"
 _OBSERVED = re.compile(
@@ -83,6 +88,8 @@ def bases_in(text: str) -> set[str]:
             continue
         following = words[i + 1] if i + 1 < len(words) else ""
         bases |= {_named(basis, following) for basis in _STANDARD if _fits(basis, word)}
+    if _NEGATED.search(plain):  # which one is not used does not tell what is
+        bases = bases & {"observed"} or {"corrected"}
     if "observed" in bases and re.search(r"\buncorr|not corrected", plain):
         bases -= {"corrected"}
     return bases

@@ -19,7 +19,7 @@ from .clocks import clock_seconds
 _MARKS = """
 -- --- ---- n/a na nan null none #n/a #na #div/0! #value! #ref! nil ? * *** **** err err. error
 inf -inf +inf - ---.- --.- – — ol o.l. ovr ovfl over overflow open short fault invalid #num!
-n.v. n.a. k.a. off
+n.v. n.a. k.a. off 1.#inf -1.#inf 1.#qnan -1.#qnan 1.#ind -1.#ind 1.#nan <na> missing
 """
 MISSING = frozenset({"", "no data", "not available", *_MARKS.split()})
 
@@ -36,7 +36,7 @@ def _pattern(group: str, point: str) -> re.Pattern[str]:
 
 _POINT, _COMMA = _pattern(",", r"\."), _pattern(r"\.", ",")
 _GROUPED = re.compile(rf"(?<=\d)[{_SPACES}](?=\d{{3}}(?!\d))")
-_UNIT = re.compile(r"[^\d\s,;.+-][^\d,;]{0,11}$|[^\d\s,;.+-]\w{0,11}$")
+_UNIT = re.compile(r"[^\d\s,;:).+-][^\d,;]{0,11}$|[^\d\s,;:).+-]\w{0,11}$")
 
 
 @dataclass(frozen=True)

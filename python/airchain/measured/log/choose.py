@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -23,6 +24,7 @@ from .unit_factor import factor
 _FACTORS = ("cf", "corr factor", "correction factor", "correction", "corr fact")
 _NEAR_THE_ENGINE = {"charge", "manifold", "mat", "act", "cat"}
 _AIR_TEMP = {"air", "temp"}
+_SHORT = re.compile(r"(?i)\s*[tp][ _]?\d(?!\w)")
 _AVERAGED = ("exhaust_temperature", "lambda")
 
 
@@ -135,8 +137,21 @@ def choose(table: Table, given: LogMapping, header: int) -> Choice:
         several = sure if sure and name not in _AVERAGED else several
         _take(table, choice, where, name, several)
     choose_by_unit(table, choice)
+    _list_short(choice, given)
     list_left(choice, given, where)
     return choice
+
+
+def _list_short(choice: Choice, given: LogMapping) -> None:
+    """List columns that were read by a letter and a number, which may be a mere channel's."""
+    for name, columns in choice.columns.items():
+        text = choice.headings[columns[0]].text
+        if name not in given.columns and _SHORT.match(text):
+            words = (
+                f"{quoted(text)} was read as it by its letter and number; if that is only a "
+                f"channel's number, set ignore = [{quoted(text)}]"
+            )
+            choice.findings.append(Finding(QUANTITIES[name].words, words))
 
 
 def _take(table: Table, choice: Choice, where: str, name: str, several: list[Heading]) -> None:

@@ -25,12 +25,13 @@ from .limits import middle, usual
 from .load import Load, load_of
 from .mapping import LogMapping
 from .output_units import check_output
+from .pressure_units import check_pressures
 from .pressures import Readings, reference_of
 from .probes import FEWEST_CYLINDERS, OF_A_CYLINDER, mean_of_probes
 from .sentinels import sentinels
 from .table import Table
 from .unit_factor import factor
-from .usual import check_boost, check_flows, check_levels
+from .usual import check_flows, check_levels, check_rotor
 
 Column = NDArray[np.float64]
 _STANDING = 5.0  # rad/s: below it the engine is at rest
@@ -76,8 +77,9 @@ class Converter:
             self.raw[name] = np.zeros(0) if name not in ("torque", "power") else self.raw[name]
         self.columns = {n: self.columns[n] for n in QUANTITIES if n in self.columns}
         check_levels(self)
+        check_pressures(self)
         check_flows(self)
-        check_boost(self)
+        check_rotor(self)
 
     def by_cylinder(self) -> dict[str, Column]:
         """Return what several probes of a quantity read [SI]: probes by rows of the log."""

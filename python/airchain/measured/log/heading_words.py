@@ -9,7 +9,10 @@ _SHORT_NUMBER = r"(?: ?(?:\d|[lr]|left|right|bank ?\d|cyl ?\d))?"
 #: What is no quantity of a pull although its words look like one.
 NOT_MEASURED = (
     r".*(?<![\w/])(?:target|desired|setpoint|limit|oil|gear|throttle|bsfc|volts?|voltage|vehicle|road|"
-    r"wheel|drum|axle|gearbox|transmission|prop ?shaft|drive ?shaft|tail ?shaft|output shaft|r?whp|rwtq|wtq|roller|hub|cut|trim|fact(?:or)?|cf|duty|loss(?:es)?|error|switch|knock|ignition|"
+    r"wheel|drum|axle|gearbox|transmission|prop ?shaft|drive ?shaft|"
+    r"tail ?shaft|output shaft|r?whp|rwtq|"
+    r"wtq|roller|hub|cut|trim|fact(?:or)?|cf|duty|loss(?:es)?|error|switch|knock|"
+    r"ignition|"
     r"timing|demand|command(?:ed)?|set|request(?:ed)?|est(?:imated)?|model(?:led)?|calc|max|min|"
     r"peak|std|dev|stdev|diff(?:erence)?|delta|drag|friction|pedal|fan|pump|rate of)\b.*"
 )
@@ -70,7 +73,7 @@ PATTERNS: tuple[tuple[str, str], ...] = (
     ),
     ("air_flow", r"maf|(?:mass |intake |dry )?air ?flow|(?:air )?mass flow"),
     ("fuel_flow", r"fuel(?: mass)? ?(?:flow|rate)|ff"),
-    ("lambda", rf"(?:lambda|λ|afr|a/f|air fuel ratio|wideband|o2){_SHORT_NUMBER}"),
+    ("lambda", rf"(?:lambda|λ|afr|a/f|air fuel ratio|wideband(?: o2)?){_SHORT_NUMBER}"),
     ("exhaust_temperature", rf"(?:egt|exhaust(?: gas)? temp){_SHORT_NUMBER}"),
     (
         "coolant_temperature",

@@ -9,7 +9,7 @@ from ...units.text import known_unit
 from .heading_rows import LONGEST, bare
 from .heading_words import BASES, NOT_MEASURED, PATTERNS
 from .languages import correction_in_english, in_english, without_accents
-from .loose_headings import Loose, read_loosely
+from .loose_headings import Loose, read_loosely, unit_in_brackets
 from .unit_factor import factor
 from .unit_words import is_unit, meaning_of, unmangled
 
@@ -27,8 +27,18 @@ _OF_PRESSURE = re.compile(
 )
 _PREFIX = re.compile(r"^\s*(?:ch(?:annel)? ?\d+|ecu|dyno|daq|can|log) (?=\w)")
 _DOTTED = re.compile(r"(?<=[A-Za-z]{2})\.(?=[A-Za-z]{3})")
+#: Points that stand for blanks, where a heading has none; not those of a unit in brackets.
+_POINTS = re.compile(r"(?<=[^\W\d])\.(?=[^\W\d])(?![^\[({]*[\])}])")
 _WITHOUT_UNIT = ("lambda", "run", "relative_humidity", "time")
 _IN_OTHER_WORDS = re.compile(r"(?i)corr|corri|korr|korj|korek|skor|correg|corret|корр|補正|修正")
+_OF_ECU = re.compile(r"(?i)\s*(?:ecu|ecm|pcm|dme|obd)\b")
+#: What may stand above headings that tell a quantity by themselves: the engine, its brake, a run.
+_OF_ENGINE = re.compile(
+    r"(?i)(?:[\W\d_]|engine|motor|eng|crank(?:shaft)?|flywheel|brake|dyno|observed|obs|corrected|corr"
+    r"|uncorrected|sae|std|iso|run|pull|test|log|data|daq|can|measured|measurements?|channels?|ch"
+    r"|output|performance|main|sensors?|readings?|raw|group|results?|moteur|motore|bremse|prüfstand)*$"
+)
+_HEAT = re.compile(r"(?i)temp|(?<![a-z])(?:iat|egt|act|mat|clt|ect)(?![a-z])")
 _FILLERS = re.compile(
     r"\b(?:avg|average|mean|sensor|channel|ch|the|mittel|signal|actual|act\.|ist|value|measured|gemessen"
     r"|mesure|misurat[ao]|medid[ao]|gemeten|uppmatt)\b"
@@ -79,6 +89,9 @@ def _strictly(text: str, index: int, unit_cell: str, own: str) -> Heading:
     if _NOT_MEASURED.match(_words(_CAMEL.sub(" ", text))):
         return heading
     alone = _read(own, index, unit_cell)
+    above = text.removesuffix(own)
+    if alone.quantity in ("engine_speed", "torque", "power") and not _OF_ENGINE.match(above):
+        return heading  # of another shaft
     if not alone.quantity:  # the row above names it, its own tells a channel's number
         alone = _read(text.removesuffix(own).strip(), index, unit_cell)
     basis = heading.basis or alone.basis
@@ -90,16 +103,19 @@ def _loosely(strict: Heading, unit_cell: str, own: str) -> Heading:
     """Return what a heading says word by word, where the patterns leave quantity or unit open."""
     unit_cell = bare(unit_cell)
     for text in dict.fromkeys((strict.text, own)):
-        parted = _DOTTED.sub(" ", unmangled(text))
+        text = unmangled(text)
+        parted = (_DOTTED if " " in text else _POINTS).sub(" ", text)
         rest, basis = _basis_marked(parted)
         found = read_loosely(rest, unit_cell, _NOT_MEASURED) if basis else Loose("", "", ())
         if found.quantity not in ("torque", "power"):  # a basis is one only beside these
             found, basis = read_loosely(parted, unit_cell, _NOT_MEASURED), ""
+        if found.quantity in ("torque", "power") and _OF_ECU.match(parted):
+            continue
         if found.quantity and found.quantity == (strict.quantity or found.quantity):
             unit = found.unit if is_unit(found.unit) else strict.unit
             basis, loose = strict.basis or basis, not strict.quantity
             return replace(strict, quantity=found.quantity, unit=unit, basis=basis, loose=loose)
-    return strict
+    return strict if strict.unit else replace(strict, unit=unit_in_brackets(strict.text))
 
 
 def _read(text: str, index: int, unit_cell: str) -> Heading:
@@ -124,6 +140,8 @@ def _read(text: str, index: int, unit_cell: str) -> Heading:
         if quantity and not unit_cell:
             bare_unit = bare_unit if known_unit(bare_unit) else ""
     words = _words(bare_name)
+    if quantity in ("torque", "power") and _OF_ECU.match(text):
+        quantity = ""  # an estimate of the control unit, not a brake's reading
     if quantity == "engine_speed" and known_unit(bare_unit) and factor(bare_unit, "speed") is None:
         quantity = ""  # of the vehicle or the roller
     if not bare_unit and quantity and is_unit(meaning_of(words)) and words.isascii():
@@ -177,9 +195,9 @@ def _unit_apart(text: str) -> tuple[str, str]:
             and not re.fullmatch(r"[a-zA-Z]\d?|in", tail)
         ):
             return " ".join(words[:-count]), tail
-    if len(words) > 1 and words[-1] in ("F", "C", "K", "R") and "temp" in text.lower():
+    if len(words) > 1 and words[-1] in ("F", "C", "K", "R") and _HEAT.search(text):
         return " ".join(words[:-1]), words[-1]
-    if "_" in text and words[-1] in ("f", "c", "k") and "temp" in text.lower():
+    if "_" in text and words[-1] in ("f", "c", "k") and _HEAT.search(text):
         return " ".join(words[:-1]), words[-1].upper()
     if [word.lower() for word in words[:-1]] == ["time"] and words[-1].lower() in _OF_TIME:
         return words[0], words[-1].lower()

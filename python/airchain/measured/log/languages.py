@@ -69,7 +69,8 @@ _WORDS = {
     "loss": "verlust|verlustleistung|pertes?|perdite|perdidas?|verlies",
     "uncorrected": "unkorrigiert\\w*|unkorr|unkorrig|non corrige\\w*|non corrett\\w*"
     "|sin corregir|ongecorrigeerd\\w*|okorrigera\\w*|ukorriger\\w*|nao corrigid\\w*|korjaamaton"
-    "|nieskorygowan\\w*|nekorigovan\\w*|nem korrigalt|korrigalatlan|korrekcio nelkul|duzeltilmemis|duzeltme(?:siz| yok)|korjaamat\\w*|некорр\\w*"
+    "|nieskorygowan\\w*|nekorigovan\\w*|nem korrigalt|korrigalatlan|korrekcio nelkul"
+    "|duzeltilmemis|duzeltme(?:siz| yok)|korjaamat\\w*|некорр\\w*"
     "|не ?скорр\\w*|未補正|無補正|補正(?:なし|無し?)|未修正|未校正|無修正"
     "|(?:nicht|niet|inte|ikke|nie|ne|не|no|non|not|pas|ei) (?:ge|s)?(?:korr?ig|corr?[ei]g|corrett"
     "|korek|корр|korj)\\w*"

@@ -10,19 +10,20 @@ from ..quantities import QUANTITIES
 from .headings import Heading, like_output, names_another
 from .loose_headings import kind_of_unit, words_of_heading
 from .mapping import LogMapping
+from .word_list import word_set
 
 if TYPE_CHECKING:
     from .choose import Choice
 
 #: Words of columns that every logger has and that are no quantity of a pull.
-_OTHER = frozenset(
+_OTHER = word_set(
     "oil throttle gear gearbox volt volts voltage battery batt vbatt ubat ign ignition timing adv"
     " advance spark zw knock duty injector inj injection pw pulse trim target index sample point"
     " row record nr count counter marker mark comment note date day gps lat lon latitude longitude"
     " altitude accel vehicle road wheel vss fan pump status flag mode error warning cam vvt angle"
     " bsfc tps load lap distance sector valve wastegate dwell sync rate tyre clutch brake"
     " i id event frame logger bremse marche gang differential trans transmission cf factor kmh"
-    " correction corrfact corr".split()
+    " correction corrfact corr"
 )
 _OTHER_PRESSURES = frozenset({"fuel", "oil", "coolant", "crankcase", "brake", "rail"})
 _MOST_NAMED = 12

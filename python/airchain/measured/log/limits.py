@@ -27,13 +27,14 @@ class Limits(NamedTuple):
     part: float = 0.5
 
 
-#: Common practice, no source; wide enough for every piston engine with spark ignition.
+#: Common practice, no source. A piston engine with spark ignition that lies outside is asked about
+#: once; wider limits would take degrees Fahrenheit for Celsius.
 LIMITS: dict[str, Limits] = {
-    "engine_speed": Limits(-60.0, 3200.0, 80.0, 2600.0, 0.95),
+    "engine_speed": Limits(-60.0, 3200.0, 150.0, 2600.0, 0.95),
     "torque": Limits(-2e4, 2e4, 4.0, 8e3, 0.9),
     "power": Limits(-2e6, 6e6, 1.2e3, 4e6, 0.9),
-    "plenum_pressure": Limits(2e3, 1e6, 5e4, 6.5e5),
-    "compressor_outlet_pressure": Limits(2e3, 1.2e6, 6.5e4, 7.5e5),
+    "plenum_pressure": Limits(2e3, 1e6, 5e4, 4.5e5),
+    "compressor_outlet_pressure": Limits(2e3, 1.2e6, 6.5e4, 5.2e5),
     "compressor_inlet_pressure": Limits(2e4, 3e5, 5.5e4, 1.3e5),
     "plenum_temperature": Limits(200.0, 520.0, 281.5, 410.0),
     "compressor_inlet_temperature": Limits(200.0, 450.0, 240.0, 350.0),
@@ -41,7 +42,7 @@ LIMITS: dict[str, Limits] = {
     "air_flow": Limits(-0.05, 12.0, 3e-3, 6.0),
     "fuel_flow": Limits(-5e-3, 1.5, 1.5e-4, 0.8),
     "lambda": Limits(0.1, 40.0, 0.55, 1.7),
-    "exhaust_temperature": Limits(200.0, 1700.0, 720.0, 1345.0),
+    "exhaust_temperature": Limits(200.0, 1700.0, 780.0, 1345.0),
     "coolant_temperature": Limits(220.0, 450.0, 311.0, 405.0),
     "barometer": Limits(4e4, 1.2e5, 6e4, 1.09e5),
     "ambient_temperature": Limits(215.0, 345.0, 238.0, 328.0),

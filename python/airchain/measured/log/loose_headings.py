@@ -11,7 +11,7 @@ from ...units.text import pressure_reading
 from .clocks import is_clock_unit
 from .unit_factor import factor
 from .unit_words import is_unit, meaning_of
-from .word_list import words_in_english
+from .word_list import word_set, words_in_english
 
 _KINDS = ("speed", "torque", "power", "temperature", "mass_flow", "liquid_flow", "time")
 _BRACKETED = re.compile(r"[\[({<]([^\[\](){}<>]*)[\])}>]")
@@ -19,23 +19,21 @@ _MARKED = re.compile(
     r"(?i)(?<![^\W_])(map|pman|boost|psaug|manifold|saug|p|iat|egt|tr?q|torque|power|pwr)"
     r"(abs|rel|obs|avg)(?![^\W_])"
 )
-_CAMEL = re.compile(
-    r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])|(?<=[a-z][CFK])(?=\d\d?$)"
-)
+_CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])|(?<=[a-z][CFK])(?=\d\d?$)")
 #: What a heading may say beside what it measures.
-_FILLERS = frozenset(
+_FILLERS = word_set(
     "ecu ecm dyno daq can log cell test ch channel sensor sig signal actual act current meas"
     " measured value val avg average mean mittel filt filtered smoothed ist mes mesure mesuree"
     " misurato misurata medido medida gemessen gemeten observed uncorrected corrected brake abs"
     " absolute absolut absolu absolue absoluta assoluta gauge gage rel relative relativ relativa"
-    " total tot no nr obs".split()
+    " total tot no nr obs"
 )
 #: Quantities that a unit tells by itself.
 _ALONE = {"torque": "torque", "power": "power", "speed": "engine_speed"}
-_PLACES = frozenset("bank cyl cylinder b c left right l r sensor probe port tc rail side".split())
+_PLACES = word_set("bank cyl cylinder b c left right l r sensor probe port tc rail side")
 
 
-_PARTS = frozenset("da deca deka k c m h kilo milli oz cm mm per n kg in hundred thousand".split())
+_PARTS = word_set("da deca deka k c m h kilo milli oz cm mm per n kg in hundred thousand")
 
 
 class _Rule(NamedTuple):
@@ -105,8 +103,8 @@ _RULES = (
     _rule("fuel_flow", "mass_flow liquid_flow", "fuel ff fuelflow mfuel fuelrate",
           may="flow mass m rate mdot dot cons consumption engine q massflow used use meter b volume"
           " fuel"),
-    _rule("lambda", "none", "lambda afr", may="engine ratio air fuel gas gasoline exhaust wb lambda afr o2"
-          " petrol stoich stoichiometric"),
+    _rule("lambda", "none", "lambda afr", may="engine ratio air fuel gas gasoline exhaust wb lambda"
+          " afr o2 petrol stoich stoichiometric"),
     _rule("time", "time", "time t elapsed timestamp seconds clock ts",
           may="log run elapsed time stamp since start s session logger recording lap record"),
 )  # fmt: skip
@@ -137,6 +135,7 @@ def read_loosely(text: str, unit_cell: str, not_measured: re.Pattern[str]) -> Lo
 
 
 def words_of_heading(rest: str) -> list[str]:
+    """Return the words of a heading in English; glued words are parted."""
     rest = _MARKED.sub(r"\1 \2", rest)
     joined = re.sub(r"(?i)\bair[\W_]*(?:/|to)?[\W_]*fuel(?:[\W_]*ratio)?\b", " afr ", rest)
     return words_in_english(_CAMEL.sub(" ", joined.replace("_", " ")))
@@ -181,6 +180,7 @@ def _joined(pieces: list[str], snake: bool = False) -> Iterator[str]:
     marks = (" ", "/") if len(pieces) > 1 else ("",)
     for mark in marks:
         tail = mark.join(pieces)
+        tail = "s" if tail == "S" else tail
         tail = tail.upper() if snake and tail in ("c", "f", "k") else tail
         if len(tail) == 1 and tail not in "sCFKсС°":
             continue
@@ -191,6 +191,11 @@ def _joined(pieces: list[str], snake: bool = False) -> Iterator[str]:
         unit = meaning_of(f"{pieces[0]} {pieces[1]}/{pieces[2]}")
         if is_unit(unit):
             yield unit
+
+
+def unit_in_brackets(text: str) -> str:
+    """Return the first unit that stands in brackets, or an empty text."""
+    return next((u for u, _ in map(_unit_of, _BRACKETED.findall(text)) if u), "")
 
 
 def _unit_of(inside: str) -> tuple[str, str]:

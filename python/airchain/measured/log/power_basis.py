@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 import numpy as np
 
-from ...base.errors import InputError, refusal
+from ...base.errors import InputError, quoted, refusal
 from ..bases import OBSERVED, bases, checked_basis
 from .answering import set_it
 from .basis_words import bases_in
 from .choose import Choice, is_factor
 from .mapping import LogMapping
 from .table import Table
+
+#: Words of a text that speak of power at the wheels, and of power brought back to the crank.
+_WHEELS = re.compile(
+    r"(?i)\bchassis\b|\bhub dyno|\brollers?\b|\b(?:rear|front|at the|all)[- ]wheels?\b"
+    r"|\bwheel (?:power|torque|hp|horsepower)\b|\bwhp\b|\brollenpr"
+)
+_CRANK = re.compile(r"(?i)\b(?:crank(?:shaft)?|flywheel|engine (?:power|torque|dyno)|bhp)\b")
+_LONGEST = 400
 
 
 def basis_of(
@@ -51,6 +60,18 @@ def one_basis(choice: Choice) -> str:
     kept, left = ("torque", "power") if of["torque"] == OBSERVED else ("power", "torque")
     del choice.columns[left]
     return f"{kept} is {of[kept]} but {left} is {of[left]}: {left} follows from {kept} instead"
+
+
+def at_wheels(table: Table, choice: Choice) -> str:
+    """Return what a log's text says of wheels or rollers, where it has torque or power."""
+    if not {"torque", "power"} & choice.columns.keys():
+        return ""
+    said = next((text for _, text in table.notes if _WHEELS.search(text[:_LONGEST])), "")
+    if not said or any(_CRANK.search(text[:_LONGEST]) for _, text in table.notes):
+        return ""
+    return (
+        f"the text says {quoted(said.strip()[:60])}: at the wheels they are less than the crank's"
+    )
 
 
 def _factor_is_one(table: Table, choice: Choice) -> bool:

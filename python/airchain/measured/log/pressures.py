@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .load import Load
-from .word_list import plain
+from .word_list import plain, word_set
 
 # Where the barometer is not known it lies between these [Pa].
 _LOWEST_BAROMETER, _HIGHEST_BAROMETER = 70e3, 106e3
@@ -17,16 +17,19 @@ _LOWEST_BAROMETER, _HIGHEST_BAROMETER = 70e3, 106e3
 _LOWEST_MANIFOLD = 0.7
 # No gauge in front of a piston engine with spark ignition reads more [Pa].
 _HIGHEST_GAUGE = 5.5e5
+#: How the reason begins where only one footing is possible.
+BY_EXCLUSION = "it can be no"
 _REST_ROWS, _SHUT_ROWS = 3, 5
 #: Share of the barometer below which an absolute pressure hardly lies near full torque.
 _HARDLY_BELOW = 0.88
-_ABSOLUTE = frozenset(
+_ABSOLUTE = word_set(
     "absolute abs absolut ass assoluta assoluto absoluta absolue absolu absoluto absoluut"
-    " absoluutti absolutdruck абс абсолютное bezwzgledne 絶対 绝对".split()
+    " absoluutti absolutdruck абс абсолютное bezwzgledne 絶対 绝对"
 )
-_GAUGE = frozenset(
-    "gauge gage relativ relative rel relativa relativo relatif relatief relativdruck uberdruck изб избыточное wzgledne"
-    " nadcisnienie manometrico manometrica ゲージ".split()
+_GAUGE = word_set(
+    "gauge gage relativ relative rel relativa relativo relatif relatief"
+    " relativdruck uberdruck изб избыточное wzgledne"
+    " nadcisnienie manometrico manometrica ゲージ"
 )
 _MARKED = re.compile(r"(?:map|p|pman|boost|psaug|manifold|saug)abs$")
 
@@ -88,7 +91,7 @@ def reference_of(r: Readings) -> tuple[str, str, str]:
         if left[0] == "gauge" and "map" in _words(r.heading):
             hint = "MAP is short for an absolute pressure: is that another unit, or a gauge?"
             return "absolute", "MAP is short for it", f"{against[other]}; {hint}"
-        return left[0], f"it can be no {other} pressure: {against[other]}", ""
+        return left[0], f"{BY_EXCLUSION} {other} pressure: {against[other]}", ""
     return "", "", ""
 
 

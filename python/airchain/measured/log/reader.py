@@ -24,7 +24,7 @@ from .logtext import read_log
 from .mapping import LogMapping
 from .mapping_keys import MappingEntry
 from .order import Order
-from .power_basis import basis_of, one_basis
+from .power_basis import at_wheels, basis_of, one_basis
 from .pull_log import PullLog
 from .runs import Runs
 from .table import Table, read_table
@@ -34,6 +34,7 @@ __all__ = ["guess_mapping", "read_pulls"]
 
 _MOST_NAMED = 30
 _TWO_BAROMETERS = 0.01
+_FACTORS = {1e-3, 1e-2, 0.1, 1.0, 10.0, 100.0, 1e3}
 Given: TypeAlias = LogMapping | Mapping[str, MappingEntry] | str | os.PathLike[str] | None
 
 
@@ -88,6 +89,16 @@ def guess_mapping(path: str | os.PathLike[str], mapping: Given = None) -> LogMap
     return _Reader(path, LogMapping.of(mapping)).mapping
 
 
+def _check_factors(table: Table) -> None:
+    """Refuse a row of factors above the readings: nothing says that they were not used already."""
+    first = [float(one.values[0]) for one in table.numbers.values()]
+    if len(first) < 3 or not set(first) <= _FACTORS or set(first) == {1.0}:
+        return
+    shown = " ".join(f"{value:g}" for value in first)
+    hint = "if they are factors, multiply the columns by them; then delete the row"
+    raise refusal(table.where(0), "first row", shown, "hold readings", hint)
+
+
 class _Reader:
     """Reads one file up to its columns in SI."""
 
@@ -101,6 +112,7 @@ class _Reader:
         self.table: Table = read_table(text, self.layout, needed(given), missing)
         del text  # a large log should not stand in memory twice
         self.header = max(self.layout.header, 0) + 1
+        _check_factors(self.table)
         self.questions: list[InputError] = []
         choice = choose(self.table, given, self.header)
         self.questions += choice.questions
@@ -112,6 +124,8 @@ class _Reader:
         self.questions += [question] if question else []
         left = "" if given.power_basis else one_basis(choice)
         self.findings += [Finding("power basis", left)] if left else []
+        wheels = at_wheels(self.table, choice)
+        self.findings += [Finding("torque and power", wheels)] if wheels else []
         by_block, problems = weather_by_block(self.table)
         self.findings += problems
         typed = weather_of(given.ambient)

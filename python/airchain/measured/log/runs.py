@@ -44,6 +44,7 @@ class Runs:
     findings: list[Finding] = field(default_factory=list)
     pulls: list[MeasuredPull] = field(default_factory=list)
     run_downs: list[MeasuredPull] = field(default_factory=list)
+    highest: dict[str, float] = field(default_factory=dict)
 
     def cut(self) -> None:
         """Find the pulls; rows that belong to none are listed in a finding."""
@@ -99,7 +100,9 @@ class Runs:
     def _gear_changes(self, rows: NDArray[np.int64], time: Column | None) -> None:
         """List where the speed falls within one row while clock and load go on."""
         speed, output = self.columns["engine_speed"][rows], None
-        output = next((self.columns[n][rows] for n in ("torque", "power") if n in self.columns), None)
+        output = next(
+            (self.columns[n][rows] for n in ("torque", "power") if n in self.columns), None
+        )
         if time is None or output is None or rows.size < 10:
             return
         steps = np.diff(time)
@@ -139,10 +142,12 @@ class Runs:
         for name in names:
             read = self.columns.get(name)
             here = read[rows[segment.first : segment.last]] if read is not None else np.zeros(0)
-            if read is None or not np.isfinite(here).any() or not np.nanmax(read) > 0.0:
+            if read is None or not np.isfinite(here).any():
                 continue
             least = _LOADED if name != "plenum_pressure" else _LOADED_PRESSURE
-            if not np.nanmedian(here) > least * np.nanpercentile(read, 98):
+            if name not in self.highest:
+                self.highest[name] = float(np.nanpercentile(read, 98))
+            if not np.nanmedian(here) > least * self.highest[name]:
                 return False
             if name in names[:2]:
                 return True

@@ -49,7 +49,12 @@ def segments(speed: NDArray[np.float64], time: NDArray[np.float64] | None) -> li
 
 
 def _of_stretch(speed: NDArray[np.float64], start: int, span: float) -> list[Segment]:
-    turns = _turns(speed.tolist(), _TURN * span)
+    steps = np.diff(speed)
+    # Between its own highest and lowest points a speed cannot turn.
+    kept = np.concatenate(
+        [[0], np.flatnonzero(steps[:-1] * steps[1:] <= 0.0) + 1, [speed.size - 1]]
+    )
+    turns = kept[_turns(speed[kept].tolist(), _TURN * span)].tolist()
     pieces = []
     for a, b in pairwise(turns):
         change = float(speed[b] - speed[a])

@@ -18,10 +18,8 @@ if TYPE_CHECKING:
 
 # Flow over power [kg/J] from lean gasoline to rich alcohols; common practice, no source.
 _PER_POWER = {"fuel_flow": (0.16 / 3.6e6, 1.05 / 3.6e6), "air_flow": (1.6 / 3.6e6, 14.0 / 3.6e6)}
-#: Boost that few engines run at the top of a pull [Pa], and shares of the barometer that lie
-#: between a shut throttle and none (common practice, no source).
-_NO_BOOST, _LITTLE_BOOST, _MOST_BOOST = 1e3, 18e3, 3.2e5
-_THROTTLED = (-0.25, -0.05)
+#: Turns of a compressor's rotor for one of the engine, at least (common practice, no source).
+_LEAST_STEP_UP = 1.2
 FLOW_UNITS = ("kg/h", "g/s", "lb/h", "lb/min", "kg/s", "kg/min")
 
 
@@ -91,33 +89,22 @@ def check_flows(log: Converter) -> None:
         log.ask(name, "unit", quoted(one.unit), rule, words)
 
 
-def check_boost(log: Converter) -> None:
-    """List a boost that few engines run, and a pressure with the throttle shut that none has."""
-    values, one = log.columns.get("plenum_pressure"), log.maps.get("plenum_pressure")
-    given = log.given.columns.get("plenum_pressure")
-    if values is None or one is None or (given is not None and given.unit):
+def check_rotor(log: Converter) -> None:
+    """Ask where a shaft that was taken for the compressor's turns no faster than the engine."""
+    names, given = {"rotor_speed", "engine_speed"}, log.given.columns.get("rotor_speed")
+    if not names <= log.columns.keys() or (given is not None and (given.column or given.unit)):
         return
-    barometer = log.columns.get("barometer", log.barometers)
-    known = barometer[np.isfinite(barometer)]
-    room = float(np.median(known)) if known.size else float("nan")
-    boost = values[log.loaded & np.isfinite(values)] - room
-    level = float(np.percentile(boost, 90)) if boost.size and room == room else float("nan")
-    words = ""
-    if one.reference == "gauge" and (_NO_BOOST < level < _LITTLE_BOOST or level > _MOST_BOOST):
-        words = (
-            f"boost of {_shown(level, 'pressure_difference')} is less or more than most engines "
+    with np.errstate(invalid="ignore", divide="ignore"):
+        turns = middle(
+            "turns", log.columns["rotor_speed"] / log.columns["engine_speed"], log.loaded
         )
-        words += f"run; is its unit {quoted(one.unit)}?"
-    shut = values[log.load.shut & np.isfinite(values)]
-    if one.reference == "gauge" and shut.size >= 5 and room == room:
-        vacuum = float(np.median(shut)) - room
-        if _THROTTLED[0] < vacuum / room < _THROTTLED[1]:
-            words = f"without load it lies only {_shown(-vacuum, 'pressure_difference')} below the "
-            words += (
-                f"barometer, where a shut throttle leaves far less; is its unit {quoted(one.unit)}?"
-            )
-    if words:
-        log.findings.append(Finding("plenum pressure", words))
+    if not turns < _LEAST_STEP_UP:
+        return
+    heading = quoted(" + ".join(map(str, log.maps["rotor_speed"].column)))
+    words = f"it turns {turns:.2f} times as fast as the engine, slower than a compressor's shaft; "
+    words += f"to leave it out, set ignore = [{heading}]"
+    rule = "be the column of the compressor's shaft"
+    log.ask("rotor_speed", "column", heading, rule, words)
 
 
 def _raw(level: float, unit: str, kind: str) -> float:

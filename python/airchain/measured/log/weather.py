@@ -17,33 +17,40 @@ from .headings import words_of
 from .limits import usual
 from .loose_headings import kind_of_unit
 from .unit_words import is_unit, meaning_of
-from .word_list import words_in_english
+from .word_list import word_set, words_in_english
 
 _LONGEST = 400
 _ELEVATION = re.compile(
-    r"(?i)\b(?:elev(?:ation)?|altitude|alt|h(?:ö|oe)he|altitud|quota|hoogte|above sea level)\b\D{0,12}?"
+    r"(?i)\b(?:elev(?:ation)?|altitude|alt|h(?:ö|oe)he|altitud|quota|hoogte"
+    r"|above sea level)\b\D{0,12}?"
     r"(\d{1,2}[,' ]\d{3}|\d{2,5})\s*(m|ft|feet)\b"
 )
 _HIGH_WEATHER = 4.5e3  # Pa: no weather lies as far above the standard atmosphere
 _LETTERS = ("C", "F", "K", "с")
-_SMALL = frozenset("is was at about ca approx reads reading value during before run the".split())
+_SMALL = word_set("is was at about ca approx reads reading value during before run the")
 #: A pressure reduced to sea level is no barometer.
 _QNH = re.compile(r"(?i)\bqnh\b|sea ?level|\bslp\b|\bmsl\b|\bnn\b|altimeter")
+#: Inches of mercury as they are written by hand: 29.6"Hg.
+_MERCURY = re.compile(r"(?i)(?<=\d)\s*(?:\"|''|\u2033|in\.? ?)\s*hg\b")
+_AT_SEA = "pressure at sea level"
 WEATHER = ("barometer", "ambient_temperature", "relative_humidity")
 _NUMBER = re.compile(
     r"(?<![\w-])(?<!\d[.,:/])([-+]?(?:\d{1,3}(?:[,']\d{3})+\.\d+|\d+(?:[.,]\d+)?))(?![\d:])(?!\.\d)"
 )
 #: A unit behind a number: of two words, or of one.
 _UNIT = re.compile(
-    r"[\s\"]*(?P<mark>[;\t,|]?)[\s\"]*(?P<unit>(?:deg(?:rees?|\.)?|in\.?|mm|grad|per|°) ?(?:c|f|hg|cent|celsius"
-    r"|fahrenheit|с)\b|(?:мм рт\. ?ст)|[^\s;,\t|\"\d()\[\]=:]+)(?P<more> ?(?:abs|absolute|a|\(abs\.?\)))?",
+    r"[\s\"]*(?P<mark>[;\t,|]?)[\s\"]*"
+    r"(?P<unit>(?:deg(?:rees?|\.)?|in\.?|mm|grad|per|°) ?(?:c|f|hg|cent|celsius"
+    r"|fahrenheit|с)\b|(?:мм рт\. ?ст)|[^\s;,\t|\"\d()\[\]=:]+)"
+    r"(?P<more> ?(?:abs|absolute|a|\(abs\.?\)))?",
     re.IGNORECASE,
 )
 _BRACKETS = re.compile(r"[\[(]([^\[\]()]*)[\])]")
 _SURE = re.compile(r"(?:[:=;,\t|/]|\])[\s\"]*$")
 _AIR = re.compile(
     r"^(?:(?:inlet|intake|amb|ambient|room|cell|test|dyno|lab) )*(?:air|ambient|room|cell|lab)"
-    r"(?: (?:inlet|in|room|cell))*(?: temp)?$|^temp(?: (?:air|ambient|room|cell))?$|^t air$|^dry bulb(?: temp)?$"
+    r"(?: (?:inlet|in|room|cell))*(?: temp)?$|^temp(?: (?:air|ambient|room|cell))?$|^t air$"
+    r"|^dry bulb(?: temp)?$"
 )
 _LEADING = re.compile(r"^(?:weather|conditions?|wetter|meteo|ambient conditions?|test) ")
 _SHARE = 1.0
@@ -72,13 +79,18 @@ def weather_in(
     """
     known: dict[str, tuple[float, str]] = {}
     findings: list[Finding] = []
-    for line, text in notes:
-        for words, number, unit, sure, end in _told(text[:_LONGEST]):
+    for line, written in notes:
+        text = _MERCURY.sub(" inHg", written[:_LONGEST])
+        for words, number, unit, sure, end in _told(text):
             name = _weather_word(words, unit)
             if not name and unit == "%" and _HUMID_BEHIND.match(text, end):
                 name, sure = "relative_humidity", True
             if not name and _CONDITIONS.match(text) and not re.search(r"[^\W\d_]", words):
                 name = _BY_KIND.get(kind_of_unit(meaning_of(unit)), "")
+            if name == _AT_SEA:
+                problem = f"{number} {unit} is at sea level, not the barometer at the engine"
+                findings.append(Finding("weather", f"{problem}; it was not taken", (line,)))
+                continue
             if not name or kind_of_unit(meaning_of(unit)) not in _KINDS[name]:
                 continue
             value, typed = _best_value(name, number, unit)
@@ -116,7 +128,8 @@ def _told(text: str) -> Iterable[tuple[str, str, str, bool, int]]:
     for match in _NUMBER.finditer(text):
         before = text[begin : match.start()]
         unit, end = _unit_behind(text, match.end())
-        words, inside = _BRACKETS.sub(" ", before), _BRACKETS.findall(before)
+        inside = _BRACKETS.findall(before)
+        words = _BRACKETS.sub(lambda m: m[1] if _QNH.search(m[1]) else " ", before)
         if not unit:
             unit = next((u for u in map(meaning_of, inside) if is_unit(u)), "")
         if not unit and "/" in words:
@@ -155,7 +168,9 @@ def _weather_word(words: str, unit: str) -> str:
         plain = " ".join(w for w in words_in_english(said) if w not in _SMALL)
         plain = _LEADING.sub("", plain)
         name = words_of(said.strip(" #%*"))
-        if name in WEATHER and not (name == "barometer" and _QNH.search(said)):
+        if _QNH.search(said) and kind_of_unit(meaning_of(unit)) == "pressure":
+            return _AT_SEA
+        if name in WEATHER:
             return name
         if _AIR.match(plain) and kind_of_unit(meaning_of(unit)) in ("temperature", "none", "other"):
             return "ambient_temperature" if "temp" in plain or unit else ""
