@@ -21,6 +21,7 @@ from ..units.convert import from_si, unit_label
 from . import plot_cylinders
 from ._columns import columns, status_names, with_derived
 from .knock_words import knocking_words
+from .layout import LEFT_OUT
 from .solving_cylinders import Asked, solve_cylinders, solve_traced
 from .waves import PressureWaves
 
@@ -49,12 +50,6 @@ _OWN = {
 }
 #: Of the whole engine: what its balances and its settling say.
 _OF_ALL = ("rounds", "whole_change", "whole_mass_error", "whole_energy_error")
-LEFT_OUT = (
-    "Left out: how the shape of plenum and merge directs flow to one cylinder or another, pulses "
-    "before the plenum's feed, the crank's change of speed within a turn, blow-by, and heat to the "
-    "walls of plenum and merge. A jet that enters a merge loses its speed there, so that a "
-    "well-made merge of small angle draws a little better than told."
-)
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -73,7 +68,7 @@ class CylinderPoints(Shown):
     conditions : mapping
         Conditions of every point, a row [SI, and rpm].
     solved : mapping
-        What the core returned, by column.
+        What the core returned, by column [SI].
     mixture : ndarray
         Lambda that every cylinder burned, over points and cylinders, dimensionless.
     asked : Asked
@@ -247,6 +242,11 @@ class CylinderPoints(Shown):
         -------
         PressureWaves
             Pressures in plenum, collectors, cylinders and beside their valves.
+
+        Raises
+        ------
+        InputError
+            Another speed.
         """
         near = np.flatnonzero(np.abs(self.rpm - rpm) < 0.5)
         if not near.size:

@@ -20,6 +20,13 @@ _CELL, _FEW, _MANY = 0.05, 6, 40
 #: source) [K].
 _WALLS = {"collectors": 800.0, "plenum": 310.0}
 _ROOMS = ("plenum", "collectors")
+#: What a whole engine is solved without.
+LEFT_OUT = (
+    "Left out: how the shape of plenum and merge directs flow to one cylinder or another, pulses "
+    "before the plenum's feed, the crank's change of speed within a turn, blow-by, and heat to the "
+    "walls of plenum and merge. A jet that enters a merge loses its speed there, so that a "
+    "well-made merge of small angle draws a little better than told."
+)
 
 
 class Layout(NamedTuple):

@@ -58,7 +58,20 @@ class PressureWaves(Shown):
 
     @classmethod
     def of(cls, point: CylinderPoints, rows: Array) -> PressureWaves:
-        """Return the waves of the core's rows; without rows where the point did not converge."""
+        """Return the waves of the core's rows.
+
+        Parameters
+        ----------
+        point : CylinderPoints
+            The one point.
+        rows : ndarray
+            Angle [rad] and pressures [Pa], a row a step; none where the point did not converge.
+
+        Returns
+        -------
+        PressureWaves
+            The waves.
+        """
         n = point.cylinders
         count = max(rows.shape[1] - 2 - 3 * n, 0)
         first = 2 + count
@@ -111,7 +124,8 @@ class PressureWaves(Shown):
         title : str, optional
             What stands over the picture.
         cylinders : sequence of int
-            Whose primaries are drawn, seven at most; the fullest and the emptiest without it.
+            Whose primaries are drawn, numbers from 1, dimensionless, seven at most; the fullest
+            and the emptiest without it.
 
         Returns
         -------
