@@ -61,6 +61,8 @@ def breathing_changes(data: CalibrationTables, build: Build) -> dict[str, object
     columns = [np.interp(common, ratio[:, j], value[:, j]) for j in range(data.rpm.size)]
     # A fit's factors stay on the build, and so must not be in what is typed.
     rows = np.array(columns).T / filling_factor(build.factors, np.asarray(data.rpm))
+    if ("combustion", "work_scale") in first:
+        given.append("combustion.work_scale")
     path = "engine.volumetric_efficiency."
     return {
         **typed,
@@ -87,6 +89,8 @@ def _warming(data: CalibrationTables, build: Build) -> tuple[_core.Breathing, di
     first = {tuple(key.split(".")[:2]) for key in build.inputs}
     of_cams = (*OWN, "breathing_scale", "breathing")
     given = [f"engine.{name}" for name in of_cams if ("engine", name) in first]
+    if ("combustion", "work_scale") in first:
+        given.append("combustion.work_scale")
     path = "engine.volumetric_efficiency."
     return warming, {
         **dict.fromkeys(given),
