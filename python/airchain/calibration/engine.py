@@ -61,8 +61,6 @@ def breathing_changes(data: CalibrationTables, build: Build) -> dict[str, object
     columns = [np.interp(common, ratio[:, j], value[:, j]) for j in range(data.rpm.size)]
     # A fit's factors stay on the build, and so must not be in what is typed.
     rows = np.array(columns).T / filling_factor(build.factors, np.asarray(data.rpm))
-    if ("combustion", "work_scale") in first:
-        given.append("combustion.work_scale")
     path = "engine.volumetric_efficiency."
     return {
         **typed,
