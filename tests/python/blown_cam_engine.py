@@ -20,7 +20,7 @@ _ENGINE = re.compile(r"^\[engine\]\n.*?(?=^\[combustion\])", re.MULTILINE | re.D
 CHANGES = {
     "plan.levels.tame.power": "700 hp",
     "plan.levels.middle.power": "890 hp",
-    "plan.levels.full.power": "1010 hp",
+    "plan.levels.full.power": "1000 hp",
     "plan.limits.torque.most": "1300 lb ft",
     "plan.limits.knock": None,
     "combustion.phasing_retard": "0.09 deg/kPa",

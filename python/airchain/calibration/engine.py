@@ -87,6 +87,8 @@ def _warming(data: CalibrationTables, build: Build) -> tuple[_core.Breathing, di
     first = {tuple(key.split(".")[:2]) for key in build.inputs}
     of_cams = (*OWN, "breathing_scale", "breathing")
     given = [f"engine.{name}" for name in of_cams if ("engine", name) in first]
+    if ("combustion", "work_scale") in first:
+        given.append("combustion.work_scale")
     path = "engine.volumetric_efficiency."
     return warming, {
         **dict.fromkeys(given),
