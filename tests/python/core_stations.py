@@ -130,6 +130,7 @@ NEEDED: dict[str, dict[str, Any]] = {
         "plenum_temperature": 300.0,
         "exhaust_pressure": 1e5,
     },
+    "EngineRoom": {"volume": 0.006},
     "Diffuser": {"inlet_width": 0.005, "exit_radius": 0.07, "exit_width": 0.005},
     "Injector": INJECTOR,
     "Pump": PUMP,

@@ -115,8 +115,8 @@ BAD: dict[str, tuple[Any, str]] = {
     ),
     "unknown key": (varied("runner.lenght", 1.0), 'runner.lenght = 1.0; .*did you mean "length"'),
     "unknown path": (
-        varied("firing_order", "18436572"),
-        "replace: firing_order .* must begin with",
+        varied("rotation_order", "18436572"),
+        "replace: rotation_order .* must begin with",
     ),
     "burn": (varied("burn.shape", 50.0), "CrankEngine: burn.shape = 50.0; must be between"),
     "friction": (

@@ -10,7 +10,6 @@ import airchain
 import scenario
 from airchain import _core
 from airchain.base.speeds import RPM
-from airchain.buildfile.bypass import bypass_valve
 from airchain.fit.parameters import applied
 from airchain.plan import Plan
 from airchain.plan._doubt import Doubt
@@ -340,63 +339,6 @@ def test_usual_limits_stand_where_none_is_typed_and_say_so() -> None:
     # A usual limit that nobody can judge rejects nothing; a typed one does.
     notes = planned(limits=None, head=None).notes
     assert any("Nobody typed limits of" in note for note in notes)
-
-
-@pytest.mark.parametrize(
-    ("valve", "words", "holds"),
-    [
-        ({"diameter": "25 mm"}, "one 25 mm valve passes 4.91 of the 13.42 cm^2 needed: by estimate "
-         "surge", False),
-        ({"diameter": "38 mm", "count": 2}, "two 38 mm valves pass 22.68 cm^2, 13.42 cm^2 needed: "
-         "by estimate holds", True),
-        # The curtain under the lid: pi d times lift, here two thirds of the seat.
-        ({"diameter": "38 mm", "count": 2, "lift": "6.333 mm"}, "two 38 mm valves pass 15.12 cm^2",
-         True),
-    ],
-)  # fmt: skip
-def test_the_valve_fitted_is_judged_in_words(valve: Any, words: str, holds: bool) -> None:
-    made = airchain.plan_levels(build().replace({"bypass": valve}))
-    fastest = plan().levels[-1].fitted
-    trial = next(one for one in made.trials if one.fitting.words == fastest)
-    assert trial.shut is not None
-    assert [day.weather for day in trial.shut.days] == ["as typed", "coldest", "hottest"]
-    assert trial.shut.holds is holds
-    assert trial.shut.judgement.startswith(words)
-    # A valve that is too small stops the level, and whoever reads why is told.
-    assert made.found is holds
-    said = [why for why in trial.objections if why.startswith(f"bypass: {words}")]
-    assert bool(said) is not holds
-    assert all("as the throttle shuts at 7,600 rpm, coldest" in why for why in said)
-    if holds:
-        assert made.levels[-1].shut is trial.shut
-    else:
-        assert made.rejected[fastest] == trial.objections
-
-
-def test_a_rated_flow_is_an_effective_area() -> None:
-    # Choked air, St Venant and Wantzel with CoolProp's or any table's figures for air of 20 degC:
-    # W sqrt(T)/(A p) = 0.040416 sqrt(K) s/m for a gamma of 1.4 and R of 287.05 (from memory).
-    valve = {"flow": "0.2 kg/s", "at_pressure": "200 kPa"}
-    fitted = bypass_valve(build().replace({"bypass": valve}).source)
-    assert fitted is not None
-    expected = 0.2 * 293.15**0.5 / (0.040416 * 301325.0)
-    assert fitted.effective_area == pytest.approx(expected, rel=2e-4)
-
-
-@pytest.mark.parametrize(
-    ("valve", "words"),
-    [
-        ({"diameter": "25 mm", "area": "5 cm^2"}, "not stand beside area"),
-        ({"count": 2}, "area = missing; must be given; or diameter, or flow"),
-        ({"flow": "0.2 kg/s"}, "at_pressure = missing"),
-        ({"area": "5 cm^2", "lift": "5 mm"}, "stand only with a diameter"),
-        ({"diameter": "25 mm", "discharge_coefficient": 1.2}, "be above 0 and at most 1"),
-    ],
-)
-def test_names_the_bad_bypass(valve: Any, words: str) -> None:
-    with pytest.raises(airchain.InputError) as refused:
-        build().replace({"bypass": valve})
-    assert words in str(refused.value)
 
 
 def test_a_level_of_the_wrong_hand_is_refused_where_nobody_says_how_it_rotates() -> None:

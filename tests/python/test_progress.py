@@ -73,7 +73,7 @@ def test_a_surface_tells_how_far_it_is(
     monkeypatch.setattr(progress, "PATIENCE", 0.0)
     build = cam_engine.built()
     told = capsys.readouterr().err
-    assert told.startswith("A breathing surface of 70 cycles is made first; it is then kept.\n")
+    assert told.startswith("A breathing surface of 127 cycles is made first; it is then kept.\n")
     assert "breathing surface: " in told
     counted: list[tuple[int, int]] = []
     monkeypatch.setattr(breathing, "_made", {})

@@ -1,6 +1,5 @@
 """A sketch says what it knows: its file loads, its bands hold, and its doubts go on."""
 
-import itertools
 import re
 from functools import cache
 from pathlib import Path
@@ -10,7 +9,6 @@ import numpy as np
 import pytest
 
 import airchain
-import blown_cam_engine
 import drawn_engines
 import scenario
 from airchain.base.errors import InputError
@@ -25,7 +23,6 @@ from airchain.shown import statuses
 from airchain.sketching import Sketch
 from airchain.sketching.facts import Today
 from airchain.sketching.today import _readings, tuning_error
-from airchain.units.convert import to_si
 
 DATA = Path(__file__).with_name("data")
 CALL: dict[str, Any] = {
@@ -97,68 +94,6 @@ def test_second_engine_lies_within_its_bands() -> None:
         humidity="45 %", levels={"first": "32:38", "second": "38:32"},
     )  # fmt: skip
     assert outside(made, build) == []
-
-
-@cache
-def with_cams() -> Sketch:
-    """The demo from the same numbers, with what its cam card and its valves tell besides."""
-    with blown_cam_engine.few_nodes():
-        return airchain.sketch(
-            "cams", **DEMO, intake_duration="230 deg", exhaust_duration="242 deg",
-            lobe_separation="114 deg", intake_valve_diameter="2.19 in",
-            exhaust_valve_diameter="1.80 in",
-            power=told_of(scenario.steps().build, "iso_1585"),
-        )  # fmt: skip
-
-
-def test_demo_with_cams_and_valves_told_lies_within_its_bands() -> None:
-    assert outside(with_cams(), scenario.steps().build) == []
-    power, half, _ = with_cams().band("full", "power")
-    assert half <= 0.15 * power
-
-
-def test_cams_are_written_where_durations_and_valves_are_told(tmp_path: Path) -> None:
-    made = with_cams()
-    for table in ("camshaft.intake", "camshaft.exhaust", "intake_port", "runner", "primary"):
-        assert f"[engine.{table}]" in made.file
-    assert "volumetric_efficiency" not in made.build.document.tables["engine"]
-    rows = [row for row in made.file.splitlines() if "=" in row and not row.startswith("#")]
-    assert len(rows) == len(made.lines)
-    for row in rows:
-        mark = row.rsplit("  # ", 1)[1]
-        assert mark == "typed" or mark.startswith(("worked out", "guessed ± ")), row
-    (duration,) = [row for row in rows if '"242 deg"' in row]
-    assert duration.endswith("# typed")
-    assert airchain.load(made.save(tmp_path / "cams.toml")) == made.build
-    assert any("one cylinder's cycle stands for all" in note for note in made.notes)
-    few = airchain.sketch("few", **{**CALL, "intake_duration": "230 deg"})
-    (asked,) = [note for note in few.notes if "the sketch writes cams" in note]
-    assert "exhaust duration, intake valve diameter and exhaust valve diameter" in asked
-
-
-def test_cams_make_what_the_engine_makes_today() -> None:
-    made = with_cams()
-    (today,) = made.model.facts.today
-    there = made.model.without_blower(made.build)
-    power = float(there.pull([today.rpm])["power"][0])
-    assert power == pytest.approx(today.value, rel=0.05)
-    assert 0.9 < made.build.document.tables["engine"]["breathing_scale"] < 1.1
-
-
-# Flow through the curtain under the valve: 0.6 to 0.75 of it at low lift (Heywood, ch. 6; Annand
-# and Roe; from memory).
-@pytest.mark.parametrize("side", ["intake", "exhaust"])
-def test_ports_flow_as_published(side: str) -> None:
-    port = with_cams().build.document.tables["engine"][f"{side}_port"]
-    (diameter, *lifts) = (to_si(x, "length", field="x")
-                          for x in (port["valve_diameter"], *port["lift"]))  # fmt: skip
-    flows = [to_si(x, "volume_flow", field="x") for x in port["flow"]]
-    speed = np.sqrt(2.0 * 28.0 * 249.08891 / 1.204)
-    shares = [flow / speed / (np.pi * diameter * lift)
-              for flow, lift in zip(flows, lifts, strict=True)]  # fmt: skip
-    assert all(0.6 <= share <= 0.78 for share in shares[:3])
-    assert all(later < share for share, later in itertools.pairwise(shares))
-    assert max(flows) / speed < 0.75 * 0.25 * np.pi * diameter**2
 
 
 def within(seeds: range) -> tuple[float, list[float]]:

@@ -42,7 +42,8 @@ _PIPE = {
     "as without it, 0.82 for one flush with a wall",
 }
 _ROOM_PIPE = {
-    **_PIPE,
+    "wall_temperature": _PIPE["wall_temperature"],
+    "cells": _PIPE["cells"],
     "length": "length of the pipe to the outside; without it the flow there is steady",
     "diameter": "inner diameter of that pipe at the room",
     "outer_diameter": "inner diameter at its far end; the same without it",

@@ -237,7 +237,7 @@ def _hotter(name: str, build: Build, system: str) -> Change | None:
     return Change(
         name, f"The day is {text} hotter, with the same barometer and water as before.",
         build.changed(Weather(temperature=temperature)),
-        "Hot air is harder to compress: at the same impeller speed the pressure ratio falls. It is "
+        "Hot air is harder to compress: at the same rotor speed the pressure ratio falls. It is "
         "thinner too, so power falls twice. Hotter charge favours knock and less pressure works "
         "against it, and the two may nearly cancel.",
     )  # fmt: skip

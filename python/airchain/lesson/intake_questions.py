@@ -131,7 +131,7 @@ def rotor_speed(point: Point) -> Question | None:
                          said, seen)  # fmt: skip
 
     return Question(
-        "impeller speed",
+        "rotor speed",
         f"The crank turns {point.rpm:,.0f} times a minute. From crank to impeller: {words}. The "
         "first number of a pair is the one on the crank's side. How fast does the impeller turn?",
         answer, "speed", 0.012 * answer,

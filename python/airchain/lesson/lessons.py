@@ -26,7 +26,7 @@ __all__ = ["Lesson"]
 _STATIONS: dict[str, Maker] = {
     "air pressure": intake.air_pressure,
     "inlet loss": intake.inlet_loss,
-    "impeller speed": intake.rotor_speed,
+    "rotor speed": intake.rotor_speed,
     "impeller direction": intake.impeller_direction,
     "outlet temperature": intake.outlet_temperature,
     "cooler outlet": engine.cooler_outlet,

@@ -29,12 +29,34 @@ _ROCKER, _SEAT_LIFT = 1.6, 0.1524e-3
 
 
 def with_cams(facts: Facts) -> bool:
-    """Whether enough was told of cams and valves."""
+    """Return whether enough was told of cams and valves.
+
+    Parameters
+    ----------
+    facts : Facts
+        What was typed.
+
+    Returns
+    -------
+    bool
+        Whether both durations and both valve diameters are there.
+    """
     return all(facts.has(name) for name in OF_CAMS)
 
 
 def cam_guesses(facts: Facts) -> list[Guess]:
-    """Return what cams and valves leave open; none where they were not told."""
+    """Return what cams and valves leave open.
+
+    Parameters
+    ----------
+    facts : Facts
+        What was typed.
+
+    Returns
+    -------
+    list of Guess
+        Each with its doubt; empty where cams and valves were not told.
+    """
     if not with_cams(facts):
         return []
     card, part, bench = "read it off the cam card", "measure the part", "flow the head on a bench"
@@ -68,7 +90,21 @@ def cam_lines(facts: Facts, values: Mapping[str, float], scale: float,
               writer: Writer) -> list[Line]:  # fmt: skip
     """Return the lines of [engine]'s cams, ports and pipes.
 
-    `scale` is the factor on what the cycle fills, dimensionless.
+    Parameters
+    ----------
+    facts : Facts
+        What was typed.
+    values : mapping
+        Guesses by name [SI].
+    scale : float
+        The factor on what the cycle fills, dimensionless.
+    writer : Writer
+        Writes numbers in the user's units.
+
+    Returns
+    -------
+    list of Line
+        Each with its mark.
     """
     rod = writer.text(values["rod_ratio"] * facts.stroke, "length")
     how = "brings the cycle to what the engine makes today; pulses in headers leave 5 % in doubt"
