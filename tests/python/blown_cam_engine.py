@@ -18,9 +18,9 @@ DATA = Path(__file__).with_name("data")
 _ENGINE = re.compile(r"^\[engine\]\n.*?(?=^\[combustion\])", re.MULTILINE | re.DOTALL)
 #: Targets that this engine reaches with the demo's gear pairs, less spark, and room for torque.
 CHANGES = {
-    "plan.levels.tame.power": "700 hp",
-    "plan.levels.middle.power": "890 hp",
-    "plan.levels.full.power": "1000 hp",
+    "plan.levels.tame.power": "680 hp",
+    "plan.levels.middle.power": "860 hp",
+    "plan.levels.full.power": "995 hp",
     "plan.limits.torque.most": "1300 lb ft",
     "plan.limits.knock": None,
     "combustion.phasing_retard": "0.09 deg/kPa",

@@ -11,7 +11,7 @@ import scenario
 from airchain.cli.main import cli
 
 PLAN = """[plan.levels.tame]
-power = "760 hp"
+power = "700 hp"
 tolerance = "60 hp"
 [[plan.gears]]
 name = "A"
@@ -33,10 +33,10 @@ ROWS: dict[str, tuple[str, str, str]] = {
     ),
     "duplicate name": ('name = "B"', 'name = "A"', "must differ from every other part"),
     "no tolerance": ('tolerance = "60 hp"\n', "", "plan.levels.tame.tolerance = missing"),
-    "tolerance of another kind": ("60 hp", "2 psi", 'plan.levels.tame.tolerance = "2 psi"'),
-    "two aims": ('power = "760 hp"', 'power = "760 hp"\nboost = "9 psi"', "not stand beside power"),
+    "tolerance of another kind": ('"60 hp"', '"2 psi"', 'plan.levels.tame.tolerance = "2 psi"'),
+    "two aims": ('power = "700 hp"', 'power = "700 hp"\nboost = "9 psi"', "not stand beside power"),
     "no aim": (
-        'power = "760 hp"\n',
+        'power = "700 hp"\n',
         "",
         "plan.levels.tame.power = missing; must be given; or torque",
     ),
@@ -173,7 +173,7 @@ def test_the_command_prints_the_plan_and_draws_it(tmp_path: Path) -> None:
 
 
 def test_the_command_says_what_stops_a_plan(build: Any, tmp_path: Path) -> None:
-    (tmp_path / "plan.toml").write_text(PLAN.replace("760 hp", "1900 hp"))
+    (tmp_path / "plan.toml").write_text(PLAN.replace("700 hp", "1900 hp"))
     typed = ["plan", str(scenario.FILE), "--plan", str(tmp_path / "plan.toml")]
     run = CliRunner().invoke(cli, typed)
     assert run.exit_code == 1

@@ -43,6 +43,8 @@ _CHEN_FLYNN = {
     "friction_speed_squared": (90.0, "Pa s^2/m^2", ("psi s^2/ft^2", _PSI / _FOOT**2)),
 }
 _PEAK_FRICTION = 0.005
+#: A usual factor on the work of cycles (0.97; common practice, no source) over a usual `quality`.
+_WORK_OF_CYCLES = 0.97 / 0.85
 #: Exhaust gas in the pipes: density [kg/m^3], and the speed that sizes them [m/s].
 _EXHAUST_DENSITY, _EXHAUST_SPEED = 0.35, 90.0
 
@@ -74,8 +76,9 @@ def engine_lines(facts: Facts, values: Mapping[str, float], writer: Writer,
                      *_breathing(facts, values, writer)]  # fmt: skip
     else:
         breathing = cam_lines(facts, values, scale, writer)
-    return [*_size(facts, writer), *_friction(values, writer), *breathing, *_burn(values, writer),
-            *_exhaust(facts, values, writer, scale is not None)]  # fmt: skip
+    cams = scale is not None
+    return [*_size(facts, writer), *_friction(values, writer), *breathing,
+            *_burn(values, writer, cams), *_exhaust(facts, values, writer, cams)]  # fmt: skip
 
 
 def _size(facts: Facts, writer: Writer) -> list[Line]:
@@ -125,11 +128,15 @@ def _breathing(facts: Facts, values: Mapping[str, float], writer: Writer) -> lis
     ]  # fmt: skip
 
 
-def _burn(values: Mapping[str, float], writer: Writer) -> list[Line]:
+def _burn(values: Mapping[str, float], writer: Writer, cams: bool) -> list[Line]:
     degree = np.pi / 180.0
     retard = writer.rare(values["retard"] / (degree / 1e3), "deg/kPa", ("deg/psi", 1e3 / _PSI))
+    work = Line(("combustion", "quality"), writer.plain(values["quality"]), GUESSED, "", "quality")
+    if cams:
+        share = values["quality"] * _WORK_OF_CYCLES
+        work = Line(("combustion", "work_scale"), writer.plain(share), GUESSED, "", "quality")
     return [
-        Line(("combustion", "quality"), writer.plain(values["quality"]), GUESSED, "", "quality"),
+        work,
         Line(("combustion", "phasing_retard"), retard, GUESSED, "", "retard"),
     ]  # fmt: skip
 
