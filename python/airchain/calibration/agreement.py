@@ -124,8 +124,8 @@ def _agreement(what: str, rows: Sequence[LeftOut]) -> str:
     word = "within" if reached <= WITHIN else "NOT within"
     return (
         f"With each of the {what} left out in turn, the others give its fuel {word} 2 % (root "
-        f"mean square). The largest root mean square is {100 * reached:.2f} % ({worst.level}), the largest single "
-        f"error {100 * max(r.largest for r in known):.2f} %."
+        f"mean square). The largest root mean square is {100 * reached:.2f} % ({worst.level}), the "
+        f"largest single error {100 * max(r.largest for r in known):.2f} %."
     )
 
 
