@@ -77,7 +77,7 @@ def test_answers_are_those_of_the_pull(demo: airchain.Build, lesson: Lesson) -> 
     table = pull.stations(7000)
     expected = {
         "air pressure": table.states["ambient"]["pressure"],
-        "impeller speed": pull["rotor_speed"][0],
+        "rotor speed": pull["rotor_speed"][0],
         "outlet temperature": table.states["compressor_outlet"]["temperature"],
         "cooler outlet": table.states["cooler_outlet"]["temperature"],
         "boost": pull["boost"][0],
@@ -98,7 +98,7 @@ def test_another_engine_is_asked_about_with_its_own_numbers(demo: airchain.Build
     assert "coolant is at 95.0 degF" in asked(Lesson(warm, 7000), "cooler outlet").text()
     assert "coolant is at 65.0 degF" in asked(Lesson(demo, 7000), "cooler outlet").text()
     tame = Lesson(demo.level("tame"), 7000)
-    assert "33/40 teeth" in asked(tame, "impeller speed").text()
+    assert "33/40 teeth" in asked(tame, "rotor speed").text()
 
 
 @pytest.mark.parametrize("system", ["trade", "si"])
@@ -153,7 +153,7 @@ def test_a_guess_is_told_how_far_off_it_is_and_which_way(lesson: Lesson) -> None
     [
         ("air pressure", "altimeter setting is taken for the true pressure"),
         ("outlet temperature", "the efficiency is left out"),
-        ("impeller speed", "the first pair is taken the other way round"),
+        ("rotor speed", "the first pair is taken the other way round"),
         ("boost", "the air of the day is not taken off"),
         ("inlet loss", "taken to grow as the flow"),
     ],
@@ -179,7 +179,7 @@ def test_a_usual_slip_is_named(lesson: Lesson, name: str, slip: str) -> None:
 )
 def test_names_the_bad_guess(lesson: Lesson, guess: Any, words: str) -> None:
     with pytest.raises(airchain.InputError, match="check: guess = ") as error:
-        asked(lesson, "impeller speed")(guess)
+        asked(lesson, "rotor speed")(guess)
     assert words in str(error.value)
 
 
@@ -205,7 +205,7 @@ def test_names_bad_names_and_choices(demo: airchain.Build, lesson: Lesson) -> No
 
 
 def test_thousands_may_be_parted_in_text(lesson: Lesson) -> None:
-    check = asked(lesson, "impeller speed")
+    check = asked(lesson, "rotor speed")
     assert check(check.question.shown(check.question.answer)).right, "such as 40,303 rpm"
 
 
