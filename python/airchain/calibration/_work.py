@@ -39,4 +39,6 @@ def share_of_best(pull: Pull) -> Array:
     at = (np.asarray(pull.rpm) * RPM, plenum / exhaust, np.asarray(pull["charge_temperature"]))
     lam = float(chain.injection.lambda_)
     own = np.asarray(surface.work_at(*at, exhaust, now, lam))
-    return own / np.asarray(surface.work_at(*at, exhaust, burn.best_phasing, lam))
+    best = np.asarray(surface.work_at(*at, exhaust, burn.best_phasing, lam))
+    shares: Array = own / best
+    return shares

@@ -161,7 +161,7 @@ def _draw_speed(panel: Axes, calibration: Calibration, rpm: float, index: int,
         trim = calibration.trim.at(path.temperature, path.rpm)
         filling = np.interp(rpm, path.rpm, path.volumetric_efficiency / trim)
         marker = "x" if path.measured else MARKERS[index % len(MARKERS)]
-        panel.plot([_shown(at, system)], [100 * filling], marker, markersize=6,
+        panel.plot(_shown(np.array([at]), system), [100 * filling], marker, markersize=6,
                    color=COLOURS[index % len(COLOURS)])  # fmt: skip
 
 

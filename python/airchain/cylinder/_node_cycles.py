@@ -36,8 +36,10 @@ Axes = tuple[Array, Array, Array]
 Begun = dict[str, dict[str, list[float]]]
 
 #: What a surface holds of a cycle.
-QUANTITIES = ("volumetric_efficiency", "trapping", "pumping", "work", "exhaust_temperature",
-              "peak_pressure", "wall_heat")  # fmt: skip
+QUANTITIES: tuple[str, ...] = (
+    "volumetric_efficiency", "trapping", "pumping", "work", "exhaust_temperature",
+    "peak_pressure", "wall_heat",
+)  # fmt: skip
 
 
 class Burning(NamedTuple):

@@ -129,16 +129,15 @@ def _between(
     """Values of some nodes at those between them, interpolated as the surface does."""
     speed, ratios, temperatures = axes
     u, ratio, t = np.meshgrid(*wanted, indexing="ij")
-    found = {}
+    found: dict[str, Array] = {}
     for name, given in values.items():
         # Interpolated in the place of pumping, which alone may have either sign.
         ones, scale = np.ones_like(given), scales.get(name, 1.0)
         surface = _core.BreathingSurface(
             speed, ratios, temperatures, EXHAUST, ones, ones, given * scale, ones
         )
-        found[name] = (
-            surface.pumping_at(u * surface.stretch(ratio, t), ratio, t, EXHAUST[1]) / scale
-        )
+        place = u * surface.stretch(ratio, t)
+        found[name] = np.asarray(surface.pumping_at(place, ratio, t, EXHAUST[1])) / scale
     return found
 
 

@@ -238,8 +238,12 @@ def _read(key: str) -> Filling | None:
         if fingerprint != key or hashlib.sha256(body.encode()).hexdigest() != digest:
             return None
         content = json.loads(body)
-        parts = [np.array(content[name]) for name in (*AXES, *VALUES)]
+        speed, ratio, temperature, exhaust = (np.array(content[name]) for name in AXES)
+        filling, trapping, pumping, effect = (np.array(content[name]) for name in VALUES)
         burned = _core.BurnedSurface(*[np.array(content["burned"][name]) for name in BURNED])
-        return Filling(_core.BreathingSurface(*parts, burned), tuple(content["cautions"]), key)
+        made = _core.BreathingSurface(
+            speed, ratio, temperature, exhaust, filling, trapping, pumping, effect, burned
+        )
+        return Filling(made, tuple(content["cautions"]), key)
     except (ValueError, KeyError, TypeError):
         return None

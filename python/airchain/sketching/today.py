@@ -118,7 +118,8 @@ def _readings(told: tuple[Today, ...]) -> tuple[Array, Array]:
     count, bests = len(told), sum(today.best for today in told)
     spread = np.eye(count + bests) * _SHAPE**2
     spread[:count, :count] = figures
-    return np.array([*np.log(torque), *np.zeros(bests)]), np.linalg.inv(spread)
+    inverse: Array = np.linalg.inv(spread).astype(float)
+    return np.array([*np.log(torque), *np.zeros(bests)]), inverse
 
 
 def _seen(model: Model, z: Array, told: tuple[Today, ...]) -> Array:
