@@ -134,7 +134,8 @@ def test_an_interrupted_surface_goes_on_where_it_was(
     assert begun.unfinished
     calls[0] = 100
     assert built().chain.breathing.surface == whole
-    # 54 nodes in batches of 20, then twice 8: five calls, two of them before the interrupt.
+    # 54 nodes in batches of 20, twice 8, five times 4 with other burns, 11 mixtures of the shapes:
+    # 21 calls, two of them before the interrupt.
     assert calls[0] == 119
     (done,) = cache.entries()
     assert not done.unfinished
