@@ -100,7 +100,7 @@ def _rest(problem: Problem, sound: Linear, best: Weighed | None) -> dict[str, An
     slopes, computed = problem.slopes(z), problem.computed(z)
     whitened = sound.readings.whitened(np.concatenate(slopes))
     whole = np.concatenate([whitened, np.eye(z.size)])
-    posterior = covariance_of(whole, np.ones(z.size, dtype=bool))
+    posterior = covariance_of(whole)
     answers = {}
     for channel, f, S in zip(problem.channels, computed, slopes, strict=True):
         rows = channel.run == pull

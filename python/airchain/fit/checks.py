@@ -45,8 +45,8 @@ def narrowing(fit: FittedChain, name: str) -> Array:
     added = more.whitened(more.slopes(fit.z))
     whole = np.concatenate([problem.whitened(fit.slopes), added, np.eye(fit.z.size)])
     now = np.sqrt(np.diag(fit.covariance)) / problem.widths
-    then = np.sqrt(np.diag(covariance_of(whole, ~fit.at_bound)))
-    return np.where(now > 0.0, then / np.where(now > 0.0, now, 1.0), 1.0)
+    then = np.sqrt(np.diag(covariance_of(whole)))
+    return then / now
 
 
 def left_out(fit: FittedChain, fitted: Fitting) -> dict[str, Comparison]:

@@ -19,14 +19,10 @@ from .fitted_chain import FittedChain
 from .load_drift import PARTS, drifts_of
 from .problem import Problem
 from .runs import Run
-from .sensors import sensors_of
+from .sensors import FIGURES, sensors_of
 from .solving import about, close, problem_of
 
-_FORMAT = 2
-_FIGURES = ("bias", "least_bias", "noise", "least_noise", "structure", "least_structure",
-            "narrow", "lag", "lag_width")  # fmt: skip
-
-
+_FORMAT = 3
 #: Noise of a row that no sensor of an engine has, in whatever SI unit; its square must stay finite.
 _MOST_NOISE = 1e9
 #: What Python raises on values of other types and lengths than a fit has.
@@ -50,7 +46,7 @@ def write_fit(fit: FittedChain, path: str | os.PathLike[str]) -> Path:
     ]
     for name, sensor in problem.sensors.items():
         lines += ["", f"[accuracy.{name}]"]
-        lines += [f"{key} = {float(getattr(sensor, key))!r}" for key in _FIGURES]
+        lines += [f"{key} = {float(getattr(sensor, key))!r}" for key in FIGURES]
     for drift in problem.drifts:
         lines += ["", f"[accuracy.{drift.part}]", f"drift = {drift.size!r}"]
     for run in problem.runs:

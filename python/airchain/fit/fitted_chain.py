@@ -35,9 +35,9 @@ class FittedChain:
         figures, belt slip as a share.
     covariance : ndarray
         Covariance of the fitted unknowns: their variances, and how they go together
-        [dimensionless]. It is zero where one stands at its bound.
+        [dimensionless]. One at its bound counts as if the bound were not there.
     at_bound : ndarray of bool
-        Which unknowns stand at a bound [dimensionless]; they have no interval.
+        Which unknowns stand at a bound [dimensionless]; their interval is one-sided.
     remarks : tuple of str
         What was left out or assumed when the pulls were prepared.
     problem : Problem
@@ -83,10 +83,9 @@ class FittedChain:
 
     @cached_property
     def correlations(self) -> Array:
-        """Correlations of the unknowns [dimensionless]; NaN where one stands at its bound."""
+        """Correlations of the unknowns [dimensionless]."""
         sd = np.sqrt(np.diag(self.covariance))
-        with np.errstate(invalid="ignore", divide="ignore"):
-            correlations: Array = self.covariance / np.outer(sd, sd)
+        correlations: Array = self.covariance / np.outer(sd, sd)
         return correlations
 
     def interval(self, name: str) -> tuple[float, float]:
@@ -100,7 +99,7 @@ class FittedChain:
         Returns
         -------
         tuple of float
-            Its ends [dimensionless]; NaN for an unknown at its bound.
+            Its ends [dimensionless]; where it would pass a bound, it ends there.
 
         Raises
         ------
@@ -109,8 +108,8 @@ class FittedChain:
         """
         i = self._index(name)
         half = NINETY * float(np.sqrt(self.covariance[i, i]))
-        half = float("nan") if self.at_bound[i] else half
-        return float(self.values[i]) - half, float(self.values[i]) + half
+        value, unknown = float(self.values[i]), self.unknowns[i]
+        return max(value - half, unknown.low), min(value + half, unknown.high)
 
     def before(self, name: str) -> float:
         """Return how far the build's own figure was trusted before the fit, half a 90 % interval.

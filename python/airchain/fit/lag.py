@@ -26,31 +26,32 @@ def change_a_second(run: Run, values: Array) -> Array:
     return change
 
 
-def start_of_climb(run: Run, change: Array, sensor: Sensor) -> Array:
-    """Return by how much a steady lag is too large where a sweep starts from a held speed [SI].
+def fading(run: Run, sensor: Sensor) -> Array:
+    """Return what a slow sensor still shows of how a sweep began: 1 at first, less with time.
 
-    A sensor held long enough before the climb starts without lag: it reads
-
-        y - tau dy/dt (1 - exp(-t/tau))
-
-    of which this is the last term. Whether it was held, a log does not tell.
+    That is exp(-t/tau) behind a first-order lag; 0 for a quick sensor, or where speeds were held.
     """
     climbing = np.flatnonzero(run.rates > _HELD)
     if sensor.lag < _SLOW or not climbing.size:
         return np.zeros(run.rpm.size)
     time = (run.rpm - run.rpm[climbing[0]]) / np.median(run.rates[climbing])
-    start: Array = sensor.lag * change * np.exp(-np.maximum(time, 0.0) / sensor.lag)
-    return start
+    left: Array = np.exp(-np.maximum(time, 0.0) / sensor.lag)
+    return left
 
 
 def lag_of(run: Run, values: Array, sensor: Sensor) -> tuple[Array, Array]:
     """Return by how much a channel reads too low for its lag, and vectors of what that leaves open.
 
-    A slow sensor reads what was a time constant ago; how slow it is, is itself uncertain, and so
-    is whether the sweep began from a held speed. Both vectors are standard deviations, each fully
-    correlated over the rows of a pull [SI].
+    A slow sensor reads what was a time constant ago; how slow it is, is itself uncertain. So is
+    whether the sweep began from a held speed, long enough for a sensor without lag, which reads
+
+        y - tau dy/dt (1 - exp(-t/tau))
+
+    and so is what a probe still held of the heat before the pull. The vectors are standard
+    deviations, each fully correlated over the rows of a pull [SI].
     """
-    change = change_a_second(run, values)
-    start = start_of_climb(run, change, sensor)
+    change, left = change_a_second(run, values), fading(run, sensor)
+    start = sensor.lag * change * left
     late = sensor.lag * change - 0.5 * start
-    return late, np.stack([sensor.lag_width * change, 0.5 * start], axis=1)
+    left_open = [sensor.lag_width * change, 0.5 * start, sensor.soaked * left]
+    return late, np.stack(left_open, axis=1)

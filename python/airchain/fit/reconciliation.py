@@ -109,7 +109,7 @@ class Reconciliation(FittedChain, Shown):
         bound = (z - low < reach) | (high - z < reach)
         slopes = problem.slopes(z)
         jacobian = np.concatenate([-problem.whitened(slopes), np.eye(z.size)])
-        covariance = covariance_of(jacobian, ~bound)
+        covariance = covariance_of(jacobian)
         scale = np.outer(problem.widths, problem.widths)
         return cls(build, parameters, problem.values(z), covariance * scale, bound, tuple(remarks),
                    problem, z, slopes, problem.computed(z))  # fmt: skip
@@ -255,9 +255,9 @@ class Reconciliation(FittedChain, Shown):
         rows = []
         for i, unknown in enumerate(self.unknowns):
             low, high = self.interval(unknown.name)
-            ends = "at its bound" if self.at_bound[i] else f"{low:.3f} to {high:.3f}"
+            ends = f"{low:.3f} to {high:.3f}{', its bound' if self.at_bound[i] else ''}"
             prior = f"{unknown.mean:.3f} ± {NINETY * unknown.width:.3f}"
-            left = "–" if self.at_bound[i] else f"{100 * self.shrinkage[i]:.0f}"
+            left = f"{100 * self.shrinkage[i]:.0f}"
             rows.append([unknown.name, f"{self.values[i]:.4f}", ends, prior, left])
         headings = ["unknown", "value", "90 % interval", "before", "width left"]
         return [Table(headings, ["", "× build", "", "90 %", "%"], rows)]

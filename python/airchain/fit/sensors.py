@@ -22,7 +22,8 @@ class Sensor:
     smooth over engine speed, and `narrow` what of it comes and goes within some 200 rpm. Shares are
     of the reading, or of its rise above ambient where `rise` is set. `least_...` are floors in SI:
     the sizes where shares give less.
-    `lag` is a first-order time constant [s] and `lag_width` its uncertainty.
+    `lag` is a first-order time constant [s] and `lag_width` its uncertainty. `soaked` is how far
+    a slow probe stands off where a sweep begins [SI].
     """
 
     column: str
@@ -37,11 +38,15 @@ class Sensor:
     rise: bool = False
     lag: float = 0.0
     lag_width: float = 0.0
+    soaked: float = 0.0
 
+
+#: What may be told of a sensor in numbers.
+FIGURES = tuple(f.name for f in fields(Sensor) if f.type == "float")
 
 # A sensor's tolerance is a limit. Nine in ten of what lies evenly within it lie within 0.9 of it,
 # as they would of a normal error with 0.55 of the limit as its standard deviation. So a bias stands
-# for 1.75 % of torque, 2.6 % of air, 3.5 % of fuel, 1.2 kPa and 2.6 K in the plenum.
+# for 1.75 % of torque, 2.6 % of air, 3.5 % of fuel, 1.2 kPa and 2.3 K in the plenum.
 # Dips of air box and runners, 2 % deep, 150 rpm wide and two or three in a pull, are 0.7 % of
 # filling over all of it, with what a brake's control adds 1 % (narrow). Boost moves twice as far.
 # Plenum temperature is read upstream of port fuel, in the plenum. A thermocouple lags by 1 to 3 s;
@@ -49,6 +54,7 @@ class Sensor:
 # sweep climbs by some 480 rpm, so that of 2 % that come and go within 200 rpm a thermocouple
 # shows six tenths: variance b (2a + b)/(a + b)^2 of a Matern 3/2 of rate a = sqrt(3)/200 rpm behind
 # a first-order lag of rate b = 1/480 rpm. Where a temperature rises by little, its bias says all.
+# A probe that waited in a warm engine, or came down from another pull, starts some 1 K off.
 SENSORS: dict[str, Sensor] = {
     "torque": Sensor("torque", "torque", 0.0096, 0.0, 0.005, 0.0, 0.011, 2.0, 0.01,
                      lag=0.1, lag_width=0.1),
@@ -58,11 +64,11 @@ SENSORS: dict[str, Sensor] = {
     ),
     "plenum_temperature": Sensor(
         "plenum_temperature", word("plenum_temperature"),
-        0.0, 1.42, 0.0, 0.5, 0.037, 0.45, 0.012, True, 1.5, 0.5,
+        0.0, 1.25, 0.0, 0.5, 0.032, 0.4, 0.012, True, 1.5, 0.5, 1.0,
     ),
     "compressor_outlet_temperature": Sensor(
         "compressor_outlet_temperature", "compressor outlet temperature",
-        0.0, 1.9, 0.0, 0.5, 0.03, 0.45, 0.012, True, 1.5, 0.5,
+        0.0, 1.9, 0.0, 0.5, 0.03, 0.4, 0.012, True, 1.5, 0.5, 1.0,
     ),
     "compressor_outlet_pressure": Sensor(
         "compressor_outlet_pressure", "compressor outlet pressure",
@@ -86,7 +92,7 @@ SENSORS: dict[str, Sensor] = {
 BESIDE: dict[str, Sensor] = {
     "exhaust_temperature": Sensor(
         "exhaust_temperature", "exhaust temperature", 0.0, 25.0, 0.0, 4.0, 0.04, 10.0, 0.01, True,
-        1.0, 0.5,
+        1.0, 0.5, 10.0,
     ),
 }  # fmt: skip
 
@@ -95,7 +101,6 @@ def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None,
                parts: Sequence[str] = ()) -> dict[str, Sensor]:  # fmt: skip
     """Return the sensors with the user's own figures in place; `parts` are no sensors."""
     known = dict(SENSORS)
-    allowed = [f.name for f in fields(Sensor) if f.type == "float"]
     for name, figures in (accuracy or {}).items():
         if name in parts:
             continue
@@ -103,9 +108,9 @@ def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None,
             rule = "be a channel that a fit uses"
             raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join([*known, *parts]))
         for key, value in figures.items():
-            if key not in allowed or not 0.0 <= float(value) < float("inf"):
+            if key not in FIGURES or not 0.0 <= float(value) < float("inf"):
                 rule = "be finite and not negative"
-                raise refusal(f"accuracy of {name}", key, quoted(value), rule, ", ".join(allowed))
+                raise refusal(f"accuracy of {name}", key, quoted(value), rule, ", ".join(FIGURES))
         given = {key: float(value) for key, value in figures.items()}
         known[name] = Sensor(**(asdict(known[name]) | given))
     return known

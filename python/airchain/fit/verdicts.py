@@ -52,8 +52,9 @@ def fit_words(fit: FittedChain) -> list[str]:
 def _bound_words(fit: FittedChain, i: int) -> list[str]:
     unknown = fit.unknowns[i]
     sentences = [
-        f"{unknown.words.capitalize()} stands at its bound {fit.values[i]:.3f}. It has no "
-        "interval, and what pushes it there lies elsewhere in the model."
+        f"{unknown.words.capitalize()} stands at its bound {fit.values[i]:.3f}. Its "
+        "interval reaches to one side only, and what pushes it there may lie elsewhere in the "
+        "model."
     ]
     if unknown.name == "cooler_effectiveness" and fit.values[i] > unknown.mean:
         sentences.append(
