@@ -18,6 +18,8 @@ from fault_grades import Grade, graded, reference, summary
 from faulty_engines import CYLINDERS, HEALTHY, both, cases
 from synthetic_pulls import build
 
+#: What an engine of the whole grid cannot run with: it swallows more than the choked inlet gives.
+STOPPED = {(4006, "inlet_choking", "large")}
 #: A seed that nothing was tuned on.
 SEED = 3000
 CASES = {(case.fault, case.size): case for case in cases()}
@@ -219,29 +221,25 @@ def test_the_command_tells_the_cylinder_of_a_log(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_the_whole_grid_of_faults() -> None:
-    """Every fault at three sizes with four channels and with eleven, on six engines; 60 sound.
+    """Every fault at three sizes with four channels and with eleven, on four engines; 60 sound.
 
-    Seeds 4000 (a level not fitted) and 4001 (one that was): in 75 of 202 cases the channels could
-    tell, and the right fault stood first in all 75; another was named in none. Seeds 4002 to 4005
-    were looked at later. Their first run was cut short after 278 of 404 cases: right in 96 of 97
-    where the channels could tell, another fault named alone in 6. Four of these were of one engine
-    whose exhaust thermometer read high, and whose cylinder that did not fire heated the exhaust;
-    two were belts that slip by 12 % with four channels, called a choking inlet. Since then the
-    exhaust temperature of sound pulls is held against it, a belt may slip with its torque, and a
-    cylinder that does not fire is cold here too. So all four seeds have 158 of 158 right where the
-    channels can tell (54 with four channels, 104 with eleven). Of the 246 others the fault was
-    named alone in 59 and stood among several in 46; 140 pulls were called sound, and one belt that
-    slips by 12 % was called a choking inlet, which its four channels favour. What channels could
-    tell in none of 24: another power standard, torque off by a constant, a late spark. Of the sound
-    pulls all 60 were called sound.
+    Seeds 4000 to 4005 and 4100 to 4129 found what was mended. Those of this test were run once,
+    with nearly the sizes of today: the right fault stood first in 163 of 165 pulls whose channels
+    could tell, and another was named alone in none of them. Of the 237 others the fault was named
+    alone in 52 and stood among several in 53; 128 pulls were called sound, and one mixture that is
+    off by little was called a lambda sensor that reads wrong, which its channels favour. Of the
+    sound pulls 58 of 60 were called sound: one engine's charge temperature was blamed both times.
+    Engine 4006 cannot run with the largest choking of its inlet, and is left out there.
     """
     grades: list[Grade] = []
-    for seed in range(4000, 4006):
+    for seed in range(4006, 4010):
         level = ("full", "middle")[seed % 2]
         for more in (False, True):
-            grades += [graded(seed, case, more, level) for case in cases() if case.shows(more)]
+            shown = [case for case in cases() if case.shows(more)]
+            runs = [c for c in shown if (seed, c.fault, c.size) not in STOPPED]
+            grades += [graded(seed, case, more, level) for case in runs]
             reference.cache_clear()
-    for seed in range(4100, 4130):
+    for seed in range(4200, 4230):
         for more in (False, True):
             grades.append(graded(seed, HEALTHY, more, ("full", "middle")[seed % 2]))
             reference.cache_clear()

@@ -28,6 +28,13 @@ _RANGES = {
 }
 
 
+def _own(values: ArrayLike) -> Column:
+    """Return readings that nobody else writes; what is already such an array is not copied."""
+    if isinstance(values, np.ndarray) and values.dtype == np.float64 and values.base is None:
+        return values if not values.flags.writeable else values.copy()
+    return np.array(values, dtype=float)
+
+
 def checked(where: str, columns: Mapping[str, ArrayLike]) -> dict[str, Column]:
     """Return the columns as read-only arrays of one length."""
     if "engine_speed" not in columns:
@@ -36,7 +43,7 @@ def checked(where: str, columns: Mapping[str, ArrayLike]) -> dict[str, Column]:
     arrays = {}
     for name, values in columns.items():
         quantity(name, where)
-        array = np.array(values, dtype=float)
+        array = _own(values)
         if array.ndim != 1 or not array.size or array.size != np.size(columns["engine_speed"]):
             rule = f"have as many rows as engine_speed, {np.size(columns['engine_speed'])}"
             raise refusal(where, name, f"{array.size} values", rule + ", and at least one")

@@ -148,7 +148,8 @@ class _Reader:
             block: known.get("barometer", (np.nan, ""))[0] for block, known in self.weather.items()
         }
         blocks, places = np.unique(self.table.blocks, return_inverse=True)
-        return np.array([by_block[block] for block in blocks.tolist()])[places]
+        told = np.array([by_block[block] for block in blocks.tolist()])
+        return np.broadcast_to(told, places.shape) if told.size == 1 else told[places]
 
     def _two_barometers(self) -> None:
         """List where a column of the barometer reads another pressure than the text tells."""
@@ -211,6 +212,7 @@ class _Reader:
         how = self.mapping.toml(reasons=False)
         fingerprint = sha256(f"{self.digest}\n{how}".encode()).hexdigest()
         by_cylinder, lines = self.converter.by_cylinder(), self.table.lines.copy()
+        self.table.numbers.clear()  # they stand in SI in the converter, and are large
         order = Order(self.table, self.converter.columns)
         order.mend()
         steps = {n: one.rounding for n, one in self.mapping.columns.items() if one.rounding}

@@ -155,7 +155,10 @@ class Runs:
 
     def _pull(self, name: str, rows: NDArray[np.int64], first: int) -> MeasuredPull:
         weather = self.weather[int(self.table.blocks[first])]
-        columns = {n: v[rows] for n, v in self.columns.items()}
+        whole = np.array_equal(rows, np.arange(self.table.lines.size))
+        columns = {n: v if whole else v[rows] for n, v in self.columns.items()}
+        for values in columns.values():
+            values.flags.writeable = False  # so the pull need not copy them
         ambient = {n: value for n, (value, _) in weather.items() if n != "relative_humidity"}
         humidity = weather.get("relative_humidity", (np.nan, ""))[0]
         for key in ("barometer", "ambient_temperature", "relative_humidity"):
