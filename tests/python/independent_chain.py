@@ -19,6 +19,8 @@ STEP_UP, EFFICIENCY = 4.75, 0.955
 DESIGN = 42000.0 * np.pi / 30.0
 DUCT_AREA = np.pi / 4 * 0.1**2
 COOLANT = 308.15
+# Effectiveness of the nominal cooler, and the most that any has.
+COOLING, BEST = 0.8, 0.98
 LAMBDA, STOICHIOMETRIC, HEATING = 0.86, 14.9266, 43.9e6
 
 
@@ -120,8 +122,8 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
         work = head_factor * nominal / eta * t0 / REFERENCE_T
         t2 = t0 + work / CP
         p3 = p2 - 0.5 * 0.5 * flow**2 * R * t2 / (p2 * DUCT_AREA**2)
-        cooled = 0.8 * truth.at("cooler_effectiveness", rpm, flow, ref["air_flow"])
-        t3 = t2 - min(cooled * (1.0 - wrong.cooling), 0.98) * (t2 - COOLANT - wrong.warm)
+        cooled = COOLING * truth.at("cooler_effectiveness", rpm, flow, ref["air_flow"])
+        t3 = t2 - min(cooled * (1.0 - wrong.cooling), BEST) * (t2 - COOLANT - wrong.warm)
         return p3, t3, p2, t2, work, p1
 
     def excess(flow: float) -> float:
@@ -140,7 +142,9 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
     loads = {"volumetric_efficiency": "density", "indicated_efficiency": "density",
              "compressor_head": "n", "cooler_effectiveness": "air_flow"}  # fmt: skip
     here = {"density": p3 / t3, "n": n, "air_flow": flow}
-    return {part: truth.at(part, rpm, here[x], ref[x]) for part, x in loads.items()} | {
+    were = {part: truth.at(part, rpm, here[x], ref[x]) for part, x in loads.items()}
+    were["cooler_effectiveness"] = min(were["cooler_effectiveness"], BEST / COOLING)
+    return were | {
         "air_flow": flow, "plenum_pressure": p3, "plenum_temperature": t3,
         "torque": torque(share, lean, speed, rate, (flow, burned), p3, t3, p0, work),
         "n": n, "density": p3 / t3, "burned": burned, "lambda": lean,

@@ -46,7 +46,7 @@ FIGURES = tuple(f.name for f in fields(Sensor) if f.type == "float")
 
 # A sensor's tolerance is a limit. Nine in ten of what lies evenly within it lie within 0.9 of it,
 # as they would of a normal error with 0.55 of the limit as its standard deviation. So a bias stands
-# for 1.75 % of torque, 2.6 % of air, 3.5 % of fuel, 1.2 kPa and 2.3 K in the plenum.
+# for 1.75 % of torque, 2.5 % of air, 3.5 % of fuel, 1.2 kPa and 2.3 K in the plenum.
 # Dips of air box and runners, 2 % deep, 150 rpm wide and two or three in a pull, are 0.7 % of
 # filling over all of it, with what a brake's control adds 1 % (narrow). Boost moves twice as far.
 # Plenum temperature is read upstream of port fuel, in the plenum. A thermocouple lags by 1 to 3 s;
@@ -56,7 +56,7 @@ FIGURES = tuple(f.name for f in fields(Sensor) if f.type == "float")
 # a first-order lag of rate b = 1/480 rpm. Where a temperature rises by little, its bias says all.
 # A probe that waited in a warm engine, or came down from another pull, starts some 1 K off.
 SENSORS: dict[str, Sensor] = {
-    "torque": Sensor("torque", "torque", 0.0096, 0.0, 0.005, 0.0, 0.011, 2.0, 0.01,
+    "torque": Sensor("torque", "torque", 0.0096, 0.0, 0.005, 0.0, 0.0105, 2.0, 0.0095,
                      lag=0.1, lag_width=0.1),
     "plenum_pressure": Sensor(
         "plenum_pressure", word("plenum_pressure"), 0.0, 670.0, 0.0, 300.0, 0.02, 400.0, 0.018,
@@ -78,7 +78,7 @@ SENSORS: dict[str, Sensor] = {
         "compressor_inlet_pressure", "compressor inlet pressure",
         0.0, 285.0, 0.0, 100.0, 0.0, 150.0, 0.0,
     ),
-    "air_flow": Sensor("air_flow", "air flow", 0.0142, 0.0, 0.006, 0.0, 0.012, 0.0, 0.011,
+    "air_flow": Sensor("air_flow", "air flow", 0.0139, 0.0, 0.006, 0.0, 0.0115, 0.0, 0.0105,
                        lag=0.1, lag_width=0.1),
     "fuel_flow": Sensor("fuel_flow", "fuel flow", 0.019, 0.0, 0.008, 0.0, 0.012, 0.0, 0.011,
                         lag=0.1, lag_width=0.1),
