@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from ..base.extras import extra
 from ..base.safe_text import safe
+from ..shown.lean_svg import glyphs_once
 from ..shown.tables import Table
 from . import (
     chain_parts,
@@ -132,7 +133,7 @@ def _set(
             "foot": markup(css_text(_joined(whose.workshop, whose.date, print_of))),
         },
     )
-    return safe(document)
+    return safe(glyphs_once(document))
 
 
 def css_text(text: str) -> str:
