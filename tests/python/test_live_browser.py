@@ -33,6 +33,12 @@ def test_a_page_opens_alone_and_answers_in_time(tmp_path: Path) -> None:
         dragged = in_browser.turned(page, "drive ratio", (0.8, 1.4), 200, True)
         assert within(released, RELEASED)
         assert within(dragged, DRAGGED)
+        # A pair of gears moves the ratio along, and what knocks is known of the levels alone.
+        assert "knock margin est. " in page.locator(".knock").inner_text()
+        in_browser.turned(page, "gear pair, driving/driven", (0, 1), 2, False)
+        assert page.locator(".stop").inner_text() in ("33/40 teeth", "36/37 teeth")
+        assert float(page.get_by_label("drive ratio", exact=True).input_value()) < 1.0
+        assert "Knock not known at this setting" in page.locator(".knock").inner_text()
         page.get_by_text("fuel lambda").locator("..").locator("input[type=range]").is_disabled()
 
 

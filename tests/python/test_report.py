@@ -245,9 +245,15 @@ def test_inputs_are_folded_and_their_file_is_named(document: str, report: Report
     assert f"They stand among the tables in {name}." in document
 
 
-def test_same_build_gives_the_same_file(steps: Ladder, document: str, tmp_path: Path) -> None:
-    path = short_report(steps.build, steps).workshop.write(tmp_path / "a.html")
+def test_same_build_gives_the_same_file_but_for_the_link_to_its_page(
+    steps: Ladder, document: str, tmp_path: Path
+) -> None:
+    again = airchain.make_report(steps.build, steps=steps, complete=False, live="it's <live>.html")
+    link = r'<p>Sliders .*?<a class="live" href="it%27s%20%3Clive%3E\.html">.*?</p>\n'
+    path = Document(re.sub(link, "", again.workshop.html, count=1)).write(tmp_path / "a.html")
+    assert again.workshop.html != document
     assert path.read_text() == document
+    assert again.build.level_name == "full"
     assert [p.name for p in tmp_path.iterdir()] == ["a.html"]
 
 

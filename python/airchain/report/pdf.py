@@ -78,6 +78,8 @@ def _apart(html: str) -> str:
     Their thousands of elements then need no style, which is a sixth of the work.
     """
     glyphs = glyphs_of(html)
+    # What stands beside the HTML need not stand beside the PDF: it is named there.
+    html = re.sub(r'<a class="live"[^>]*>(.*?)</a>', r"\1", html)
 
     def picture(match: re.Match[str]) -> str:
         label, svg = match.groups()
