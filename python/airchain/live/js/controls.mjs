@@ -67,6 +67,8 @@ export class Control {
     const select = element("select");
     for (const [name] of options)
       select.append(element("option", { value: name }, name || "as the file has it"));
+    if (options.every(([name]) => name))
+      select.append(element("option", { value: "", hidden: "" }, "none of them"));
     return select;
   }
 
