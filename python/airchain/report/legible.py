@@ -14,8 +14,8 @@ __all__ = ["SMALLEST", "printed_width", "raise_text"]
 
 #: Smallest text on paper [pt].
 SMALLEST = 7.0
-#: Narrowest that a page prints a picture of each kind, as of report.css.j2 on A4 [in].
-_WIDTHS = {"": 5.8, "tall": 3.8, "pair": 3.4}
+#: Narrowest that a page prints a picture of each kind, as of report.css.j2 and pdf.py [in].
+_WIDTHS = {"": 5.6, "tall": 3.7, "pair": 3.4}
 #: Width of a letter over the height of its text, about [dimensionless].
 _LETTER = 0.55
 #: Room of a legend's sample and gaps over the height of its text, about [dimensionless].

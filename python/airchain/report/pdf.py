@@ -12,12 +12,15 @@ from ..shown.lean_svg import glyphs_of, with_glyphs
 
 #: Papers, by the name CSS has for them.
 PAPERS = ("A4", "Letter")
-#: Letter is shorter than A4 and wider: its edges are narrower, its pictures as large as on A4.
+#: Letter is shorter than A4 and wider: edges and letters shrink a little, and pictures' share.
 _FITTED = {
     "A4": "",
     "Letter": (
         "@page { margin: 12mm 15mm 13mm !important } body { font-size: 8.6pt !important } "
-        "h2 { margin-top: 11pt !important } .pair { width: 47% !important } "
+        "h2 { margin-top: 11pt !important } table { font-size: 7.4pt !important } "
+        ".small table { font-size: 6.8pt !important } .first table { font-size: 8.2pt !important } "
+        "ul { font-size: 8pt !important; line-height: 1.24 !important } "
+        ".pair { width: 47% !important } "
         "figure svg, figure img { width: 77% !important } "
         ".tall svg, .tall img { width: 51% !important } "
         "figure.pair svg, figure.pair img { width: 100% !important } "
