@@ -6,6 +6,7 @@ from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 from ..base.extras import extra
+from ..shown.plot_style import LETTER, fit_legends
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -16,10 +17,6 @@ __all__ = ["SMALLEST", "printed_width", "raise_text"]
 SMALLEST = 7.0
 #: Narrowest that a page prints a picture of each kind, as of report.css.j2 and pdf.py [in].
 _WIDTHS = {"": 5.6, "tall": 3.7, "pair": 3.4}
-#: Width of a letter over the height of its text, about [dimensionless].
-_LETTER = 0.55
-#: Room of a legend's sample and gaps over the height of its text, about [dimensionless].
-_SAMPLE = 5.0
 _POINTS = 72.0
 
 
@@ -56,7 +53,7 @@ def raise_text(drawn: Figure, printed: float) -> None:
     texts: list[Any] = list(drawn.findobj(extra("matplotlib.text").Text))
     for text in texts:
         text.set_fontsize(max(float(text.get_fontsize()), least))
-    _narrow_legends(drawn, width)
+    fit_legends(drawn)
     height = float(drawn.get_size_inches()[1])
     for axes in drawn.axes:
         axes.tick_params(labelsize=max(least, 10.0))
@@ -72,26 +69,7 @@ def raise_text(drawn: Figure, printed: float) -> None:
         drawn.supxlabel(_broken(foot, width * _POINTS, size), fontsize=size)
 
 
-def _narrow_legends(drawn: Figure, width: float) -> None:
-    """Give legends that grew too wide fewer columns, and the picture more height for them."""
-    for legend in list(drawn.legends):
-        taken = legend.get_window_extent()
-        if taken.width <= width * drawn.dpi:
-            continue
-        names = [text.get_text() for text in legend.get_texts()]
-        size = float(legend.get_texts()[0].get_fontsize())
-        widest = (_LETTER * max(map(len, names)) + _SAMPLE) * size / _POINTS
-        columns = max(int(width / widest), 1)
-        handles = [one for one in legend.legend_handles if one is not None]
-        legend.remove()
-        made = drawn.legend(
-            handles=handles, labels=names, fontsize=size, ncols=columns, loc="outside upper center"
-        )
-        more = (made.get_window_extent().height - taken.height) / drawn.dpi
-        drawn.set_size_inches(width, float(drawn.get_size_inches()[1]) + more)
-
-
 def _broken(text: str, room: float, size: float) -> str:
     """Return a text in lines that fit into `room` [pt] at a size [pt]."""
-    most = max(int(room / (_LETTER * size)), 8)
+    most = max(int(room / (LETTER * size)), 8)
     return "\n".join(fill(line, most, break_long_words=False) for line in text.split("\n"))
