@@ -70,14 +70,16 @@ def main() -> int:
     print(f"{tables.verdict}\n{tables.agreement.verdict}")
     later = regear(fit, 1.245, calibration=tables)
     print(f"\n{later}")
-    report = airchain.make_report(build, fit, told, pulls, system=options.units)
+    live = options.output.with_stem(f"{options.output.stem}_live")
+    report = airchain.make_report(build, fit, told, pulls, live=live.name, system=options.units)
     sheet = day_sheet(fit, system=options.units)
-    print("\nAn invented build, no measurement. Day sheet, hand-over, workshop book and tables:")
+    print("\nAn invented build, no measurement. Day sheet, report, live page and tables:")
     print(sheet.write(options.output.with_name("day_sheet.pdf")))
     book = options.output.with_stem(f"{options.output.stem}_workshop")
     for document, file in ((report.owner, options.output), (report.workshop, book)):
         for path in (file, file.with_suffix(".pdf")):
             print(document.write(path))
+    print(report.write_live(live))
     print(report.tables.write(options.output.parent / "tables")[0].parent)
     return 0
 

@@ -51,7 +51,7 @@ def typed() -> airchain.Build:
     changes: dict[str, Any] = {f"engine.{name}": None for name in cams}
     changes |= {f"engine.volumetric_efficiency.{name}": value for name, value in table.items()}
     changes |= {"combustion.work_scale": None, "combustion.quality": 0.86}
-    return steps().build.replace(changes)
+    return airchain.load(FILE).replace(changes)
 
 
 def full() -> airchain.Build:
@@ -59,15 +59,22 @@ def full() -> airchain.Build:
     return steps().build.level("full")
 
 
+FORCED = ("compressor", "drive", "levels", "discharge", "cooler", "bypass", "plan")
+
+
 def aspirated() -> airchain.Build:
     """The demo's engine as it was before, with few parts to tell of."""
-    build = steps().build
-    forced = ("compressor", "drive", "levels", "discharge", "cooler", "bypass", "plan")
-    return build.replace(dict.fromkeys(forced))
+    return steps().build.replace(dict.fromkeys(FORCED))
 
 
-def iced(level: str = "full") -> airchain.Build:
-    """The demo's build with its cooler fed from a tank of ice water, invented like the rest."""
+@cache
+def bare() -> airchain.Build:
+    """The same without cams: the fewest parts, and no cycles to run."""
+    return typed().replace(dict.fromkeys(FORCED))
+
+
+def iced(level: str = "full", of: airchain.Build | None = None) -> airchain.Build:
+    """The demo's build, or another, with its cooler fed from an invented tank of ice water."""
     tank = {
         "cooler.kind": "ice_tank",
         "cooler.coolant_temperature": None,
@@ -76,4 +83,4 @@ def iced(level: str = "full") -> airchain.Build:
         "cooler.water_temperature": "35 degF",
         "cooler.ice_conductance": "3000 W/K",
     }
-    return airchain.load(FILE).replace(tank).level(level)
+    return (of or airchain.load(FILE)).replace(tank).level(level)

@@ -83,7 +83,8 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
     assert done.stdout == ""
     assert len(grid.read_text().splitlines()) == 1 + 3 * 2
     book, tables = tmp_path / "book.html", tmp_path / "tables"
-    done = run("report", file, "-o", str(page), "--workshop", str(book), "--tables", str(tables))
+    written = ["-o", str(page), "--workshop", str(book), "--tables", str(tables)]
+    done = run("report", file, *written, "--live", str(tmp_path / "live.html"))
     assert done.returncode == 0, done.stderr
     owner = re.findall(r'<section id="([^"]+)"', page.read_text())
     assert owner == ["limits", "order", "cost", "weather", "track", "words", "cautions"]
@@ -96,6 +97,9 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
     ids = re.findall(r'\bid="([^"]+)"', document)
     assert len(ids) == len(set(ids))
     assert "maker&#x27;s sheet" in document, "who says each limit"
+    assert len(document.encode()) < 1_500_000
+    assert '<a class="live" href="live.html">' in document
+    assert (tmp_path / "live.html").stat().st_size < 2_000_000
 
 
 @pytest.mark.parametrize(

@@ -27,12 +27,18 @@ def test_a_page_opens_alone_and_answers_in_time(tmp_path: Path) -> None:
         page.goto(file.as_uri())
         page.wait_for_function(in_browser.SOLVES)
         assert page.evaluate(in_browser.SOLVES) == "page"
+        assert "knock margin est. " in page.locator(".knock").inner_text()
         first = page.evaluate("performance.getEntriesByName('airchain drawn')[0].startTime")
         assert within(first, 1000.0)
         released = in_browser.turned(page, "cooler coolant temperature", (40, 190), 200, False)
         dragged = in_browser.turned(page, "drive ratio", (0.8, 1.4), 200, True)
         assert within(released, RELEASED)
         assert within(dragged, DRAGGED)
+        # A pair of gears moves the ratio along, and what knocks is known of the levels alone.
+        assert "Knock not known at this setting" in page.locator(".knock").inner_text()
+        in_browser.turned(page, "gear pair, driving/driven", (0, 1), 2, False)
+        assert page.locator(".stop").inner_text() in ("33/40 teeth", "36/37 teeth")
+        assert float(page.get_by_label("drive ratio", exact=True).input_value()) < 1.0
         page.get_by_text("fuel lambda").locator("..").locator("input[type=range]").is_disabled()
 
 

@@ -10,7 +10,8 @@ import scenario
 from airchain import InputError, _core
 from airchain.chain.changes import Weather
 from airchain.live import Session
-from airchain.live.knobs import CYCLES, KERNEL, PAGE, RATIO, SCALED_COOLER, SPEED
+from airchain.live.contract import schema
+from airchain.live.knobs import CYCLES, KERNEL, PAGE, PAIR, RATIO, SCALED_COOLER, SPEED
 from airchain.live.packing import indices, packed
 from airchain.live.session import column_names
 
@@ -74,6 +75,8 @@ TURNED: list[dict[str, str | float]] = [
     {RATIO: 1.15, "cooler.coolant_temperature": "95 degF", SCALED_COOLER: 0.9},
     {"ambient.altitude": "5200 ft", "ambient.humidity": 0.8, "fuel.lambda": 0.9},
     {"fuel.name": "gasoline_premium"},
+    {PAIR: "33/40 teeth"},
+    {PAIR: "36/37 teeth", RATIO: 1.1, "fuel.lambda": 0.85},
 ]
 
 
@@ -88,6 +91,40 @@ def test_copied_code_makes_exactly_the_frame(values: dict[str, str | float]) -> 
         np.testing.assert_array_equal(made["pull"].columns[name], frame.numbers[:-1, place])
     held = made["pull"].at(session().held(values), "power")
     assert held == frame.numbers[-1, column_names().index("power")]
+
+
+def test_pairs_of_gears_are_those_of_the_drive_both_ways_round() -> None:
+    knob = session().knob(PAIR)
+    names = [option.name for option in knob.options]
+    assert names == ["33/40 teeth", "36/37 teeth", "37/36 teeth", "40/33 teeth"]
+    assert knob.value == "40/33 teeth", "the full level's"
+    for name, level in (("33/40 teeth", "tame"), ("37/36 teeth", "middle")):
+        pair, fitted = (session().frame(values) for values in ({PAIR: name}, {"level": level}))
+        np.testing.assert_array_equal(pair.numbers, fitted.numbers)
+    with pytest.raises(InputError, match="must be one of 40/33 teeth"):
+        session().frame({PAIR: "41/33 teeth"})
+    free = Session(scenario.typed().with_drive_ratio(1.1))
+    assert free.knob(PAIR).value == "", "it stands on none"
+
+
+def test_without_cams_knock_is_not_known_and_says_why() -> None:
+    said, knocks = session().knock({"level": "tame"})
+    assert said.startswith("Knock is not known: volumetric efficiency is typed")
+    assert not knocks
+    told = schema(session(), knock=True)["knock"]
+    assert told == {"known": False, "made": {}, "unknown": said}
+
+
+def test_knock_is_told_of_every_setting_with_its_speed() -> None:
+    known = with_cams()
+    said, knocks = known.knock({"level": "full"})
+    pull = known.built({"level": "full"}).pull(known.speeds)
+    assert said.startswith(pull.knock.verdict)
+    assert f"At {known.held({}):,.0f} rpm: est. " in said
+    assert knocks == bool(pull.knock.knocks.any())
+    said, knocks = known.knock({"level": "full", "fuel.name": "gasoline_regular"})
+    assert knocks
+    assert "knock by the estimate" in said
 
 
 def test_a_lobe_keeps_its_ramps_where_its_duration_is_turned() -> None:

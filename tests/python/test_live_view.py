@@ -136,5 +136,10 @@ def test_the_command_writes_a_page(tmp_path: Path) -> None:
     assert done.exit_code == 0, done.output
     assert "combustion.work_scale" in file.read_text()
     assert '"level"' in file.read_text()
+    told = json.loads(re.findall(r'id="airchain-data">(.*?)</script>', file.read_text())[0])
+    made = told["schema"]["knock"]["made"]
+    assert list(made) == ["", "tame", "middle", "full"]
+    assert made[""] == made["full"], "the page stands on it"
+    assert "knock margin est. " in made["tame"]["said"]
     refused = CliRunner().invoke(cli, [*command[:-1], str(tmp_path / "page.pdf")])
     assert refused.exit_code == 1

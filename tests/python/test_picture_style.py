@@ -10,7 +10,14 @@ import airchain
 import scenario
 from airchain.chain.level_looks import looks_by_name, looks_of
 from airchain.report.legible import SMALLEST, printed_width, raise_text
-from airchain.shown.plot_style import ASPIRATED, COLOURS, MARKERS, STYLES, shared_out
+from airchain.shown.plot_style import (
+    ASPIRATED,
+    COLOURS,
+    MARKERS,
+    STYLES,
+    new_figure,
+    shared_out,
+)
 
 COLUMNS = ("power", "torque")
 
@@ -20,6 +27,19 @@ def drawn(figure: Any, name: str) -> tuple[Any, ...]:
     lines = [line for axes in figure.axes for line in axes.lines]
     line = next(one for one in lines if one.get_label().split(",")[0] == name)
     return line.get_color(), line.get_linestyle(), line.get_marker()
+
+
+def test_a_legend_that_grows_too_wide_gets_lines_of_its_own() -> None:
+    figure, axes = new_figure(7.4, 4.0)
+    for name in ("measured", "computed, beyond anything run", "held at the edge of its table"):
+        axes.plot([0.0, 1.0], label=f"{name}, of the cells")
+    figure.legend(fontsize=8, ncols=2, loc="outside upper center")
+    raise_text(figure, printed_width(False, "pair"))
+    (legend,) = figure.legends
+    box = legend.get_window_extent()
+    assert box.width <= 7.4 * figure.dpi
+    assert box.height / figure.dpi > 0.6
+    assert float(figure.get_size_inches()[1]) > 4.2
 
 
 def test_a_level_keeps_its_look_whatever_stands_beside_it() -> None:

@@ -1,5 +1,6 @@
 """What a plan costs, reckoned by hand beside it."""
 
+from functools import cache
 from typing import Any
 
 import pytest
@@ -9,13 +10,22 @@ import scenario
 from airchain.plan.cost import costs_of
 
 
+@cache
+def build() -> airchain.Build:
+    return airchain.load(scenario.FILE).with_surface()
+
+
 def planned(**cost: Any) -> airchain.plan.Plan:
-    build = airchain.load(scenario.FILE).with_surface()
-    return airchain.plan_levels(build.replace({"plan.cost": cost or None}))
+    return airchain.plan_levels(build().replace({"plan.cost": cost or None}))
+
+
+@cache
+def priced() -> airchain.plan.Plan:
+    return planned(change="2 h", dyno="90 min", hour=50, dyno_hour=100, fixed=30)
 
 
 def test_levels_cost_their_parts_and_hours() -> None:
-    plan = planned(change="2 h", dyno="90 min", hour=50, dyno_hour=100, fixed=30)
+    plan = priced()
     tame, middle, full = costs_of(plan.levels, plan.request.cost)
     # Pair A runs tame and, turned round, full: it is paid once. 2 h at 50 and 1.5 h at 100.
     assert (tame.bought, middle.bought, full.bought) == (("pair A",), ("pair B",), ())
@@ -47,9 +57,7 @@ def test_names_the_bad_cost(cost: dict[str, Any], words: str) -> None:
 
 
 def test_the_report_has_a_page_to_sign() -> None:
-    build = airchain.load(scenario.FILE).with_surface()
-    plan = planned(change="2 h", dyno="90 min", hour=50, dyno_hour=100)
-    html = airchain.make_report(build, plan=plan, complete=False).owner.html
+    html = airchain.make_report(build(), plan=priced(), complete=False).owner.html
     page = html[html.index('id="cost"') :].split("</section>")[0]
     assert "The owner agrees to the levels and costs above" in page
     assert page.count("name, date, signature") == 2

@@ -1,5 +1,7 @@
 """The report in HTML: complete, self-contained, escaped, written in one step."""
 
+import csv
+import json
 import re
 from collections import Counter
 from html.parser import HTMLParser
@@ -125,7 +127,7 @@ def test_holds_the_ladder_cautions_and_inputs(document: str, steps: Ladder) -> N
 def test_tells_the_drive_and_the_tank(document: str) -> None:
     assert document.count("drive at 7,000 rpm") == 3
     assert "Against the clock" not in document
-    build = scenario.iced().replace({"report.pull_rate": "250 rpm/s"})
+    build = scenario.iced(of=scenario.typed()).replace({"report.pull_rate": "250 rpm/s"})
     iced = page_of(build)
     assert "Against the clock" in iced
     assert iced.count("250 rpm/s for") in (3, 6)
@@ -135,7 +137,7 @@ def test_tells_the_drive_and_the_tank(document: str) -> None:
 
 def test_text_of_the_build_is_escaped() -> None:
     changes = {"build.notes": "<script>alert(1)</script>", "build.name": "A & <b>"}
-    build = scenario.aspirated().replace(changes)
+    build = scenario.bare().replace(changes)
     document = page_of(build)
     assert "<script" not in document
     assert "&lt;script&gt;" in document
@@ -147,7 +149,7 @@ NASTY = "</style><b onload='x'>\\\"; } @import 'a'; \u00fc \U0001f527 */"
 
 def test_whose_it_is_is_escaped_in_text_and_style() -> None:
     whose = dict.fromkeys(("customer", "workshop", "date", "reference"), NASTY)
-    build = scenario.aspirated().replace({f"report.{n}": text for n, text in whose.items()})
+    build = scenario.bare().replace({f"report.{n}": text for n, text in whose.items()})
     document = short_report(build).owner.html
     assert document.partition("<body>")[0].count("</style>") == 1
     assert "<b " not in document
@@ -166,7 +168,7 @@ def test_text_in_a_style_sheet_reads_back_as_it_was(text: str) -> None:
 
 def test_who_typed_nothing_is_not_named() -> None:
     whose = dict.fromkeys(f"report.{n}" for n in ("customer", "workshop", "date", "reference"))
-    document = page_of(scenario.aspirated().replace(whose))
+    document = page_of(scenario.bare().replace(whose))
     assert '<dl class="whose">' not in document
     assert 'name="author"' not in document
 
@@ -194,7 +196,7 @@ def test_first_page_stands_alone(owner: str, steps: Ladder) -> None:
 
 
 def test_a_limit_that_is_passed_comes_first() -> None:
-    build = scenario.full().replace({"compressor.rotor_speed_limit": "40000 rpm"})
+    build = scenario.typed().level("full").replace({"compressor.rotor_speed_limit": "40000 rpm"})
     first = page_of(build).partition("<nav>")[0]
     before, _, _ = first.partition("Figures of a model")
     assert "full: The impeller turns faster than its maker allows. Do not run it." in before
@@ -202,7 +204,7 @@ def test_a_limit_that_is_passed_comes_first() -> None:
 
 
 def test_without_a_compressor_nothing_is_said_of_one() -> None:
-    document = page_of(scenario.aspirated())
+    document = page_of(scenario.bare())
     assert 'id="map"' not in document
     assert 'id="drive"' not in document
     assert "overspeeds the impeller" not in document.partition("<nav>")[0]
@@ -245,10 +247,60 @@ def test_inputs_are_folded_and_their_file_is_named(document: str, report: Report
     assert f"They stand among the tables in {name}." in document
 
 
-def test_same_build_gives_the_same_file(steps: Ladder, document: str, tmp_path: Path) -> None:
-    path = short_report(steps.build, steps).workshop.write(tmp_path / "a.html")
-    assert path.read_text() == document
+@pytest.fixture(scope="module")
+def asked(steps: Ladder) -> Report:
+    """The same report, made once more, with all that is there only when asked for."""
+    return airchain.make_report(
+        steps.build, steps=steps, complete=False, print_tables=True, live="it's <live>.html"
+    )
+
+
+def test_same_build_gives_the_same_file_but_for_what_is_asked(
+    asked: Report, report: Report, tmp_path: Path
+) -> None:
+    book = asked.workshop.html
+    for more in (
+        r'<p>Sliders .*?<a class="live" href="it%27s%20%3Clive%3E\.html">.*?</p>\n',
+        r'<li><a href="#tables">.*?</li>\n',
+        r'<section id="tables" class="fresh">.*?</section>\n',
+    ):
+        book, count = re.subn(more, "", book, flags=re.DOTALL)
+        assert count == 1
+    path = Document(book).write(tmp_path / "a.html")
+    assert path.read_text() == report.workshop.html
     assert [p.name for p in tmp_path.iterdir()] == ["a.html"]
+    assert asked.owner == report.owner
+    assert asked.build.level_name == "full"
+
+
+def test_tables_are_printed_only_when_asked(asked: Report, report: Report) -> None:
+    assert 'id="tables"' not in report.workshop.html
+    assert asked.workshop.html.count('class="sheet"') >= len(report.tables) - 1
+
+
+def test_every_level_is_a_table_with_the_numbers_of_its_pull(
+    report: Report, tmp_path: Path
+) -> None:
+    files = report.tables
+    written = files.write(tmp_path / "tables")
+    assert [path.stem for path in written] == [*files, "tables"]
+    pull = scenario.steps()["full"].pull
+    (name,) = (name for name in files if name.endswith("full_over_engine_speed"))
+    with (tmp_path / "tables" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        heads, units, *rows = list(csv.reader(file))
+    assert len(rows) == len(pull.rpm)
+    rpm = [float(row[heads.index("engine speed")]) for row in rows]
+    assert rpm == pytest.approx(pull.rpm, abs=0.5)
+    assert units[heads.index("engine speed")] == "rpm"
+    told = json.loads((tmp_path / "tables" / "tables.json").read_text(encoding="utf-8"))
+    assert told["build_fingerprint"] == scenario.steps().build.fingerprint
+    assert told["tables"][name]["rows"] == rows
+
+
+def test_the_inputs_are_among_the_tables(report: Report) -> None:
+    (name,) = (name for name in report.tables if name.startswith("inputs"))
+    typed = {row[0]: row[1] for row in report.tables[name].rows}
+    assert typed == dict(scenario.steps().build.inputs)
 
 
 def test_names_the_bad_input_of_a_place_that_is_none(steps: Ladder, tmp_path: Path) -> None:

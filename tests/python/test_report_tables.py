@@ -1,54 +1,13 @@
 """The tables of a report as files: every one, with its units, and nothing else replaced."""
 
-import csv
-import json
-from functools import cache
 from pathlib import Path
 
 import pytest
 
 import airchain
-import scenario
 from airchain.base.safe_text import cell_text
-from airchain.report.report import Report
 from airchain.report.table_files import TableFiles, file_name
 from airchain.shown.tables import Table
-
-
-@cache
-def made(print_tables: bool = False) -> Report:
-    steps = scenario.steps()
-    return airchain.make_report(steps.build, steps=steps, complete=False, print_tables=print_tables)
-
-
-def test_every_level_is_a_table_with_the_numbers_of_its_pull(tmp_path: Path) -> None:
-    files = made().tables
-    written = files.write(tmp_path / "tables")
-    assert [path.stem for path in written] == [*files, "tables"]
-    pull = scenario.steps()["full"].pull
-    (name,) = (name for name in files if name.endswith("full_over_engine_speed"))
-    with (tmp_path / "tables" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        heads, units, *rows = list(csv.reader(file))
-    assert len(rows) == len(pull.rpm)
-    rpm = [float(row[heads.index("engine speed")]) for row in rows]
-    assert rpm == pytest.approx(pull.rpm, abs=0.5)
-    assert units[heads.index("engine speed")] == "rpm"
-    told = json.loads((tmp_path / "tables" / "tables.json").read_text(encoding="utf-8"))
-    assert told["build_fingerprint"] == scenario.steps().build.fingerprint
-    assert told["tables"][name]["rows"] == rows
-
-
-def test_the_inputs_are_among_them() -> None:
-    (name,) = (name for name in made().tables if name.startswith("inputs"))
-    typed = {row[0]: row[1] for row in made().tables[name].rows}
-    assert typed == dict(scenario.steps().build.inputs)
-
-
-def test_tables_are_printed_only_when_asked() -> None:
-    assert 'id="tables"' not in made().workshop.html
-    document = made(print_tables=True).workshop.html
-    assert document.count('class="sheet"') >= len(made().tables) - 1
-    assert made(print_tables=True).owner == made().owner
 
 
 def test_a_table_of_one_value_is_one_line() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -41,6 +42,9 @@ _PAPER = click.option("--paper", default="A4", show_default=True, help="Of a PDF
 )
 @click.option("--tables", type=click.Path(), help="A folder for every table, as .csv and .json.")
 @click.option("--print-tables", is_flag=True, help="Print every table at the workshop book's end.")
+@click.option(
+    "--live", type=click.Path(), help="A page with sliders beside the book, one .html file."
+)
 @click.option("--fit", type=click.Path(), help="A saved fit, for a section on what was measured.")
 @click.option(
     "--pull", "pulls", multiple=True, metavar="LEVEL=LOG", help="A pull to hold against the fit."
@@ -54,6 +58,7 @@ def report(
     books: tuple[str, ...],
     tables: str | None,
     print_tables: bool,
+    live: str | None,
     paper: str,
     fit: str | None,
     pulls: tuple[str, ...],
@@ -61,6 +66,7 @@ def report(
     system: str,
 ) -> None:
     """Write the report: the owner's hand-over, the workshop's book, and all tables as files."""
+    from ..base.text_file import checked_target
     from ..report.report import checked_path, make_report
 
     if pulls and not fit:
@@ -69,15 +75,22 @@ def report(
         raise click.UsageError("--print-tables: must come with --workshop")
     for output in (*outputs, *books):
         checked_path(output, paper)
+    if live is not None:
+        checked_target(live, ".html")
     build = load_build(file)
     whole, comparisons = compared(build, fit, pulls, inertia) if fit else (None, [])
-    made = make_report(build, whole, comparisons, print_tables=print_tables, system=system)
+    beside = Path(live).name if live is not None else ""
+    made = make_report(
+        build, whole, comparisons, print_tables=print_tables, live=beside, system=system
+    )
     for output in outputs:
         say_written(made.owner.write(output, paper))
     for book in books:
         say_written(made.workshop.write(book, paper))
     if tables is not None:
         say_written(made.tables.write(tables)[-1].parent)
+    if live is not None:
+        say_written(made.write_live(live))
 
 
 @click.command()

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from ..base.errors import refusal
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import COLOURS, MARKERS, plain, stroke
+from ..shown.plot_style import COLOURS, MARKERS, fit_legends, plain, stroke
 from ..units.convert import display, formatted, unit_label
 from ._columns import column, columns, heading
 
@@ -147,6 +147,7 @@ def _legend(figure: Figure, panel: Axes, own: bool, columns: int) -> None:
     if own:
         handles = panel.get_legend_handles_labels()
         figure.legend(*handles, fontsize=8, ncols=columns, loc="outside upper center")
+        fit_legends(figure)
     else:
         panel.legend(fontsize=8)
 

@@ -15,10 +15,12 @@ from ..chain.build import Build
 from ..chain.solving import default_speeds
 from ..typed.place import Typed
 from ..units.convert import to_si
+from .gear_pairs import fitted, pairs_of, typed_pair
 from .knobs import (
     CYCLES,
     KERNEL,
     PAGE,
+    PAIR,
     RATIO,
     SCALED_COOLER,
     SPEED,
@@ -29,7 +31,7 @@ from .knobs import (
 )
 from .packing import indices, packed
 
-__all__ = ["changed", "knobs_of", "measured_shares", "seat_of", "typed_by"]
+__all__ = ["changed", "knobs_of", "measured_shares", "pair_code", "seat_of", "typed_by"]
 
 #: How near an answer by numbers set alone must come to that of the value typed [relative].
 _SAME = 1e-9
@@ -91,6 +93,8 @@ def changed(build: Build, values: Mapping[str, str | float]) -> Build:
     """
     if "level" in values:
         build = build.level(str(values["level"]))
+    if PAIR in values:
+        build = fitted(build, str(values[PAIR]))
     if typed := typed_by(build, values):
         build = build.replace(typed)
     if RATIO in values:
@@ -112,9 +116,10 @@ def typed_by(build: Build, values: Mapping[str, str | float]) -> dict[str, Typed
     Returns
     -------
     dict
-        Values by their path in the file; none for level, drive ratio and engine speed.
+        Values by their path in the file; none for level, gear pair, drive ratio and engine speed.
     """
-    typed: dict[str, Typed] = {p: v for p, v in values.items() if p not in ("level", RATIO, SPEED)}
+    untyped = ("level", PAIR, RATIO, SPEED)
+    typed: dict[str, Typed] = {path: v for path, v in values.items() if path not in untyped}
     if SCALED_COOLER in typed:
         factor = to_si(values[SCALED_COOLER], "dimensionless", field=SCALED_COOLER)
         typed[SCALED_COOLER] = [value * factor for value in measured_shares(build)]
@@ -166,26 +171,59 @@ def measured_shares(build: Build) -> list[float]:
 
 
 def _driving(build: Build) -> Iterator[Knob]:
-    """Drive level and free drive ratio."""
+    """Drive level, gear pair and free drive ratio."""
     if not build.supercharged:
         return
     ratio = float(build.chain.drive.drive_ratio)
     ratios = [ratio, *(float(level.drive.drive_ratio) for level in build.levels.values())]
-    if build.levels:
-        plain = packed(build.chain)
-        options = [Option("", {}), *(_level(build, name, plain) for name in build.levels)]
+    pairs = pairs_of(build)
+    levels = {name: packed(build.level(name).chain) for name in build.levels}
+    fits = {name: packed(one.chain) for name, one in pairs.items()}
+    plain = packed(build.chain)
+    moved = np.unique([i for one in (*levels.values(), *fits.values()) for i in _moved(one, plain)])
+
+    def option(name: str, numbers: NDArray[np.float64], code: str = "") -> Option:
+        return Option(name, {int(i): float(numbers[int(i)]) for i in moved}, code)
+
+    if levels:
+        options = [Option("", {}), *(option(name, numbers) for name, numbers in levels.items())]
         known = tuple(one for one in options if one.name or not build.level_name)
         yield Knob("level", "drive level", "", build.level_name, options=known)
+    if pairs:
+        own = next((name for name, numbers in fits.items() if not _moved(numbers, plain)), "")
+        stops = tuple(option(name, fits[name], pair_code(build, name)) for name in fits)
+        yield Knob(PAIR, "gear pair, driving/driven", "", own, options=stops)
     low, high = next((lo, hi) for n, _, lo, hi, _ in _core.Drive.fields() if n == "drive_ratio")
     ends = max(0.8 * min(ratios), low), min(1.25 * max(ratios), high)
     sets = {indices()["drive.drive_ratio"]: 1.0}
     yield Knob(RATIO, "drive ratio", "dimensionless", ratio, low, high, *ends, sets=sets)
 
 
-def _level(build: Build, name: str, plain: NDArray[np.float64]) -> Option:
-    numbers = packed(build.level(name).chain)
-    moved = np.flatnonzero(numbers != plain).tolist()
-    return Option(name, {i: float(numbers[i]) for i in moved})
+def _moved(numbers: NDArray[np.float64], plain: NDArray[np.float64]) -> list[int]:
+    return [int(i) for i in np.flatnonzero(numbers != plain)]
+
+
+def pair_code(build: Build, name: str) -> str:
+    """Return what a gear pair adds to the line of Python that makes it.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+    name : str
+        The pair's name.
+
+    Returns
+    -------
+    str
+        Calls of methods.
+
+    Raises
+    ------
+    InputError
+        There is no such pair.
+    """
+    return f".replace({typed_pair(build, name)!r}).level({name!r})"
 
 
 def _speed(build: Build) -> Knob:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cache
 from math import isfinite
 
@@ -21,11 +21,11 @@ from ..shown.plot_style import COLOURS, MARKERS, STYLES
 from ..units.convert import KINDS
 from ..units.text import factor_of
 from .choosing_knobs import measured_shares, seat_of
-from .knobs import CYCLES, SCALED_COOLER, SPEED, Knob, Option
+from .knobs import CYCLES, PAIR, SCALED_COOLER, SPEED, Knob, Option
 from .packing import indices
 from .session import Frame, Session, column_names
 
-__all__ = ["Json", "encoded", "schema"]
+__all__ = ["Json", "encoded", "schema", "told_knock"]
 
 Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
 _SYSTEMS = ("trade", "si")
@@ -85,13 +85,15 @@ def encoded(numbers: NDArray[np.float64]) -> str:
     return base64.b64encode(np.ascontiguousarray(numbers, dtype="<f8").tobytes()).decode("ascii")
 
 
-def schema(session: Session) -> dict[str, Json]:
+def schema(session: Session, knock: bool = False) -> dict[str, Json]:
     """Return what a view must know before its first frame, to be written as JSON.
 
     Parameters
     ----------
     session : Session
         The session.
+    knock : bool
+        Whether what knocks on each level is told too: cycles are run for it.
 
     Returns
     -------
@@ -118,7 +120,41 @@ def schema(session: Session) -> dict[str, Json]:
         "reference": framed(session.reference),
         "map": _map(build),
         "code": [begin, session.code_parts(by_cycles=True)[0], after],
+        "knock": _knock(session, knock),
     }
+    return told
+
+
+def told_knock(session: Session, values: Mapping[str, str | float]) -> dict[str, Json]:
+    """Return what knocks as plain values.
+
+    Parameters
+    ----------
+    session : Session
+        The session.
+    values : mapping
+        Typed values by the knobs' paths, each with its unit; plain numbers are dimensionless.
+
+    Returns
+    -------
+    dict
+        ``said``, sentences; ``knocks``, whether anything does by the estimate.
+    """
+    said, knocks = session.knock(values)
+    return {"said": said, "knocks": knocks}
+
+
+def _knock(session: Session, made: bool) -> dict[str, Json]:
+    known = session.build.cylinder is not None
+    told: dict[str, Json] = {"known": known, "made": {}}
+    told["unknown"] = "" if known else session.knock({})[0]
+    if known and made:
+        knob = session.knobs.get("level")
+        levels = [] if knob is None else [option.name for option in knob.options]
+        told["made"] = {
+            name: told_knock(session, {"level": name} if name else {})
+            for name in dict.fromkeys(["", *levels])
+        }
     return told
 
 
@@ -202,6 +238,7 @@ def _knob(knob: Knob, build: Build) -> dict[str, Json]:
     }
     if not knob.kind:
         told["options"] = [_option(option) for option in knob.options]
+        told["stops"] = knob.path == PAIR
         return told
     ends = [end if isfinite(end) else None for end in (knob.low, knob.high, knob.first, knob.last)]
     if knob.path == SCALED_COOLER:
@@ -215,7 +252,7 @@ def _knob(knob: Knob, build: Build) -> dict[str, Json]:
 
 def _option(option: Option) -> Json:
     numbers: dict[str, Json] = {str(place): value for place, value in option.numbers.items()}
-    return [option.name, numbers]
+    return [option.name, numbers, option.code]
 
 
 def _typed_units(knob: Knob) -> dict[str, Json]:

@@ -9,12 +9,13 @@ from functools import cached_property
 from typing import Protocol
 from uuid import uuid4
 
+from ..base.errors import InputError
 from ..base.extras import extra
 from ..chain.build import Build
 from ..shown.tables import escaped
 from . import page_core
 from .bundle import module, style
-from .contract import Json, encoded, framed, locks, schema
+from .contract import Json, encoded, framed, locks, schema, told_knock
 from .packing import packed
 from .session import Frame, Session
 
@@ -94,14 +95,15 @@ class Explorer:
         Parameters
         ----------
         message : mapping
-            ``shown`` or ``keep`` with values, or ``number`` and ``values`` of a question; values
-            are typed with their units, plain numbers are dimensionless.
+            ``shown`` or ``keep`` with values, or ``number`` and ``values`` of a question, with
+            ``knock`` where that is asked; values are typed with their units, plain numbers are
+            dimensionless.
 
         Returns
         -------
         dict or None
-            ``number`` and ``answer`` of a question: a frame as `contract.framed` has it [SI], or
-            ``refused`` and why.
+            ``number`` and ``answer`` of a question: a frame as `contract.framed` has it [SI], what
+            `contract.told_knock` has, or ``refused`` and why.
         """
         if "shown" in message:
             self.values = _values(message["shown"])
@@ -109,9 +111,17 @@ class Explorer:
         if "keep" in message:
             self.session.keep(_values(message["keep"]))
             return None
-        found = self.session.asked(_values(message["values"]))
-        answer: Json = framed(found) if isinstance(found, Frame) else {"refused": found}
-        return {"number": message["number"], "answer": answer}
+        values = _values(message["values"])
+        return {"number": message["number"], "answer": self._answer(values, "knock" in message)}
+
+    def _answer(self, values: dict[str, str | float], knock: bool) -> Json:
+        if not knock:
+            found = self.session.asked(values)
+            return framed(found) if isinstance(found, Frame) else {"refused": found}
+        try:
+            return told_knock(self.session, values)
+        except InputError as error:
+            return {"refused": str(error)}
 
     @cached_property
     def widget(self) -> _Widget:

@@ -19,6 +19,7 @@ __all__ = [
     "CYCLES",
     "KERNEL",
     "PAGE",
+    "PAIR",
     "RATIO",
     "SCALED_COOLER",
     "SPEED",
@@ -30,8 +31,9 @@ __all__ = [
 
 #: Where a knob's answer comes from: the page itself, the kernel, or cycles that the kernel runs.
 PAGE, KERNEL, CYCLES = "page", "kernel", "cycles"
-#: Knobs that type nothing into the file: engine speed, the drive ratio, and the measured cooler.
-SPEED, RATIO, SCALED_COOLER = "rpm", "drive.ratio", "cooler.measured.effectiveness"
+#: Knobs that are no key of the file: engine speed, drive ratio and gear pair, the measured cooler.
+SPEED, RATIO, PAIR = "rpm", "drive.ratio", "drive.pair"
+SCALED_COOLER = "cooler.measured.effectiveness"
 
 
 @dataclass(frozen=True)
@@ -44,10 +46,13 @@ class Option:
         What is typed.
     numbers : mapping
         Numbers of the chain that it sets, by their place in `packing.indices` [SI].
+    code : str
+        What it adds to the line of Python that makes it; empty where its knob tells.
     """
 
     name: str
     numbers: Mapping[int, float] = field(default_factory=dict)
+    code: str = ""
 
 
 @dataclass(frozen=True)

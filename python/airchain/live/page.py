@@ -35,7 +35,7 @@ def page(session: Session) -> str:
         The page. What needs the cylinder's cycles does not move in it, and says why.
     """
     objection = page_core.objection()
-    data = {"schema": schema(session), "locks": locks(session), "objection": objection}
+    data = {"schema": schema(session, knock=True), "locks": locks(session), "objection": objection}
     core = "" if objection else base64.b64encode(page_core.code()).decode("ascii")
     name = escape(safe(session.build.name))
     return "\n".join(

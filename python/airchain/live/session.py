@@ -18,8 +18,8 @@ from ..chain.changes import LevelFitted
 from ..chain.solving import default_speeds, solve
 from ..shown import statuses
 from ..units.convert import to_si
-from .choosing_knobs import changed, knobs_of, typed_by
-from .knobs import CYCLES, RATIO, SPEED, Knob
+from .choosing_knobs import changed, knobs_of, pair_code, typed_by
+from .knobs import CYCLES, PAIR, RATIO, SPEED, Knob
 
 __all__ = ["Frame", "Session"]
 
@@ -217,6 +217,35 @@ class Session:
         except InputError as error:
             return str(error)
 
+    def knock(self, values: Mapping[str, str | float]) -> tuple[str, bool]:
+        """Tell what knocks along the pull and at the held speed, by the cylinder's cycles.
+
+        Parameters
+        ----------
+        values : mapping
+            Typed values by the knobs' paths, each with its unit; plain numbers are dimensionless.
+
+        Returns
+        -------
+        tuple
+            Sentences, margins in degrees of crank angle; and whether anything knocks by the
+            estimate. Without cams nothing is known, and the sentence says so.
+
+        Raises
+        ------
+        InputError
+            There is no such knob, or a value is refused.
+        """
+        build, held = self.built(values), self.held(values)
+        pull = build.pull(self.speeds)
+        if not pull.knock.known:
+            return " ".join(pull.knock.notes(np.ones(1, dtype=bool))), False
+        at_held = build.pull([held])
+        margin = at_held.shown("knock_margin", 0)
+        told = f"{margin} deg" if at_held.matched[0] else "no answer"
+        said = f"{pull.knock.verdict} At {held:,.0f} rpm: {told}."
+        return said, bool(pull.knock.knocks.any() or at_held.knock.knocks.any())
+
     def keep(self, values: Mapping[str, str | float]) -> int:
         """Keep a setting beside the others.
 
@@ -257,6 +286,8 @@ class Session:
         steps = before
         if "level" in values:
             steps += f".level({str(values['level'])!r})"
+        if PAIR in values:
+            steps += pair_code(self.build, str(values[PAIR]))
         if typed := typed_by(self.build, values):
             pairs = ", ".join(f"{path!r}: {value!r}" for path, value in typed.items())
             steps += f".replace({{{pairs}}})"

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import io
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from ..base.extras import extra
+from ..shown.lean_svg import lean
 from ..shown.tables import LONG, Shown, Table, escaped, html_list, html_table
 from .legible import printed_width, raise_text
 
@@ -162,7 +162,7 @@ def as_svg(drawn: Figure, name: str) -> str:
     drawn : matplotlib.figure.Figure
         The figure.
     name : str
-        Unique in the document: it salts the ids inside, which would else collide.
+        Unique in the document, as ids inside must be.
 
     Returns
     -------
@@ -174,10 +174,4 @@ def as_svg(drawn: Figure, name: str) -> str:
         {"svg.hashsalt": f"airchain-{name}", "svg.fonttype": "path"}
     ):
         drawn.savefig(target, format="svg", metadata={"Date": None, "Creator": None})
-    svg = target.getvalue()
-    svg = svg[svg.index("<svg") :]
-    # A hundredth of a point is finer than any printer: the rest is a tenth of the file.
-    svg = re.sub(r' (d|x|y)="[^"]*"', lambda m: re.sub(r"(\.\d{2})\d+", r"\1", m[0]), svg)
-    # The salt does not reach the ids of glyphs and named groups ("figure_1").
-    svg = re.sub(r'(\bid="|href="#|url\(#)', rf"\g<1>{name}-", svg)
-    return re.sub(r"<metadata>.*?</metadata>", "", svg, flags=re.DOTALL)
+    return lean(target.getvalue(), name)

@@ -16,6 +16,9 @@ from .blocks import Section, bullets, figure, named_tables, table, tell, words
 from .curves import plot_pressures
 from .material import Material
 
+#: What tells how well a cycle was computed, not how an engine runs.
+_OF_SOLVING = ("mass error", "energy error", "cycles")
+
 
 def knock(material: Material) -> Section | None:
     """How far each level runs from knock, over engine speed and in each weather."""
@@ -93,6 +96,7 @@ def _side_by_side(traces: Mapping[str, CycleTrace], system: str, rpm: str) -> Ta
     rows = [
         [quantity, *(trace_table.rows[i][1] for trace_table in tables.values()), unit]
         for i, (quantity, _, unit) in enumerate(first.rows)
+        if quantity not in _OF_SOLVING
     ]
     headings = ["quantity", *tables, "unit"]
     return Table(headings, [""] * len(headings), rows, f"One cylinder at {rpm}, mean cycle")

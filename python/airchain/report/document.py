@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from ..base.extras import extra
 from ..base.safe_text import safe
+from ..shown.lean_svg import glyphs_once
 from ..shown.tables import Table
 from . import (
     chain_parts,
@@ -71,9 +72,16 @@ class Rendered(NamedTuple):
 
 
 def render(
-    material: Material, version: str, done: Callable[[], None], print_tables: bool = False
+    material: Material,
+    version: str,
+    done: Callable[[], None],
+    print_tables: bool = False,
+    live: str = "",
 ) -> Rendered:
-    """Return the documents and the tables; `done` is called after each of `PARTS`."""
+    """Return the documents and the tables; `done` is called after each of `PARTS`.
+
+    `live` is the name of the page with sliders beside the workshop's book, if there is one.
+    """
     owner, workshop = (_sections(parts, material, done) for parts in (OWNER, WORKSHOP))
     first = first_page(material)
     tables = {
@@ -85,7 +93,7 @@ def render(
         workshop.append(all_tables(workshop))
     return Rendered(
         _set("hand-over", first.blocks, owner, material, version, first),
-        _set("workshop book", [], workshop, material, version, first),
+        _set("workshop book", [], workshop, material, version, first, live),
         tables,
     )
 
@@ -106,6 +114,7 @@ def _set(
     material: Material,
     version: str,
     page: FirstPage,
+    live: str = "",
 ) -> str:
     """Set the sections of one document into the template."""
     jinja, markup = extra("jinja2"), extra("markupsafe").Markup
@@ -124,6 +133,7 @@ def _set(
         whose=page.whose,
         first=[markup(block) for block in first],
         sections=[s._replace(blocks=[markup(block) for block in s.blocks]) for s in sections],
+        live=live,
         workshop=whose.workshop,
         print_of=print_of,
         running={
@@ -132,7 +142,7 @@ def _set(
             "foot": markup(css_text(_joined(whose.workshop, whose.date, print_of))),
         },
     )
-    return safe(document)
+    return safe(glyphs_once(document))
 
 
 def css_text(text: str) -> str:

@@ -6,6 +6,7 @@ from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 from ..base.extras import extra
+from ..shown.plot_style import LETTER, fit_legends
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -14,10 +15,8 @@ __all__ = ["SMALLEST", "printed_width", "raise_text"]
 
 #: Smallest text on paper [pt].
 SMALLEST = 7.0
-#: Narrowest that a page prints a picture of each kind, as of report.css.j2 on A4 [in].
-_WIDTHS = {"": 5.8, "tall": 3.8, "pair": 3.4}
-#: Width of a letter over the height of its text, about [dimensionless].
-_LETTER = 0.55
+#: Narrowest that a page prints a picture of each kind, as of report.css.j2 and pdf.py [in].
+_WIDTHS = {"": 5.6, "tall": 3.7, "pair": 3.4}
 _POINTS = 72.0
 
 
@@ -54,11 +53,16 @@ def raise_text(drawn: Figure, printed: float) -> None:
     texts: list[Any] = list(drawn.findobj(extra("matplotlib.text").Text))
     for text in texts:
         text.set_fontsize(max(float(text.get_fontsize()), least))
+    fit_legends(drawn)
+    height = float(drawn.get_size_inches()[1])
     for axes in drawn.axes:
         axes.tick_params(labelsize=max(least, 10.0))
         room = axes.get_position().height * height * _POINTS
         label = axes.yaxis.label
         label.set_text(_broken(label.get_text(), room, float(label.get_fontsize())))
+        across = axes.get_position().width * width * _POINTS
+        label = axes.xaxis.label
+        label.set_text(_broken(label.get_text(), across, float(label.get_fontsize())))
     foot = drawn.get_supxlabel()
     if foot:
         size = max(least, 8.0)
@@ -67,5 +71,5 @@ def raise_text(drawn: Figure, printed: float) -> None:
 
 def _broken(text: str, room: float, size: float) -> str:
     """Return a text in lines that fit into `room` [pt] at a size [pt]."""
-    most = max(int(room / (_LETTER * size)), 8)
+    most = max(int(room / (LETTER * size)), 8)
     return "\n".join(fill(line, most, break_long_words=False) for line in text.split("\n"))

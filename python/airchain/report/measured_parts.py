@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..chain.level_looks import looks_by_name
 from ..faults.diagnosis import Diagnosis
 from ..fit.comparison import Comparison
 from ..measured.plots import SHOWN, draw_pulls
 from ..shown.standing_words import FAULT_WORDS, FIT_WORDS
-from ..shown.tables import Table, by_note
+from ..shown.tables import Table
 from .blocks import Section, bullets, figure, heading, named_tables, table, tell, words
 from .material import Material
 
@@ -27,25 +29,39 @@ def measured(material: Material) -> Section | None:
     """The fit, and every prediction beside the pull that was then run."""
     if material.fit is None and not material.comparisons and not material.pulls:
         return None
-    blocks = _readings(material)
+    pictures, blocks = _readings(material)
     tables: list[Table] = []
     if material.fit is not None:
         blocks += [words(FIT_WORDS), heading("The fit"), *tell(material.fit, material.system)]
         tables += named_tables(material.fit, material.system)
-    drawn_beside, said = [], list[tuple[str, str]]()
+    blocks += pictures
+    drawn_beside, common = [], _said_of_all(material.comparisons)
     for number, comparison in enumerate(material.comparisons):
         title = comparison.prediction.title
         caption = f"{title}: 90 % band, and the pull that was run."
         blocks += [heading(title), *_first(comparison, material.system)]
-        said += [(title, note) for note in (*comparison.notes, *comparison.prediction.notes)]
+        blocks += bullets(note for note in _notes(comparison) if note not in common)
         beside = "pair" if len(material.comparisons) > 1 else ""
         picture = comparison.plot(system=material.system)
         drawn_beside.append(figure(picture, f"predicted{number}", caption, beside))
         tables += named_tables(comparison, material.system)
         if number in material.diagnoses:
             blocks += _wrong(title, material.diagnoses[number], material.system)
-    blocks += [*bullets(by_note(said, len(material.comparisons))), *drawn_beside]
+    blocks += [words("Of every prediction:")] if common else []
+    blocks += [*bullets(common), *drawn_beside]
     return Section("measured", "Measured and predicted", blocks, tables=tables)
+
+
+def _notes(comparison: Comparison) -> list[str]:
+    return list(dict.fromkeys((*comparison.notes, *comparison.prediction.notes)))
+
+
+def _said_of_all(comparisons: Sequence[Comparison]) -> list[str]:
+    """Notes that stand once below several comparisons, since each has them."""
+    if len(comparisons) < 2:
+        return []
+    first, *others = (_notes(comparison) for comparison in comparisons)
+    return [note for note in first if all(note in notes for notes in others)]
 
 
 def _first(comparison: Comparison, system: str) -> list[str]:
@@ -54,8 +70,8 @@ def _first(comparison: Comparison, system: str) -> list[str]:
     return [block for one in tables for block in table(one)] or [words(comparison.verdict)]
 
 
-def _readings(material: Material) -> list[str]:
-    """The pulls as they were measured, the fit's residuals beside them."""
+def _readings(material: Material) -> tuple[list[str], list[str]]:
+    """Return pictures of the pulls and of the fit's residuals, and what is said of the pulls."""
     drawn = {}
     if material.pulls:
         looks = looks_by_name(material.pulls, material.build)
@@ -69,7 +85,7 @@ def _readings(material: Material) -> list[str]:
         pull.verdict if pull.name.startswith(name) else f"{name}: {pull.verdict}"
         for name, pull in material.pulls.items()
     )
-    return [*(figure(one, name, text, beside) for name, (one, text) in drawn.items()), *told]
+    return [figure(one, name, text, beside) for name, (one, text) in drawn.items()], told
 
 
 def _wrong(title: str, diagnosis: Diagnosis, system: str) -> list[str]:

@@ -8,9 +8,25 @@ from types import ModuleType
 
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
+from ..shown.lean_svg import glyphs_of, with_glyphs
 
 #: Papers, by the name CSS has for them.
 PAPERS = ("A4", "Letter")
+#: Letter is shorter than A4 and wider: edges and letters shrink a little, and pictures' share.
+_FITTED = {
+    "A4": "",
+    "Letter": (
+        "@page { margin: 12mm 15mm 13mm !important } body { font-size: 8.6pt !important } "
+        "h2 { margin-top: 11pt !important } table { font-size: 7.4pt !important } "
+        ".small table { font-size: 6.8pt !important } .first table { font-size: 8.2pt !important } "
+        "ul { font-size: 8pt !important; line-height: 1.24 !important } "
+        ".pair { width: 47% !important } "
+        "figure svg, figure img { width: 77% !important } "
+        ".tall svg, .tall img { width: 51% !important } "
+        "figure.pair svg, figure.pair img { width: 100% !important } "
+        ".first figure svg, .first figure img { width: 92% !important }"
+    ),
+}
 _FONT = '"DejaVu Sans", sans-serif'  # comes with Pango's packages, and is the pictures' own
 _MISSING = (
     "WeasyPrint is installed, but not the system library it sets text with ({why}); on Debian "
@@ -60,7 +76,7 @@ def as_pdf(html: str, paper: str = "A4") -> bytes:
     library = weasyprint()
     style = (
         f"@page {{ size: {size} }} @page wide {{ size: {size} landscape }} "
-        f"body {{ font-family: {_FONT} }}"
+        f"body {{ font-family: {_FONT} }} {_FITTED[size]}"
     )
     # Nothing from elsewhere is allowed: a report that asked for something would show it.
     alone = library.urls.URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
@@ -76,10 +92,13 @@ def _apart(html: str) -> str:
 
     Their thousands of elements then need no style, which is a sixth of the work.
     """
+    glyphs = glyphs_of(html)
+    # What stands beside the HTML need not stand beside the PDF: it is named there.
+    html = re.sub(r'<a class="live"[^>]*>(.*?)</a>', r"\1", html)
 
     def picture(match: re.Match[str]) -> str:
         label, svg = match.groups()
-        data = b64encode(svg.encode()).decode()
+        data = b64encode(with_glyphs(svg, glyphs).encode()).decode()
         return f'{label}<img alt="" src="data:image/svg+xml;base64,{data}">'
 
     return re.sub(r"(<figure[^>]*>)(<svg\b.*?</svg>)", picture, html, flags=re.DOTALL)

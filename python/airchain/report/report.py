@@ -114,11 +114,36 @@ class Report:
         plan, fit, inputs and sources.
     tables : TableFiles
         Every table of the report, printed or not, to be written as files.
+    build : Build
+        The build that all of it stands on, on its highest level.
     """
 
     owner: Document
     workshop: Document
     tables: TableFiles
+    build: Build
+
+    def write_live(self, path: str | os.PathLike[str]) -> Path:
+        """Write the report's pictures as a page with sliders, in a file of its own.
+
+        Parameters
+        ----------
+        path : str or path
+            The file; its name ends in ``.html``. It opens by a double click, without network.
+
+        Returns
+        -------
+        pathlib.Path
+            The file.
+
+        Raises
+        ------
+        InputError
+            The file cannot be written.
+        """
+        from ..live.page import write_page
+
+        return write_page(self.build, path)
 
 
 def make_report(
@@ -136,6 +161,7 @@ def make_report(
     track: TrackPage | None = None,
     complete: bool = True,
     print_tables: bool = False,
+    live: str = "",
     system: str = "trade",
     progress: Callable[[int, int], None] | None = None,
 ) -> Report:
@@ -178,6 +204,9 @@ def make_report(
         Whether parts that are not given are made; without it they are left out.
     print_tables : bool
         Whether the workshop's book ends with every table, each on a page of its own.
+    live : str
+        Name of a file beside the workshop's book, which then links to it: `Report.write_live`
+        writes it.
     system : str
         ``"trade"`` or ``"si"``.
     progress : callable, optional
@@ -229,9 +258,10 @@ def make_report(
         done = _counter(parts, told if progress is None else progress)
         if complete:
             material = completed(material, pulls or {}, done)
-        owner, workshop, tables = render(material, __version__, done, print_tables)
+        owner, workshop, tables = render(material, __version__, done, print_tables, live)
     files = TableFiles(build.name, build.fingerprint, tables)
-    return Report(Document(owner), Document(workshop), files)
+    highest = material.steps.steps[-1].pull.build
+    return Report(Document(owner), Document(workshop), files, highest)
 
 
 def _of_one_build(

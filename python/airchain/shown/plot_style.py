@@ -25,6 +25,8 @@ MARKERS = ("o", "s", "^", "D", "v", "P", "X")
 LEVELS, ASPIRATED = (0, 1, 2, 4, 5, 6), 3
 #: How much wider the strongest line is.
 _STRONGEST = 1.6
+#: Width of a letter, and room of a legend's sample with its gaps, over the height of text, about.
+LETTER, _SAMPLE = 0.55, 5.0
 
 
 class Drawn(Protocol):
@@ -49,6 +51,26 @@ def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> 
 
     figure = NotebookFigure(figsize=(width, height), layout="constrained")
     return figure, figure.subplots(rows, columns, sharex=rows > 1)
+
+
+def fit_legends(drawn: Figure) -> None:
+    """Give legends wider than their picture fewer columns, and the picture more height for them."""
+    width, _ = drawn.get_size_inches()
+    for legend in list(drawn.legends):
+        taken = legend.get_window_extent()
+        if taken.width <= width * drawn.dpi:
+            continue
+        names = [text.get_text() for text in legend.get_texts()]
+        size = float(legend.get_texts()[0].get_fontsize())
+        widest = (LETTER * max(map(len, names)) + _SAMPLE) * size / 72.0
+        columns = max(int(width / widest), 1)
+        handles = [one for one in legend.legend_handles if one is not None]
+        legend.remove()
+        made = drawn.legend(
+            handles=handles, labels=names, fontsize=size, ncols=columns, loc="outside upper center"
+        )
+        more = (made.get_window_extent().height - taken.height) / drawn.dpi
+        drawn.set_size_inches(width, float(drawn.get_size_inches()[1]) + more)
 
 
 def look(index: int) -> dict[str, Any]:

@@ -17,7 +17,7 @@ from ..chain.pull_knock import of_levels
 from ..shown import statuses
 from ..shown.columns import column, heading, label, shown
 from ..shown.panels import head_and_foot, panels_for
-from ..shown.plot_style import axis_label, draw_series
+from ..shown.plot_style import axis_label, draw_series, fit_legends
 from ..shown.tables import Shown, Table
 from ..shown.words import counted, listed
 
@@ -220,6 +220,7 @@ def _drawn(by_level: Mapping[str, Mapping[str, Pull]], axes: Axes | Sequence[Axe
             panel.locator_params(axis="x", nbins=4)
         lines = panels[0].get_legend_handles_labels()
         figure.legend(*lines, fontsize=8, ncols=4, loc="outside upper center")
+        fit_legends(figure)
     else:
         panels[0].legend(fontsize=8)
     every = [pull for by_cam in by_level.values() for pull in by_cam.values()]

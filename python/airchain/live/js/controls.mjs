@@ -42,12 +42,14 @@ export class Control {
     this.label = element("label", { for: this.id }, knob.words);
     this.refused = element("p", { class: "refused", role: "alert" });
     this.unit = element("span", { class: "unit" });
+    this.stop = element("output", { class: "stop", for: this.id });
     /** @type {HTMLInputElement | HTMLSelectElement} */
-    this.main = knob.options ? this.choice(knob.options) : this.slider();
+    this.main = knob.options && !knob.stops ? this.choice(knob.options) : this.slider();
     this.box = element("input", { type: "number", "aria-label": `${knob.words}, as a number` });
     this.main.id = this.id;
     this.root.append(this.label, this.main);
     if (!knob.options) this.root.append(this.box, this.unit);
+    if (knob.stops) this.root.append(this.stop);
     this.root.append(this.refused);
     if (lock) {
       this.main.disabled = this.box.disabled = true;
@@ -60,16 +62,28 @@ export class Control {
     return element("input", { type: "range" });
   }
 
-  /** @param {[string, Record<string, number>][]} options */
+  /** @param {import("./values.mjs").Option[]} options */
   choice(options) {
     const select = element("select");
     for (const [name] of options)
       select.append(element("option", { value: name }, name || "as the file has it"));
+    if (options.every(([name]) => name))
+      select.append(element("option", { value: "", hidden: "" }, "none of them"));
     return select;
   }
 
   listen() {
-    if (this.knob.options) {
+    const { options, stops } = this.knob;
+    if (options && stops) {
+      const put = (/** @type {boolean} */ released) => {
+        const name = options[Number(this.main.value)][0];
+        this.turned(this.knob.path, name, released);
+      };
+      this.main.addEventListener("input", () => put(false));
+      this.main.addEventListener("change", () => put(true));
+      return;
+    }
+    if (options) {
       this.main.addEventListener("change", () => {
         const same = this.main.value === this.knob.value;
         this.turned(this.knob.path, same ? undefined : this.main.value, true);
@@ -112,6 +126,7 @@ export class Control {
    */
   show(typed, system) {
     this.system = system;
+    if (this.knob.stops) return;
     if (this.knob.options) {
       this.main.value = String(typed ?? this.knob.value);
       return;
@@ -131,6 +146,24 @@ export class Control {
     main.value = String(shown);
     this.put(shown);
     this.say("");
+  }
+
+  /**
+   * Show at which of its places a slider stands by a number, or between which.
+   * @param {string} place which of the chain's numbers tells
+   * @param {number} value
+   */
+  stand(place, value) {
+    const options = this.knob.options ?? [];
+    const off = options.map(([, numbers]) => Math.abs(numbers[place] - value));
+    const nearest = off.indexOf(Math.min(...off));
+    const main = /** @type {HTMLInputElement} */ (this.main);
+    [main.min, main.max, main.step] = ["0", String(options.length - 1), "1"];
+    main.value = String(nearest);
+    const at = off[nearest] <= 1e-9 * value;
+    const words = at ? options[nearest][0] : `none; nearest ${options[nearest][0]}`;
+    if (this.stop.textContent !== words) this.stop.textContent = words;
+    main.setAttribute("aria-valuetext", words);
   }
 
   /** @param {number} shown */

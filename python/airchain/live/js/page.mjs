@@ -14,7 +14,7 @@ const { schema, locks, objection } = JSON.parse(data("airchain-data"));
 const code = data("airchain-core");
 const root = /** @type {HTMLElement} */ (document.getElementById("airchain-view"));
 const view = new View(root, {
-  schema, locks, objection, ask: null,
+  schema, locks, objection, ask: null, ask_knock: null,
   code: code ? new Uint8Array(decoded_bytes(code)) : null,
   numbers: decoded(data("airchain-numbers")),
 });

@@ -101,8 +101,10 @@ export function code_of(schema, values) {
   const [begin, begin_cycles, after] = schema.code;
   let text = by_cycles ? begin_cycles : begin;
   if ("level" in values) text += `.level(${literal(values.level)})`;
+  const pair = knob_of(schema, "drive.pair")?.options?.find(([name]) => name === values["drive.pair"]);
+  if (pair) text += pair[2];
   const pairs = Object.entries(values)
-    .filter(([path]) => !["level", "drive.ratio", "rpm"].includes(path))
+    .filter(([path]) => !["level", "drive.pair", "drive.ratio", "rpm"].includes(path))
     .flatMap(([path, typed]) => {
       const knob = /** @type {Knob} */ (knob_of(schema, path));
       const { shares } = knob;

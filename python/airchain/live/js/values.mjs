@@ -17,6 +17,11 @@
  */
 
 /**
+ * Name, numbers of the chain that it sets, and what it adds to a line of Python.
+ * @typedef {[string, Record<string, number>, string]} Option
+ */
+
+/**
  * @typedef {Object} Knob
  * @property {string} path
  * @property {string} words
@@ -28,12 +33,22 @@
  * @property {Record<string, number>} [along] angles that go along, by how much more they are [rad]
  * @property {number[]} [shares] effectiveness of a measured cooler, which a knob scales
  * @property {{trade: Unit, si: Unit}} [units] of what is typed: SI = (number + offset) scale
- * @property {[string, Record<string, number>][]} [options]
+ * @property {Option[]} [options]
+ * @property {boolean} [stops] whether the options are places of a slider
  */
 
 /** @typedef {{numbers: string, air: [number, number], by_cycles: boolean, ports: string | null}} Told */
 /** @typedef {{colour: string, dash: string, marker: string, strong: boolean}} Look */
 /** @typedef {Told & {name: string, words: string, look: Look}} Level */
+
+/** @typedef {{said: string, knocks: boolean}} Knock a sentence, and whether anything knocks */
+
+/**
+ * @typedef {Object} KnockTold
+ * @property {boolean} known whether cycles could tell
+ * @property {string} unknown why they could not
+ * @property {Record<string, Knock>} made by level, of the build as it is
+ */
 
 /**
  * @typedef {Object} MapTold
@@ -66,6 +81,7 @@
  * @property {Told} reference
  * @property {MapTold | null} map
  * @property {[string, string, string]} code
+ * @property {KnockTold} knock
  */
 
 export const RPM = Math.PI / 30;

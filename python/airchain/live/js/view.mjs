@@ -2,6 +2,7 @@
 import { Answering, Asking, own_solver } from "./answering.mjs";
 import { Control, element } from "./controls.mjs";
 import { Frame } from "./frame.mjs";
+import { KnockLine } from "./knock.mjs";
 import { compressor_map, curve, port, room, stations } from "./pictures.mjs";
 import { legend_items, readings_table } from "./readings.mjs";
 import { escaped } from "./svg.mjs";
@@ -23,6 +24,7 @@ import { code_of, knob_of } from "./turning.mjs";
  * @property {Float64Array} numbers the chain for it
  * @property {string} objection why the page must not solve; empty where it may
  * @property {Ask | null} ask the kernel, where there is one
+ * @property {import("./knock.mjs").AskKnock | null} ask_knock of it what knocks
  * @property {Record<string, string>} locks why knobs do not move without one
  * @property {(values: Values) => void} [keep] told of every setting that is kept
  * @property {(values: Values) => void} [shown] told of every setting that was come to
@@ -62,6 +64,7 @@ export class View {
     /** @type {{picture: Picture, words: Element, still: Element, moving: Element}[]} */
     this.drawings = [];
     this.verdict = element("p", { class: "verdict", role: "status", "aria-live": "polite" });
+    this.knock = new KnockLine(model.schema.knock, model.ask_knock);
     this.note = element("p", { class: "note" });
     this.tools = element("div", { class: "tools" });
     this.legend = element("div", { class: "legend" });
@@ -104,7 +107,7 @@ export class View {
     this.button("Keep this", () => this.keep());
     this.button("Back to the start", () => this.reset());
     this.button("Copy as code", (it) => this.copy(it));
-    head.append(this.tools, this.verdict, this.note);
+    head.append(this.tools, this.verdict, this.knock.root, this.note);
     const knobs = element("form", { class: "knobs", "aria-label": "what can be turned" });
     knobs.addEventListener("submit", (event) => event.preventDefault());
     knobs.append(...this.groups());
@@ -163,7 +166,10 @@ export class View {
   turned(path, typed, released) {
     if (typed === undefined) delete this.values[path];
     else this.values[path] = typed;
-    if (path === "level") delete this.values["drive.ratio"];
+    // A drive is told by its level, its pair of gears or its ratio: what is turned last holds.
+    if (path === "level") delete this.values["drive.pair"];
+    if (path === "drive.pair") delete this.values.level;
+    if (path === "level" || path === "drive.pair") delete this.values["drive.ratio"];
     this.released = released;
     if (this.frame_wanted) return;
     this.frame_wanted = true;
@@ -294,6 +300,7 @@ export class View {
       if (this.released) words.textContent = picture.words(this.today);
     }
     this.draw_readings();
+    this.knock.tell(this.estimated ? this.values : this.good, !!this.released && !this.estimated);
     if (this.released) {
       this.say(this.estimated ? "An estimate, until the cylinder's cycles are run." : this.said());
       this.code.textContent = code_of(this.schema, this.values);
@@ -314,14 +321,18 @@ export class View {
     if (this.verdict.textContent !== text) this.verdict.textContent = text;
   }
 
-  /** A level has a drive ratio of its own, where the slider then stands. */
+  /** A level or a pair of gears has a drive ratio of its own, where the sliders then stand. */
   show_ratio() {
-    const ratio = this.controls.find((control) => control.knob.path === "drive.ratio");
-    if (!ratio || "drive.ratio" in this.values) return;
-    const options = this.schema.knobs.find((knob) => knob.path === "level")?.options ?? [];
-    const [, numbers] = options.find(([name]) => name === this.values.level) ?? ["", {}];
+    const [ratio, pair, level] = ["drive.ratio", "drive.pair", "level"].map((path) => (
+      this.controls.find((control) => control.knob.path === path)));
+    if (!ratio) return;
     const [place] = Object.keys(ratio.knob.sets ?? {});
-    ratio.show(numbers[place], this.system);
+    const chosen = [pair, level].map((control) => control?.knob.options?.find(([name]) => (
+      name === this.values[control.knob.path]))).find((option) => option);
+    const stands = this.values["drive.ratio"] ?? chosen?.[1][place];
+    ratio.show(stands, this.system);
+    pair?.stand(place, Number(stands ?? ratio.knob.value));
+    level?.show(this.values.level ?? ("drive.pair" in this.values ? "" : undefined), this.system);
   }
 
   draw_readings() {

@@ -21,6 +21,11 @@ function render({ model, el }) {
     waiting.get(message.number)?.(message.answer);
     waiting.delete(message.number);
   };
+  /** @param {object} message @returns {Promise<any>} */
+  const question = (message) => new Promise((done) => {
+    waiting.set(++asked, done);
+    model.send({ number: asked, ...message });
+  });
   model.on("msg:custom", hear);
   const root = document.createElement("div");
   // The still picture that a saved notebook shows is not needed beside the live one.
@@ -31,10 +36,8 @@ function render({ model, el }) {
     schema, locks, objection,
     code: core.byteLength ? new Uint8Array(core.buffer, core.byteOffset, core.byteLength) : null,
     numbers: decoded(numbers),
-    ask: (values) => new Promise((done) => {
-      waiting.set(++asked, done);
-      model.send({ number: asked, values });
-    }),
+    ask: (values) => question({ values }),
+    ask_knock: (values) => question({ values, knock: true }),
     keep: (values) => model.send({ keep: values }),
     shown: (values) => model.send({ shown: values }),
   });
