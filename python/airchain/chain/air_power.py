@@ -78,7 +78,8 @@ def air_power_notes(pull: Pull) -> list[str]:
         "pumping": found["pumping"],
         "heat into the cylinder's walls": found["heat"],
     }
-    known = {name: value for name, value in taken.items() if np.isfinite(value)}
+    # Boost may push the pistons, and heat is not always known.
+    known = {name: value for name, value in taken.items() if value >= 0.05}
     told = ", ".join(f"{name} {value:.1f}" for name, value in known.items())
     made = found["made"]
     if made < low:
