@@ -6,7 +6,6 @@
 
 namespace airchain::bindings {
 
-using cycle::ChargeMixture;
 using cycle::ChargeRecipe;
 using cycle::Runner;
 using cycle::Setup;
@@ -46,7 +45,7 @@ void bind_valve_area(py::module_& m) {
 // Python holds what was mixed; the mixture follows from it.
 Part mixture_part() {
   return needed(part_by<Setup>(
-      "mixture", "ChargeMixture", "Fresh charge",
+      "mixture", ChargeRecipe::kName, "Fresh charge",
       [](const Setup& s) { return py::cast(s.mixture.recipe); },
       [](Setup& s, py::handle value, const std::string& where) {
         if (!py::isinstance<ChargeRecipe>(value))
@@ -55,30 +54,10 @@ Part mixture_part() {
       }));
 }
 
-template <double ChargeMixture::*member>
-double share(const ChargeRecipe& recipe) {
-  return cycle::charge_mixture(recipe).*member;
-}
-
-void bind_mixture(py::module_& m) {
-  bind_station<ChargeRecipe>(
-      m, ChargeRecipe::kName,
-      "Humid air with fuel, part of it vapour, the rest droplets that burn with the vapour; alike\n"
-      "from the plenum to the cylinder.",
-      {needed(part("fuel", &ChargeRecipe::fuel, "Fuel", "What is mixed into the air"))})
-      .def_property_readonly("heat", &share<&ChargeMixture::heat>,
-                             "Released by complete use of oxygen or fuel, per fresh charge [J/kg].")
-      .def_property_readonly("fuel_fraction", &share<&ChargeMixture::fuel_fraction>,
-                             "Mass of fuel in the fresh charge [dimensionless].")
-      .def_property_readonly("air_fraction", &share<&ChargeMixture::air_fraction>,
-                             "Mass of dry air in the fresh charge [dimensionless].");
-}
-
 }  // namespace
 
 void bind_cycle(py::module_& m) {
   bind_valve_area(m);
-  bind_mixture(m);
   bind_station<Runner>(
       m, Runner::kName,
       "A runner or primary; its near end is at the plenum or collector, its far end at the valve.",

@@ -31,7 +31,8 @@ constexpr BurnedList kBurnedLists[] = {
     {"exhaust_temperature", &BurnedNodes::exhaust_temperature,
      "Mean of what leaves the primary, likewise [K]; 250 to 3000"},
     {"peak_pressure", &BurnedNodes::peak_pressure,
-     "In the cylinder over plenum pressure, likewise [dimensionless]; 1 to 500"},
+     "In the cylinder over plenum pressure times volumetric efficiency, likewise [dimensionless]; "
+     "1 to 1000"},
     {"wall_heat", &BurnedNodes::wall_heat,
      "To the cylinder's walls over the heating value of the trapped fuel, likewise "
      "[dimensionless]; 0 to 1"},
@@ -45,8 +46,8 @@ constexpr BurnedList kBurnedLists[] = {
      "pressure, phasing and its square, rich and lean mixture, by answer, cause and the coarse "
      "axes\n[dimensionless]"},
     {"shapes", &BurnedNodes::shapes,
-     "13 numbers of each of these answers: powers of the phasing (4), of rich (3) and lean (2)\n"
-     "mixture, and of both together (4) [dimensionless]"}};
+     "15 numbers of each of these answers: a spline of the phasing (6), powers of rich (3) and\n"
+     "lean (2) mixture, and of both together (4) [dimensionless]"}};
 
 }  // namespace
 
@@ -54,10 +55,12 @@ void bind_cylinder_burned(py::module_& m) {
   const std::string row = "numpy.typing.ArrayLike";
   std::vector<Keyword> keywords;
   for (const BurnedList& list : kBurnedLists) keywords.push_back({list.name, row, list.words, ""});
-  keywords.push_back({"own", row,
-                      "The nodes' own burn: half burned [rad], retard [rad/Pa] above 100 kPa, "
-                      "latest half burned [rad], lambda [dimensionless]",
-                      ""});
+  keywords.push_back(
+      {"own", row,
+       "The nodes' own burn: half burned [rad], retard [rad/Pa] above 100 kPa, "
+       "latest half burned [rad], lambda, three numbers of how the square of the charge's speed "
+       "of sound changes with lambda, and how softly rich goes over into lean [dimensionless]",
+       ""});
   auto cls = bind_shared<Burned>(
       m, kBurnedSurface,
       "What cycles say of the burned charge at the nodes of a breathing surface, and how it "
@@ -71,7 +74,7 @@ void bind_cylinder_burned(py::module_& m) {
         std::size_t i = 0;
         for (const BurnedList& list : kBurnedLists)
           n.*list.member = numbers_from(kBurnedSurface, list.name, a[i++]);
-        const auto own = numbers_of_shape(kBurnedSurface, "own", a[i], {4}, "be four numbers");
+        const auto own = numbers_of_shape(kBurnedSurface, "own", a[i], {8}, "be eight numbers");
         std::copy(own.begin(), own.end(), n.own.begin());
         return cylinder::burned_surface(n);
       },
@@ -87,12 +90,14 @@ void bind_cylinder_burned(py::module_& m) {
               [member = list.member](const py::object& self) -> py::object {
                 return array_of(self.cast<const Burned&>().nodes.*member);
               });
-  read_only(cls, "own", "numpy.typing.NDArray[numpy.float64]",
-            "Half burned [rad], retard [rad/Pa], latest half burned [rad] and lambda.",
-            [](const py::object& self) -> py::object {
-              const auto& own = self.cast<const Burned&>().nodes.own;
-              return array_of({own.begin(), own.end()});
-            });
+  read_only(
+      cls, "own", "numpy.typing.NDArray[numpy.float64]",
+      "Half burned [rad], retard [rad/Pa], latest half burned [rad], lambda, the numbers of the "
+      "speed of sound, and how softly rich goes over into lean.",
+      [](const py::object& self) -> py::object {
+        const auto& own = self.cast<const Burned&>().nodes.own;
+        return array_of({own.begin(), own.end()});
+      });
   cls.attr("__repr__") = py::cpp_function(
       [](const Burned& b) {
         return "<BurnedSurface: " + std::to_string(b.exhaust.values().size()) + " nodes>";

@@ -19,7 +19,7 @@ cylinder::BurnedCharge<double> charge_at(const Surface& s, const double* x, cons
   double change;
   const auto charge =
       s.burned->charge_at(s.state(x[0], x[1], x[2], x[3]), s.departure(x[1], burn), change);
-  if (pumping != nullptr) *pumping = change + s.pumping_at(x[0], x[1], x[2]);
+  if (pumping != nullptr) *pumping = change + s.pumping_at(x[0], x[1], s.like(x[2], burn.lambda));
   return charge;
 }
 
@@ -51,7 +51,8 @@ void bind_cylinder_burned_look_ups(const py::object& cls) {
           });
   at_burn(cls, "peak_pressure_at", "Peak pressure over plenum pressure",
           [](const Surface& s, const double* x, const SurfaceBurn& b) {
-            return charge_at(s, x, b).peak_pressure;
+            const auto filled = Surface::Line<double>(s, x[0]).at(x[1], x[2], x[3], b);
+            return charge_at(s, x, b).peak_pressure * filled.volumetric_efficiency;
           });
   at_burn(cls, "wall_heat_at", "Heat to the cylinder's walls over the trapped fuel's heating value",
           [](const Surface& s, const double* x, const SurfaceBurn& b) {

@@ -67,6 +67,14 @@ void bind_cylinder_look_ups(const py::object& cls) {
       "Engine speed over wave speed [dimensionless] at plenum over exhaust pressures and charge\n"
       "temperatures [K].");
   fixed(
+      "response_stretch",
+      [](const ArrayLike& temperature) {
+        return elementwise("BreathingSurface", {{"temperature", temperature}},
+                           [](const double* x) { return Surface::response_stretch(x[0]); });
+      },
+      py::arg("temperature"),
+      "The same for responses to a burn [dimensionless] at charge temperatures [K].");
+  fixed(
       "difference",
       [](const ArrayLike& x, const ArrayLike& y) {
         return elementwise("BreathingSurface", {{"x", x}, {"y", y}},

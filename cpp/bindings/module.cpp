@@ -26,6 +26,7 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   bindings::bind_fuel(m);
   bindings::bind_cylinder(m);
   bindings::bind_pipe(m);
+  bindings::bind_cycle_mixture(m);
   bindings::bind_cycle(m);
   bindings::bind_cycle_runs(m);
   bindings::bind_cycle_spark(m);

@@ -2520,7 +2520,7 @@ class BurnedSurface:
     exhaust_temperature : numpy.typing.ArrayLike
         Mean of what leaves the primary, likewise [K]; 250 to 3000.
     peak_pressure : numpy.typing.ArrayLike
-        In the cylinder over plenum pressure, likewise [dimensionless]; 1 to 500.
+        In the cylinder over plenum pressure times volumetric efficiency, likewise [dimensionless]; 1 to 1000.
     wall_heat : numpy.typing.ArrayLike
         To the cylinder's walls over the heating value of the trapped fuel, likewise [dimensionless]; 0 to 1.
     coarse_speed : numpy.typing.ArrayLike
@@ -2534,10 +2534,10 @@ class BurnedSurface:
     pressure, phasing and its square, rich and lean mixture, by answer, cause and the coarse axes
     [dimensionless].
     shapes : numpy.typing.ArrayLike
-        13 numbers of each of these answers: powers of the phasing (4), of rich (3) and lean (2)
-    mixture, and of both together (4) [dimensionless].
+        15 numbers of each of these answers: a spline of the phasing (6), powers of rich (3) and
+    lean (2) mixture, and of both together (4) [dimensionless].
     own : numpy.typing.ArrayLike
-        The nodes' own burn: half burned [rad], retard [rad/Pa] above 100 kPa, latest half burned [rad], lambda [dimensionless].
+        The nodes' own burn: half burned [rad], retard [rad/Pa] above 100 kPa, latest half burned [rad], lambda, three numbers of how the square of the charge's speed of sound changes with lambda, and how softly rich goes over into lean [dimensionless].
     """
     __hash__: typing.ClassVar[None] = None
     def __eq__(self, arg0: typing.Any) -> typing.Any:
@@ -2573,12 +2573,12 @@ class BurnedSurface:
     @property
     def own(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        Half burned [rad], retard [rad/Pa], latest half burned [rad] and lambda.
+        Half burned [rad], retard [rad/Pa], latest half burned [rad], lambda, the numbers of the speed of sound, and how softly rich goes over into lean.
         """
     @property
     def peak_pressure(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        In the cylinder over plenum pressure, likewise [dimensionless]; 1 to 500, in one row.
+        In the cylinder over plenum pressure times volumetric efficiency, likewise [dimensionless]; 1 to 1000, in one row.
         """
     @property
     def pressure_ratio(self) -> numpy.typing.NDArray[numpy.float64]:
@@ -2595,8 +2595,8 @@ class BurnedSurface:
     @property
     def shapes(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        13 numbers of each of these answers: powers of the phasing (4), of rich (3) and lean (2)
-        mixture, and of both together (4) [dimensionless], in one row.
+        15 numbers of each of these answers: a spline of the phasing (6), powers of rich (3) and
+        lean (2) mixture, and of both together (4) [dimensionless], in one row.
         """
     @property
     def temperature(self) -> numpy.typing.NDArray[numpy.float64]:
@@ -2652,6 +2652,11 @@ class BreathingSurface:
     def difference(x: numpy.typing.ArrayLike, y: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
         """
         2 (x - y)/(x + y), near the logarithm of x/y.
+        """
+    @staticmethod
+    def response_stretch(temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        The same for responses to a burn [dimensionless] at charge temperatures [K].
         """
     @staticmethod
     def stretch(pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
@@ -3816,6 +3821,11 @@ class ChargeMixture:
     def replace(self, *, lambda_: float = ..., evaporated_fraction: float = ..., vapour: float = ..., droplet_diameter: float = ..., unevenness: float = ..., fuel: Fuel = ...) -> ChargeMixture:
         """
         The same with some values changed.
+        """
+    def sound_speed(self, temperature: typing.SupportsFloat | typing.SupportsIndex) -> float:
+        """
+        Speed of sound [m/s] in the fresh charge at a temperature [K], 200 to 1000, its droplets
+        as hot as the gas.
         """
     @property
     def air_fraction(self) -> float:

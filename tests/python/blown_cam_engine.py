@@ -41,7 +41,7 @@ def few_nodes() -> Iterator[None]:
     """Surfaces that are made within stand on few nodes: quick, and good enough for a test."""
     groups = (Group((0.7, 0.95, 1.3, 1.8, 2.4), 3, 12),)
     few = Nodes(
-        groups, Group((0.8, 1.4), 2, 2), Group((0.8, 1.4), 1, 2), (0.3, 1.06), ((0.7, 1.2),)
+        groups, Group((0.8, 1.4), 2, 2), (Group((0.8, 1.4), 1, 2),), (0.3, 1.06), ((0.7, 1.2),)
     )
     with mock.patch.dict(surface.NODES, {surface.USUAL: few}):
         yield

@@ -140,7 +140,7 @@ def coarsen(patch: pytest.MonkeyPatch, folder: Path) -> None:
     few = Nodes(
         (Group((0.8, 1.4, 2.4), 3, 6),),
         Group((0.8, 1.4), 2, 2),
-        Group((0.8, 1.4), 1, 2),
+        (Group((0.8, 1.4), 1, 2),),
         (0.5, 1.06),
         ((0.7, 1.2),),
     )

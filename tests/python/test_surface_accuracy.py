@@ -64,8 +64,8 @@ def test_part_of_a_surface_is_within_half_a_per_cent(
     # As close as the whole, where exhaust comes back and waves crowd.
     ratios = (0.73, 0.81, 0.88, 0.94, 1.0, 1.06)
     effect = Group((0.73, 0.81, 0.94, 1.06), 3, 4)
-    response = Group((0.73, 0.94, 1.06), 1, 4)
-    part = Nodes((Group(ratios, 4, 11),), effect, response, (0.4, 0.46), ((0.43, 0.9),))
+    responses = (Group((0.73, 0.94, 1.06), 1, 4),)
+    part = Nodes((Group(ratios, 4, 11),), effect, responses, (0.4, 0.46), ((0.43, 0.9),))
     monkeypatch.setenv("AIRCHAIN_CACHE", str(tmp_path))
     monkeypatch.setattr(breathing, "_made", {})
     monkeypatch.setitem(nodes.NODES, nodes.USUAL, part)
@@ -128,22 +128,24 @@ def off_design(
 
 # One answer to one question: a point straight from the cycles, and one on the surface of them.
 @pytest.mark.slow
+@pytest.mark.parametrize("seed", [60, 8311])
 @pytest.mark.parametrize("name", ["ridge_road", "four"])
 def test_the_chain_on_a_surface_is_that_of_its_cycles_at_any_burn(
-    name: str, fine_surfaces: None
+    name: str, seed: int, fine_surfaces: None
 ) -> None:
     file = cam_engine.built() if name == "four" else airchain.load(scenario.FILE)
-    off = off_design(file.without_surface(), file.with_surface(), 60, seed=60)
+    off = off_design(file.without_surface(), file.with_surface(), 60, seed=seed)
     print({n: (float(np.sqrt(np.mean(v**2))), float(np.abs(v).max())) for n, v in off.items()})
     assert off["net"].size > 50
-    # What the surface errs by between its nodes, and by other burns. A burn off the build's own
-    # moves the exhaust's waves, and so the air at low speed; 0.3 % is wanted of it, and of what
-    # follows, the net work, 0.5 %.
-    assert np.abs(off["air_flow"]).max() < 1.5e-2
-    assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 3.5e-3
+    # What the surface errs by between its nodes, and by other burns, as results say it. A burn off
+    # the build's own moves the exhaust's waves, and so the air at low speed.
+    _, moved = nodes.ERRORS["fine"]
+    assert np.abs(off["air_flow"]).max() < moved
+    assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 2e-3
+    assert np.abs(off["net"]).max() < moved
     assert np.abs((1.0 + off["net"]) / (1.0 + off["air_flow"]) - 1.0).max() < 5e-3
     assert np.abs(off["exhaust_temperature"]).max() < 10.0
-    assert np.abs(off["peak_pressure"]).max() < 1.5e-2
+    assert np.abs(off["peak_pressure"]).max() < 1e-2
     assert np.abs(off["wall_heat_flow"]).max() < 2e-2
 
 
@@ -154,9 +156,10 @@ def test_a_pull_on_a_surface_is_the_pull_of_its_cycles(name: str, fine_surfaces:
     file = cam_engine.built() if name == "four" else airchain.load(scenario.FILE)
     off = off_design(file.without_surface(), file.with_surface(), 60, seed=60, own=True)
     assert off["net"].size > 50
-    assert np.abs(off["air_flow"]).max() < 3e-3
+    own, _ = nodes.ERRORS["fine"]
+    assert np.abs(off["air_flow"]).max() < 3e-3 < own
     assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 1.5e-3
-    assert np.abs(off["net"]).max() < 5e-3
+    assert np.abs(off["net"]).max() < own
     assert np.abs(off["exhaust_temperature"]).max() < 10.0
     assert np.abs(off["peak_pressure"]).max() < 1e-2
 

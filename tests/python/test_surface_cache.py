@@ -115,7 +115,7 @@ def test_nodes_without_an_answer_are_filled_from_their_neighbours_and_said(
 
     monkeypatch.setattr(_core, "run_cycles", lossy)
     more = surface.NODES[surface.USUAL]._replace(
-        effect=Group((0.8, 1.1, 1.4), 3, 3), response=Group((0.8, 1.1, 1.4), 1, 9), shapes=()
+        effect=Group((0.8, 1.1, 1.4), 3, 3), responses=(Group((0.8, 1.1, 1.4), 1, 9),), shapes=()
     )
     monkeypatch.setitem(surface.NODES, surface.USUAL, more)
     monkeypatch.setattr(_node_cycles, "_MOST_LOST", 0.001)

@@ -34,11 +34,15 @@ void check_nodes(const BurnedNodes& n, std::size_t fine, std::size_t coarse) {
   check("wave_speed", n.wave_speed, "rad/s", 1.0, 5000.0);
   check("work", n.work, "1", 0.0, 1.0);
   check("exhaust_temperature", n.exhaust_temperature, "K", 250.0, 3000.0);
-  check("peak_pressure", n.peak_pressure, "1", 1.0, 500.0);
+  check("peak_pressure", n.peak_pressure, "1", 1.0, 1000.0);
   check("wall_heat", n.wall_heat, "1", 0.0, 1.0);
   check("responses", n.responses, "1", -50.0, 50.0);
   check("shapes", n.shapes, "1", -1e4, 1e4);
-  base::require(kWhere, "own", n.own[3], "1", base::between(0.5, 1.5), "the last is lambda");
+  base::require(kWhere, "own", n.own[3], "1", base::between(0.5, 1.5), "the fourth is lambda");
+  for (std::size_t i = 4; i < 7; ++i)
+    base::require(kWhere, "own", n.own[i], "1", base::between(-10.0, 10.0),
+                  "the fifth to seventh are of the speed of sound");
+  base::require(kWhere, "own", n.own[7], "1", base::between(0.0, 0.3), "the last is soft");
 }
 
 template <std::size_t F>
@@ -92,14 +96,14 @@ std::shared_ptr<const Burned> burned_surface(const BurnedNodes& n) {
     return numerics::Block<kFields>(n.coarse_speed, n.coarse_ratio, n.coarse_temperature,
                                     std::move(values), kWhere, coarse_names);
   };
-  const auto& [phasing, retard, latest, lambda] = n.own;
+  const auto& [phasing, retard, latest, lambda, first, second, third, soft] = n.own;
   auto burned = std::make_shared<Burned>(Burned{
       on_nodes(side_by_side<1>({n.exhaust_temperature.data()}, fine)),
       on_nodes(side_by_side<3>({n.work.data(), n.peak_pressure.data(), n.wall_heat.data()}, fine)),
       on_coarse(responses_of<10>(n, kFilling, coarse)),
       on_coarse(responses_of<20>(n, kWork, coarse)),
       {},
-      {phasing, retard, latest, lambda},
+      {phasing, retard, latest, lambda, {first, second, third}, soft},
       n});
   for (std::size_t i = 0; i < kAnswers; ++i)
     burned->shapes[i] = shape_from(n.shapes.data() + i * kShapeNumbers);

@@ -55,7 +55,8 @@ cylinder::BurnedCharge<double> burned_by(const cycle::Setup& setup, double plenu
   const double fuel = result.fresh_mass * setup.mixture.fuel_fraction *
                       setup.mixture.recipe.fuel.lower_heating_value;
   return {result.gross_imep * setup.crank.displacement() / fuel, result.exhaust_temperature,
-          result.peak_pressure / plenum_pressure, result.heat_loss / fuel};
+          result.peak_pressure / (plenum_pressure * result.volumetric_efficiency),
+          result.heat_loss / fuel};
 }
 
 /// One operating point: a match after every cycle, until cycle and match stand still.
@@ -186,7 +187,8 @@ Chain held_at(const Chain& chain, const Result& solved) {
       solved.trapping,
       solved.pumping_pressure / solved.plenum_pressure,
       {solved.indicated_pressure * rate / (trapped * chain.combustion.work_scale),
-       solved.exhaust_temperature, solved.peak_pressure / solved.plenum_pressure,
+       solved.exhaust_temperature,
+       solved.peak_pressure / (solved.plenum_pressure * solved.volumetric_efficiency),
        solved.wall_heat_flow / trapped}};
   held.breathing.reference_temperature = solved.charge_temperature;
   held.breathing.temperature_exponent = kTemperatureExponent;

@@ -10,7 +10,7 @@ from .. import _core
 from ..base.errors import InputError, Refusal, all_of, joined, quoted, refusal, suggestion, told_as
 from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
-from ..cylinder.surface import COARSE, CYCLES
+from ..cylinder.surface import COARSE, CYCLES, error_words
 from ..cylinder.surface_cache import cam_breathing, cycle_breathing
 from ..typed.place import Typed, dotted
 from ..typed.section import Section
@@ -33,7 +33,8 @@ PULL_RATE = to_si("500 rpm/s", "angular_acceleration", field="pull_rate")
 
 #: Said in every result of a build that asks for a coarse breathing surface.
 COARSE_CAUTION = (
-    "The breathing stands on a coarse surface, up to 2.6 % off the cycles. Take the line "
+    "The breathing stands on a coarse surface of the cycles. Its air and work are "
+    f"{error_words('coarse')}. Take the line "
     'breathing = "coarse surface" out of [engine] before you trust a figure.'
 )
 

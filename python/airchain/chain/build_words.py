@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from .. import _core
 from ..base.safe_text import safe
-from ..cylinder.surface import COARSE, CYCLES, SURFACE
+from ..cylinder.surface import COARSE, CYCLES, SURFACE, error_words
 from ..shown.tables import escaped
 from ..units.convert import formatted
 
@@ -55,10 +55,10 @@ def surface_words(build: Build) -> list[str]:
     """
     if build.cylinder is None or build.breathes_by_cycles:
         return []
-    within = "2.6 %" if build.breathes == COARSE else "0.5 %"
+    within = error_words("coarse" if build.breathes == COARSE else "fine")
     return [
-        "These figures stand on a breathing surface of the cylinder's cycles, which is within "
-        f"{within} of them. Pulls straight from the cycles differ by as much."
+        "These figures stand on a breathing surface of the cylinder's cycles. Its air and work are "
+        f"{within}. Pulls straight from the cycles differ by as much."
     ]
 
 

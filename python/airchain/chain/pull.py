@@ -16,6 +16,7 @@ from ..shown import statuses
 from ..shown.columns import column, peak_of, shown
 from ..shown.tables import Shown, Table
 from ..units.convert import from_si
+from .air_power import air_power_notes
 from .drive_loads import DriveLoads
 from .frames import frame_of
 from .matched_cycles import MatchedCycles
@@ -173,9 +174,10 @@ class Pull(Shown):
 
     @property
     def notes(self) -> list[str]:
-        """What to do about unsolved points and knock, and cautions on the solved ones."""
+        """What to do about unsolved points and knock, cautions on the solved ones, air's power."""
         point_notes = statuses.notes(self.columns["status"], self.columns["flags"])
-        return [*point_notes, *self.knock.notes(self.matched), *self.build.cautions]
+        knock = self.knock.notes(self.matched)
+        return [*point_notes, *knock, *air_power_notes(self), *self.build.cautions]
 
     def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
         """Return the largest value of a column and its engine speed.

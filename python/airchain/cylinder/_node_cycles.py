@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -40,6 +40,10 @@ QUANTITIES: tuple[str, ...] = (
     "volumetric_efficiency", "trapping", "pumping", "work", "exhaust_temperature",
     "peak_pressure", "wall_heat",
 )  # fmt: skip
+
+
+#: Lowest and highest charge temperature [K].
+_TEMPERATURES = (260.0, 400.0)
 
 
 class Burning(NamedTuple):
@@ -91,11 +95,15 @@ LATEST = 0.7
 
 
 class Group(NamedTuple):
-    """Plenum over exhaust pressures whose cycles are run at the same speeds and temperatures."""
+    """Plenum over exhaust pressures whose cycles are run at the same speeds and temperatures.
+
+    Where there is one temperature it is `at` [K].
+    """
 
     ratios: tuple[float, ...]
     temperatures: int
     speeds: int
+    at: float = 0.5 * sum(_TEMPERATURES)
 
     @property
     def cycles(self) -> int:
@@ -107,29 +115,26 @@ class Nodes(NamedTuple):
     """Which cycles a surface stands on.
 
     `groups` are those at the usual exhaust pressure; `effect` are run at two exhaust pressures for
-    what that changes, `response` with five other burns. `speeds` are the lowest and highest over
+    what that changes, `responses` with other burns. `speeds` are the lowest and highest over
     redline. `shapes` are states, speed over redline and pressure ratio, where many burns are run.
     """
 
     groups: tuple[Group, ...]
     effect: Group
-    response: Group
+    responses: tuple[Group, ...]
     speeds: tuple[float, float] = (0.25, 1.06)
     shapes: tuple[tuple[float, float], ...] = ()
 
     @property
     def cycles(self) -> int:
         """How many cycles are run in all [dimensionless]."""
-        of_effect = 2 * self.effect.cycles + 5 * self.response.cycles
-        return sum(group.cycles for group in self.groups) + of_effect
+        return sum(group.cycles for group in self.groups) + 2 * self.effect.cycles
 
 
 #: Exhaust pressures of these runs [Pa].
 EFFECT_EXHAUST = (90e3, 150e3)
 #: Lowest exhaust pressure, that of all other runs, and highest [Pa].
 EXHAUST = (75e3, 105e3, 190e3)
-#: Lowest and highest charge temperature [K].
-_TEMPERATURES = (260.0, 400.0)
 #: Estimated distance of a node from its settled cycle.
 _SETTLED = 3e-4
 #: Share of nodes that may stay without an answer, and are filled from their neighbours.
@@ -166,8 +171,8 @@ def worked(
     dict
         Each of `QUANTITIES`: volumetric efficiency, trapping, mean effective pressure lost in the
         gas exchange over plenum pressure, gross work over the heating value of the fuel that
-        stayed, all dimensionless, exhaust temperature [K], peak over plenum pressure and heat to
-        the walls over that heating value, both dimensionless.
+        stayed, all dimensionless, exhaust temperature [K], peak over plenum pressure and
+        volumetric efficiency, and heat to the walls over that heating value, both dimensionless.
     """
     fuel = solved["fuel_mass"] / solved["air_mass"]
     share = fuel / (1.0 + setup.mixture.vapour + fuel)
@@ -179,15 +184,16 @@ def worked(
         "pumping": solved["pmep"] / plenum_pressure,
         "work": solved["gross_imep"] * displacement / heat,
         "exhaust_temperature": solved["exhaust_temperature"],
-        "peak_pressure": solved["peak_pressure"] / plenum_pressure,
+        "peak_pressure": solved["peak_pressure"]
+        / (plenum_pressure * solved["volumetric_efficiency"]),
         "wall_heat": solved["heat_loss"] / heat,
     }
 
 
-def temperatures(count: int) -> NDArray[np.float64]:
-    """Charge temperatures [K] at Chebyshev's places, the outermost at the ends."""
+def temperatures(count: int, at: float) -> NDArray[np.float64]:
+    """Charge temperatures [K] at Chebyshev's places, the outermost at the ends; one is `at`."""
     if count == 1:
-        return np.array([0.5 * sum(_TEMPERATURES)])
+        return np.array([at])
     place = -np.cos((np.arange(count) + 0.5) * np.pi / count)
     low, high = _TEMPERATURES
     return np.asarray(0.5 * (low + high) + 0.5 * (high - low) * place / place[-1])
@@ -205,6 +211,10 @@ def wave_speeds(redline: float, nodes: Nodes, count: int) -> NDArray[np.float64]
     return np.asarray(np.interp(even, place, at) * redline)
 
 
+def _stretch(ratio: Array, temperature: Array) -> Array:
+    return np.asarray(_core.BreathingSurface.stretch(ratio, temperature))
+
+
 class Cycles:
     """Cycles of a group over wave speed, pressure ratio and temperature."""
 
@@ -216,15 +226,16 @@ class Cycles:
         group: Group,
         exhaust: float,
         half_burned: Array | None = None,
+        stretch: Callable[[Array, Array], Array] = _stretch,
     ) -> None:
         self.setup = burning.setup
         speeds = wave_speeds(redline, nodes, group.speeds)
-        t = temperatures(group.temperatures)
+        t = temperatures(group.temperatures, group.at)
         self.axes = (speeds, np.array(group.ratios), t)
         u, ratio, t = np.meshgrid(*self.axes, indexing="ij")
         self.shape = u.shape
         self.points = {
-            "speed": (u * _core.BreathingSurface.stretch(ratio, t)).ravel(),
+            "speed": (u * stretch(ratio, t)).ravel(),
             "plenum_pressure": (exhaust * ratio).ravel(),
             "exhaust_pressure": np.full(u.size, exhaust),
             "plenum_temperature": t.ravel(),

@@ -2,12 +2,15 @@
 
 Every answer changes by a shape over phasing, and over lambda, that is alike at all states, and by
 what each state adds in proportion to phasing, its square, and lambda. The shapes are fitted to many
-burns at few states, the rest to two other phasings and two other mixtures at many.
+burns at few states, the rest to two other phasings and three other mixtures at many. What a mixture
+does to the waves of the runner needs no cycle: the surface knows it from the charge's temperature.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,9 +21,11 @@ from ._node_cycles import (
     LATEST,
     QUANTITIES,
     Array,
+    Axes,
     Begun,
     Burning,
     Cycles,
+    Group,
     Nodes,
     worked,
 )
@@ -31,6 +36,7 @@ __all__ = ["ANSWERS", "Responses", "burns", "logs"]
 ANSWERS = ("volumetric_efficiency", "exhaust_temperature", "work", "pumping", "peak_pressure",
            "wall_heat")  # fmt: skip
 assert set(ANSWERS) < set(QUANTITIES)
+_FILLING, _PUMPING = ANSWERS.index("volumetric_efficiency"), ANSWERS.index("pumping")
 _DEGREE = np.pi / 180.0
 #: Half burned of the shapes [rad]; the mixtures are run at the mean of the surface's own.
 _PHASINGS = np.array([-2.0, 2.0, 6.0, 10.0, 15.0, 20.0, 25.0, 30.0, 36.0, 42.0]) * _DEGREE
@@ -44,8 +50,10 @@ _OFF = (-10.0 * _DEGREE, 16.0 * _DEGREE)
 _MIXTURES = (0.78, 1.0, 1.1)
 #: Charge temperature of the shapes [K], and how close their cycles settle.
 _TEMPERATURE, _CLOSE = 320.0, 1e-4
-#: Half burned in which powers are told [rad].
-_UNIT = 20.0 * _DEGREE
+#: Half burned in which powers are told [rad], and knots of the spline over it, as in the core.
+_UNIT, _KNOTS = 20.0 * _DEGREE, (12.0 / 20.0, 24.0 / 20.0, 34.0 / 20.0)
+#: Where the speed of sound in the charge is told [K].
+_MIDDLE = 330.0
 
 
 def burns() -> str:
@@ -71,15 +79,40 @@ def logs(values: Mapping[str, Array]) -> dict[str, Array]:
     return {n: values[n] if n == "pumping" else np.log(values[n]) for n in ANSWERS}
 
 
+class _Burns(NamedTuple):
+    """Other burns at the states of a group: half burned [rad], and two phasings and mixtures."""
+
+    own: Array
+    early: Array
+    late: Array
+    cycles: list[Cycles]
+
+
 def _rows(values: Mapping[str, Array]) -> Array:
     return np.array(list(logs(values).values()))
+
+
+def _response_stretch(_ratio: Array, temperature: Array) -> Array:
+    return np.asarray(_core.BreathingSurface.response_stretch(temperature))
 
 
 def _powers(count: int) -> Callable[[Array], Array]:
     return lambda x: np.array([x**k for k in range(1, count + 1)])
 
 
-_PHASING, _RICH_POWERS, _LEAN_POWERS = _powers(4), _powers(3), _powers(2)
+def _spline(t: Array) -> Array:
+    """Terms of a cubic spline over phasing, as the core has them."""
+    return np.array([*_powers(3)(t), *(np.maximum(t - knot, 0.0) ** 3 for knot in _KNOTS)])
+
+
+def _sides(mixture: float, soft: float) -> tuple[float, float]:
+    """How rich and how lean a mixture is, as the core has it."""
+    z = mixture - 1.0
+    root = float(np.hypot(z, soft))
+    return 0.5 * (z - root), 0.5 * (z + root)
+
+
+_RICH_POWERS, _LEAN_POWERS = _powers(3), _powers(2)
 
 
 class Responses:
@@ -87,26 +120,37 @@ class Responses:
 
     def __init__(self, burning: Burning, redline: float, nodes: Nodes) -> None:
         self.burning, self.redline, self.nodes = burning, redline, nodes
-        self.mixture = burning.setup.mixture.lambda_
-        one = Cycles(burning, redline, nodes, nodes.response, EXHAUST[1])
-        self.own = one.points["half_burned"]
-        self.middle = float(self.own.mean())
-        low, high = _PHASINGS[0], _PHASINGS[-1]
-        self.off = [np.clip(self.own + off, low, high) for off in _OFF]
-        self.cycles = [
-            *(self._cycles(self.mixture, half) for half in self.off),
-            *(self._cycles(mixture, self.own) for mixture in _MIXTURES),
-        ]
+        recipe = burning.setup.mixture
+        self.mixture = recipe.lambda_
+        # The mean of max(z, 0) over a normal distribution about 0 is 0.4 of its deviation.
+        self.soft = 0.8 * recipe.unevenness
+        self.groups = [self._group(group) for group in nodes.responses]
+        self.cycles = [one for group in self.groups for one in group.cycles]
+        self.middle = float(np.concatenate([group.own for group in self.groups]).mean())
         self.shapes: dict[float, list[Array]] = {}
 
     def _with(self, mixture: float) -> _core.CycleSetup:
         setup = self.burning.setup
         return setup.replace(mixture=setup.mixture.replace(lambda_=mixture))
 
-    def _cycles(self, mixture: float, half_burned: Array) -> Cycles:
-        burning = self.burning._replace(setup=self._with(mixture))
-        nodes = self.nodes
-        return Cycles(burning, self.redline, nodes, nodes.response, EXHAUST[1], half_burned)
+    def _group(self, group: Group) -> _Burns:
+        def cycles(mixture: float, half: Array | None) -> Cycles:
+            burning = self.burning._replace(setup=self._with(mixture))
+            return Cycles(
+                burning, self.redline, self.nodes, group, EXHAUST[1], half, _response_stretch
+            )
+
+        own = cycles(self.mixture, None).points["half_burned"]
+        early, late = (np.clip(own + off, _PHASINGS[0], _PHASINGS[-1]) for off in _OFF)
+        phased = [cycles(self.mixture, half) for half in (early, late)]
+        return _Burns(own, early, late, [*phased, *(cycles(x, own) for x in _MIXTURES)])
+
+    @property
+    def axes(self) -> Axes:
+        """Speeds of the finest group, all ratios, and the one temperature."""
+        all_axes = [group.cycles[0].axes for group in self.groups]
+        ratios = np.concatenate([axes[1] for axes in all_axes])
+        return max((axes[0] for axes in all_axes), key=len), ratios, np.array([_MIDDLE])
 
     @property
     def _burns(self) -> dict[float, list[float]]:
@@ -151,86 +195,145 @@ class Responses:
                 rows = _rows(kept).reshape(len(ANSWERS), len(states), len(phasings))
                 self.shapes[mixture] = [rows[:, :, i] for i in range(len(phasings))]
 
+    @cached_property
+    def _sound(self) -> Array:
+        """Numbers of the square of the charge's speed of sound over lambda, by its own."""
+        mixtures = np.linspace(min(_RICH), max(_LEAN), 21)
+        recipe = self.burning.setup.mixture
+        speeds = [recipe.replace(lambda_=float(x)).sound_speed(_MIDDLE) for x in mixtures]
+        rise = (np.array(speeds) / recipe.sound_speed(_MIDDLE)) ** 2 - 1.0
+        powers = _powers(3)(mixtures - self.mixture)
+        return np.asarray(np.linalg.lstsq(powers.T, rise, rcond=None)[0])
+
+    def _like(self, temperature: Array, mixture: float) -> Array:
+        """Charge temperature [K] at which the own mixture fills as another does."""
+        rise = float(self._sound @ _powers(3)(np.array(mixture - self.mixture)))
+        return temperature * (1.0 + rise)
+
+    def _moved(self, filled: _core.BreathingSurface, at: Axes, mixture: float) -> Array:
+        """What a mixture changes of filling and pumping by the speed of sound in the charge."""
+        speed, ratio, t = at
+        moved = np.zeros((len(ANSWERS), speed.size))
+        there, here = (speed, ratio, self._like(t, mixture)), (speed, ratio, t)
+        own = EXHAUST[1]
+        moved[_FILLING] = np.log(
+            filled.volumetric_efficiency_at(*there, own)
+            / filled.volumetric_efficiency_at(*here, own)
+        )
+        moved[_PUMPING] = filled.pumping_at(*there, own) - filled.pumping_at(*here, own)
+        return moved
+
+    def _changes(
+        self,
+        group: _Burns,
+        own_at: Callable[[Axes], Mapping[str, Array]],
+        filled: _core.BreathingSurface,
+    ) -> list[Array]:
+        """What each burn of a group changes, by answer and state, less what the surface moves."""
+        _, ratio, t = (a.ravel() for a in np.meshgrid(*group.cycles[0].axes, indexing="ij"))
+        at = (group.cycles[0].points["speed"], ratio, t)
+        mixtures = (self.mixture, self.mixture, *_MIXTURES)
+        here = _rows(own_at(at))
+        return [
+            _rows(one.values).reshape(len(ANSWERS), -1) - here - self._moved(filled, at, x)
+            for one, x in zip(group.cycles, mixtures, strict=True)
+        ]
+
     def parts(
-        self, own: Mapping[str, Array], by_pressure: Mapping[str, Array]
+        self,
+        filled: _core.BreathingSurface,
+        own_at: Callable[[Axes], Mapping[str, Array]],
+        by_pressure: Mapping[str, Array],
+        between: Callable[[Axes, Array, Axes], Array],
     ) -> tuple[Array, ...]:
         """Return the coarse axes, responses, shapes and own burn of a `BurnedSurface`.
 
-        `own` are the answers of the surface's own burn at the states of `cycles`, `by_pressure` how
-        their logarithms change with that of exhaust pressure.
+        `own_at` tells the answers of the surface's own burn at speeds, ratios and temperatures,
+        `by_pressure` how their logarithms change with that of exhaust pressure at `axes`, `filled`
+        is the surface of the filling, and `between` interpolates values over axes to others.
         """
-        shapes = [self._shape(i) for i in range(len(ANSWERS))]
-        shape = self.cycles[0].shape
+        shapes = [self._shape(i, filled) for i in range(len(ANSWERS))]
+        speed, ratios, t = self.axes
+        shape = (speed.size, ratios.size, t.size)
         causes = np.zeros((len(ANSWERS), 5, *shape))
-        here = _rows(own)
-        changes = [(_rows(one.values) - here).reshape(len(ANSWERS), -1) for one in self.cycles]
-        t_own, early, late = (half / _UNIT for half in (self.own, *self.off))
-        for i, (name, numbers) in enumerate(zip(ANSWERS, shapes, strict=True)):
+        first = 0
+        for group in self.groups:
+            axes = group.cycles[0].axes
+            changes = self._changes(group, own_at, filled)
+            here = slice(first, first + axes[1].size)
+            first += axes[1].size
+            for i, numbers in enumerate(shapes):
+                found = self._causes(group, numbers, [one[i] for one in changes])
+                for k, values in enumerate(found):
+                    given = values.reshape(group.cycles[0].shape)
+                    causes[i, 1 + k, :, here] = between(axes, given, (speed, *axes[1:]))
+        for i, name in enumerate(ANSWERS):
             # Filling's effect of exhaust pressure has a place of its own.
-            causes[i, 0] = 0.0 if i == 0 else by_pressure[name]
-            slopes = []
-            for k, t in enumerate((early, late)):
-                rest = changes[k][i] - numbers[0:4] @ (_PHASING(t) - _PHASING(t_own))
-                slopes.append(rest / (t - t_own))
-            # The slopes are A_1 + A_2 (t + t_own).
-            square = (slopes[1] - slopes[0]) / (late - early)
-            causes[i, 1] = (slopes[0] - square * (early + t_own)).reshape(shape)
-            causes[i, 2] = square.reshape(shape)
-            sides = ((numbers[4:7], _RICH_POWERS, min), (numbers[7:9], _LEAN_POWERS, max))
-            steps = np.empty((3, 2))
-            for k, mixture in enumerate(_MIXTURES):
-                for j, (alike, powers, side) in enumerate(sides):
-                    steps[k, j] = side(mixture, 1.0) - side(self.mixture, 1.0)
-                    changes[2 + k][i] -= self._step(alike, powers, mixture, side)
-            every = np.array([one[i] for one in changes[2:]])
-            causes[i, 3:] = np.linalg.lstsq(steps, every, rcond=None)[0].reshape(2, *shape)
+            causes[i, 0] = 0.0 if i == _FILLING else by_pressure[name]
         own_burn = self.burning.combustion
         burn = [self.burning.setup.burn.half_burned, 0.0] if own_burn is None else [
             own_burn.phasing, own_burn.phasing_retard]  # fmt: skip
         latest = max(LATEST, burn[0]) if own_burn is None else LATEST
-        held = np.clip(causes, -50.0, 50.0)
         return (
-            *self.cycles[0].axes,
-            held,
+            *self.axes,
+            np.clip(causes, -50.0, 50.0),
             np.array(shapes),
-            np.array([*burn, latest, self.mixture]),
+            np.array([*burn, latest, self.mixture, *self._sound, self.soft]),
         )
 
-    def _step(self, numbers: Array, powers: Callable[[Array], Array], mixture: float,
-              side: Callable[..., float]) -> float:  # fmt: skip
-        """What a shape over lambda changes by from the surface's own to another."""
-        x, own = (np.array(side(one, 1.0) - 1.0) for one in (mixture, self.mixture))
-        return float(numbers @ (powers(x) - powers(own)))
+    def _causes(self, group: _Burns, numbers: Array, changes: list[Array]) -> list[Array]:
+        """What every state of a group adds to one answer's shape, by cause from phasing on."""
+        t_own, early, late = (half / _UNIT for half in (group.own, group.early, group.late))
+        slopes = []
+        for change, t in zip(changes, (early, late), strict=False):
+            rest = change - numbers[:6] @ (_spline(t) - _spline(t_own))
+            slopes.append(rest / (t - t_own))
+        # The slopes are A_1 + A_2 (t + t_own).
+        square = (slopes[1] - slopes[0]) / (late - early)
+        straight = slopes[0] - square * (early + t_own)
+        own = np.array(_sides(self.mixture, self.soft))
+        steps, rests = [], []
+        for mixture, change in zip(_MIXTURES, changes[2:], strict=True):
+            steps.append(np.array(_sides(mixture, self.soft)) - own)
+            rests.append(
+                change - numbers[6:11] @ (self._mixed(mixture) - self._mixed(self.mixture))
+            )
+        return [straight, square, *np.linalg.lstsq(np.array(steps), np.array(rests), rcond=None)[0]]
 
-    def _shape(self, answer: int) -> Array:
-        """The numbers of a shape: powers of phasing, of rich and lean mixture, and of both."""
+    def _mixed(self, mixture: float) -> Array:
+        """Powers of how rich and how lean a mixture is."""
+        x, y = _sides(mixture, self.soft)
+        return np.array([*_RICH_POWERS(np.array(x)), *_LEAN_POWERS(np.array(y))])
+
+    def _shape(self, answer: int, filled: _core.BreathingSurface) -> Array:
+        """The numbers of a shape: a spline of phasing, powers of mixture, and both together."""
         if not self.shapes:
-            return np.zeros(13)
-        at = {(x, half): rows[i][answer] for x, rows, halves in (
-            (x, self.shapes[x], self._burns[x]) for x in self.shapes)
-            for i, half in enumerate(halves)}  # fmt: skip
+            return np.zeros(15)
+        states = np.array(self.nodes.shapes)
+        place = (states[:, 0] * self.redline, states[:, 1], np.full(len(states), _TEMPERATURE))
+        at = {}
+        for mixture, rows in self.shapes.items():
+            moved = self._moved(filled, place, mixture)[answer]
+            for half, row in zip(self._burns[mixture], rows, strict=True):
+                at[mixture, half] = row[answer] - moved
         middle = at[self.mixture, self.middle]
         by_phasing = np.array([at[self.mixture, half] - middle for half in _PHASINGS])
-        base = _PHASING(np.array([self.middle / _UNIT]))
-        phasing = _fitted(by_phasing, _PHASING(_PHASINGS / _UNIT) - base)
-        one = at[1.0, self.middle]
-        sides = []
-        for mixtures, powers, low in ((_RICH, _RICH_POWERS, True), (_LEAN, _LEAN_POWERS, False)):
-            every = [*mixtures, self.mixture] if (self.mixture < 1.0) == low else [*mixtures]
-            every = sorted(set(every))
-            changes = np.array([at[x, self.middle] - one for x in every])
-            sides.append(_fitted(changes, powers(np.array(every) - 1.0)))
+        base = _spline(np.array([self.middle / _UNIT]))
+        phasing = _fitted(by_phasing, _spline(_PHASINGS / _UNIT) - base)
+        mixtures = [x for x in self.shapes if (x, self.middle) in at and x != self.mixture]
+        by_mixture = np.array([at[x, self.middle] - middle for x in mixtures])
+        own = self._mixed(self.mixture)
+        mixed = _fitted(by_mixture, np.array([self._mixed(x) - own for x in mixtures]).T)
         rest, basis = [], []
         for half, mixture in _TOGETHER:
             dt = (half - self.middle) / _UNIT
             alone = at[self.mixture, half] + at[mixture, self.middle] - middle
-            dx = min(mixture, 1.0) - min(self.mixture, 1.0)
-            dy = max(mixture, 1.0) - max(self.mixture, 1.0)
+            dx, dy = np.array(_sides(mixture, self.soft)) - _sides(self.mixture, self.soft)
             rest += (at[mixture, half] - alone).tolist()
             basis += [[dt * dx, dt * dt * dx, dt * dx * dx, dt * dy]] * middle.size
         known = np.isfinite(rest)
         cross = np.linalg.lstsq(np.array(basis)[known], np.array(rest)[known], rcond=None)[0]
-        return np.concatenate([phasing, *sides, cross])
+        return np.concatenate([phasing, mixed, cross])
 
 
 def _fitted(changes: Array, basis: Array) -> Array:

@@ -37,6 +37,7 @@ __all__ = [
     "Group",
     "Nodes",
     "cycles_of",
+    "error_words",
     "plan",
     "surface_from_cycles",
 ]
@@ -65,7 +66,11 @@ NODES = {
             Group((1.12, 1.22, 1.38, 1.6, 1.95, 2.5, 3.3), 4, 54),
         ),
         Group((0.6, 0.81, 1.05, 1.5), 3, 16),
-        Group((0.8, 0.9, 1.0, 1.15, 1.4, 2.0), 1, 30),
+        (
+            Group((0.8,), 1, 18),
+            Group((0.94, 1.0, 1.07, 1.16), 1, 46, 300.0),
+            Group((1.38, 1.7, 2.1), 1, 18),
+        ),
         shapes=((0.4, 0.9), (0.9, 0.9), (0.45, 1.6), (0.95, 1.6)),
     ),
     "coarse": Nodes(
@@ -75,12 +80,32 @@ NODES = {
             Group((1.2, 1.6, 2.3, 3.3), 3, 34),
         ),
         Group((0.6, 0.95, 1.5), 3, 8),
-        Group((0.8, 1.2, 2.0), 1, 16),
+        (Group((0.8, 1.2, 2.0), 1, 16),),
         shapes=((0.5, 0.8), (0.9, 1.5)),
     ),
 }
+#: How far air and work of a surface are off its cycles at most [dimensionless], by fineness: with
+#: the burn it was made with, and with other phasing or lambda.
+ERRORS = {"fine": (0.005, 0.0075), "coarse": (0.026, 0.03)}
 #: The nodes of a surface that is asked for without a word on them.
 USUAL = "fine"
+
+
+def error_words(nodes: str) -> str:
+    """Return how far a surface is off its cycles.
+
+    Parameters
+    ----------
+    nodes : str
+        A name of `NODES`.
+
+    Returns
+    -------
+    str
+        Such as "within 0.5 % of them with the build's own burn, ...".
+    """
+    own, moved = (f"{100.0 * error:g} %" for error in ERRORS[nodes])
+    return f"within {own} of them with the build's own burn, {moved} with other phasing or lambda"
 
 
 def plan(nodes: Nodes) -> str:
@@ -127,8 +152,16 @@ def _between(
     axes: Axes, values: Mapping[str, Array], wanted: Axes, scales: Mapping[str, float] = _SCALES
 ) -> dict[str, Array]:
     """Values of some nodes at those between them, interpolated as the surface does."""
-    speed, ratios, temperatures = axes
     u, ratio, t = np.meshgrid(*wanted, indexing="ij")
+    speed = u * np.asarray(_core.BreathingSurface.stretch(ratio, t))
+    return _told(axes, values, (speed, ratio, t), scales)
+
+
+def _told(
+    axes: Axes, values: Mapping[str, Array], at: Axes, scales: Mapping[str, float] = _SCALES
+) -> dict[str, Array]:
+    """Values of some nodes at engine speeds [rad/s], ratios and temperatures [K]."""
+    speed, ratios, temperatures = axes
     found: dict[str, Array] = {}
     for name, given in values.items():
         # Interpolated in the place of pumping, which alone may have either sign.
@@ -136,8 +169,7 @@ def _between(
         surface = _core.BreathingSurface(
             speed, ratios, temperatures, EXHAUST, ones, ones, given * scale, ones
         )
-        place = u * surface.stretch(ratio, t)
-        found[name] = np.asarray(surface.pumping_at(place, ratio, t, EXHAUST[1])) / scale
+        found[name] = np.asarray(surface.pumping_at(*at, EXHAUST[1])) / scale
     return found
 
 
@@ -194,19 +226,20 @@ def surface_from_cycles(
         name: np.concatenate([part[name] for part in groups_at], axis=1) for name in QUANTITIES
     }
     values["trapping"] = np.clip(values["trapping"], 0.0, 1.0)
-    wanted = responses.cycles[0].axes
-    own = _between((speed, ratio, t), values, wanted)
+    wanted = responses.axes
     places = _core.BreathingSurface.difference(np.array(EFFECT_EXHAUST), EXHAUST[1])
     slopes = {n: (logs(dense.values)[n] - logs(thin.values)[n]) / np.diff(places) for n in ANSWERS}
-    coarse = responses.parts(own, _between(thin.axes, slopes, wanted, scales={}))
+    effect = _effect(thin, dense, (speed, ratio, t))
+    filling = (speed, ratio, t, EXHAUST, *(values[name] for name in QUANTITIES[:3]), effect)
+    coarse = responses.parts(
+        _core.BreathingSurface(*filling),
+        lambda at: _told((speed, ratio, t), values, at),
+        _between(thin.axes, slopes, wanted, scales={}),
+        lambda axes, given, at: _between(axes, {"": given}, at, {"": 1e-2})[""],
+    )
     parts = [*(values[name] for name in QUANTITIES[3:]), *coarse]
     burned = _core.BurnedSurface(speed, ratio, t, *(np.ravel(part) for part in parts))
-    effect = _effect(thin, dense, (speed, ratio, t))
-    filling, kept, pumping = (values[name] for name in QUANTITIES[:3])
-    surface = _core.BreathingSurface(
-        speed, ratio, t, EXHAUST, filling, kept, pumping, effect, burned
-    )
-    return surface, _cautions(cycles)
+    return _core.BreathingSurface(*filling, burned), _cautions(cycles)
 
 
 def _effect(thin: Cycles, dense: Cycles, wanted: Axes) -> NDArray[np.float64]:

@@ -33,7 +33,7 @@ from .surface import (
 
 __all__ = ["Filling", "cam_breathing", "cycle_breathing", "surface_of"]
 
-_FORMAT = 5
+_FORMAT = 6
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,8 +134,8 @@ def surface_of(
     redline : float
         Highest crank speed [rad/s].
     nodes : str
-        ``"fine"``, within 0.5 % of the cycle between its nodes, or ``"coarse"``, in a fifth of the
-        time and up to 2.6 % off; fine without it.
+        ``"fine"`` or ``"coarse"``, in a fifth of the time and less exact
+        (`airchain.cylinder.surface.ERRORS`); fine without it.
     progress : callable, optional
         Called with the numbers of nodes done and in all while a new surface is made.
     combustion : Combustion, optional

@@ -62,9 +62,10 @@ TEST(Burned, GivesItsNodesWithTheirOwnBurn) {
 // The formula of the header, written out once more for one answer.
 TEST(Burned, AnswersToTheBurnByItsFormula) {
   auto n = burned_nodes();
-  const double shape[] = {-0.02, -0.05, 0.01, 0.002, 0.9, -0.4, 2.0,
-                          0.3,   -1.0,  0.1,  0.05,  0.2, 0.3};
+  const double shape[] = {-0.02, -0.05, 0.01, 0.002, -0.03, 0.04, 0.9, -0.4,
+                          2.0,   0.3,   -1.0, 0.1,   0.05,  0.2,  0.3};
   for (std::size_t i = 0; i < kShapeNumbers; ++i) n.shapes[kWork * kShapeNumbers + i] = shape[i];
+  n.own[7] = 0.03;
   const double by_cause[] = {0.02, -0.03, 0.015, 0.6, -0.08};
   const std::size_t coarse = n.responses.size() / (kAnswers * kCauses);
   for (std::size_t cause = 0; cause < kCauses; ++cause)
@@ -76,19 +77,59 @@ TEST(Burned, AnswersToTheBurnByItsFormula) {
       for (double exhaust : {90e3, 150e3}) {
         const double t = half / (20.0 * kBurnedDegree), t0 = kBurnedOwn / (20.0 * kBurnedDegree),
                      dt = t - t0;
-        const double x = std::min(lambda, 1.0) - 1.0, x0 = 0.86 - 1.0, dx = x - x0;
-        const double y = std::max(lambda, 1.0) - 1.0;
+        const auto side = [](double mixture, double sign) {
+          return 0.5 * (mixture - 1.0 + sign * std::hypot(mixture - 1.0, 0.03));
+        };
+        const double x = side(lambda, -1.0), x0 = side(0.86, -1.0), dx = x - x0;
+        const double y = side(lambda, 1.0), y0 = side(0.86, 1.0), dy = y - y0;
+        const auto beyond = [](double at, double knot) {
+          return std::pow(std::max(at - knot / 20.0, 0.0), 3);
+        };
         double sum = by_cause[0] * Surface::difference(exhaust, kBurnedExhaust);
-        for (int k = 0; k < 4; ++k) sum += shape[k] * (std::pow(t, k + 1) - std::pow(t0, k + 1));
+        for (int k = 0; k < 3; ++k) sum += shape[k] * (std::pow(t, k + 1) - std::pow(t0, k + 1));
+        const double knots[] = {12.0, 24.0, 34.0};
         for (int k = 0; k < 3; ++k)
-          sum += shape[4 + k] * (std::pow(x, k + 1) - std::pow(x0, k + 1));
-        for (int k = 0; k < 2; ++k) sum += shape[7 + k] * std::pow(y, k + 1);
-        sum +=
-            by_cause[1] * dt + by_cause[2] * (t * t - t0 * t0) + by_cause[3] * dx + by_cause[4] * y;
-        sum += shape[9] * dt * dx + shape[10] * dt * dt * dx + shape[11] * dt * dx * dx +
-               shape[12] * dt * y;
+          sum += shape[3 + k] * (beyond(t, knots[k]) - beyond(t0, knots[k]));
+        for (int k = 0; k < 3; ++k)
+          sum += shape[6 + k] * (std::pow(x, k + 1) - std::pow(x0, k + 1));
+        for (int k = 0; k < 2; ++k)
+          sum += shape[9 + k] * (std::pow(y, k + 1) - std::pow(y0, k + 1));
+        sum += by_cause[1] * dt + by_cause[2] * (t * t - t0 * t0) + by_cause[3] * dx +
+               by_cause[4] * dy;
+        sum += shape[11] * dt * dx + shape[12] * dt * dt * dx + shape[13] * dt * dx * dx +
+               shape[14] * dt * dy;
         EXPECT_NEAR(std::log(answers_at(s, half, lambda, exhaust).charge.work / 0.35), sum, 1e-12);
       }
+}
+
+// A mixture with another speed of sound fills, and pumps, as the nodes' own does at the charge
+// temperature that has it.
+TEST(Burned, LooksFillingUpWhereTheSpeedOfSoundIsAlike) {
+  auto n = burned_nodes();
+  n.own[4] = 0.1;
+  n.own[5] = -0.2;
+  std::vector<double> filling(8), none(8, 0.0), ones(8, 1.0);
+  for (std::size_t i = 0; i < 8; ++i) filling[i] = i % 2 ? 1.2 : 0.8;  // by temperature alone
+  const auto s = *breathing_surface({n.wave_speed,
+                                     n.pressure_ratio,
+                                     n.temperature,
+                                     {80e3, kBurnedExhaust, 180e3},
+                                     filling,
+                                     ones,
+                                     filling,
+                                     none},
+                                    burned_surface(n));
+  Surface::Line<double> line(s, kBurnedSpeed);
+  const double t = 320.0, lambda = 0.96, l = lambda - 0.86;
+  const double like = t * (1.0 + 0.1 * l - 0.2 * l * l);
+  EXPECT_NEAR(s.like(t, lambda), like, 1e-10);
+  const auto there =
+      line.at(kBurnedRatio, t, kBurnedExhaust, {kBurnedOwn, lambda}).volumetric_efficiency;
+  EXPECT_NEAR(there, line.at(kBurnedRatio, like, kBurnedExhaust).volumetric_efficiency, 1e-12);
+  EXPECT_GT(there, line.at(kBurnedRatio, t, kBurnedExhaust).volumetric_efficiency + 1e-3);
+  // The responses stand at a wave speed of their own.
+  const auto state = s.state(kBurnedSpeed, kBurnedRatio, t, kBurnedExhaust);
+  EXPECT_NEAR(state.response_speed * Surface::response_stretch(t), kBurnedSpeed, 1e-9);
 }
 
 TEST(Burned, HoldsItsEdgeAndSaysSo) {
@@ -134,9 +175,11 @@ TEST(Burned, NamesTheBadInput) {
   refused([](auto& n) { n.work[3] = 1.5; }, "BurnedSurface: work = 1.5; must be between 0 and 1");
   refused([](auto& n) { n.exhaust_temperature[0] = 90.0; }, "BurnedSurface: exhaust_temperature");
   refused([](auto& n) { n.peak_pressure[1] = std::nan(""); }, "BurnedSurface: peak_pressure");
-  refused([](auto& n) { n.shapes.clear(); }, "BurnedSurface: shapes has 0 values; must be 78");
+  refused([](auto& n) { n.shapes.clear(); }, "BurnedSurface: shapes has 0 values; must be 90");
   refused([](auto& n) { n.responses[0] = 60.0; }, "BurnedSurface: responses = 60");
   refused([](auto& n) { n.own[3] = 2.0; }, "BurnedSurface: own = 2");
+  refused([](auto& n) { n.own[4] = 20.0; }, "BurnedSurface: own = 20");
+  refused([](auto& n) { n.own[7] = -0.1; }, "BurnedSurface: own = -0.1");
 }
 
 }  // namespace

@@ -62,7 +62,8 @@ TEST(Surface, FollowsPolynomialsOfItsCoordinates) {
       EXPECT_NEAR(line.at(ratio, t, kExhaust, {}).volumetric_efficiency, efficiency(u, ratio, t),
                   1e-12);
       EXPECT_NEAR(line.at(ratio, t, kExhaust, {}).trapping, 1.0 - 0.01 * ratio, 1e-12);
-      EXPECT_NEAR(b.pumping_pressure(470.0, ratio, t, 2e5), 2e5 * (1e-3 * u - 0.2 * ratio), 1e-6);
+      EXPECT_NEAR(b.pumping_pressure(470.0, ratio, t, 2e5, 0.86), 2e5 * (1e-3 * u - 0.2 * ratio),
+                  1e-6);
     }
 }
 

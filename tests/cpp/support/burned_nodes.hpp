@@ -18,7 +18,7 @@ inline cylinder::BurnedNodes burned_nodes() {
   n.wall_heat.assign(8, 0.08);
   n.responses.assign(cylinder::kAnswers * cylinder::kCauses * 4, 0.0);
   n.shapes.assign(cylinder::kAnswers * cylinder::kShapeNumbers, 0.0);
-  n.own = {8.0 * base::kPi / 180.0, 1e-6, 0.7, 0.86};
+  n.own = {8.0 * base::kPi / 180.0, 1e-6, 0.7, 0.86, 0.0, 0.0, 0.0, 0.0};
   return n;
 }
 

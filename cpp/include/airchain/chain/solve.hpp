@@ -143,12 +143,12 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
   r.unburned_power = r.fuel_power * (T(1.0) - setup.combustion_efficiency * d.trapping);
   r.coolant_power = trapped_power * setup.combustion_efficiency * c.combustion.coolant_share;
   const T half_burned = c.combustion.phasing_at(r.plenum_pressure);
-  r.pumping_pressure =
-      c.breathing.tells_pumping()
-          ? c.breathing.pumping_pressure(c.operation.engine_speed, d.pressure_ratio,
-                                         r.charge_temperature, r.plenum_pressure)
-          : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure, r.plenum_density,
-                                      piston_speed);
+  r.pumping_pressure = c.breathing.tells_pumping()
+                           ? c.breathing.pumping_pressure(c.operation.engine_speed,
+                                                          d.pressure_ratio, r.charge_temperature,
+                                                          r.plenum_pressure, c.injection.lambda)
+                           : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure,
+                                                       r.plenum_density, piston_speed);
   if (c.breathing.tells_work()) {
     T pumping_change;
     const auto burned = c.breathing.burned_charge(
@@ -156,7 +156,7 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
         {half_burned, c.injection.lambda}, pumping_change);
     r.pumping_pressure += r.plenum_pressure * pumping_change;
     r.indicated_pressure = trapped_power * burned.work * c.combustion.work_scale / rate;
-    r.peak_pressure = r.plenum_pressure * burned.peak_pressure;
+    r.peak_pressure = r.plenum_pressure * d.volumetric_efficiency * burned.peak_pressure;
     r.wall_heat_flow = trapped_power * burned.wall_heat;
   } else {
     r.indicated_pressure = trapped_power * d.indicated_efficiency / rate;

@@ -112,9 +112,10 @@ struct Breathing {
   bool tells_work() const { return held.has_value() || (surface && surface->burned); }
   /// Mean effective pressure lost in the gas exchange by the cycles [Pa]: pmep = p_plenum pumping.
   AIRCHAIN_INLINE T pumping_pressure(T speed, T pressure_ratio, T charge_temperature,
-                                     T plenum_pressure) const {
+                                     T plenum_pressure, T lambda) const {
     if (held) return plenum_pressure * held->pumping;
-    return plenum_pressure * surface->pumping_at(speed, pressure_ratio, charge_temperature);
+    const T like = surface->like(charge_temperature, lambda);
+    return plenum_pressure * surface->pumping_at(speed, pressure_ratio, like);
   }
   /// Work, peak pressure and wall heat by the cycles, where they tell it, and what phasing, mixture
   /// and exhaust pressure add to the pumping over plenum pressure [1].

@@ -15,7 +15,7 @@ template <class T>
 struct BurnedCharge {
   T work;                 ///< of compression and expansion over the trapped fuel's heating value
   T exhaust_temperature;  ///< mean of what leaves the primary [K]
-  T peak_pressure;        ///< of the mean cycle over plenum pressure
+  T peak_pressure;        ///< of the mean cycle over plenum pressure times volumetric efficiency
   T wall_heat;            ///< to the cylinder's walls over the trapped fuel's heating value
 };
 
@@ -27,22 +27,35 @@ inline constexpr std::size_t kPressure = 0, kPhasing = 1, kSquare = 2, kRich = 3
                              kCauses = 5;
 
 /// How an answer changes with phasing and mixture at all states alike; every state adds a response
-/// in proportion to t, t^2, x and y. With t of the half burned in 20 degrees, x = min(lambda, 1) -
-/// 1 and y = max(lambda, 1) - 1:
+/// in proportion to t, t^2, x and y. With t of the half burned in 20 degrees, z = lambda - 1, and
+/// its rich and lean part, between which an uneven mixture goes over softly:
 ///
-///     f = p1 t + ... + p4 t^4,   g = r1 x + r2 x^2 + r3 x^3,   h = l1 y + l2 y^2
+///     x = (z - root)/2,   y = (z + root)/2,   root = sqrt(z^2 + soft^2)
+///
+///     f = p1 t + p2 t^2 + p3 t^3 + p4 (t - t4)^3 + p5 (t - t5)^3 + p6 (t - t6)^3
+///     g = r1 x + r2 x^2 + r3 x^3,   h = l1 y + l2 y^2
 ///     cross = c1 dt dx + c2 dt^2 dx + c3 dt dx^2 + c4 dt dy,   d from the surface's own burn
+///
+/// f is a cubic spline: terms with a knot t4, t5, t6 (`kKnot4` and on) count only beyond it, since
+/// a late burn's peak pressure becomes that of compression, and a later one burns on into the
+/// exhaust.
 struct Shape {
   // Plain arrays: a kernel's weak symbols all carry its instruction set.
-  double phasing[4], rich[3], lean[2], cross[4];
+  double phasing[6], rich[3], lean[2], cross[4];
 };
-inline constexpr std::size_t kShapeNumbers = 13;
+inline constexpr std::size_t kShapeNumbers = 15;
 
 /// The burn that the nodes of a surface were run with: lambda, and a half burned of
 ///
 ///     theta = min(phasing + retard max(p - 100 kPa, 0), latest),   p = ratio node_exhaust
+///
+/// and how the square of the fresh charge's speed of sound changes with lambda, by its own:
+///
+///     1 + s1 l + s2 l^2 + s3 l^3,   l = lambda - own lambda
 struct OwnBurn {
   double phasing, retard, latest, lambda;  ///< [rad], [rad/Pa], [rad], [1]
+  double sound[3];                         ///< [1]
+  double soft;                             ///< of x and y [1]
 };
 
 /// Nodes of what a surface says of the burned charge. Lists run over wave speed [rad/s], plenum
@@ -54,7 +67,7 @@ struct BurnedNodes {
   std::vector<double> coarse_speed, coarse_ratio, coarse_temperature;
   std::vector<double> responses;
   std::vector<double> shapes;  ///< of every answer, `kShapeNumbers` each
-  std::array<double, 4> own;   ///< of `OwnBurn`
+  std::array<double, 8> own;   ///< of `OwnBurn`
 };
 
 /// What cycles say of the burned charge where the nodes of a breathing surface stand, and how it
@@ -63,12 +76,16 @@ struct BurnedNodes {
 ///     q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + dh + A_l dy + cross),
 ///
 /// pumping by a sum; d of pressure is that of `Surface`, all others are from the node's own burn,
-/// and A_... are of the state. Range: phasing 2 degrees before to 42 after top centre, lambda 0.65
-/// to 1.15; beyond, the edge holds.
+/// and A_... are of the state. They hardly ripple with charge temperature: a burn is felt through
+/// the primary, whose gas hardly knows it, so that they stand at a wave speed of their own
+/// (`Surface::response_stretch`). What lambda does in the runner is what a charge of the same speed
+/// of sound does (`like`), and filling and pumping are looked up there. Range: phasing 2 degrees
+/// before to 42 after top centre, lambda 0.65 to 1.15; beyond, the edge holds.
 struct Burned {
   static constexpr double kUnit = 20.0 * 0.017453292519943295;             ///< of t [rad]
   static constexpr double kEarliest = -2.0 / 20.0, kLatest = 42.0 / 20.0;  ///< t
   static constexpr double kRichest = 0.65, kLeanest = 1.15;                ///< lambda
+  static constexpr double kKnot4 = 12.0 / 20.0, kKnot5 = 24.0 / 20.0, kKnot6 = 34.0 / 20.0;  ///< t
 
   numerics::Block<1> exhaust;
   numerics::Block<3> charge;           ///< work, peak pressure, wall heat
@@ -89,6 +106,14 @@ struct Burned {
       for (std::size_t i = count; i-- > 0;) sum = (sum + T(c[i])) * x;
       return sum;
     }
+    /// f of `Shape`.
+    AIRCHAIN_INLINE static T spline(const double* c, T t) {
+      const auto beyond = [t](double knot, double factor) AIRCHAIN_INLINE_LAMBDA {
+        const T past = numerics::max(t - T(knot), T(0.0));
+        return T(factor) * past * past * past;
+      };
+      return horner(c, 3, t) + beyond(kKnot4, c[3]) + beyond(kKnot5, c[4]) + beyond(kKnot6, c[5]);
+    }
     /// The sum above, A by cause.
     AIRCHAIN_INLINE T response(const Shape& s, const T* amplitude, T pressure) const {
       const T dt = phasing - own_phasing, dx = x - own_x, dy = y - own_y;
@@ -98,7 +123,8 @@ struct Burned {
                              };
       const T cross = dt * (dx * (T(s.cross[0]) + T(s.cross[1]) * dt + T(s.cross[2]) * dx) +
                             T(s.cross[3]) * dy);
-      return amplitude[kPressure] * pressure + cross + moved(s.phasing, 4, phasing, own_phasing) +
+      return amplitude[kPressure] * pressure + cross + spline(s.phasing, phasing) -
+             spline(s.phasing, own_phasing) +
              dt * (amplitude[kPhasing] + amplitude[kSquare] * (phasing + own_phasing)) +
              moved(s.rich, 3, x, own_x) + amplitude[kRich] * dx + moved(s.lean, 2, y, own_y) +
              amplitude[kLean] * dy;
@@ -114,11 +140,24 @@ struct Burned {
     const T later = T(own.retard) * max(node_pressure - T(1e5), T(0.0));
     d.own_phasing = min(T(own.phasing) + later, T(own.latest)) * T(1.0 / kUnit);
     const T held = max(min(lambda, T(kLeanest)), T(kRichest));
-    d.x = min(held, T(1.0)) - T(1.0);
-    d.y = max(held, T(1.0)) - T(1.0);
-    d.own_x = T(own.lambda < 1.0 ? own.lambda - 1.0 : 0.0);
-    d.own_y = T(own.lambda > 1.0 ? own.lambda - 1.0 : 0.0);
+    const auto sides = [this](T z, T& rich, T& lean) AIRCHAIN_INLINE_LAMBDA {
+      const T root = numerics::sqrt(z * z + T(own.soft * own.soft));
+      rich = T(0.5) * (z - root);
+      lean = T(0.5) * (z + root);
+    };
+    sides(held - T(1.0), d.x, d.y);
+    sides(T(own.lambda - 1.0), d.own_x, d.own_y);
     return d;
+  }
+
+  /// Charge temperature [K] at which a charge of the nodes' lambda has the speed of sound of this
+  /// one: T (1 + s1 l + s2 l^2 + s3 l^3).
+  template <class T>
+  AIRCHAIN_INLINE T like(T temperature, T lambda) const {
+    using numerics::max;
+    using numerics::min;
+    const T held = max(min(lambda, T(kLeanest)), T(kRichest));
+    return temperature * (T(1.0) + Departure<T>::horner(own.sound, 3, held - T(own.lambda)));
   }
 
   /// Whether a burn lies within what the responses stand on.
@@ -129,10 +168,11 @@ struct Burned {
            (lambda <= T(kLeanest));
   }
 
-  /// A state of the surface: wave speed [rad/s], ratio, temperature [K], d of the exhaust pressure.
+  /// A state of the surface: wave speed of the nodes and of the responses [rad/s], ratio,
+  /// temperature [K], d of the exhaust pressure.
   template <class T>
   struct State {
-    T wave_speed, pressure_ratio, temperature, pressure;
+    T wave_speed, response_speed, pressure_ratio, temperature, pressure;
   };
 
   /// What is asked for again and again while a match looks for its flow.
@@ -154,7 +194,7 @@ struct Burned {
 
    private:
     AIRCHAIN_INLINE T factor(std::size_t answer, const State<T>& s, const Departure<T>& d) {
-      const auto by_cause = responses_.at(s.wave_speed, s.pressure_ratio, s.temperature);
+      const auto by_cause = responses_.at(s.response_speed, s.pressure_ratio, s.temperature);
       return numerics::exp(
           d.response(burned_.shapes[answer], by_cause.data() + answer * kCauses, s.pressure));
     }
@@ -170,7 +210,7 @@ struct Burned {
   AIRCHAIN_INLINE BurnedCharge<T> charge_at(const State<T>& s, const Departure<T>& d,
                                             T& pumping_change) const {
     const auto node = charge.at(s.wave_speed, s.pressure_ratio, s.temperature);
-    const auto by_cause = last_responses.at(s.wave_speed, s.pressure_ratio, s.temperature);
+    const auto by_cause = last_responses.at(s.response_speed, s.pressure_ratio, s.temperature);
     const auto change = [&](std::size_t answer) AIRCHAIN_INLINE_LAMBDA {
       return d.response(shapes[answer], by_cause.data() + (answer - kWork) * kCauses, s.pressure);
     };
@@ -185,7 +225,7 @@ struct Burned {
 };
 
 /// Throws InputError for axes that do not rise and values outside their ranges: work and wall heat
-/// 0 to 1, peak pressure 1 to 500, exhaust temperature 250 to 3000 K, responses -50 to 50.
+/// 0 to 1, peak pressure 1 to 1000, exhaust temperature 250 to 3000 K, responses -50 to 50.
 std::shared_ptr<const Burned> burned_surface(const BurnedNodes& nodes);
 
 }  // namespace airchain::cylinder

@@ -51,6 +51,15 @@ struct Surface {
     return T(1.0) + x + T(0.5) * x * x;
   }
 
+  /// The same of the responses to a burn. Waves of the primary, which feel the burn, meet those of
+  /// the runner in the overlap: a lies between the 0 of the one and the 1/2 of the other. Of 0 to
+  /// 0.4, 0.2 is nearest to cycles with other burns, for filling of two invented engines.
+  template <class T>
+  static AIRCHAIN_INLINE T response_stretch(T temperature) {
+    const T x = T(0.2) * difference(temperature, T(kReferenceTemperature));
+    return T(1.0) + x + T(0.5) * x * x;
+  }
+
   template <class T>
   AIRCHAIN_INLINE auto inside(T speed, T pressure_ratio, T temperature, T exhaust_pressure) const {
     return filling.inside(speed / stretch(pressure_ratio, temperature), pressure_ratio,
@@ -69,12 +78,18 @@ struct Surface {
   template <class T>
   AIRCHAIN_INLINE Burned::State<T> state(T speed, T ratio, T temperature, T exhaust) const {
     const T held = numerics::max(numerics::min(exhaust, T(highest_exhaust)), T(lowest_exhaust));
-    return {speed / stretch(ratio, temperature), ratio, temperature,
-            difference(held, T(node_exhaust))};
+    return {speed / stretch(ratio, temperature), speed / response_stretch(temperature), ratio,
+            temperature, difference(held, T(node_exhaust))};
   }
   template <class T>
   AIRCHAIN_INLINE Burned::Departure<T> departure(T ratio, const Burn<T>& burn) const {
     return burned->departure(ratio * T(node_exhaust), burn.half_burned, burn.lambda);
+  }
+
+  /// Charge temperature [K] at which the nodes' own charge fills as that of a lambda.
+  template <class T>
+  AIRCHAIN_INLINE T like(T temperature, T lambda) const {
+    return burned ? burned->like(temperature, lambda) : temperature;
   }
 
   /// Volumetric efficiency and the share of the charge drawn that stays.
@@ -107,7 +122,7 @@ struct Surface {
     /// The same with a burn, where the surface tells of it.
     AIRCHAIN_INLINE Values<T> at(T pressure_ratio, T temperature, T exhaust_pressure,
                                  const Burn<T>& burn) {
-      auto values = at(pressure_ratio, temperature, exhaust_pressure);
+      auto values = at(pressure_ratio, surface_.like(temperature, burn.lambda), exhaust_pressure);
       if (burned_)
         values.volumetric_efficiency *= burned_->filling_factor(
             surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure),
