@@ -62,7 +62,7 @@ def full() -> airchain.Build:
 def aspirated() -> airchain.Build:
     """The demo's engine as it was before, with few parts to tell of."""
     build = steps().build
-    forced = ("compressor", "drive", "levels", "discharge", "cooler", "bypass", "plan")
+    forced = ("compressor", "drive", "levels", "discharge", "cooler", "bypass", "lift_off", "plan")
     return build.replace(dict.fromkeys(forced))
 
 
