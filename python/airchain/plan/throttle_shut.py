@@ -218,11 +218,14 @@ def throttle_shut(
         course = solved_course(here, how, fitted)
         found.append(ThrottleShut(name, rpm, course, flow_over_surge, share, here, how, valve))
 
+    # Where the valve is enough on all days, its room tells the worst without a search.
+    enough = valve is not None and all(one.course.room(flow_over_surge) >= 1.0 for one in found)
+
     def asks(one: ThrottleShut) -> float:
         # One without an answer stands before all others: it must not be hidden.
         if one.status != "matched":
             return inf
-        return one.effective_area if valve is None else -one.course.room(flow_over_surge)
+        return -one.course.room(flow_over_surge) if enough else one.effective_area
 
     return replace(max(found, key=asks), days=tuple(found))
 
