@@ -1,6 +1,5 @@
 #include "airchain/chain/chain.hpp"
 #include "airchain/chain/engine_state.hpp"
-#include "airchain/chain/lift_off.hpp"
 #include "airchain/chain/stations.hpp"
 #include "airchain/sweep/direct.hpp"
 #include "bindings.hpp"
@@ -38,29 +37,6 @@ void bind_station_states(py::module_& m) {
       "point has no answer.");
 }
 
-void bind_lift_off(py::module_& m) {
-  m.def(
-      "lift_off",
-      [](const Chain& c, double flow_over_left) {
-        const chain::LiftOff found = chain::lift_off(c, flow_over_left);
-        py::dict told;
-        told["status"] = base::kStatusNames[static_cast<std::size_t>(found.status)];
-        told["flags"] = found.flags;
-        told["rotor_speed"] = found.rotor_speed;
-        told["left_flow"] = found.left_flow;
-        told["flow"] = found.flow;
-        told["pressure"] = found.pressure;
-        told["temperature"] = found.temperature;
-        told["effective_area"] = found.effective_area;
-        return told;
-      },
-      py::arg("chain"), py::arg("flow_over_left"),
-      "The throttle shut at a chain's operation, and the bypass that keeps the compressor at a\n"
-      "multiple of the flow at the left end of its speed line: rotor_speed [rad/s], left_flow and\n"
-      "flow [kg/s], pressure [Pa] and temperature [K] ahead of it, effective_area [m^2], status,\n"
-      "flags.");
-}
-
 void bind_engine_state(py::module_& m) {
   m.def(
       "engine_states",
@@ -84,7 +60,6 @@ void bind_engine_state(py::module_& m) {
 
 void bind_chain_states(py::module_& m) {
   bind_station_states(m);
-  bind_lift_off(m);
   bind_engine_state(m);
 }
 

@@ -48,5 +48,6 @@ void bind_chain_timed(pybind11::module_& m);
 void bind_sweep(pybind11::module_& m);
 void bind_sweep_direct(pybind11::module_& m);
 void bind_sweep_engines(pybind11::module_& m);
+void bind_surge(pybind11::module_& m);
 
 }  // namespace airchain::bindings

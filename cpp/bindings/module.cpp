@@ -35,5 +35,6 @@ PYBIND11_MODULE(_core, m, py::mod_gil_not_used()) {
   bindings::bind_sweep(m);
   bindings::bind_sweep_direct(m);
   bindings::bind_sweep_engines(m);
+  bindings::bind_surge(m);
   bindings::watch_the_end_of_python();
 }

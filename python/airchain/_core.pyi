@@ -7,7 +7,7 @@ import collections.abc
 import numpy
 import numpy.typing
 import typing
-__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'BurnedSurface', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'EngineRoom', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_DOUBT', 'KNOCK_OCTANE', 'LiftCurve', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'charge_after_fuel', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'firing_angles', 'flag_names', 'fuel_vapour_pressure', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'require_each_once', 'run_cycles', 'run_engines', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'solve_chains', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'throws_of', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
+__all__: list[str] = ['AirReport', 'Ambient', 'Breathing', 'BreathingSurface', 'BreathingTable', 'Burn', 'BurnedSurface', 'Bypass', 'CHECKING_LIFT', 'Camshaft', 'Chain', 'ChargeMixture', 'Combustion', 'Compressor', 'CompressorMap', 'Cooler', 'Crank', 'Curve', 'CycleControls', 'CyclePoint', 'CycleSetup', 'Diffuser', 'Drive', 'Duct', 'Engine', 'EngineRoom', 'Exhaust', 'FlowBench', 'Fuel', 'GearPair', 'GearStress', 'GearTeeth', 'HeadJoint', 'HeatLoss', 'IceTank', 'Impeller', 'Injection', 'Injector', 'InputError', 'KNOCK_DOUBT', 'KNOCK_OCTANE', 'LiftCurve', 'LiftOff', 'Line', 'LinkLoad', 'Lobe', 'MapData', 'MapPoint', 'Operation', 'Pipe', 'PulleyPair', 'Pump', 'ReferenceState', 'Refusal', 'ReliefValve', 'Runner', 'SEAT_LIFT', 'Scoop', 'SparkSearch', 'SpeedLine', 'Stage', 'StationState', 'StepUp', 'Supply', 'TankState', 'Throttle', 'ValveArea', 'Vanes', 'Volute', 'air_report', 'axis_names', 'breathing_table', 'charge_after_fuel', 'columns', 'corrected_flow', 'corrected_speed', 'cycle_columns', 'cycle_status_names', 'density_altitude', 'drive_loads', 'drive_rotation', 'dry_air_density', 'duct_from_pressure_drop', 'ducts_in_series', 'effective_area', 'effectiveness', 'effectiveness_curve', 'engine_states', 'estimated_inducer_throat_area', 'events_at_checking_lift', 'events_at_seat_lift', 'firing_angles', 'flag_names', 'fuel_vapour_pressure', 'gear_stress', 'generic_fuel', 'generic_fuel_names', 'generic_fuel_words', 'generic_viscosity', 'humidity_ratio', 'instruction_set', 'lewis_form_factor', 'lift_off', 'lift_off_columns', 'lift_off_numbers', 'longest_opening', 'measured_effectiveness', 'measured_efficiency', 'measured_work', 'needed_area', 'ordered_from_surge', 'outside_power_standard', 'power_correction', 'power_standard_objection', 'power_standards', 'predict_map', 'predicted_speeds', 'reduce_drive', 'reflected_inertia', 'relative_humidity_from_dew_point', 'require_each_once', 'run_cycles', 'run_engines', 'run_spark_searches', 'saturation_pressure', 'scaled', 'solve', 'solve_chains', 'spark_columns', 'spark_status_names', 'speed_line_from_points', 'standard_density', 'standard_pressure', 'standard_temperature', 'station_pressure', 'station_states', 'status_names', 'supply_columns', 'supply_points', 'throws_of', 'timed_columns', 'timed_pull', 'trace_columns', 'trace_cycle', 'valve_area']
 class Refusal:
     """
     One thing that was refused, in parts.
@@ -4598,6 +4598,162 @@ class StationState:
         """
         Water vapour over dry air [dimensionless]
         """
+class LiftOff:
+    """
+    How a throttle shuts, and what stands between compressor and engine.
+    
+    Parameters
+    ----------
+    volume : float
+        Of the air between compressor and throttle, the cooler's with it [m^3]; between 0.0005 and 1 m^3.
+    plenum_volume : float
+        Of the air between throttle and inlet valves [m^3]; between 0.0005 and 1 m^3.
+    length : float
+        Of the way from the compressor to where most of that volume is [m]; between 0.05 and 20 m.
+    flow_area : float
+        Along that way [m^2]; between 0.0001 and 1 m^2.
+    closing_time : float, default 0.1
+        In which the throttle's area falls evenly from open to shut [s]; between 0.005 and 5 s.
+    shut_opening : float, default 0.01
+        Share of its open area that the throttle leaves when shut [dimensionless]; between 1e-06 and 1.
+    deceleration : float, default 0.0
+        Of the crank from the moment the throttle begins to shut; 0 is held speed [rad/s^2]; between 0 and 10000 rad/s^2.
+    duration : float, default 0.6
+        Looked at after throttle and bypass have moved [s]; between 0.1 and 20 s.
+    lag : float, default 2.0
+        Turns of the rotor in which the pressure follows the characteristic [dimensionless]; between 0.1 and 20.
+    shut_off_head : float, default 0.8
+        Logarithm of the pressure ratio at no flow over that at the left end of the map [dimensionless]; between 0.3 and 0.98.
+    step : float, default 0.0002
+        Of the integration, at most [s]; between 1e-06 and 0.001 s.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, volume: float, plenum_volume: float, length: float, flow_area: float, closing_time: float = 0.1, shut_opening: float = 0.01, deceleration: float = 0.0, duration: float = 0.6, lag: float = 2.0, shut_off_head: float = 0.8, step: float = 0.0002) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, volume: float = ..., plenum_volume: float = ..., length: float = ..., flow_area: float = ..., closing_time: float = ..., shut_opening: float = ..., deceleration: float = ..., duration: float = ..., lag: float = ..., shut_off_head: float = ..., step: float = ...) -> LiftOff:
+        """
+        The same with some values changed.
+        """
+    @property
+    def closing_time(self) -> float:
+        """
+        In which the throttle's area falls evenly from open to shut [s]; between 0.005 and 5 s
+        """
+    @property
+    def deceleration(self) -> float:
+        """
+        Of the crank from the moment the throttle begins to shut; 0 is held speed [rad/s^2]; between 0 and 10000 rad/s^2
+        """
+    @property
+    def duration(self) -> float:
+        """
+        Looked at after throttle and bypass have moved [s]; between 0.1 and 20 s
+        """
+    @property
+    def flow_area(self) -> float:
+        """
+        Along that way [m^2]; between 0.0001 and 1 m^2
+        """
+    @property
+    def lag(self) -> float:
+        """
+        Turns of the rotor in which the pressure follows the characteristic [dimensionless]; between 0.1 and 20
+        """
+    @property
+    def length(self) -> float:
+        """
+        Of the way from the compressor to where most of that volume is [m]; between 0.05 and 20 m
+        """
+    @property
+    def plenum_volume(self) -> float:
+        """
+        Of the air between throttle and inlet valves [m^3]; between 0.0005 and 1 m^3
+        """
+    @property
+    def shut_off_head(self) -> float:
+        """
+        Logarithm of the pressure ratio at no flow over that at the left end of the map [dimensionless]; between 0.3 and 0.98
+        """
+    @property
+    def shut_opening(self) -> float:
+        """
+        Share of its open area that the throttle leaves when shut [dimensionless]; between 1e-06 and 1
+        """
+    @property
+    def step(self) -> float:
+        """
+        Of the integration, at most [s]; between 1e-06 and 0.001 s
+        """
+    @property
+    def volume(self) -> float:
+        """
+        Of the air between compressor and throttle, the cooler's with it [m^3]; between 0.0005 and 1 m^3
+        """
+class ReliefValve:
+    """
+    A valve ahead of the throttle that lets the air out as the throttle shuts.
+    
+    Parameters
+    ----------
+    effective_area : float, default 0.0
+        Flow area fully open times discharge coefficient; 0 is no valve [m^2]; between 0 and 1 m^2.
+    delay : float, default 0.02
+        From the moment the throttle begins to shut until the valve begins to open [s]; between 0 and 5 s.
+    opening_time : float, default 0.05
+        In which its area grows evenly from none to all [s]; between 0.001 and 5 s.
+    """
+    __hash__: typing.ClassVar[None] = None
+    @staticmethod
+    def fields() -> list:
+        """
+        fields() -> list[tuple[str, str, float, float, str]]
+        
+        Name, SI unit, lowest and highest value, and meaning of every number.
+        """
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> dict:
+        ...
+    def __init__(self, *, effective_area: float = 0.0, delay: float = 0.02, opening_time: float = 0.05) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: dict) -> None:
+        ...
+    def replace(self, *, effective_area: float = ..., delay: float = ..., opening_time: float = ...) -> ReliefValve:
+        """
+        The same with some values changed.
+        """
+    @property
+    def delay(self) -> float:
+        """
+        From the moment the throttle begins to shut until the valve begins to open [s]; between 0 and 5 s
+        """
+    @property
+    def effective_area(self) -> float:
+        """
+        Flow area fully open times discharge coefficient; 0 is no valve [m^2]; between 0 and 1 m^2
+        """
+    @property
+    def opening_time(self) -> float:
+        """
+        In which its area grows evenly from none to all [s]; between 0.001 and 5 s
+        """
 def air_report(ambient: Ambient) -> AirReport:
     """
     Density, dew point, density altitude and speed of sound of the air.
@@ -4740,12 +4896,23 @@ def lewis_form_factor(teeth: typing.SupportsFloat | typing.SupportsIndex) -> flo
     """
     Form factor [dimensionless] of a full-depth tooth of 20 degrees loaded at its tip.
     """
-def lift_off(chain: Chain, flow_over_left: typing.SupportsFloat | typing.SupportsIndex) -> dict:
+def lift_off(chain: Chain, how: LiftOff, valve: ReliefValve) -> dict:
     """
-    The throttle shut at a chain's operation, and the bypass that keeps the compressor at a
-    multiple of the flow at the left end of its speed line: rotor_speed [rad/s], left_flow and
-    flow [kg/s], pressure [Pa] and temperature [K] ahead of it, effective_area [m^2], status,
-    flags.
+    The throttle of a chain shuts at its operation, solved in time: status and flags of the open point,
+    kind (none, passing, mild or deep surge), the numbers of `lift_off_numbers`, and moments, an array by name
+    of `lift_off_columns`. Numbers are NaN unless matched.
+    """
+def lift_off_columns() -> list:
+    """
+    Name, SI unit and meaning of what every moment tells.
+    """
+def lift_off_numbers() -> list:
+    """
+    Name, SI unit and meaning of the numbers that tell a whole course.
+    """
+def longest_opening(chain: Chain, how: LiftOff, valve: ReliefValve, wanted: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Longest opening time [s], up to 5, at which a valve of this area and delay does the same; NaN: none does.
     """
 def measured_effectiveness(mass_flow: numpy.typing.ArrayLike, effectiveness: numpy.typing.ArrayLike) -> Curve:
     """
@@ -4758,6 +4925,11 @@ def measured_efficiency(inlet_pressure: numpy.typing.ArrayLike, inlet_temperatur
 def measured_work(inlet_pressure: numpy.typing.ArrayLike, inlet_temperature: numpy.typing.ArrayLike, outlet_pressure: numpy.typing.ArrayLike, outlet_temperature: numpy.typing.ArrayLike, humidity_ratio: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """
     Rise of stagnation enthalpy [J/kg dry air] from the same readings.
+    """
+def needed_area(chain: Chain, how: LiftOff, valve: ReliefValve, wanted: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Smallest effective area [m^2] of a valve that moves as this one and keeps the compressor right of the left
+    end of its map, at last by the factor wanted (1 to 3); 0: none is needed, inf: none does, NaN: no answer.
     """
 def ordered_from_surge(line: SpeedLine, gamma: typing.SupportsFloat | typing.SupportsIndex) -> SpeedLine:
     """

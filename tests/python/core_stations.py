@@ -131,6 +131,7 @@ NEEDED: dict[str, dict[str, Any]] = {
         "exhaust_pressure": 1e5,
     },
     "EngineRoom": {"volume": 0.006},
+    "LiftOff": {"volume": 0.01, "plenum_volume": 0.006, "length": 1.2, "flow_area": 0.005},
     "Diffuser": {"inlet_width": 0.005, "exit_radius": 0.07, "exit_width": 0.005},
     "Injector": INJECTOR,
     "Pump": PUMP,

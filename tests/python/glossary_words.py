@@ -16,7 +16,7 @@ WHICH = re.compile(r"^(peak|least|largest|highest|lowest|mean) ")
 OTHERS = {
     "speed in", "speed out", "torque in", "torque out", "power in", "drive ratio", "pressure",
     "temperature", "density", "all flow", "compression ratio", "density altitude",
-    "at peak power", "torque left", "of its torque", "surge flow", "flow",
+    "at peak power", "torque left", "of its torque", "surge flow", "flow", "pressure swing",
 }  # fmt: skip
 
 

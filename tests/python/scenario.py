@@ -59,7 +59,7 @@ def full() -> airchain.Build:
     return steps().build.level("full")
 
 
-FORCED = ("compressor", "drive", "levels", "discharge", "cooler", "bypass", "plan")
+FORCED = ("compressor", "drive", "levels", "discharge", "cooler", "bypass", "lift_off", "plan")
 
 
 def aspirated() -> airchain.Build:

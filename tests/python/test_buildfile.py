@@ -276,6 +276,9 @@ STATIONS = [
     (schema.COMBUSTION, _core.Combustion, ()),
     (schema.EXHAUST, _core.Exhaust, ()),
     (schema.BYPASS, _core.Bypass, ("effective_area",)),  # area times discharge coefficient
+    (schema.BYPASS, _core.ReliefValve, ("effective_area",)),
+    # The plenum's volume stands in [engine.plenum]; steps are the program's own.
+    (schema.LIFT_OFF, _core.LiftOff, ("plenum_volume", "step")),
     (fuel_schema.INJECTORS, _core.Injector, ()),
     (fuel_schema.LINE, _core.Line, ()),
 ]

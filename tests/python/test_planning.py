@@ -187,7 +187,9 @@ def test_throttle_shut_needs_an_area() -> None:
     assert "two 32 mm valves pass 16.08 cm^2" in shut.verdict
     bare = airchain.plan_levels(build().replace({"bypass": None})).levels[-1].shut
     assert "by estimate a bypass of" in bare.verdict
-    assert bare.effective_area == pytest.approx(shut.effective_area, rel=1e-9)
+    assert bare.bare.kind == "deep"
+    # Both searches stop within 0.2 % of the edge.
+    assert bare.effective_area == pytest.approx(shut.effective_area, rel=0.005)
     areas = [level.shut.area for level in plan().levels]
     assert areas == sorted(areas)
 

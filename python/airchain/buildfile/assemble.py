@@ -21,6 +21,7 @@ from .compressor import compressor, rotor
 from .drive import Level, drive
 from .fuel_system import FuelSystem, fuel_system
 from .keys import BUILD, COMPRESSOR, OF_COMPRESSOR, REPORT, SECTIONS, TRUST
+from .lift_off import lift_off_setting
 from .run_phases import run_phases
 from .source import Source
 from .vehicle import Vehicle, vehicle
@@ -110,6 +111,8 @@ def assemble(source: Source) -> Parts:
     report = source.attempt(stations.section, source, "report", REPORT)
     whose = source.attempt(_handover, report, otherwise=Handover())
     trust = source.attempt(_trust, source, otherwise={})
+    if engine is not None and "lift_off" in source.file.data:
+        source.attempt(lift_off_setting, source, engine.size.displacement)
     if engine is not None:
         source.attempt(run_phases, source, engine.size.speed_limit, car)
     if source.errors or charge is None or engine is None:

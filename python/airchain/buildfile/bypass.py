@@ -36,12 +36,24 @@ class BypassValve:
         Of all of them fully open [m^2].
     discharge_coefficient : float
         Effective over geometric area [dimensionless]; 1 where only a flow is known.
+    delay : float
+        From the moment the throttle begins to shut until they begin to open [s].
+    opening_time : float
+        In which they open [s].
     """
 
     words: str
     several: bool
     effective_area: float
     discharge_coefficient: float
+    delay: float
+    opening_time: float
+
+    @property
+    def relief(self) -> _core.ReliefValve:
+        """The valves as the throttle shuts."""
+        return _core.ReliefValve(effective_area=self.effective_area, delay=self.delay,
+                                 opening_time=self.opening_time)  # fmt: skip
 
     @property
     def area(self) -> float:
@@ -97,7 +109,9 @@ def bypass_valve(source: Source) -> BypassValve | None:
         typed.refuse("discharge_coefficient", "be above 0 and at most 1")
     number = _COUNTS[count - 1] if count <= len(_COUNTS) else f"{count}"
     noun = words if count == 1 else f"{words}s"
-    return BypassValve(f"{number} {noun}", count > 1, count * one * share, share)
+    moves = typed.make(_core.ReliefValve, **typed.fields(_core.ReliefValve))
+    return BypassValve(f"{number} {noun}", count > 1, count * one * share, share, moves.delay,
+                       moves.opening_time)  # fmt: skip
 
 
 def _one(typed: Section, way: str) -> tuple[float, str]:

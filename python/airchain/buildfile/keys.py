@@ -26,6 +26,7 @@ SECTIONS = (
     "combustion",
     "exhaust",
     "bypass",
+    "lift_off",
     "fuel_system",
     "vehicle",
     "report",
@@ -34,7 +35,7 @@ SECTIONS = (
     "run",
 )
 #: Sections that make no sense without a compressor.
-OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass", "plan")
+OF_COMPRESSOR = ("drive", "levels", "discharge", "cooler", "bypass", "lift_off", "plan")
 
 BUILD: Keys = {"name": TEXT, "notes": TEXT, "invented": FLAG}
 REPORT: Keys = {
@@ -179,6 +180,17 @@ BYPASS: Keys = {
     "at_temperature": Key("temperature"),
     "count": Key("count", most=12),
     "discharge_coefficient": Key("dimensionless"),
+    **core_keys(_core.ReliefValve, without=("effective_area",), delay="time", opening_time="time"),
+}
+#: The plenum's volume stands in [engine.plenum], steps are the program's own.
+LIFT_OFF: Keys = {
+    **core_keys(
+        _core.LiftOff,
+        without=("plenum_volume", "step"),
+        closing_time="time",
+        duration="time",
+    ),
+    "diameter": Key("length"),
 }
 #: Tables of the top level whose keys are values, by name.
 TABLES_OF_NUMBERS: Mapping[str, Keys] = {
@@ -196,6 +208,7 @@ TABLES_OF_NUMBERS: Mapping[str, Keys] = {
     "combustion": COMBUSTION,
     "exhaust": EXHAUST,
     "bypass": BYPASS,
+    "lift_off": LIFT_OFF,
     "report": REPORT,
     "trust": TRUST,
 }

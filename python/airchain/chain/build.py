@@ -14,6 +14,7 @@ from .build_state import BuildState
 from .build_words import as_html, as_text
 from .changes import Aspirated, Change, DriveRatio, LevelFitted
 from .drive_loads import DriveLoads
+from .lift_off import LiftOff
 from .matched_cycles import KnockMargins, cycle_at, knock_margins
 from .pull import Pull
 from .replay import typed_over, with_change
@@ -374,6 +375,21 @@ class Build(BuildState):
             The links of the drive, crank first.
         """
         return DriveLoads.at(self, rpm)
+
+    def lift_off(self, rpm: float | None = None) -> LiftOff:
+        """Shut the throttle at an engine speed and follow the compressor in time.
+
+        Parameters
+        ----------
+        rpm : float, optional
+            Crank speed at which the throttle begins to shut [rpm]; redline without it.
+
+        Returns
+        -------
+        LiftOff
+            Whether it surges, without a bypass and with that of ``[bypass]``.
+        """
+        return LiftOff.of(self, rpm)
 
     def __repr__(self) -> str:
         return as_text(self)

@@ -192,6 +192,9 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "count": "valves side by side; 1 without it",
         "discharge_coefficient": "effective over geometric area; 0.8 of a diameter, 1 of an area",
     },
+    "lift_off": {
+        "diameter": "of the pipe along that way, in place of an area; 75 mm without either",
+    },
     "fuel_system": {
         "voltage": "voltage at pumps and injectors with the engine running",
         "injectors": "the injectors",
@@ -287,7 +290,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "limits": "what must not be passed: for each quantity least or most, and its source",
         "cylinders": "by how much single cycles and cylinders exceed the mean",
         "head": "the head joint, whose clamp must hold peak pressure",
-        "throttle_shut": "what the bypass needs when the throttle shuts at speed",
+        "throttle_shut": "how far from surge the bypass keeps the compressor as the throttle shuts",
         "cost": "hours and rates, so that the plan tells what each level costs",
     },
     "plan.weather": {
@@ -335,7 +338,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "fixed": "what is paid once; nothing without it",
     },
     "plan.throttle_shut": {
-        "flow_over_surge": "flow that must stay, over surge flow; 1.1 without it",
+        "flow_over_surge": "flow over surge flow wanted once throttle and bypass stand; "
+        "1.1 without it",
         "discharge_coefficient": "effective over geometric area where no bypass is fitted; 0.8 "
         "without it",
     },

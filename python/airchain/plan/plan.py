@@ -225,9 +225,12 @@ class Plan(Folded):
 
     def _bypass(self) -> list[str]:
         """Say what must open when the throttle shuts, of each level where a valve is fitted."""
+        assumed = self.request.lift_off.assumed
+        usual = [f"Nobody typed {listed(list(assumed))} under [lift_off], so usual values stand."]
         if self.request.valve is None:
-            return [self.levels[-1].shut.verdict]
-        return [f"{level.name}: {level.shut.verdict}" for level in self.levels]
+            return [self.levels[-1].shut.verdict, *(usual if assumed else [])]
+        said = [f"{level.name}: {level.shut.verdict}" for level in self.levels]
+        return [*said, *(usual if assumed else [])]
 
     def _assumed(self) -> list[str]:
         """Say which limits and teeth nobody typed."""

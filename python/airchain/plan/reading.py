@@ -12,6 +12,7 @@ from .. import _core
 from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.speeds import RPM
 from ..buildfile.bypass import bypass_valve
+from ..buildfile.lift_off import FLOW_OVER_SURGE, lift_off_setting
 from ..buildfile.source import Source
 from ..buildfile.stations import weather
 from ..buildfile.toml_lines import read_toml
@@ -89,6 +90,7 @@ def _request(build: Build, source: Source, typed: Section, levels: bool) -> Plan
         limits = usual_limits(limits, teeth if "quality" not in assumed else None)
     attempt(_no_contradiction, typed, targets, limits)
     shut = typed.sub("throttle_shut", keys.THROTTLE_SHUT, optional=True)
+    of_build = Source(build.source.file, build.source.replaced)
     return PlanRequest(
         targets=targets,
         gears=gears,
@@ -99,15 +101,16 @@ def _request(build: Build, source: Source, typed: Section, levels: bool) -> Plan
         cylinders=attempt(_cylinders, typed),
         head=attempt(_head, typed),
         supply=build.fuel_system.supply if build.fuel_system is not None else None,
-        flow_over_surge=attempt(_between, shut, "flow_over_surge", 1.1, 1.0, 3.0),
+        flow_over_surge=attempt(_between, shut, "flow_over_surge", FLOW_OVER_SURGE, 1.0, 3.0),
         discharge_coefficient=attempt(_between, shut, "discharge_coefficient", 0.8, 0.1, 1.0),
+        lift_off=lift_off_setting(of_build, float(build.chain.engine.displacement)),
         rpm=rpm,
         runners_up=int(typed.get("runners_up", 3)) if "runners_up" not in typed.refused else 3,
         currency=typed.text("currency") if "currency" not in typed.refused else "",
         teeth=teeth,
         assumed=assumed,
         cost=attempt(_cost, typed),
-        valve=bypass_valve(Source(build.source.file, build.source.replaced)),
+        valve=bypass_valve(of_build),
     )
 
 

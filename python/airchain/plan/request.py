@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..buildfile.bypass import BypassValve
+from ..buildfile.lift_off import LiftOffSetting
 from ..chain.changes import Weather
 from .cost import Cost
 from .limits import Limit, with_unit
@@ -177,6 +178,8 @@ class PlanRequest:
         Of a bypass that is still to be fitted [dimensionless].
     valve : BypassValve or None
         The bypass that is fitted.
+    lift_off : LiftOffSetting
+        How the throttle shuts.
     cost : Cost or None
         Hours and rates, where they were typed.
     rpm : ndarray
@@ -202,6 +205,7 @@ class PlanRequest:
     supply: _core.Supply | None
     flow_over_surge: float
     discharge_coefficient: float
+    lift_off: LiftOffSetting
     rpm: NDArray[np.float64]
     runners_up: int
     currency: str

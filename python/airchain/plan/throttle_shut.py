@@ -1,14 +1,16 @@
-"""The moment the throttle shuts at full speed: the bypass needed against surge, and the fitted."""
+"""The moment the throttle shuts at full speed: whether the compressor surges, and the bypass."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import isfinite, pi, sqrt
+from functools import cached_property
+from math import inf, isfinite, isinf, pi, sqrt
 
 from .. import _core
 from ..base.speeds import RPM
 from ..buildfile.bypass import BypassValve
+from ..chain.lift_off import Course, solved_course
 from ..shown import statuses
 from ..shown.columns import shown_as
 from ..shown.tables import Table
@@ -20,26 +22,24 @@ __all__ = ["ThrottleShut", "throttle_shut"]
 
 @dataclass(frozen=True)
 class ThrottleShut:
-    """What must open when the throttle shuts, in the weather that needs the most.
+    """What the compressor does when the throttle shuts, in the weather that asks for most.
 
     Attributes
     ----------
     weather : str
         Name of that weather.
     rpm : float
-        Crank speed, held [rpm].
-    status : str
-        ``"matched"``, or why there is no answer.
-    surge : str
-        ``"measured"``, ``"estimated"`` or ``"not known"``: what the map's left end is.
-    surge_flow, flow : float
-        Through the compressor at the left end of its speed line, and wanted [kg/s].
-    pressure : float
-        Total, ahead of the bypass [Pa].
-    effective_area, area : float
-        Of the bypass needed: times its discharge coefficient, and geometric [m^2].
-    odd : bool
-        Whether the compressor works there as no machine was seen to.
+        Crank speed at which the throttle begins to shut [rpm].
+    course : Course
+        What happens with the bypass fitted; without one where none is.
+    wanted : float
+        Flow over surge flow wanted once throttle and bypass stand [dimensionless].
+    discharge_coefficient : float
+        Of the bypass, effective over geometric area [dimensionless].
+    chain : Chain
+        The stations on that day, at that speed.
+    how : LiftOff
+        How the throttle shuts.
     valve : BypassValve or None
         What is fitted.
     days : tuple of ThrottleShut
@@ -48,40 +48,78 @@ class ThrottleShut:
 
     weather: str
     rpm: float
-    status: str
-    surge: str
-    surge_flow: float
-    flow: float
-    pressure: float
-    effective_area: float
-    area: float
-    odd: bool
+    course: Course
+    wanted: float
+    discharge_coefficient: float
+    chain: _core.Chain
+    how: _core.LiftOff
     valve: BypassValve | None = None
     days: tuple[ThrottleShut, ...] = ()
 
     @property
+    def status(self) -> str:
+        """``"matched"``, or why there is no answer."""
+        return self.course.status
+
+    @property
+    def surge(self) -> str:
+        """``"measured"``, ``"estimated"`` or ``"not known"``: what the map's left end is."""
+        return self.course.surge
+
+    @cached_property
+    def bare(self) -> Course:
+        """What happens without a bypass."""
+        if self.valve is None:
+            return self.course
+        return solved_course(self.chain, self.how, _core.ReliefValve(effective_area=0.0))
+
+    @cached_property
+    def effective_area(self) -> float:
+        """Of the bypass needed, times its discharge coefficient [m^2].
+
+        0 where none is needed, infinite where none that opens so is enough, NaN without an answer.
+        """
+        valve = _core.ReliefValve() if self.valve is None else self.valve.relief
+        return float(_core.needed_area(self.chain, self.how, valve, self.wanted))
+
+    @property
+    def area(self) -> float:
+        """The same, geometric [m^2]."""
+        return self.effective_area / self.discharge_coefficient
+
+    @property
     def holds(self) -> bool | None:
-        """Whether the fitted valve is wide enough; None where none is fitted or nothing known."""
+        """Whether the fitted valve is enough; None where none is fitted or nothing known."""
         if self.valve is None or self.status != "matched":
             return None
-        if not isfinite(self.area):
-            return True  # no pressure that would open a bypass
-        wide = self.valve.effective_area >= self.effective_area
+        enough = self.course.room(self.wanted) >= 1.0
         # Enough by a line that nobody knows is no answer.
-        return None if wide and self.surge == "not known" else wide
+        return None if enough and self.surge == "not known" else enough
+
+    @cached_property
+    def longest_opening(self) -> float:
+        """Longest time in which the fitted valve may open [s]; NaN where none is short enough."""
+        if self.valve is None or self.status != "matched":
+            return float("nan")
+        return float(_core.longest_opening(self.chain, self.how, self.valve.relief, self.wanted))
 
     @property
     def judgement(self) -> str:
         """The fitted valve against what is needed, in words."""
         if self.valve is None:
             return "no valve typed"
-        if self.status != "matched" or not isfinite(self.area):
-            return "no answer" if self.status != "matched" else "not needed"
-        has, needs = (formatted(a, "area", "si") for a in (self.valve.area, self.area))
+        if self.status != "matched":
+            return "no answer"
+        if self.area == 0.0:
+            return "not needed"
         passes = "pass" if self.valve.several else "passes"
-        end = {True: "holds", False: "surge", None: "not known"}[self.holds]
+        end = {True: "holds", False: self.course.short(self.wanted), None: "not known"}[self.holds]
         end = f"by estimate {end}" if self.surge == "estimated" and self.holds is not None else end
-        if self.holds:
+        has = formatted(self.valve.area, "area", "si")
+        if isinf(self.area):
+            return f"{self.valve.words} {passes} {has}, and none that opens so is enough: {end}"
+        needs = formatted(self.area, "area", "si")
+        if self.holds is not False:
             return f"{self.valve.words} {passes} {has}, {needs} needed: {end}"
         return f"{self.valve.words} {passes} {has.split(' ')[0]} of the {needs} needed: {end}"
 
@@ -93,44 +131,57 @@ class ThrottleShut:
     @property
     def verdict(self) -> str:
         """Area and diameter, or why there are none."""
+        when = f"When the throttle shuts at {self.rpm:,.0f} rpm ({self.weather})"
         if self.status != "matched":
-            return (
-                f"With the throttle shut at {self.rpm:,.0f} rpm there is no answer: "
-                f"{statuses.advice(self.status)}"
-            )
-        if not isfinite(self.area):
-            return (
-                "With the throttle shut the compressor makes no pressure that would open a bypass."
-            )
+            return f"{when} there is no answer: {statuses.advice(self.status)}"
+        if self.valve is not None:
+            return f"{when}: {self.judgement}.{self._slowest()}"
+        if self.area == 0.0:
+            return f"{when}, the compressor stays right of surge without a bypass."
+        moves = _core.ReliefValve(effective_area=0.0)
+        opens = (
+            f"opens within {_milliseconds(moves.opening_time)}, "
+            f"{_milliseconds(moves.delay)} after the throttle begins to shut"
+        )
+        bare = f" Without one: {self.bare.words()}."
+        if isinf(self.area):
+            return f"{when}, no bypass that {opens}, keeps the compressor from surge.{bare}"
         size = {
             "measured": "a bypass of",
             "estimated": "by estimate a bypass of",
         }.get(self.surge, "at least a bypass of")
-        if self.valve is not None:
-            when = f"When the throttle shuts at {self.rpm:,.0f} rpm ({self.weather})"
-            return f"{when}: {self.judgement}."
         why = "" if self.surge in ("measured", "estimated") else " Nobody knows its surge line."
-        why += f" {statuses.caution('odd_compressor')}" if self.odd else ""
+        why += f" {statuses.caution('odd_compressor')}" if self.course.odd else ""
         return (
-            f"When the throttle shuts at {self.rpm:,.0f} rpm ({self.weather}), {size} "
-            f"{formatted(self.area, 'area')} keeps the compressor from surge. That is "
-            f"{formatted(self.diameter, 'length')} across if it is round, and it passes "
-            f"{formatted(self.flow, 'mass_flow')}.{why}"
+            f"{when}, {size} {formatted(self.area, 'area')} keeps the compressor from surge if it "
+            f"{opens}. That is {formatted(self.diameter, 'length')} across if it is round.{bare}"
+            f"{why}"
         )
+
+    def _slowest(self) -> str:
+        """How slowly the fitted valve may open."""
+        longest = self.longest_opening
+        if not isfinite(longest):
+            return f" Without it: {self.bare.words()}."
+        return f" It may take {_milliseconds(longest)} to open. Without it: {self.bare.words()}."
+
+
+def _milliseconds(seconds: float) -> str:
+    return formatted(seconds, "pulse_time")
 
 
 def throttle_shut(
     chain: _core.Chain,
     weather: Mapping[str, Day],
     rpm: float,
+    how: _core.LiftOff,
     flow_over_surge: float,
     discharge_coefficient: float,
     valve: BypassValve | None = None,
 ) -> ThrottleShut:
-    """Return the bypass that a chain needs when its throttle shuts.
+    """Return what a chain's compressor does when its throttle shuts, and the bypass it needs.
 
-    Steady flow through an isentropic nozzle to the open air at the pressure that the compressor
-    makes at the wanted flow, rotor speed held.
+    Solved in time (`_core.lift_off`): what the bypass must pass depends on how quickly it opens.
 
     Parameters
     ----------
@@ -140,8 +191,10 @@ def throttle_shut(
         Days by name; the one that needs the widest opening is taken.
     rpm : float
         Crank speed [rpm].
+    how : LiftOff
+        How the throttle shuts.
     flow_over_surge : float
-        Flow wanted over surge flow, 1 to 3 [dimensionless].
+        Flow wanted over surge flow once throttle and bypass stand, 1 to 3 [dimensionless].
     discharge_coefficient : float
         Of a bypass still to be fitted, effective over geometric area [dimensionless].
     valve : BypassValve, optional
@@ -150,31 +203,31 @@ def throttle_shut(
     Returns
     -------
     ThrottleShut
-        Flow, pressure and area on the day that needs most, with all days in it.
+        What happens on the day that needs most, with all days in it.
 
     Raises
     ------
     InputError
         The chain has no compressor, or a figure is out of range.
     """
-    openings = []
+    found: list[ThrottleShut] = []
     share = discharge_coefficient if valve is None else valve.discharge_coefficient
+    fitted = _core.ReliefValve(effective_area=0.0) if valve is None else valve.relief
     for name, day in weather.items():
         here = day.on(chain).replace(operation=_core.Operation(engine_speed=rpm * RPM))
-        lift = _core.lift_off(here, flow_over_surge)
-        surge = (
-            "not known" if statuses.standing(lift["flags"], "surge_not_known")
-            else "estimated" if statuses.standing(lift["flags"], "surge_estimated") else "measured"
-        )  # fmt: skip
-        area = lift["effective_area"]
-        openings.append(
-            ThrottleShut(name, rpm, lift["status"], surge, lift["left_flow"], lift["flow"],
-                         lift["pressure"], area, area / share,
-                         bool(statuses.standing(lift["flags"], "odd_compressor")), valve)
-        )  # fmt: skip
-    # One without an answer stands before all others: it must not be hidden.
-    worst = max(openings, key=lambda one: one.area if one.status == "matched" else float("inf"))
-    return replace(worst, days=tuple(openings))
+        course = solved_course(here, how, fitted)
+        found.append(ThrottleShut(name, rpm, course, flow_over_surge, share, here, how, valve))
+
+    # Where the valve is enough on all days, its room tells the worst without a search.
+    enough = valve is not None and all(one.course.room(flow_over_surge) >= 1.0 for one in found)
+
+    def asks(one: ThrottleShut) -> float:
+        # One without an answer stands before all others: it must not be hidden.
+        if one.status != "matched":
+            return inf
+        return -one.course.room(flow_over_surge) if enough else one.effective_area
+
+    return replace(max(found, key=asks), days=tuple(found))
 
 
 def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table:
@@ -192,22 +245,40 @@ def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table
     Table
         One row a level; one a level and weather where a valve is fitted.
     """
-    kinds = ("mass_flow", "mass_flow", "pressure", "area", "length")
+    kinds = ("mass_flow", "pressure_difference", "area", "length")
     cells = []
     judged = any(one.valve is not None for one in rows.values())
     every = [(level, day) for level, worst in rows.items() for day in worst.days or (worst,)]
     for level, one in every if judged else rows.items():
-        values = (one.surge_flow, one.flow, one.pressure, one.area, one.diameter)
-        texts = [shown_as(k, v, system) for k, v in zip(kinds, values, strict=True)]
+        bare = one.bare
+        texts = [
+            shown_as(kinds[0], bare.surge_flow, system),
+            bare.kind if bare.matched else "–",
+            f"{bare.frequency:.0f}" if isfinite(bare.frequency) else "–",
+            shown_as(kinds[1], bare.pressure_swing, system),
+            _size(kinds[2], one.area, system),
+            _size(kinds[3], one.diameter, system),
+        ]
         fitted = [one.judgement] if judged else []
         cells.append([level, f"{one.rpm:,.0f}", one.weather, one.surge, *texts, *fitted])
     return Table(
-        ["level", "engine", "weather", "surge line", "surge flow", "flow", "pressure", "area",
-         "diameter", *(["fitted"] if judged else [])],
-        ["", "rpm", "", "", *(unit_label(k, system) for k in kinds), *([""] if judged else [])],
+        ["level", "engine", "weather", "surge line", "surge flow", "surge without a bypass",
+         "times a second", "pressure swing", "area needed", "diameter",
+         *(["fitted"] if judged else [])],
+        ["", "rpm", "", "", unit_label(kinds[0], system), "", "", unit_label(kinds[1], system),
+         *(unit_label(k, system) for k in kinds[2:]), *([""] if judged else [])],
         cells,
-        caption="The throttle shuts at full speed: the bypass that keeps the compressor from surge",
-        key="The air flows steadily to the open, from ahead of the throttle. The bypass must open "
-        "as quickly as the throttle shuts.",
-        flush=(0, 2, 3, 9) if judged else (0,),
+        caption="The throttle shuts at full speed: whether the compressor surges, and the bypass "
+        "that keeps it from that",
+        key="Solved in time, from [lift_off] and the times of [bypass]. Deep: the flow runs "
+        "backwards. Mild: it stays left of the surge line. The air leaves to the open from ahead "
+        "of the throttle.",
+        flush=(0, 2, 3, 5, 10) if judged else (0, 5),
     )  # fmt: skip
+
+
+def _size(kind: str, value: float, system: str) -> str:
+    """An area or diameter; none where none is needed, and none is enough where it is infinite."""
+    if value == 0.0:
+        return "none"
+    return "none is enough" if isinf(value) else shown_as(kind, value, system)

@@ -70,8 +70,8 @@ def tried(
 def _shut(request: PlanRequest, solved: Solved) -> ThrottleShut:
     """What must open as the throttle shuts, beside the valve fitted."""
     return throttle_shut(
-        solved.chain, request.weather, float(request.rpm[-1]), request.flow_over_surge,
-        request.discharge_coefficient, request.valve,
+        solved.chain, request.weather, float(request.rpm[-1]), request.lift_off.how,
+        request.flow_over_surge, request.discharge_coefficient, request.valve,
     )  # fmt: skip
 
 
