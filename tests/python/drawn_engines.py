@@ -3,7 +3,8 @@
 Nothing here shares code or proportions with the sketch. Lengths of the stage are drawn evenly over
 wide ranges of published machines, areas apart from each other; filling has peaks, dips and a
 fall of its own; the mean-line's answer is put off by factors. A dyno tells the sketch today's best
-power, and that at redline, with an error of its own. Seeds 0 to 19, 1000 to 1049,
+power, and that at redline, with an error of its own; asked for more, its owner
+reads the compressor's name plate or puts calipers to the impeller. Seeds 0 to 19, 1000 to 1049,
 2000 to 2049, 3000 to 3011 and 4000 to 4049 were seen while the sketch was made; those from 5000 on
 judge it.
 """
@@ -19,6 +20,7 @@ import airchain
 from airchain.chain import parse_build
 from airchain.chain.changes import Weather
 from airchain.measured.correct import reference_weather
+from airchain.sketching import Sketch
 
 STANDARD = "sae_j1349"
 RPM = np.pi / 30.0
@@ -26,10 +28,20 @@ RPM = np.pi / 30.0
 
 @dataclass(frozen=True)
 class Drawn:
-    """An engine, and what its owner tells of it on the telephone."""
+    """An engine, what its owner tells of it on the telephone, and what he can look up if asked."""
 
     build: airchain.Build
     call: dict[str, Any]
+    looked_up: dict[str, str]
+
+    def sketched(self) -> Sketch:
+        """The sketch of what is told, and of what it asks for besides."""
+        told = dict(self.call)
+        made = airchain.sketch(**told)
+        while made.asks_for in self.looked_up and made.asks_for not in told:
+            told[made.asks_for] = self.looked_up[made.asks_for]
+            made = airchain.sketch(**told)
+        return made
 
 
 def drawn(seed: int) -> Drawn:
@@ -43,7 +55,18 @@ def drawn(seed: int) -> Drawn:
         _cooling(rng), _engine(rng, bore, stroke, compression, redline),
     ])  # fmt: skip
     build = parse_build(text, f"drawn {seed}")
-    return Drawn(build, _call(rng, build, bore, stroke, compression, redline))
+    call = _call(rng, build, bore, stroke, compression, redline)
+    plate = _plate(rng, build)
+    width = float(build.document.tables["compressor"]["stage"]["impeller"]["exit_width"].split()[0])
+    calipers = f"{1e3 * width * (1.0 + rng.normal(0.0, 0.01)):.1f} mm"
+    return Drawn(build, call, {"rated_flow": plate, "exit_width": calipers})
+
+
+def _plate(rng: np.random.Generator, build: airchain.Build) -> str:
+    """The compressor's largest flow at its design speed, as its maker measured and rounded it."""
+    blower = build.chain.compressor
+    flow = blower.map.right_flow(blower.map.design_speed) * blower.flow_scale
+    return f"{flow * (1.0 + rng.normal(0.0, 0.03)) * 60.0 / 0.45359237:.0f} lb/min"
 
 
 def _between(rng: np.random.Generator, low: float, high: float) -> float:

@@ -34,6 +34,7 @@ _FACTS = {
     "rotor_speed_limit": '"46000 rpm"',
     "step_up": "4.75, inside the compressor",
     "rated_flow": '"140 lb/min"',
+    "exit_width": '"8.4 mm", height of the blades at the rim',
     "tooth_sum": "73, that the centres take",
     "coolant_temperature": '"65 degF"',
     "barometer": '"29.2 inHg"',

@@ -36,7 +36,7 @@ def sketch(
     lobe_separation: Told = None, intake_valve_diameter: Told = None,
     exhaust_valve_diameter: Told = None, valve_lift: Told = None, inducer_diameter: Told = None,
     exducer_diameter: Told = None, rotor_speed_limit: Told = None, rated_flow: Told = None,
-    step_up: Told = None, tooth_sum: Told = None, drive: str | None = None,
+    exit_width: Told = None, step_up: Told = None, tooth_sum: Told = None, drive: str | None = None,
     cooler: str | None = None, coolant_temperature: Told = None, barometer: Told = None,
     temperature: Told = None, humidity: Told = None, levels: Mapping[str, Told] | None = None,
     units: str = "", progress: Progress | None = None,
@@ -90,6 +90,8 @@ def sketch(
     rated_flow : str, optional
         Largest flow at that speed, as the name plate says [kg/s]. The notes say where it
         contradicts the inducer.
+    exit_width : str, optional
+        Height of the impeller's blades at the rim [m]; guessed unless told.
     step_up : float, optional
         Impeller over input shaft inside the compressor [dimensionless].
     tooth_sum : int, optional
@@ -125,8 +127,9 @@ def sketch(
     Notes
     -----
     Range: four-stroke engines with one centrifugal compressor. An engine with cams has two valves a
-    cylinder; its band is that of a curve of filling brought to the same figures of today, since
-    cams by proportion are known no better. Left out: what nobody can guess, such as a clogged
+    cylinder; in its band the doubts of cams, ports and pipes stand in place of those of a curve of
+    filling. A band beyond 15 % of power is called too wide to plan on, and `asks_for` of the sketch
+    names what to tell next. Left out: what nobody can guess, such as a clogged
     filter.
     Proportions and correlations name their source in the file, behind each line.
 
@@ -146,7 +149,8 @@ def sketch(
         "exhaust_valve_diameter": exhaust_valve_diameter, "valve_lift": valve_lift,
         "inducer_diameter": inducer_diameter,
         "exducer_diameter": exducer_diameter, "rotor_speed_limit": rotor_speed_limit,
-        "rated_flow": rated_flow, "step_up": step_up, "tooth_sum": tooth_sum,
+        "rated_flow": rated_flow, "exit_width": exit_width, "step_up": step_up,
+        "tooth_sum": tooth_sum,
         "coolant_temperature": coolant_temperature, "barometer": barometer,
         "temperature": temperature, "humidity": humidity,
     }  # fmt: skip

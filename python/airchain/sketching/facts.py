@@ -38,6 +38,7 @@ KINDS_OF_FACTS: Mapping[str, tuple[str, float, float]] = {
     "exducer_diameter": ("length", 0.03, 0.6),
     "rotor_speed_limit": ("speed", 500.0, 30000.0),
     "rated_flow": ("mass_flow", 0.02, 20.0),
+    "exit_width": ("length", 0.001, 0.1),
     "step_up": ("dimensionless", 0.5, 20.0),
     "tooth_sum": ("dimensionless", 20.0, 300.0),
     "coolant_temperature": ("temperature", 260.0, 360.0),
@@ -57,7 +58,8 @@ OF_CAMS = ("intake_duration", "exhaust_duration", "intake_valve_diameter",
            "exhaust_valve_diameter")  # fmt: skip
 _NEEDED = ("compression_ratio", "redline")
 _NAME_PLATE = ("inducer_diameter", "exducer_diameter", "rotor_speed_limit")
-_OF_COMPRESSOR = (*_NAME_PLATE, "rated_flow", "step_up", "tooth_sum", "coolant_temperature")
+_OF_COMPRESSOR = (*_NAME_PLATE, "rated_flow", "exit_width", "step_up", "tooth_sum",
+                  "coolant_temperature")  # fmt: skip
 #: Kinds that a level may be aimed at, and an example of each.
 _AIMS = {"power": "700 hp", "pressure_difference": "9 psi", "dimensionless": "1.21"}
 

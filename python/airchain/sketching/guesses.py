@@ -13,12 +13,16 @@ from .facts import Facts
 from .guess import Guess, row
 from .stage import BACKSWEEP, EXIT_FLOW, HUB_RATIO, INLET_ANGLE
 
+#: What stands in the place of cams and valves: the curve of filling apart from its height, and the
+#: work of gas exchange.
+OF_CURVE = ("filling_speed", "filling_low", "filling_high", "filling_boost", "valve_loss")
+
 
 def guesses_of(facts: Facts) -> dict[str, Guess]:
     """Return every guess that these facts leave open, by name."""
     rows = [*_filling(facts), *_torque(facts), *_ways(), *cam_guesses(facts)]
     if facts.supercharged:
-        rows += [*_stage(), *_drive(facts), *_cooler(facts)]
+        rows += [*_stage(facts), *_drive(facts), *_cooler(facts)]
     return {one.name: one for one in rows}
 
 
@@ -100,19 +104,22 @@ def _ways() -> list[Guess]:
     ]  # fmt: skip
 
 
-def _stage() -> list[Guess]:
+def _stage(facts: Facts) -> list[Guess]:
     """Dimensions of the stage over those of the name plate, and the mean-line's own error."""
     part, work = "measure the part", "reconcile with a measured pull"
     flow, head, eta = "compressor_flow", "compressor_head", "compressor_efficiency"
+    width = [] if facts.has("exit_width") else [
+        row("exit_flow", "flow coefficient at the impeller's exit", EXIT_FLOW, 0.16,
+             "0.2 to 0.35 (Aungier; Japikse)", "measure the blade's height at the exit", head),
+    ]  # fmt: skip
     return [
+        *width,
         row("hub_ratio", "hub over inducer diameter", HUB_RATIO, 0.08,
              "0.3 to 0.4 (Aungier; Whitfield and Baines)", part, flow),
         Guess("inlet_angle", "inducer blade angle at the tip", INLET_ANGLE, radians(2.5),
               "about 60 degrees passes most flow (Whitfield and Baines, ch. 5)", part, flow),
         row("throat_ratio", "inducer throat over that of its blade angle", 0.93, 0.06,
              "0.85 to 1: blades turn and are thicker ahead of it; common practice", part, flow),
-        row("exit_flow", "flow coefficient at the impeller's exit", EXIT_FLOW, 0.12,
-             "0.2 to 0.35 (Aungier; Japikse)", "measure the blade's height at the exit", head),
         Guess("backsweep", "backsweep", BACKSWEEP, radians(7.0),
               "30 to 45 degrees of today's impellers (Whitfield and Baines)", part, head),
         row("diffuser_ratio", "diffuser over exducer diameter", 1.6, 0.06,
@@ -121,8 +128,8 @@ def _stage() -> list[Guess]:
              "0.75 to 1.05: laid out below the inducer's own flow (Aungier; Japikse)", part, eta),
         row("clearance", "running clearance over exducer diameter", 0.0022, 0.3,
              "0.3 to 0.6 mm; common practice", "a feeler gauge", eta),
-        row("head_scale", "pressure rise over that predicted from dimensions", 1.0, 0.04,
-             "work coefficient within 4 % of published stages", work, head),
+        row("head_scale", "pressure rise over that predicted from dimensions", 1.0, 0.045,
+             "work coefficient within 4 % of published stages; a blade more or less", work, head),
         row("flow_scale", "flow over that predicted from dimensions", 1.0, 0.04,
              "choke within 3 to 5 % of published stages", work, flow),
         row("efficiency_scale", "efficiency over that predicted from dimensions", 0.97, 0.025,

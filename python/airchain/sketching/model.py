@@ -15,7 +15,7 @@ from ..chain.build import Build
 from ..chain.changes import Weather
 from ..chain.solving import default_speeds
 from ..measured.correct import reference_weather
-from .drafting import build_of, drafted, exact
+from .drafting import draft_of, drafted, exact
 from .driving import Pair
 from .facts import Facts
 from .guess import Guess
@@ -64,12 +64,12 @@ class Model:
     def build(self, z: Array, pairs: Mapping[str, Pair], writer: Writer | None = None) -> Build:
         """Return the build at these widths."""
         writer = writer or exact(self.facts)
-        return build_of(drafted(self.facts, self.rated(z), pairs, writer))
+        return draft_of(drafted(self.facts, self.rated(z), pairs, writer))
 
     def with_cams(self, z: Array, scale: float, writer: Writer | None = None) -> Build:
         """Return the build with cams; `scale` is the factor on its cycle's filling."""
         writer = writer or exact(self.facts)
-        return build_of(drafted(self.facts, self.rated(z), {}, writer, scale=scale))
+        return draft_of(drafted(self.facts, self.rated(z), {}, writer, scale=scale))
 
     def without_blower(self, build: Build) -> Build:
         """Return a build naturally aspirated, in the weather that today's figures stand for."""
@@ -97,13 +97,14 @@ class Model:
         It is that at the speed that the stage is designed for.
         """
         unit = {**self.values(z), "flow_scale": 1.0}
-        predicted = build_of(drafted(self.facts, unit, {}, exact(self.facts)))
+        predicted = draft_of(drafted(self.facts, unit, {}, exact(self.facts)))
         performance = predicted.chain.compressor.map
         return float(performance.right_flow(performance.design_speed))
 
     def today(self, z: Array, rpm: Sequence[float]) -> Array:
         """Return today's torque [N m] at engine speeds [rpm], naturally aspirated."""
-        build = self.without_blower(self.build(z, {}))
+        plain = drafted(self.facts, self.rated(z), {}, exact(self.facts), blower=False)
+        build = self.without_blower(draft_of(plain))
         axes = {"engine_speed": np.asarray(rpm) * RPM}
         torque: Array = _core.solve(build.chain, axes, ["torque"])["torque"]
         return torque

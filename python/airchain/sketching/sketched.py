@@ -13,7 +13,6 @@ import numpy as np
 
 from .._core import drive_rotation
 from ..base.errors import quoted, refusal
-from ..base.speeds import RPM
 from ..base.text_file import checked_target, write_text
 from ..chain.build import Build
 from ..chain.pull import Pull
@@ -23,6 +22,7 @@ from ..shown.tables import Shown, Table
 from ..shown.words import listed
 from ..units.convert import display, formatted, unit_label
 from .aiming import AIMED
+from .asking import asked_for, asking_words
 from .bands import Bands
 from .cams import with_cams
 from .driving import Pair
@@ -37,12 +37,8 @@ __all__ = ["Sketch"]
 
 _SHOWN = ("power", "torque", "boost", "charge_temperature", "air_flow")
 _FIRST = 5
-#: Half a 90 % band of power beyond which a sketch says that it is wide.
-WIDE = 0.15
 #: How far a rated flow may lie off that of its stage: some 90 % of what guesses leave open.
 _FLOW_OFF = 0.2
-#: How near to redline a figure of today says what happens there.
-_AT_REDLINE = 0.04
 #: How far short of its aim a level may fall before choke and still be said to reach it.
 _SHORT = 0.02
 
@@ -152,6 +148,14 @@ class Sketch(Shown):
         return [self.model.names[int(j)] for j in order[:_FIRST]]
 
     @property
+    def asks_for(self) -> str:
+        """The argument of `airchain.sketch` to tell next, where the band of power is too wide.
+
+        Empty where it is within 15 %, or where no such figure narrows it.
+        """
+        return asked_for(self.model, self.bands, self.strongest)
+
+    @property
     def verdict(self) -> str:
         """How much was told and guessed, and what the strongest level makes."""
         count = Counter(line.origin for line in self.lines)
@@ -176,8 +180,8 @@ class Sketch(Shown):
     def notes(self) -> list[str]:
         """What to measure first, what is wide, and what was not solved."""
         return [*self._missed(), *self._contradicted(), *self._choked(), *self._first_words(),
-                *self._wide(), *self._of_cams(), *self._hand(), *self._pairs_off(),
-                *self._unsolved()]  # fmt: skip
+                *asking_words(self.model, self.bands, self.strongest), *self._of_cams(),
+                *self._hand(), *self._pairs_off(), *self._unsolved()]  # fmt: skip
 
     def _missed(self) -> list[str]:
         """Which of today's figures the sketch does not reach."""
@@ -256,33 +260,6 @@ class Sketch(Shown):
             f"These {len(names)} guesses move {what} of {self.strongest} most; measure them "
             f"first: {', '.join(words)}."
         ]
-
-    def _wide(self) -> list[str]:
-        power, half, _ = self.bands.at(self.strongest, "power")
-        if not half > WIDE * power:
-            return []
-        told = [
-            f"The band of {self.strongest} is {100.0 * half / power:.0f} % of its power either "
-            f"way. Most of it comes of: {self.model.guesses[self._widest()].words}."
-        ]
-        return [*told, *self._to_type()]
-
-    def _to_type(self) -> list[str]:
-        """Which figures of today would narrow a wide band."""
-        facts = self.model.facts
-        if not facts.today:
-            return ["Tell what the engine makes today: its best power, and its power at redline."]
-        redline = facts["redline"] / RPM
-        if any(one.rpm >= (1.0 - _AT_REDLINE) * redline for one in facts.today):
-            return []
-        return [
-            f"Tell today's power at redline as well, {redline:,.0f} rpm, behind its best: levels "
-            "with boost peak near there, and nothing told yet shows how the filling falls so far."
-        ]
-
-    def _widest(self) -> str:
-        """The guess that makes most of the band of power."""
-        return self.model.names[int(np.argmax(self.bands.shares(self.strongest, "power")))]
 
     def _of_cams(self) -> list[str]:
         """What cams were sketched from, or what is still to be told for them."""

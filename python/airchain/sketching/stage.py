@@ -10,7 +10,9 @@ inducer's tip,
 
 (continuity, and the swirl that the walls leave from impeller to volute, k = 0.85: Aungier,
 Centrifugal Compressors, ch. 6 and 9, from memory). Densities over that of the inlet follow from the
-work of a slip of 0.87.
+work of a slip of 0.87. W is that of an inducer half way between this one and one of a usual
+proportion to the exducer: wheels of one family are trimmed at the inducer alone, so what is behind
+it follows the inducer only in part (common practice, no source).
 """
 
 from __future__ import annotations
@@ -32,7 +34,9 @@ _SWIRL_KEPT, _MOVING = 0.85, 0.94
 #: What the inducer is taken for where sizes follow from its flow; incidence lowers its flow.
 HUB_RATIO, INLET_ANGLE, _INCIDENCE = 0.36, radians(60.0), 0.9
 #: Flow coefficient and backsweep of a usual impeller's exit.
-EXIT_FLOW, BACKSWEEP = 0.30, radians(35.0)
+EXIT_FLOW, BACKSWEEP = 0.31, radians(35.0)
+#: Inducer over exducer of a usual impeller: 0.5 to 0.62 (common practice, no source).
+_INDUCER_RATIO = 0.56
 _BLADES = 8
 #: Width of the diffuser's end over its beginning: 0.9 to 1 (common practice, no source).
 _PINCH = 0.95
@@ -52,23 +56,36 @@ def _layout_rim(facts: Facts) -> float:
     return min(_LAYOUT_RIM, limit / _MAP_ENDS)
 
 
+def _densities(exit_flow: float, backsweep: float, rim: float) -> tuple[float, float]:
+    """Total and static density behind the impeller over that of the inlet."""
+    swirl = _SLIP - exit_flow * tan(backsweep)
+    rise = (_GAMMA - 1.0) * swirl * (rim / _SOUND) ** 2  # of total temperature, over inlet's
+    exit_mach = (swirl**2 + exit_flow**2) * (rim / _SOUND) ** 2 / (1.0 + rise)
+    power = 1.0 / (_GAMMA - 1.0)
+    total = (1.0 + _ROTOR_EFFICIENCY * rise) ** (_GAMMA * power) / (1.0 + rise)
+    return total, total / (1.0 + 0.5 * (_GAMMA - 1.0) * exit_mach) ** power
+
+
 class _Sizes:
     """Lengths and areas of the stage [m, m^2]."""
 
     def __init__(self, facts: Facts, values: Mapping[str, float]) -> None:
         self.inducer, self.exducer = facts["inducer_diameter"], facts["exducer_diameter"]
-        flow = design_flow(facts)
+        trim = self.inducer / (_INDUCER_RATIO * self.exducer)
+        # Of one rim speed the flow goes with the cube of the inducer.
+        flow = design_flow(facts) * trim**-1.5
         rim = _layout_rim(facts)
-        swirl = _SLIP - values["exit_flow"] * tan(values["backsweep"])
-        rise = (_GAMMA - 1.0) * swirl * (rim / _SOUND) ** 2  # of total temperature, over inlet's
-        exit_mach = (swirl**2 + values["exit_flow"] ** 2) * (rim / _SOUND) ** 2 / (1.0 + rise)
-        power = 1.0 / (_GAMMA - 1.0)
-        total = (1.0 + _ROTOR_EFFICIENCY * rise) ** (_GAMMA * power) / (1.0 + rise)
-        static = total / (1.0 + 0.5 * (_GAMMA - 1.0) * exit_mach) ** power
+        exit_flow = values.get("exit_flow", EXIT_FLOW)
+        total, static = _densities(exit_flow, values["backsweep"], rim)
+        passed = flow / (_DENSITY * pi * self.exducer * rim)
         self.hub = values["hub_ratio"] * self.inducer
         self.hub_angle = atan(tan(values["inlet_angle"]) * values["hub_ratio"])
-        exit_rate = pi * self.exducer * values["exit_flow"] * rim
-        self.width = flow / (_DENSITY * static * exit_rate)
+        self.width = passed / (static * exit_flow)
+        if facts.has("exit_width"):
+            self.width = facts["exit_width"]
+            for _ in range(20):
+                exit_flow = min(max(passed / (static * self.width), 0.1), 1.0)
+                total, static = _densities(exit_flow, values["backsweep"], rim)
         self.diffuser = values["diffuser_ratio"] * self.exducer
         # The volute's centre lies outside the diffuser by the radius of its own section. It is laid
         # out for the usual swirl: how this impeller differs, its maker's volute need not follow.
@@ -115,6 +132,8 @@ def stage_lines(facts: Facts, values: Mapping[str, float], writer: Writer) -> li
         Line((*wheel, "full_blades"), size.blades, WORKED_OUT, "usual; count them"),
         Line((*wheel, "splitter_blades"), size.blades, WORKED_OUT, "usual; count them"),
     ]  # fmt: skip
+    if facts.has("exit_width"):
+        lines[8] = Line(lines[8].path, facts.typed["exit_width"], TYPED)
     lines[6] = _throat(lines[6], size, values, writer, _area_unit(facts))
     return lines + _behind(size, length, writer, _area_unit(facts))
 
