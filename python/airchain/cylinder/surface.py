@@ -230,16 +230,22 @@ def surface_from_cycles(
     places = _core.BreathingSurface.difference(np.array(EFFECT_EXHAUST), EXHAUST[1])
     slopes = {n: (logs(dense.values)[n] - logs(thin.values)[n]) / np.diff(places) for n in ANSWERS}
     effect = _effect(thin, dense, (speed, ratio, t))
-    filling = (speed, ratio, t, EXHAUST, *(values[name] for name in QUANTITIES[:3]), effect)
+    filling, kept, pumping = (values[name] for name in QUANTITIES[:3])
+
+    def made(burned: _core.BurnedSurface | None = None) -> _core.BreathingSurface:
+        return _core.BreathingSurface(
+            speed, ratio, t, EXHAUST, filling, kept, pumping, effect, burned
+        )
+
     coarse = responses.parts(
-        _core.BreathingSurface(*filling),
+        made(),
         lambda at: _told((speed, ratio, t), values, at),
         _between(thin.axes, slopes, wanted, scales={}),
         lambda axes, given, at: _between(axes, {"": given}, at, {"": 1e-2})[""],
     )
     parts = [*(values[name] for name in QUANTITIES[3:]), *coarse]
     burned = _core.BurnedSurface(speed, ratio, t, *(np.ravel(part) for part in parts))
-    return _core.BreathingSurface(*filling, burned), _cautions(cycles)
+    return made(burned), _cautions(cycles)
 
 
 def _effect(thin: Cycles, dense: Cycles, wanted: Axes) -> NDArray[np.float64]:
