@@ -3,9 +3,9 @@
 Nothing here shares code or proportions with the sketch. Lengths of the stage are drawn evenly over
 wide ranges of published machines, areas apart from each other; filling has peaks, dips and a
 fall of its own; the mean-line's answer is put off by factors. A dyno tells the sketch today's best
-power, and that at redline, with an error of its own; asked for more, its owner
-reads the compressor's name plate or puts calipers to the impeller. Seeds 0 to 19, 1000 to 1049,
-2000 to 2049, 3000 to 3011 and 4000 to 4049 were seen while the sketch was made; those from 5000 on
+power, and that at redline, with an error of its own; asked for more, its owner reads the
+compressor's name plate or puts calipers to the impeller. Seeds 0 to 19, 1000 to 1049, 2000 to 2049,
+3000 to 3011, 4000 to 4049 and 5000 to 5049 were seen while the sketch was made; those from 6000 on
 judge it.
 """
 

@@ -109,7 +109,7 @@ def _stage(facts: Facts) -> list[Guess]:
     part, work = "measure the part", "reconcile with a measured pull"
     flow, head, eta = "compressor_flow", "compressor_head", "compressor_efficiency"
     width = [] if facts.has("exit_width") else [
-        row("exit_flow", "flow coefficient at the impeller's exit", EXIT_FLOW, 0.16,
+        row("exit_flow", "flow coefficient at the impeller's exit", EXIT_FLOW, 0.15,
              "0.2 to 0.35 (Aungier; Japikse)", "measure the blade's height at the exit", head),
     ]  # fmt: skip
     return [
