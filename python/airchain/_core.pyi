@@ -3736,48 +3736,6 @@ class Pipe:
         """
         From end to end [m]; between 0.02 and 10 m
         """
-class ValveArea:
-    """
-    Effective area of a valve over crank angle; angle 0 is firing top centre.
-    
-    Parameters
-    ----------
-    angle : numpy.typing.ArrayLike
-        Rising crank angles of one event [rad].
-    area : numpy.typing.ArrayLike
-        Effective areas, 0 at both ends [m^2].
-    """
-    __hash__: typing.ClassVar[None] = None
-    def __eq__(self, arg0: typing.Any) -> typing.Any:
-        ...
-    def __getstate__(self) -> tuple:
-        ...
-    def __init__(self, angle: numpy.typing.ArrayLike, area: numpy.typing.ArrayLike) -> None:
-        ...
-    def __repr__(self) -> str:
-        ...
-    def __setstate__(self, arg0: tuple) -> None:
-        ...
-    @property
-    def angle(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        [rad]
-        """
-    @property
-    def area(self) -> numpy.typing.NDArray[numpy.float64]:
-        """
-        [m^2]
-        """
-    @property
-    def closing(self) -> float:
-        """
-        [rad]
-        """
-    @property
-    def opening(self) -> float:
-        """
-        [rad]
-        """
 class ChargeMixture:
     """
     Humid air with fuel, part of it vapour, the rest droplets that burn with the vapour; alike
@@ -3871,6 +3829,48 @@ class ChargeMixture:
     def vapour(self) -> float:
         """
         Water per dry air [kg/kg]; between 0 and 0.1 kg/kg
+        """
+class ValveArea:
+    """
+    Effective area of a valve over crank angle; angle 0 is firing top centre.
+    
+    Parameters
+    ----------
+    angle : numpy.typing.ArrayLike
+        Rising crank angles of one event [rad].
+    area : numpy.typing.ArrayLike
+        Effective areas, 0 at both ends [m^2].
+    """
+    __hash__: typing.ClassVar[None] = None
+    def __eq__(self, arg0: typing.Any) -> typing.Any:
+        ...
+    def __getstate__(self) -> tuple:
+        ...
+    def __init__(self, angle: numpy.typing.ArrayLike, area: numpy.typing.ArrayLike) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple) -> None:
+        ...
+    @property
+    def angle(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [rad]
+        """
+    @property
+    def area(self) -> numpy.typing.NDArray[numpy.float64]:
+        """
+        [m^2]
+        """
+    @property
+    def closing(self) -> float:
+        """
+        [rad]
+        """
+    @property
+    def opening(self) -> float:
+        """
+        [rad]
         """
 class Runner:
     """
