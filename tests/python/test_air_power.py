@@ -35,12 +35,12 @@ def test_a_pull_outside_the_band_says_by_how_much_and_what_takes_most(
     assert found is not None
     (note,) = tested.air_power_notes(pull)
     assert note in pull.notes
-    told = re.search(r"makes ([\d.]+) hp with drive power added back, ([\d.]+) less", note)
+    told = re.search(r"makes ([\d.]+) hp with drive power added back. That is ([\d.]+) less", note)
     assert told is not None
     assert float(told[1]) == pytest.approx(found["made"], abs=0.051)
     assert float(told[2]) == pytest.approx(9.5 - found["made"], abs=0.051)
     assert found["friction"] > found["pumping"]
-    assert "look at friction first" in note
+    assert "Look at friction first" in note
     monkeypatch.setattr(tested, "BAND", (found["made"] - 1.0, found["made"] + 1.0))
     assert tested.air_power_notes(pull) == []
     monkeypatch.setattr(tested, "BAND", (found["made"] - 2.0, found["made"] - 1.0))

@@ -56,9 +56,9 @@ def test_pull_stands_within_the_surface_s_error_of_one_on_a_surface() -> None:
         by_cycles = direct().level(name).pull(SPEEDS)
         on_surface = direct().with_surface().level(name).pull(SPEEDS)
         assert not on_surface.build.breathes_by_cycles
-        # What stands on a surface says how far it is off, by the burn; tests have a coarse one.
+        # What stands on a surface says how far it is off, by the burn.
         (words,) = surface_words(on_surface.build)
-        assert all(f"{100.0 * error:g} %" in words for error in ERRORS["coarse"])
+        assert all(f"{100.0 * error:g} %" in words for error in ERRORS["fine"])
         assert surface_words(by_cycles.build) == []
         assert by_cycles["air_flow"] == pytest.approx(on_surface["air_flow"], rel=0.03)
         assert by_cycles["power"] == pytest.approx(on_surface["power"], rel=0.03)

@@ -84,11 +84,11 @@ def air_power_notes(pull: Pull) -> list[str]:
     made = found["made"]
     if made < low:
         most = max(known, key=lambda name: known[name])
-        far, advice = f"{low - made:.1f} less than the least", f"so look at {most} first"
+        far, advice = f"{low - made:.1f} less than the least", f"Look at {most} first"
     else:
-        far, advice = f"{made - high:.1f} more than the most", "so check what these are made of"
+        far, advice = f"{made - high:.1f} more than the most", "Check what these are made of"
     return [
         f"At {found['rpm']:,.0f} rpm each lb/min of air makes {made:.1f} hp with drive power added "
-        f"back, {far} of the {low:g} to {high:g} that the trade counts on; lost to "
-        f"{told} hp, {advice}."
+        f"back. That is {far} of the {low:g} to {high:g} that the trade counts on. Lost are in hp: "
+        f"{told}. {advice}."
     ]

@@ -42,7 +42,7 @@ class Course:
     status : str
         Of the point with the throttle still open.
     flags : int
-        Its limits and cautions, bits of one number.
+        Its limits and cautions, bits of one number [dimensionless].
     kind : str
         ``"none"``, ``"passing"`` (left of the surge line for a while), ``"mild"`` (left of it at
         the end) or ``"deep"`` (the flow runs backwards).
@@ -62,6 +62,8 @@ class Course:
         Greitzer's B [dimensionless].
     highest_pressure : float
         Ahead of the throttle [Pa].
+    mass_error : float
+        What came in, less what went out and stayed, over what came in [dimensionless].
     moments : mapping
         Arrays over time by the names of ``_core.lift_off_columns()`` [SI].
     """
@@ -220,7 +222,25 @@ class LiftOff(Shown):
 
     @classmethod
     def of(cls, build: Build, rpm: float | None = None) -> LiftOff:
-        """Return the lift-off of a build, see `Build.lift_off`."""
+        """Return the lift-off of a build, see `Build.lift_off`.
+
+        Parameters
+        ----------
+        build : Build
+            The build; it has a compressor.
+        rpm : float, optional
+            Crank speed at which the throttle begins to shut [rpm]; redline without it.
+
+        Returns
+        -------
+        LiftOff
+            Solved when it is first asked.
+
+        Raises
+        ------
+        InputError
+            There is no compressor, no speed, or a value under ``[lift_off]`` is out of range.
+        """
         chain = build.chain
         if not chain.supercharged:
             raise refusal("lift_off", "build", "naturally aspirated", "have a compressor")

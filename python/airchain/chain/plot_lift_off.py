@@ -22,7 +22,22 @@ __all__ = ["draw"]
 
 
 def draw(found: LiftOff, system: str, title: str | None) -> Figure:
-    """Draw a lift-off, see `LiftOff.plot`."""
+    """Draw a lift-off.
+
+    Parameters
+    ----------
+    found : LiftOff
+        The lift-off; it has an answer.
+    system : str
+        ``"trade"`` or ``"si"``.
+    title : str or None
+        Above the picture; the build and the speed [rpm] unless given.
+
+    Returns
+    -------
+    Figure
+        Left the map, right flow, pressure and openings over time.
+    """
     figure, _ = new_figure(10.6, 6.0)
     figure.clf()
     grid = figure.add_gridspec(3, 2, width_ratios=(1.1, 1.0))

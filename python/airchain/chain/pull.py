@@ -129,9 +129,8 @@ class Pull(Shown):
         return self._in_unit(self[name], name, unit)
 
     def _in_unit(self, values: Array, name: str, unit: str | None) -> Array:
-        if unit is None:
-            return values
-        return np.asarray(from_si(values, unit, column(name).kind, name))
+        kind = column(name).kind
+        return values if unit is None else np.asarray(from_si(values, unit, kind, name))
 
     @property
     def rpm(self) -> Array:
@@ -148,8 +147,7 @@ class Pull(Shown):
     def extrapolated(self) -> NDArray[np.bool_]:
         """Which solved points lie outside measured or typed-in data [dimensionless]."""
         outside = statuses.has(self.columns["flags"], *statuses.EXTRAPOLATED)
-        solved_outside: NDArray[np.bool_] = self.matched & outside
-        return solved_outside
+        return np.logical_and(self.matched, outside)
 
     @property
     def status(self) -> list[str]:
@@ -175,9 +173,9 @@ class Pull(Shown):
     @property
     def notes(self) -> list[str]:
         """What to do about unsolved points and knock, cautions on the solved ones, air's power."""
-        point_notes = statuses.notes(self.columns["status"], self.columns["flags"])
-        knock = self.knock.notes(self.matched)
-        return [*point_notes, *knock, *air_power_notes(self), *self.build.cautions]
+        notes = statuses.notes(self.columns["status"], self.columns["flags"])
+        notes += [*self.knock.notes(self.matched), *air_power_notes(self)]
+        return [*notes, *self.build.cautions]
 
     def peak(self, name: str, unit: str | None = None) -> tuple[float, float]:
         """Return the largest value of a column and its engine speed.

@@ -127,7 +127,7 @@ class Nodes(NamedTuple):
 
     @property
     def cycles(self) -> int:
-        """How many cycles are run in all [dimensionless]."""
+        """How many cycles are run with the surface's own burn [dimensionless]."""
         return sum(group.cycles for group in self.groups) + 2 * self.effect.cycles
 
 

@@ -153,6 +153,12 @@ class Responses:
         return max((axes[0] for axes in all_axes), key=len), ratios, np.array([_MIDDLE])
 
     @property
+    def in_all(self) -> int:
+        """How many cycles are run in all [dimensionless]."""
+        groups = zip(self.groups, self.nodes.responses, strict=True)
+        return self.burns + sum(len(one.cycles) * group.cycles for one, group in groups)
+
+    @property
     def _burns(self) -> dict[float, list[float]]:
         """Half burned of every lambda that the shapes are run with."""
         wanted: dict[float, list[float]] = {self.mixture: [*_PHASINGS.tolist(), self.middle]}
@@ -164,7 +170,7 @@ class Responses:
 
     @property
     def burns(self) -> int:
-        """How many cycles the shapes take."""
+        """How many cycles the shapes take [dimensionless]."""
         return len(self.nodes.shapes) * sum(len(one) for one in self._burns.values())
 
     def run_shapes(self, begun: Begun, progress: Progress | None, before: int, total: int) -> None:

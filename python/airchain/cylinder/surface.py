@@ -141,7 +141,7 @@ def cycles_of(burning: Burning, redline: float, nodes: Nodes) -> int:
     int
         Those of its nodes and of their answers to other burns, dimensionless.
     """
-    return nodes.cycles + Responses(burning, redline, nodes).burns
+    return nodes.cycles + Responses(burning, redline, nodes).in_all
 
 
 #: What brings a quantity within the range of the place that it is interpolated in.
@@ -211,7 +211,7 @@ def surface_from_cycles(
     cycles = [Cycles(burning, redline, nodes, group, EXHAUST[1]) for group in nodes.groups]
     cycles += [Cycles(burning, redline, nodes, nodes.effect, p) for p in EFFECT_EXHAUST]
     cycles += responses.cycles
-    before, total = 0, nodes.cycles + responses.burns
+    before, total = 0, nodes.cycles + responses.in_all
     for number, each in enumerate(cycles):
         each.run(str(number), begun, progress, before, total)
         before += each.points["speed"].size

@@ -16,7 +16,7 @@ PAPERS = ("A4", "Letter")
 _FITTED = {
     "A4": "",
     "Letter": (
-        "@page { margin: 12mm 15mm 13mm !important } body { font-size: 8.6pt !important } "
+        "@page { margin: 10mm 15mm 11mm !important } body { font-size: 8.6pt !important } "
         "h2 { margin-top: 11pt !important } table { font-size: 7.4pt !important } "
         ".small table { font-size: 6.8pt !important } .first table { font-size: 8.2pt !important } "
         "ul { font-size: 8pt !important; line-height: 1.24 !important } "
