@@ -86,7 +86,7 @@ NODES = {
 }
 #: How far air and work of a surface are off its cycles at most [dimensionless], by fineness: with
 #: the burn it was made with, and with other phasing or lambda.
-ERRORS = {"fine": (0.005, 0.0075), "coarse": (0.026, 0.03)}
+ERRORS = {"fine": (0.006, 0.0075), "coarse": (0.026, 0.03)}
 #: The nodes of a surface that is asked for without a word on them.
 USUAL = "fine"
 
@@ -102,7 +102,7 @@ def error_words(nodes: str) -> str:
     Returns
     -------
     str
-        Such as "within 0.5 % of them with the build's own burn, ...".
+        Such as "within 0.6 % of them with the build's own burn, ...".
     """
     own, moved = (f"{100.0 * error:g} %" for error in ERRORS[nodes])
     return f"within {own} of them with the build's own burn, {moved} with other phasing or lambda"
