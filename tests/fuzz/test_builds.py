@@ -71,7 +71,7 @@ def test_changed_vehicles(times: int, tmp_path: Path, root: Path) -> None:
     path.write_text(text)
     engine = airchain.load(path).naturally_aspirated()
     pull = engine.pull(np.linspace(2400.0, 7600.0, 27))
-    count = 80 * times
+    count = 40 * times
     for seed in range(count):
         changed = Mutator(seed).build(text[start:end])
         path.write_bytes(f"{text[:start]}{changed}\n{text[end:]}".encode("utf-8", "surrogatepass"))

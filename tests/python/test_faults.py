@@ -108,7 +108,7 @@ def test_two_faults_that_few_channels_leave_open_are_told_as_such() -> None:
 
 
 def test_one_fault_is_never_called_two() -> None:
-    for fault in ("belt_slip", "valves_floating", "torque_offset"):
+    for fault in ("belt_slip", "valves_floating"):
         told = graded(SEED, CASES[fault, "large"], more=True).told
         assert told.pairs == (), fault
 

@@ -122,11 +122,11 @@ def narrow_or_named(made: Prediction) -> bool:
 
 @pytest.mark.parametrize("tuned", [False, True])
 def test_a_few_held_out_engines_lie_where_the_fit_says(tuned: bool) -> None:
-    (one, two) = tallied(range(2000, 2004), tuned, steps=2)
+    (one, two) = tallied(range(2000, 2003), tuned, steps=2)
     for tally in (one, two):
         inside = np.abs(tally.deviations) <= NINETY
-        # Of 20 intervals at 90 %, 13 or fewer hold in one of 400 tries (binomial).
-        assert inside.sum() > 13
+        # Of 15 intervals at 90 %, 9 or fewer hold in one of 400 tries (binomial).
+        assert inside.sum() > 9
         assert all(tally.wide)
         lost = np.max(np.abs(tally.deviations), axis=1) > 4.0
         assert all(np.array(tally.said)[lost])
