@@ -48,7 +48,7 @@ def test_changed_build_files(times: int, tmp_path: Path, root: Path) -> None:
     outcomes: Counter[str] = Counter()
     texts = seeds.builds(root)
     (tmp_path / "one_point_map.csv").write_text(seeds.blower(root))
-    count = 160 * times
+    count = 110 * times
     for seed in range(count):
         text = texts[seed % len(texts)]
         path = tmp_path / "build.toml"
@@ -113,7 +113,7 @@ def test_changed_maps(times: int, tmp_path: Path, root: Path) -> None:
     build = (root / "examples" / "one_point.toml").read_text()
     (tmp_path / "build.toml").write_text(build)
     outcomes: Counter[str] = Counter()
-    count = 150 * times
+    count = 100 * times
     for seed in range(count):
         changed = Mutator(seed).table(text)
         (tmp_path / "one_point_map.csv").write_bytes(changed.encode("utf-8", "surrogatepass"))

@@ -120,7 +120,7 @@ def narrow_or_named(made: Prediction) -> bool:
     return (power <= 8.0 or named[0]) and (boost <= 2.0 or named[1])
 
 
-@pytest.mark.parametrize("tuned", [False, True])
+@pytest.mark.parametrize("tuned", [pytest.param(False, marks=pytest.mark.slow), True])
 def test_a_few_held_out_engines_lie_where_the_fit_says(tuned: bool) -> None:
     (one, two) = tallied(range(2000, 2003), tuned, steps=2)
     for tally in (one, two):

@@ -222,7 +222,7 @@ airchain.sweep(build, axes, ["power", "boost"], store=sys.argv[2])
 """
 
 
-@pytest.mark.parametrize("turns", [3, pytest.param(60, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("turns", [6, pytest.param(60, marks=pytest.mark.slow)])
 def test_killed_at_random_moments_it_ends_as_if_never_killed(
     build: airchain.Build, tmp_path: Path, turns: int
 ) -> None:
