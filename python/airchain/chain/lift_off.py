@@ -310,6 +310,12 @@ class LiftOff(Shown):
             notes.append(statuses.caution("surge_estimated"))
         if self.bare.surge == "not known":
             notes.append("Nobody knows the surge line: the left end of the map stands for it.")
+        if self.bare.kind in ("mild", "deep"):
+            notes.append(
+                "How deep and how often it surges is a rough figure, since nobody measures lag and "
+                "shut_off_head: the swing may be half or three times as large. The bypass that is "
+                "needed does not depend on them."
+            )
         return notes
 
     def _tables(self, system: str) -> list[Table]:
