@@ -14,6 +14,7 @@ from ..shown import statuses
 from ..shown.columns import label, shown
 from ..shown.tables import Shown, Table, by_note
 from ..shown.words import counted
+from .air_power import air_power_notes
 from .plot_map import draw_on_map
 from .plots import draw_pulls
 from .pull import Pull
@@ -169,8 +170,11 @@ class Ladder(Shown):
     @property
     def notes(self) -> list[str]:
         """What to do about unsolved points and cautions, each with the levels it is said of."""
-        told = ((step.name, note) for step in self.steps for note in step.pull.notes)
-        return by_note(told, len(self.steps))
+        told = [(step.name, note) for step in self.steps for note in step.pull.notes]
+        # What power costs of the air is much the same on every level: the last one tells it.
+        again = {note for step in self.steps[:-1] for note in air_power_notes(step.pull)}
+        again -= {*air_power_notes(self.steps[-1].pull)}
+        return by_note((one for one in told if one[1] not in again), len(self.steps))
 
     def plot(
         self,

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from .. import _core
 from ..base.errors import quoted, refusal
+from ..chain.air_power import air_power_notes
 from ..chain.build import Build
 from ..chain.build_words import weather_words
 from ..chain.changes import Weather
@@ -133,7 +134,7 @@ class WeatherBands(Shown):
         notes = by_note(
             (day, note)
             for day, steps in self.days.items()
-            for note in [*self._outside(steps), *(n for n in steps.notes if n not in usual)]
+            for note in [*self._outside(steps), *(n for n in _of_day(steps) if n not in usual)]
         )
         cooled = self.build.chain.cooler
         if self.build.supercharged and cooled.effectiveness > 0.0 and not cooled.ambient_cooled:
@@ -266,3 +267,9 @@ def _on(build: Build, day: str, change: _core.Ambient | Day | TypedByName) -> Bu
     if isinstance(change, Day):
         return build.changed(change.weather)
     return build.replace(change)
+
+
+def _of_day(steps: Ladder) -> list[str]:
+    """Return a day's notes without what power costs of the air, which hardly differs by day."""
+    power = [note for step in steps.steps for note in air_power_notes(step.pull)]
+    return [note for note in steps.notes if not any(one in note for one in power)]
