@@ -43,7 +43,8 @@ def draw(found: LiftOff, system: str, title: str | None) -> Figure:
     grid = figure.add_gridspec(3, 2, width_ratios=(1.1, 1.0))
     on_map = figure.add_subplot(grid[:, 0])
     panels = [figure.add_subplot(grid[row, 1]) for row in range(3)]
-    draw_map(on_map, found.build.chain.compressor, system)
+    # Above, the flow that runs backwards is drawn.
+    draw_map(on_map, found.build.chain.compressor, system, words_at=0.3)
     courses = {"without a bypass": found.bare}
     if found.valve is not None:
         courses[f"with {found.valve.words}"] = found.course

@@ -115,8 +115,11 @@ def _draw_limit(axes: Axes, compressor: _core.Compressor, pulls: list[Pull], sys
               linestyle=(0, (7, 2, 1, 2)), label=words)  # fmt: skip
 
 
-def draw_map(axes: Axes, compressor: _core.Compressor, system: str) -> None:
-    """Draw speed lines, efficiency islands and both ends of a compressor's map."""
+def draw_map(axes: Axes, compressor: _core.Compressor, system: str, words_at: float = 0.8) -> None:
+    """Draw speed lines, efficiency islands and both ends of a compressor's map.
+
+    What the lines are stands at the left, at a share `words_at` of the height [dimensionless].
+    """
     speed, flow, ratio, efficiency = map_grid(compressor)
     flow = in_display("corrected_flow", flow, system)
     efficiency = in_display("isentropic_efficiency", efficiency, system)
@@ -139,7 +142,7 @@ def draw_map(axes: Axes, compressor: _core.Compressor, system: str) -> None:
         )  # fmt: skip
     axes.annotate(
         f"islands: {axis_label('isentropic_efficiency', system)},\ntotal to total\n"
-        "lines: corrected rpm", (0.015, 0.8), xycoords="axes fraction", fontsize=7.5,
+        "lines: corrected rpm", (0.015, words_at), xycoords="axes fraction", fontsize=7.5,
         va="top", color="0.25",
     )  # fmt: skip
     left = {
