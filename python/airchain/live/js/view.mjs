@@ -320,7 +320,8 @@ export class View {
     const stands = this.values["drive.ratio"] ?? chosen?.[1][place];
     ratio.show(stands, this.system);
     pair?.stand(place, Number(stands ?? ratio.knob.value));
-    level?.show(this.values.level ?? ("drive.pair" in this.values ? "" : undefined), this.system);
+    const none = "drive.ratio" in this.values || "drive.pair" in this.values;
+    level?.show(none ? "" : this.values.level, this.system);
   }
 
   draw_readings() {
