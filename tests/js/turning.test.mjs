@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Asking } from "../../python/airchain/live/js/answering.mjs";
-import { changes_of, code_of, refusal } from "../../python/airchain/live/js/turning.mjs";
+import { changes_of, code_of, refusal, turned_words } from "../../python/airchain/live/js/turning.mjs";
 
 const plain = { trade: ["", 1, 0, 3], si: ["", 1, 0, 3] };
 const schema = /** @type {any} */ ({
@@ -30,6 +30,13 @@ test("altitude and altimeter make the pressure together, whichever was moved", (
   assert.equal(changes_of(schema, { "ambient.altitude": "200 m" }, pressure).get(1), 98000);
   const both = { "ambient.altitude": "200 m", "ambient.altimeter": "90 kPa" };
   assert.equal(changes_of(schema, both, pressure).get(1), 88000);
+});
+
+test("a setting is told in the words that its choices show", () => {
+  const fuel = { path: "fuel.name", words: "fuel", options: [["e", {}, "", "leaded race gasoline"]] };
+  const told = (/** @type {any} */ values) => turned_words(/** @type {any} */ ({ knobs: [...schema.knobs, fuel] }), values);
+  assert.equal(told({ "fuel.name": "e", "drive.ratio": 1.1 }), "fuel leaded race gasoline, drive ratio 1.1");
+  assert.equal(told({}), "as it was");
 });
 
 test("a number behind a factor is set behind it", () => {

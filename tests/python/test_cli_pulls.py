@@ -82,7 +82,7 @@ def test_correct_prints_corrected_power(folder: Path) -> None:
     assert rpm == pytest.approx(np.arange(3000.0, 7501.0, 500.0))
     expected = pull.resampled(rpm, "500 rpm")["torque"]
     assert [float(r["torque [N m]"]) for r in rows] == pytest.approx(expected)
-    assert "power sae_j1349" in done.stderr
+    assert "power by SAE J1349" in done.stderr
     refused = run("correct", path, "--to", "sae_j1349", "--induction", "held_boost", code=1)
     assert "a control holds" in refused.stderr
 
@@ -93,7 +93,7 @@ def test_compare_prints_differences_and_draws(folder: Path, tmp_path: Path) -> N
     words = ["--rpm", "4000", "--rpm", "7000", "--basis", "sae_j1349", "-o", str(picture)]
     done = run("compare", *files, *words)
     assert "middle less tame" in done.stdout
-    assert "2 pulls, power sae_j1349" in done.stderr
+    assert "2 pulls, power by SAE J1349" in done.stderr
     assert picture.read_bytes()[1:4] == b"PNG"
     assert "must end in .png" in run("compare", *files, "-o", "x.doc", code=1).stderr
 

@@ -17,6 +17,7 @@ from airchain import _core
 from airchain.cli.main import cli
 from airchain.fuel import FuelDemand
 from airchain.fuel.fuels import FuelComparison
+from airchain.shown.fuel_names import fuel_words
 from glossary_words import quantities, strange_words
 
 INCH, PSI, POUND = 0.0254, 6894.757293168, 0.45359237
@@ -183,6 +184,17 @@ def test_methanol_cools_most_and_asks_for_most() -> None:
     assert fuel == sorted(fuel)
     assert any("nearly invisible" in note for note in made.notes)
     assert any("Leaded fuel" in note for note in demand().notes)
+
+
+def test_every_generic_fuel_has_an_owners_words() -> None:
+    words = {name: fuel_words(name) for name in _core.generic_fuel_names()}
+    assert not any("_" in text for text in words.values())
+    assert words["race_gasoline_leaded"] == "leaded race gasoline"
+    assert len(set(words.values())) == len(words)
+    told = compared()
+    headings = told.tables("trade")[0].headings
+    assert headings[1:-1] == ["regular gasoline", "E85", "methanol"]
+    assert "gasoline_regular" not in told.text("trade")
 
 
 def test_pump_voltage_off_its_curves_is_refused() -> None:

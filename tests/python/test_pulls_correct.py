@@ -87,7 +87,7 @@ def test_boost_is_never_corrected() -> None:
 def test_outside_the_standard_is_said_and_not_clamped() -> None:
     hot = pull(85e3, 312.0, 0.0).corrected("iso_1585")
     (finding,) = hot.findings
-    assert "outside the standard iso_1585" in finding.words
+    assert "outside ISO 1585: " in finding.words
     assert "38.85 degC is not within 15 to 35 degC" in finding.words
     assert "factor" in finding.words
     assert hot["torque"][0] / TORQUE[0] > 1.07

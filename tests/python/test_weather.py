@@ -86,7 +86,7 @@ def test_boost_is_told_as_it_was_and_never_corrected(bands: WeatherBands) -> Non
 
 def test_weather_beyond_the_standard_is_said(bands: WeatherBands) -> None:
     (said,) = [note for note in bands.notes if "does not hold there" in note]
-    assert said.startswith("coldest: The standard sae_j1349 does not hold there: air temperature")
+    assert said.startswith("coldest: SAE J1349 does not hold there: air temperature")
 
 
 def test_no_standard_where_a_bypass_holds_the_boost(bands: WeatherBands) -> None:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
+from ..shown.fuel_names import fuel_words
 from ..shown.tables import Shown, Table
 from ..typed.place import Typed
 from ..units.convert import formatted
@@ -107,7 +108,7 @@ class Described(Shown):
         crank, size = self.setup.crank, formatted(self.engine.displacement, "volume")
         return (
             f"{self.name}: {self._cylinder.cylinders} cylinders, {size}, "
-            f"compression ratio {crank.compression_ratio:g}, {self.fuel_name}"
+            f"compression ratio {crank.compression_ratio:g}, {fuel_words(self.fuel_name)}"
         )
 
     @property

@@ -16,6 +16,7 @@ from ..base.errors import quoted, refusal
 from ..base.extras import extra
 from ..base.progress import Progress, relay
 from ..shown.columns import shown_as
+from ..shown.fuel_names import fuel_words
 from ..shown.tables import Shown, Table
 from ..typed.place import Typed
 from ..units.convert import from_si, unit_label
@@ -362,8 +363,9 @@ class KnockLimits(Shown):
                 [f"{ratio:g}", *(self._cell((f, r, p), system) for p in range(len(plenums)))]
                 for r, ratio in enumerate(self.axes["compression_ratio"])
             ]
-            headings = [f"{fuel} ({octane:g} RON), compression ratio"]
-            caption = f"Torque [{torque}] by compression ratio and plenum pressure: {fuel}"
+            words = fuel_words(fuel)
+            headings = [f"{words} ({octane:g} RON), compression ratio"]
+            caption = f"Torque [{torque}] by compression ratio and plenum pressure: {words}"
             units = ["", *[f"{unit} plenum"] * len(plenums)]
             key = f"{torque}; b: best torque, k: knock-limited" if f == 0 else ""
             tables.append(Table([*headings, *plenums], units, rows, caption, key))

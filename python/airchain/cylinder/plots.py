@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import refusal
+from ..shown.fuel_names import fuel_words
 from ..shown.panels import head_and_foot, panels_for
 from ..shown.plot_style import COLOURS, MARKERS, fit_legends, plain, stroke
 from ..units.convert import display, formatted, unit_label
@@ -190,7 +191,7 @@ def draw_limits(
         index = 0
         for owner, limits in zip(owners, several, strict=True):
             for f, fuel in enumerate(limits.axes["fuel"]):
-                name = fuel.replace("_", " ")
+                name = fuel_words(fuel)
                 text = name if len(several) == 1 else f"{owner}: {name}"
                 _draw_limit(panel, limits, (f, p), index, system, text)
                 index += 1

@@ -15,6 +15,7 @@ from ..chain.pull import Pull
 from ..shown.columns import column as result_column
 from ..shown.columns import shown as shown_column
 from ..shown.columns import shown_as
+from ..shown.fuel_names import fuel_words
 from ..shown.tables import Shown, Table
 from ..shown.words import listed
 from ..units.convert import unit_label
@@ -123,7 +124,7 @@ class FuelComparison(Shown):
     @property
     def verdict(self) -> str:
         """What is compared."""
-        return f"{self.build.title}: {listed(list(self.pulls))} side by side."
+        return f"{self.build.title}: {listed([*map(fuel_words, self.pulls)])} side by side."
 
     @property
     def notes(self) -> list[str]:
@@ -166,7 +167,8 @@ class FuelComparison(Shown):
                 )
             row("fuel of a run", "mass", [shown_as("mass", s.run_fuel, system) for s in steps])
             row("fuel system", "dimensionless", [s.verdict for s in steps])
-        return [Table(["at peak power", *names, "unit"], [""] * (len(names) + 2), rows)]
+        headings = ["at peak power", *map(fuel_words, names), "unit"]
+        return [Table(headings, [""] * len(headings), rows)]
 
     def _peak_speed(self, name: str) -> str:
         i = self.at_peak(name)

@@ -10,8 +10,8 @@ __all__ = ["module", "style"]
 
 #: In the order in which they use each other.
 _MODULES = (
-    "values", "svg", "frame", "turning", "solver", "answering", "pictures", "readings", "controls",
-    "knock", "view",
+    "values", "svg", "frame", "turning", "solver", "answering", "pictures", "controls", "drawings",
+    "readings", "knock", "view",
 )  # fmt: skip
 _IMPORT = re.compile(r"^import [^;]*;\n", re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=async function|function|class|const)", re.MULTILINE)

@@ -13,6 +13,7 @@ from ..base.errors import InputError
 from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.solving import default_speeds
+from ..shown.fuel_names import fuel_words
 from ..typed.place import Typed
 from ..units.convert import to_si
 from .gear_pairs import fitted, pairs_of, typed_pair
@@ -311,7 +312,7 @@ def _fuels(build: Build) -> Iterator[Knob]:
     if value not in names:
         return
     if build.cylinder is not None:
-        options = tuple(Option(name) for name in names)
+        options = tuple(Option(name, words=fuel_words(name)) for name in names)
         yield Knob("fuel.name", "fuel", "", value, options=options, how=CYCLES)
         return
     options, plain = (), packed(build.chain)
@@ -321,5 +322,6 @@ def _fuels(build: Build) -> Iterator[Knob]:
         except InputError:
             continue  # the file's own figures do not suit that fuel
         moved = np.flatnonzero(numbers != plain).tolist()
-        options += (Option(name, {i: float(numbers[i]) for i in moved}),)
+        sets = {i: float(numbers[i]) for i in moved}
+        options += (Option(name, sets, words=fuel_words(name)),)
     yield Knob("fuel.name", "fuel", "", value, options=options)

@@ -252,7 +252,7 @@ def _knob(knob: Knob, build: Build) -> dict[str, Json]:
 
 def _option(option: Option) -> Json:
     numbers: dict[str, Json] = {str(place): value for place, value in option.numbers.items()}
-    return [option.name, numbers, option.code]
+    return [option.name, numbers, option.code, option.words or option.name]
 
 
 def _typed_units(knob: Knob) -> dict[str, Json]:

@@ -48,11 +48,14 @@ class Option:
         Numbers of the chain that it sets, by their place in `packing.indices` [SI].
     code : str
         What it adds to the line of Python that makes it; empty where its knob tells.
+    words : str
+        What is shown; the name where it is empty.
     """
 
     name: str
     numbers: Mapping[int, float] = field(default_factory=dict)
     code: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from ..base.errors import quoted, refusal
 from ..chain.pull import Pull
 from ..shown.tables import Shown, Table
 from ..units.convert import formatted, from_si, unit_label
+from .bases import basis_words
 from .computed import as_measured
 from .measured import MeasuredPull
 from .plots import SHOWN, draw_pulls
@@ -212,7 +213,7 @@ class Overlay(Shown):
     def verdict(self) -> str:
         """How many pulls, and what their power is."""
         count = f"{len(self.pulls)} pulls" if len(self.pulls) > 1 else "1 pull"
-        return f"{count}, power {self.basis}"
+        return f"{count}, power {basis_words(self.basis)}"
 
     @property
     def notes(self) -> list[str]:
@@ -220,7 +221,7 @@ class Overlay(Shown):
         return []
 
     def _tables(self, system: str) -> list[Table]:
-        peaks = Table(*self.peaks(system), f"Peaks, power {self.basis}")
+        peaks = Table(*self.peaks(system), f"Peaks, power {basis_words(self.basis)}")
         return [peaks, *(Table(*self.table(n, system), words_for(n)) for n in self.columns)]
 
     def plot(

@@ -11,7 +11,7 @@ from .. import _core
 from ..base.errors import quoted, refusal
 from ..chain.solving import solve
 from ..units.convert import formatted
-from .bases import OBSERVED, checked_basis
+from .bases import OBSERVED, checked_basis, standard_words
 from .finding import Finding
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def corrected(pull: MeasuredPull, standard: str, induction: str = "mechanical") 
     outside = _core.outside_power_standard(standard, dry, temperature)
     if outside:
         findings += (
-            Finding(_TOPIC, f"the weather lies outside the standard {standard}: {outside}"),
+            Finding(_TOPIC, f"the weather lies outside {standard_words(standard)}: {outside}"),
         )
     scaled = _scaled(back, correction_factor(back, standard), standard)
     return scaled.replace(findings=findings)

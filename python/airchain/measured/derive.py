@@ -15,6 +15,7 @@ from ..base.errors import quoted, refusal, suggestion
 from ..shown.columns import column, heading, label, peak_of, shown
 from ..shown.tables import Shown, Table
 from ..units.convert import from_si
+from .bases import basis_words
 from .readings import Readings, value_at
 
 if TYPE_CHECKING:
@@ -280,13 +281,13 @@ class _Maker:
 
     def _brake_specific_fuel(self) -> tuple[Column, str]:
         (fuel,) = self._need("fuel_flow")
-        return fuel / self._power(), f"fuel flow over power, {self.pull.power_basis}"
+        return fuel / self._power(), f"fuel flow over power, {basis_words(self.pull.power_basis)}"
 
     def _air_per_power(self) -> tuple[Column, str]:
         air = self._earlier("air_flow")
         return (
             air / self._power(),
-            f"air flow over power, {self.pull.power_basis}, net of the drive",
+            f"air flow over power, {basis_words(self.pull.power_basis)}, net of the drive",
         )
 
     def _power(self) -> Column:

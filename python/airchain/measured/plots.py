@@ -12,6 +12,7 @@ from ..chain.plot_map import draw_map
 from ..shown.columns import in_display
 from ..shown.plot_style import MARKERS, axis_label, look, new_figure
 from ..units.convert import display, unit_label
+from .bases import basis_words
 from .quantities import kind_of, words_for
 
 if TYPE_CHECKING:
@@ -94,7 +95,7 @@ def _torque_and_power(
         marks = _marks(pull, index)
         axes.plot(
             pull.rpm, display(torque, "torque", system)[0], **look(index), linewidth=1.2, **marks,
-            label=f"{text}, {pull.power_basis}",
+            label=f"{text}, {basis_words(pull.power_basis)}",
         )  # fmt: skip
         shown = display(power, "power", system)[0]
         right.plot(pull.rpm, shown, **look(index), linewidth=2.2, **marks)

@@ -17,6 +17,7 @@ from ..shown.columns import peak_of
 from ..shown.tables import Shown, Table
 from ..units.convert import display, formatted, from_si, unit_label
 from ._measured_checks import AMBIENT, Column, checked, checked_rounding, weather
+from .bases import basis_words
 from .finding import Finding
 from .quantities import QUANTITIES, quantity
 
@@ -252,7 +253,7 @@ class Readings(Shown):
         """Rows, speeds, weather and basis in one line."""
         speeds = self.rpm[np.isfinite(self.rpm)]
         span = f"{speeds.min():.0f} to {speeds.max():.0f} rpm" if speeds.size else "no speed"
-        parts = [f"{len(self)} rows", span, f"power {self.power_basis}"]
+        parts = [f"{len(self)} rows", span, f"power {basis_words(self.power_basis)}"]
         parts += [
             f"{key.replace('_', ' ')} {formatted(value, AMBIENT[key])}"
             for key, value in self.ambient.items()

@@ -252,7 +252,7 @@ def _draw_days(panel: Axes, bands: WeatherBands, level: str, name: str, index: i
         return
     last = int(solved[-1])
     span = float(bands.rpm[-1] - bands.rpm[0]) or 1.0
-    at = float(bands.rpm[-1]) + span * (0.03 + 0.085 * place)
+    at = float(bands.rpm[-1]) + span * (0.055 + 0.1 * place)
     ends = float(low[last]), float(high[last])
     panel.plot([at, at], ends, color=colour, linewidth=3.2, solid_capstyle="butt", alpha=0.9)
     panel.plot(at, typed[last], marker=MARKERS[index % len(MARKERS)], color=colour, markersize=5,

@@ -16,6 +16,7 @@ from ..chain.build import Build
 from ..chain.build_words import weather_words
 from ..chain.changes import Weather
 from ..chain.ladders import Ladder, ladder
+from ..measured.bases import standard_words
 from ..measured.correct import reference_weather
 from ..shown import statuses
 from ..shown.columns import column
@@ -146,7 +147,8 @@ class WeatherBands(Shown):
     def _outside(self, steps: Ladder) -> list[str]:
         dry, temperature = dry_air(steps.build.chain.ambient)
         words = _core.outside_power_standard(self.standard, dry, temperature)
-        return [f"The standard {self.standard} does not hold there: {words}."] if words else []
+        name = standard_words(self.standard)
+        return [f"{name} does not hold there: {words}."] if words else []
 
     def plot(
         self,

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal
+from ..chain.air_power import air_power_notes
 from ..chain.ladders import Step
 from ..chain.plots import foot_of, told_of
 from ..chain.pull import Pull
@@ -107,7 +108,12 @@ class CamPulls(Shown):
     @property
     def notes(self) -> list[str]:
         """What was held, and what is to be said of the points."""
-        told = dict.fromkeys(note for pull in self._every.values() for note in pull.notes)
+        pulls = list(self._every.values())
+        told = dict.fromkeys(note for pull in pulls for note in pull.notes)
+        # What power costs of the air is much the same with every camshaft: the last one tells it.
+        for note in {note for pull in pulls[:-1] for note in air_power_notes(pull)}:
+            if note not in pulls[-1].notes:
+                del told[note]
         return [
             "Every camshaft finds its own boost: the drive turns as before, and one that takes "
             "more air gets less pressure.",

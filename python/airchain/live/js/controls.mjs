@@ -65,8 +65,8 @@ export class Control {
   /** @param {import("./values.mjs").Option[]} options */
   choice(options) {
     const select = element("select");
-    for (const [name] of options)
-      select.append(element("option", { value: name }, name || "as the file has it"));
+    for (const [name, , , words] of options)
+      select.append(element("option", { value: name }, words || "as the file has it"));
     if (options.every(([name]) => name))
       select.append(element("option", { value: "", hidden: "" }, "none of them"));
     return select;

@@ -72,7 +72,7 @@ function rows(frame) {
  * @returns {Picture}
  */
 export function curve(schema, name, system) {
-  const width = 330, height = 220;
+  const width = 270, height = 200;
   /** @type {Scale} */
   const x = { low: schema.rpm[0], high: schema.rpm[schema.rpm.length - 1], from: 46, to: width - 10 };
   /** @type {Scale} */
@@ -225,12 +225,12 @@ function map_words(told, y) {
  * @returns {Picture}
  */
 export function stations(schema, quantity, system) {
-  const width = 500, height = 230;
+  const width = 500, height = 240;
   const names = schema.stations;
   /** @type {Scale} */
   const x = { low: 0, high: names.length - 1, from: 60, to: width - 40 };
   /** @type {Scale} */
-  const y = { low: 0, high: 1, from: height - 62, to: 26 };
+  const y = { low: 0, high: 1, from: height - 72, to: 26 };
   const sample = /** @type {import("./values.mjs").Column} */ (schema.columns.find((c) => c.name === `plenum_${quantity}`));
   const [unit, factor, offset, decimals] = /** @type {import("./values.mjs").Unit} */ (sample[system]);
   const title = `total ${quantity} along the air's way, at the held speed [${unit}]`;

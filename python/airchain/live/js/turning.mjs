@@ -17,6 +17,20 @@ export function knob_of(schema, path) {
 }
 
 /**
+ * What was turned, in words.
+ * @param {Schema} schema
+ * @param {Values} values
+ */
+export function turned_words(schema, values) {
+  const texts = Object.entries(values).map(([path, typed]) => {
+    const knob = knob_of(schema, path);
+    const option = knob?.options?.find(([name]) => name === typed);
+    return `${knob?.words} ${option?.[3] ?? typed}`;
+  });
+  return texts.join(", ") || "as it was";
+}
+
+/**
  * Where a knob stands [SI].
  * @param {Schema} schema
  * @param {Values} values

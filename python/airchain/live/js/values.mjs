@@ -17,8 +17,8 @@
  */
 
 /**
- * Name, numbers of the chain that it sets, and what it adds to a line of Python.
- * @typedef {[string, Record<string, number>, string]} Option
+ * Name, numbers of the chain that it sets, what it adds to a line of Python, and what is shown.
+ * @typedef {[string, Record<string, number>, string, string]} Option
  */
 
 /**

@@ -1,18 +1,17 @@
 // The live view: sliders at the left, what they do at the right.
 import { Answering, Asking, own_solver } from "./answering.mjs";
 import { Control, element } from "./controls.mjs";
+import { Drawings } from "./drawings.mjs";
 import { Frame } from "./frame.mjs";
 import { KnockLine } from "./knock.mjs";
 import { compressor_map, curve, port, room, stations } from "./pictures.mjs";
-import { legend_items, readings_table } from "./readings.mjs";
-import { escaped } from "./svg.mjs";
-import { code_of, knob_of } from "./turning.mjs";
+import { legend_items, Readings } from "./readings.mjs";
+import { code_of, turned_words } from "./turning.mjs";
 
 /** @typedef {import("./values.mjs").Schema} Schema */
 /** @typedef {import("./values.mjs").System} System */
 /** @typedef {import("./values.mjs").Typed} Typed */
 /** @typedef {import("./turning.mjs").Values} Values */
-/** @typedef {import("./pictures.mjs").Picture} Picture */
 /** @typedef {import("./pictures.mjs").Series} Series */
 /** @typedef {import("./answering.mjs").Ask} Ask */
 
@@ -31,6 +30,8 @@ import { code_of, knob_of } from "./turning.mjs";
  */
 
 const KEPT_DASHES = ["1 3", "5 2 1 2", "3 3"];
+/** How long sliders rest before the kernel is told [ms]: its word back would hold up the next move. */
+const TELL_AFTER = 100;
 const ARROWS = /^(Arrow|Page|Home|End)/;
 
 export class View {
@@ -61,14 +62,13 @@ export class View {
     /** @type {Control[]} */
     this.controls = this.schema.knobs.map((knob) => new Control(
       knob, model.ask ? "" : model.locks[knob.path] ?? "", this.turned.bind(this)));
-    /** @type {{picture: Picture, words: Element, still: Element, moving: Element}[]} */
-    this.drawings = [];
+    this.drawings = new Drawings();
     this.verdict = element("p", { class: "verdict", role: "status", "aria-live": "polite" });
     this.knock = new KnockLine(model.schema.knock, model.ask_knock);
     this.note = element("p", { class: "note" });
     this.tools = element("div", { class: "tools" });
     this.legend = element("div", { class: "legend" });
-    this.readings = element("table", { class: "readings" });
+    this.readings = new Readings();
     this.cautions = element("ul", { class: "cautions" });
     this.curves = element("div", { class: "curves" });
     this.pictures = element("div", { class: "pictures" });
@@ -156,6 +156,7 @@ export class View {
   /** Let go of what the view holds outside itself. */
   end() {
     if (this.keys) window.removeEventListener("keydown", this.keys, true);
+    this.drawings.end();
   }
 
   /**
@@ -240,20 +241,13 @@ export class View {
     this.today = frame;
     this.estimated = estimated;
     this.root.classList.toggle("estimate", estimated);
-    if (this.released) this.refit();
+    if (this.released) this.drawings.refit(this.behind, frame);
     this.draw_moving();
   }
 
   /** Levels, and settings that were kept. */
   get behind() {
     return [...this.levels, ...this.kept];
-  }
-
-  /** Scales move only on release, and only those that do not hold what is shown. */
-  refit() {
-    const frames = [...this.behind.map((series) => series.frame), this.today];
-    for (const { picture, still } of this.drawings)
-      if (!picture.fits([this.today])) still.innerHTML = picture.still(this.behind, frames);
   }
 
   /** Pictures anew, with scales for what is shown. */
@@ -269,22 +263,13 @@ export class View {
     if (schema.map) made.push(room(schema, system));
     const { behind } = this;
     const frames = [...behind.map((series) => series.frame), this.today];
-    this.curves.replaceChildren();
-    this.pictures.replaceChildren();
-    this.drawings = made.map((picture) => {
-      const box = element("figure");
-      // Two layers, so that what stands still is not painted again.
-      const size = `viewBox="0 0 ${picture.width} ${picture.height}"`;
-      box.innerHTML = `<svg ${size} role="img" aria-label="${escaped(picture.title)}"><desc></desc><g>${picture.still(behind, frames)}</g></svg>`
-        + `<svg ${size} class="moving" aria-hidden="true"><g></g></svg>`;
-      (picture.width > 400 ? this.pictures : this.curves).append(box);
-      const [words, still, moving] = /** @type {Element[]} */ ([
-        box.querySelector("desc"), ...box.querySelectorAll("svg > g")]);
-      return { picture, words, still, moving };
-    });
+    this.drawings.make(made, behind, frames);
+    const boxes = this.drawings.all.map(({ box }) => box);
+    this.curves.replaceChildren(...boxes.filter((_, i) => made[i].width <= 400));
+    this.pictures.replaceChildren(...boxes.filter((_, i) => made[i].width > 400));
     // Readings and room stand together beside the first large picture.
     const side = element("div");
-    side.append(this.readings);
+    side.append(this.readings.root);
     const limits = this.pictures.lastElementChild;
     if (schema.map && limits) side.append(limits);
     this.pictures.firstElementChild?.after(side);
@@ -295,10 +280,7 @@ export class View {
   }
 
   draw_moving() {
-    for (const { picture, words, moving } of this.drawings) {
-      moving.innerHTML = picture.moving(this.today);
-      if (this.released) words.textContent = picture.words(this.today);
-    }
+    this.drawings.show(this.today, !!this.released);
     this.draw_readings();
     this.knock.tell(this.estimated ? this.values : this.good, !!this.released && !this.estimated);
     if (this.released) {
@@ -306,9 +288,15 @@ export class View {
       this.code.textContent = code_of(this.schema, this.values);
       this.draw_cautions();
       this.show_ratio();
-      if (this.drawn) this.model.shown?.({ ...this.values });
+      if (this.drawn) this.tell_shown();
     }
     this.root.dataset.drawn = String(++this.drawn);
+  }
+
+  /** Tell of where the sliders rest, not of every place they pass. */
+  tell_shown() {
+    clearTimeout(this.telling);
+    this.telling = setTimeout(() => this.model.shown?.({ ...this.values }), TELL_AFTER);
   }
 
   said() {
@@ -332,14 +320,15 @@ export class View {
     const stands = this.values["drive.ratio"] ?? chosen?.[1][place];
     ratio.show(stands, this.system);
     pair?.stand(place, Number(stands ?? ratio.knob.value));
-    level?.show(this.values.level ?? ("drive.pair" in this.values ? "" : undefined), this.system);
+    const none = "drive.ratio" in this.values || "drive.pair" in this.values;
+    level?.show(none ? "" : this.values.level, this.system);
   }
 
   draw_readings() {
     const { today, reference } = this;
     const same = today.at("engine_speed", today.held) === reference.at("engine_speed", reference.held);
     const before = same ? reference : this.reference_now();
-    this.readings.innerHTML = readings_table(today, before, this.system);
+    this.readings.tell(today, before, this.system);
   }
 
   /** The build as it is, at the speed that is held now; nothing where only the kernel knows. */
@@ -358,9 +347,8 @@ export class View {
   }
 
   keep() {
-    const said = Object.entries(this.values).map(([path, typed]) => (
-      `${knob_of(this.schema, path)?.words} ${typed}`)).join(", ") || "as it was";
-    const name = `kept ${String.fromCharCode(65 + this.kept.length)}: ${said}`;
+    const letter = String.fromCharCode(65 + this.kept.length);
+    const name = `kept ${letter}: ${turned_words(this.schema, this.values)}`;
     const dash = KEPT_DASHES[this.kept.length % KEPT_DASHES.length];
     const look = { colour: "var(--kept)", dash, marker: "XPv"[this.kept.length % 3], strong: false };
     this.kept.push({ name, look, frame: this.today });
