@@ -328,7 +328,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     },
     "plan.cylinders": {
         "high_cycle": "peak pressure of a high cycle over that of the mean cycle",
-        "worst_cylinder": "peak pressure of the lean or hot cylinder over the mean of cylinders",
+        "worst_cylinder": "peak pressure of the lean or hot cylinder over the mean of cylinders; "
+        "left out where firing_order and [engine.collectors] tell them apart",
     },
     "plan.cost": {
         "change": "time to change a pair of gears or pulleys; a plain number is in hours",
