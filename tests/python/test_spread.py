@@ -17,6 +17,7 @@ from airchain.base import cache as kept_files
 from airchain.calibration import Calibration
 from airchain.chain import worst_cylinders
 from airchain.chain.matched_cycles import matched_points
+from airchain.chain.worst_cylinders import one_for_all
 from airchain.cylinder import _whole_nodes, every_cylinder
 from airchain.cylinder.spark_searches import margin_of, searched
 from airchain.cylinder.spread import Spread, spread_of, told_apart
@@ -187,6 +188,22 @@ def test_a_factor_and_the_geometry_do_not_stand_together() -> None:
         worst_cylinders(alone.pull([5000.0]))
     with pytest.raises(airchain.InputError, match=r"engine\.camshaft"):
         worst_cylinders(blown.typed().pull([5000.0]))
+
+
+def test_one_cylinder_may_be_typed_to_stand_for_all() -> None:
+    typed = {"engine.spread": "one cylinder", "plan.cylinders.worst_cylinder": 1.04}
+    alone = blown.eight().replace(typed)
+    assert not told_apart(alone.cylinder)
+    assert alone.fingerprint != blown.eight().fingerprint
+    pull = alone.pull(SPEEDS[:1])
+    assert any("for the mean cycle, " in note for note in pull.notes)
+    assert "in cylinder" not in pull.verdict
+    saved = one_for_all(blown.eight())
+    assert one_for_all(saved) is saved
+    with pytest.raises(airchain.InputError, match=r"spread.*\n?.*firing_order and a table"):
+        blown.built({"engine.spread": "one cylinder"})
+    with pytest.raises(airchain.InputError, match="spread"):
+        blown.eight().replace({"engine.spread": "two cylinders"})
 
 
 @cache

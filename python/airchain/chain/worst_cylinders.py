@@ -13,16 +13,17 @@ from numpy.typing import NDArray
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..cylinder.parts import cylinder_of
-from ..cylinder.spread import SPREAD_NOTE, Spread, spread_of, told_apart
+from ..cylinder.spread import ONE, SPREAD_NOTE, Spread, spread_of, told_apart
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
 from .matched_cycles import matched_points
 
 if TYPE_CHECKING:
+    from .build import Build
     from .pull import Pull
 
-__all__ = ["WorstCylinders", "worst_cylinders"]
+__all__ = ["WorstCylinders", "one_for_all", "worst_cylinders"]
 
 Array = NDArray[np.float64]
 _KEY = (
@@ -154,7 +155,24 @@ def worst_cylinders(pull: Pull) -> WorstCylinders:
     cylinder = cylinder_of(pull.build)
     if not told_apart(cylinder):
         rule = "have a firing_order and a table [engine.collectors]"
-        hint = "without them one cylinder stands for all"
+        hint = f'without them, or with spread = "{ONE}", one cylinder stands for all'
         raise refusal(pull.build.title, "engine", "one cylinder", rule, hint)
     points = matched_points(pull)
     return WorstCylinders(pull, points, spread_of(cylinder, points))
+
+
+def one_for_all(build: Build) -> Build:
+    """Return a build in which one cylinder stands for all, for what tries many engines.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+
+    Returns
+    -------
+    Build
+        The build with ``spread = "one cylinder"`` under ``[engine]``; itself where its cylinders
+        are not told apart. Knock margins are those of the mean cycle, and say so.
+    """
+    return build.replace({"engine.spread": ONE}) if told_apart(build.cylinder) else build

@@ -13,9 +13,11 @@ from . import _whole_nodes
 from ._whole_nodes import CHARGE, LATTICES, TOLD, Place, step_of, told_at
 from .parts import Cylinder
 
-__all__ = ["SPREAD_NOTE", "Spread", "spread_of", "told_apart"]
+__all__ = ["EVERY", "ONE", "SPREAD_NOTE", "Spread", "spread_of", "told_apart"]
 
 Array = NDArray[np.float64]
+#: Which cylinder knock, limits and calibration count with, as a build file says it.
+EVERY, ONE = "every cylinder", "one cylinder"
 #: What the spread is worth, as reports say it.
 SPREAD_NOTE = (
     "Cylinders are told apart by firing order, plenum and pipes alone, with as much fuel in each. "
@@ -40,11 +42,12 @@ def told_apart(cylinder: Cylinder | None) -> bool:
     Returns
     -------
     bool
-        Whether a firing order and collectors were typed: without collectors no cylinder feels
-        another's exhaust.
+        Whether a firing order and collectors were typed, and nothing that forbids it: without
+        collectors no cylinder feels another's exhaust.
     """
     return (
         cylinder is not None
+        and cylinder.spread
         and cylinder.layout is not None
         and cylinder.layout.collectors is not None
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 
@@ -52,7 +51,7 @@ def _with_worst(material: Material, section: Section) -> Section:
         return section
     apart = worst_cylinders(last)
     files = [*section.tables, *named_tables(apart, material.system)]
-    return replace(section, blocks=[*section.blocks, *tell(apart, material.system)], tables=files)
+    return section._replace(blocks=[*section.blocks, *tell(apart, material.system)], tables=files)
 
 
 def _least(plan: Plan, system: str) -> list[str]:
