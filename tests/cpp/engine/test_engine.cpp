@@ -71,6 +71,22 @@ TEST(Engine, FiringOrderMovesNothingWithoutRooms) {
   for (const auto& r : all.cylinders) EXPECT_NEAR(r.fresh_mass / one.fresh_mass, 1.0, 1e-4);
 }
 
+// On steps that end at crank marks cylinders that fire evenly are the same sums, in another order of
+// time.
+TEST(Engine, EvenCylindersAgreeToRoundingOnCrankMarks) {
+  auto e = demo_v_eight("crossplane", small());
+  cycle::Controls fine;
+  fine.tolerance = 1e-13;
+  fine.most_cycles = 30;
+  const auto point = demo_engine_point(5200);
+  const auto free = solve(e, point, fine);
+  EXPECT_GT(spread(free, kAll), 1e-9);
+  e.mark = 0.25 * base::kDegree;
+  const auto locked = solve(e, point, fine);
+  EXPECT_LT(spread(locked, kAll), 1e-12);
+  EXPECT_NEAR(locked.cylinders[0].fresh_mass / free.cylinders[0].fresh_mass, 1.0, 1e-3);
+}
+
 // Of cylinders, pipes and rooms together, settled or cut short.
 TEST(Engine, ConservesMassAndEnergySettledOrNot) {
   const auto e = with_rooms(demo_v_eight("crossplane", small()));
@@ -178,6 +194,9 @@ TEST(Engine, NamesTheBadInput) {
   refused(e, "7 collectors");
   e.collector = {0, 0, 0, 0, 2, 2, 2, 2};
   refused(e, "collector 1 has no primary");
+  e = demo_v_eight();
+  e.mark = 0.2;
+  refused(e, "mark");
   e = demo_v_eight();
   e.kind[3] = 1;
   refused(e, "kind 1");
