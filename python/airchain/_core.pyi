@@ -5011,12 +5011,11 @@ def run_engines(kinds: collections.abc.Sequence[CycleSetup], kind: collections.a
     before it in the list that its pipe ends in, -1 for the outside, in no list for all.
     points as for `run_cycles`; later [rad] is by how much each cylinder burns later, in one row for all points or one after another for each. The result maps
     cycle_columns() and status to arrays over points and cylinders, room_pressure [Pa],
-    room_temperature [K] and room_burned to arrays over points and rooms (plenum, then collectors),
+    room_temperature [K] and room_burned to arrays over points and rooms (plenum, collectors),
     rounds, whole_change, whole_mass_error and whole_energy_error to arrays over points; with traced,
     traces to one table a point: crank angle [rad], pressures [Pa] of plenum and collectors, then of
-    all cylinders inside, in the runner and in the primary beside the valves. Steps end at crank marks that are mark [rad]
-    apart, 0 for none.
-    Raises InputError for an engine or point that is refused, before any work.
+    all cylinders inside, in runner and primary beside the valves. Steps end at marks, mark [rad] apart, 0 for none.
+    Raises InputError for what is refused, before any work.
     """
 def run_spark_searches(setup: CycleSetup, points: dict, search: SparkSearch = ..., controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
     """

@@ -18,6 +18,7 @@ using test::demo_engine_point;
 using test::demo_plenum;
 using test::demo_v_eight;
 using test::DemoEngine;
+using test::spread;
 
 /// Short pipes of few cells, for tests that look at no figure.
 DemoEngine small() {
@@ -31,15 +32,6 @@ Engine with_rooms(Engine e) {
   e.plenum = {demo_plenum()};
   e.collectors = {demo_collector()};
   return e;
-}
-
-double spread(const EngineResult& r, const std::vector<std::size_t>& which) {
-  double low = 1e9, high = 0.0;
-  for (std::size_t c : which) {
-    low = std::min(low, r.cylinders[c].fresh_mass);
-    high = std::max(high, r.cylinders[c].fresh_mass);
-  }
-  return high / low - 1.0;
 }
 
 const std::vector<std::size_t> kAll{0, 1, 2, 3, 4, 5, 6, 7}, kLeft{0, 2, 4, 6};
@@ -71,8 +63,8 @@ TEST(Engine, FiringOrderMovesNothingWithoutRooms) {
   for (const auto& r : all.cylinders) EXPECT_NEAR(r.fresh_mass / one.fresh_mass, 1.0, 1e-4);
 }
 
-// On steps that end at crank marks cylinders that fire evenly are the same sums, in another order of
-// time.
+// On steps that end at crank marks cylinders that fire evenly are the same sums, in another order
+// of time.
 TEST(Engine, EvenCylindersAgreeToRoundingOnCrankMarks) {
   auto e = demo_v_eight("crossplane", small());
   cycle::Controls fine;

@@ -24,15 +24,6 @@ DemoEngine short_pipes() {
   return size;
 }
 
-double spread(const EngineResult& r, const std::vector<std::size_t>& which) {
-  double low = 1e9, high = 0.0;
-  for (std::size_t c : which) {
-    low = std::min(low, r.cylinders[c].fresh_mass);
-    high = std::max(high, r.cylinders[c].fresh_mass);
-  }
-  return high / low - 1.0;
-}
-
 void expect_same(const EngineResult& a, const EngineResult& b) {
   for (std::size_t c = 0; c < a.cylinders.size(); ++c)
     for (const auto& number : cycle::kResultNumbers)
@@ -48,7 +39,7 @@ throttle::Throttle<double> bores(double area) {
 
 /// Two pairs of primaries that meet, their secondaries, and where these meet.
 struct TwoSteps {
-  static constexpr double kPrimary = 0.044, kSecondary = 0.056, kCollector = 0.08;
+  static constexpr double kPrimary = 0.044, kSecondary = 0.056, kCollector = 0.06;
   static constexpr double kLength = 2.0, kSmall = 2e-5;
   gas::Charge gas = perfect_gas();
   pipe::Shape primary = straight(kLength, kPrimary, 400);
@@ -115,7 +106,7 @@ TEST(Merges, AgreeWithTheScatteringOfAPulseAtTheSecondJunction) {
   const double pair = 2.0 * a1 + a2, end = 2.0 * a2 + area_of(TwoSteps::kCollector);
   const double in = 2.0 * a1 / pair, second = 2.0 * a2 / end, out = 2.0 * a2 / pair;
   const double on = in * second * out, back = in * (second - 1.0) * out;
-  EXPECT_GT(std::abs(on - std::abs(back)), 0.04);
+  EXPECT_GT(on + back, 0.1);  // each would show if taken for the other
   EXPECT_NEAR(extreme(m.pipes[2]) / height, on, 0.01);
   EXPECT_NEAR(extreme(m.pipes[3]) / height, on, 0.01);
   // In the pulse's own pair what the first merge did has not yet come back from the valves: it is
@@ -184,7 +175,7 @@ TEST(Opening, LetsAVesselComeToRest) {
     room.prepare(dt);
     room.finish(dt);
     const double now = std::abs(room.pressure(0) - 100e3);
-    EXPECT_LE(now, over + 1e-6);
+    EXPECT_LE(now, over + 0.01);
     over = now;
   }
   EXPECT_LT(over, 0.1);
@@ -194,7 +185,7 @@ TEST(Opening, LetsAVesselComeToRest) {
 // flow [St Venant and Wantzel].
 TEST(Opening, HoldsThePlenumBehindTheNozzle) {
   auto e = demo_v_eight("crossplane", short_pipes());
-  e.plenum = {demo_plenum(0.1)};
+  e.plenum = {demo_plenum(0.02)};
   e.plenum[0].opening = bores(2e-3);
   const auto point = demo_engine_point(5200);
   const auto r = solve(e, point);
@@ -226,34 +217,35 @@ TEST(Merges, ListedOneByOneAreWhatOneThatStandsForAllIs) {
   expect_same(one, solve(e, point));
 }
 
-// Wide and short secondaries behind the smallest merges make two steps one.
-TEST(Merges, OfTwoStepsWithoutSecondariesAreNearlyOne) {
-  auto e = demo_v_eight("crossplane", short_pipes());
+// Secondaries that hold next to nothing make two steps one: the nearer, the shorter they are.
+TEST(SlowMerges, OfTwoStepsWithoutSecondariesAreNearlyOne) {
   const auto point = demo_engine_point(4500);
   const double wide = 0.1;
-  auto collector = demo_collector(1.4e-3);
-  meet_in_pairs(e, demo_pair(2e-5, 0.02, wide, 4.0), collector);
-  const auto two = solve(e, point);
-  const auto apart = [&](double length, double diameter) {
-    auto own = demo_v_eight("crossplane", short_pipes());
-    meet_in_pairs(own, demo_pair(3e-4, length, diameter), demo_collector(1e-3));
-    return solve(own, point);
+  const auto solved = [&](double length) {
+    auto e = demo_v_eight("crossplane", short_pipes());
+    auto collector = demo_collector(1.4e-3);
+    if (length > 0.0) {
+      meet_in_pairs(e, demo_pair(2e-5, length, wide, 4.0), collector);
+    } else {
+      collector.volume += 2.0 * (2e-5 + 0.02 * area_of(wide));
+      e.collectors = {collector};
+    }
+    const auto r = solve(e, point);
+    EXPECT_TRUE(r.converged);
+    return r;
   };
-  const auto long_ones = apart(0.5, 0.055);
-  e = demo_v_eight("crossplane", short_pipes());
-  // The secondaries' own room and what they add to the merge.
-  collector.volume += 2.0 * (2e-5 + 0.02 * area_of(wide));
-  e.collectors = {collector};
-  const auto one = solve(e, point);
-  ASSERT_TRUE(one.converged && two.converged && long_ones.converged);
-  double most = 0.0, other = 0.0;
-  for (std::size_t c = 0; c < 8; ++c) {
-    const double fresh = one.cylinders[c].fresh_mass;
-    most = std::max(most, std::abs(two.cylinders[c].fresh_mass / fresh - 1.0));
-    other = std::max(other, std::abs(long_ones.cylinders[c].fresh_mass / fresh - 1.0));
-  }
-  EXPECT_LT(most, 0.005);
-  EXPECT_GT(other, 0.02);
+  const auto one = solved(0.0);
+  const auto away = [&](double length) {
+    const auto r = solved(length);
+    double most = 0.0;
+    for (std::size_t c = 0; c < 8; ++c)
+      most =
+          std::max(most, std::abs(r.cylinders[c].fresh_mass / one.cylinders[c].fresh_mass - 1.0));
+    return most;
+  };
+  const double near = away(0.02), far = away(0.3);
+  EXPECT_LT(near, 0.015);
+  EXPECT_GT(far, 3.0 * near);
 }
 
 // The four of a flat bank fire evenly, so that pairs a turn apart are alike.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 
 #include "airchain/engine/engine.hpp"
@@ -77,6 +78,16 @@ inline void meet_in_pairs(engine::Engine& e, const engine::Room& pair,
         e.collector[static_cast<std::size_t>(c)] =
             2 + 2 * bank + (c == first || c == partner ? 0 : 1);
   }
+}
+
+/// Most fresh charge of some cylinders over the least, less one.
+inline double spread(const engine::EngineResult& r, const std::vector<std::size_t>& which) {
+  double low = 1e9, high = 0.0;
+  for (std::size_t c : which) {
+    low = std::min(low, r.cylinders[c].fresh_mass);
+    high = std::max(high, r.cylinders[c].fresh_mass);
+  }
+  return high / low - 1.0;
 }
 
 inline engine::EnginePoint demo_engine_point(double rpm, double plenum = 100e3,
