@@ -1,6 +1,8 @@
 #include "airchain/engine/engine.hpp"
 #include "airchain/engine/order.hpp"
 
+#include <pybind11/stl.h>
+
 #include "bindings.hpp"
 #include "fields.hpp"
 
@@ -15,10 +17,11 @@ namespace {
 Part pipe_part() {
   return part_by<Room>(
       "pipe", "Runner | None",
-      "From the room (near end) to the outside (far end); None: the flow to the outside is steady, "
-      "as behind a long duct, and such that the room's mean pressure is the point's",
+      "From the room (near end) to the outside or into another room (far end); None, and no "
+      "opening: the flow to the outside is steady, as behind a long duct, and such that the room's "
+      "mean pressure is the point's",
       [](const Room& r) -> py::object {
-        if (r.pipe.cells > 0.0) return py::cast(r.pipe);
+        if (r.has_pipe()) return py::cast(r.pipe);
         return py::none();
       },
       [](Room& r, py::handle value, const std::string& where) {
@@ -48,7 +51,10 @@ void bind_engine(py::module_& m) {
   bind_station<Room>(m, Room::kName,
                      "A plenum, or the merge of a collector: a volume that pipes of several "
                      "cylinders open into.",
-                     {pipe_part()}, [](const Room& r) { engine::validate(r); });
+                     {pipe_part(), part("opening", &Room::opening, "Throttle | None",
+                                        "A nozzle to the outside in place of a pipe; its jet is "
+                                        "lost in the room")},
+                     [](const Room& r) { engine::validate(r); });
   m.def("firing_angles", &firing_angles, py::arg("order"),
         py::arg("throws") = std::vector<double>{},
         py::arg("banks") = std::vector<std::vector<int>>{}, py::arg("bank_angle") = 0.5 * base::kPi,

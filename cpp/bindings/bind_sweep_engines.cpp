@@ -13,7 +13,6 @@ using engine::EnginePoint;
 using engine::EngineResult;
 using engine::EngineTrace;
 using engine::Room;
-
 namespace {
 
 Array table_of(std::size_t rows, std::size_t columns,
@@ -56,13 +55,12 @@ py::dict columns_of(const std::vector<EngineResult>& results, std::size_t cylind
 
 py::object run(const std::vector<cycle::Setup>& kinds, const std::vector<int>& kind,
                const std::vector<double>& firing, const std::vector<int>& collector,
-               const std::optional<Room>& plenum, const std::optional<Room>& collectors,
-               const py::dict& points, const std::vector<double>& later,
-               const cycle::Controls& controls, int threads, const py::object& progress,
-               bool traced) {
-  Engine e{kinds, kind, firing, collector, {}, {}};
+               const std::optional<Room>& plenum, const std::vector<Room>& collectors,
+               const std::vector<int>& into, const py::dict& points,
+               const std::vector<double>& later, const cycle::Controls& controls, int threads,
+               const py::object& progress, bool traced, double mark) {
+  Engine e{kinds, kind, firing, collector, {}, collectors, into, mark};
   if (plenum) e.plenum = {*plenum};
-  if (collectors) e.collectors = {*collectors};
   std::vector<EnginePoint> all;
   const auto given = points_from(points).points;
   // One row for all points, or one for each.
@@ -98,21 +96,25 @@ py::object run(const std::vector<cycle::Setup>& kinds, const std::vector<int>& k
 void bind_sweep_engines(py::module_& m) {
   m.def(
       "run_engines", &run, py::arg("kinds"), py::arg("kind"), py::arg("firing"),
-      py::arg("collector"), py::arg("plenum"), py::arg("collectors"), py::arg("points"),
-      py::arg("later") = std::vector<double>{}, py::arg("controls") = cycle::Controls{},
-      py::arg("threads") = 0, py::arg("progress") = py::none(), py::arg("traced") = false,
+      py::arg("collector"), py::arg("plenum"), py::arg("collectors"), py::arg("into"),
+      py::arg("points"), py::arg("later") = std::vector<double>{},
+      py::arg("controls") = cycle::Controls{}, py::arg("threads") = 0,
+      py::arg("progress") = py::none(), py::arg("traced") = false, py::arg("mark") = 0.0,
       "Solve operating points of a whole engine, every cylinder in its firing order.\n\n"
       "kinds are the CycleSetups that differ; kind, firing [rad] and collector tell each "
-      "cylinder's. plenum\nand collectors are EngineRooms, or None for gas that stands at the "
-      "point's state whatever flows.\npoints as for `run_cycles`; later [rad] is by how much "
-      "each cylinder burns later, in one row for all points or one after another for each. The "
+      "cylinder's. plenum\nis an EngineRoom, or None for gas that stands at the point's state "
+      "whatever flows. collectors are\nEngineRooms, one that stands for all or each, none for "
+      "gas that stands; into tells of each the one\nbefore it in the list that its pipe ends in, "
+      "-1 for the outside, in no list for all.\npoints as for `run_cycles`; later [rad] is by how "
+      "much each cylinder burns later, in one row for all points or one after another for each. "
+      "The "
       "result maps\ncycle_columns() and status to arrays over "
       "points and cylinders, room_pressure [Pa],\nroom_temperature [K] and room_burned to arrays "
-      "over points and rooms (plenum, then collectors),\nrounds, whole_change, whole_mass_error "
+      "over points and rooms (plenum, collectors),\nrounds, whole_change, whole_mass_error "
       "and whole_energy_error to arrays over points; with traced,\ntraces to one table a point: "
       "crank angle [rad], pressures [Pa] of plenum and collectors, then of\nall cylinders inside, "
-      "in the runner and in the primary beside the valves.\n"
-      "Raises InputError for an engine or point that is refused, before any work.");
+      "in runner and primary beside the valves. Steps end at marks, mark [rad] apart, 0 for none.\n"
+      "Raises InputError for what is refused, before any work.");
 }
 
 }  // namespace airchain::bindings

@@ -4265,8 +4265,12 @@ class EngineRoom:
     ----------
     volume : float
         Of the gas in it, pipes left out [m^3]; between 2e-05 and 0.2 m^3.
+    outer_correction : float, default 0.6133
+        Length by which the far end of its pipe acts longer, over its radius; 0.61 for a plain end, 0 for one that goes over into another merge [dimensionless]; between 0 and 1.
     pipe : Runner | None, default None
-        From the room (near end) to the outside (far end); None: the flow to the outside is steady, as behind a long duct, and such that the room's mean pressure is the point's.
+        From the room (near end) to the outside or into another room (far end); None, and no opening: the flow to the outside is steady, as behind a long duct, and such that the room's mean pressure is the point's.
+    opening : Throttle | None, default None
+        A nozzle to the outside in place of a pipe; its jet is lost in the room.
     """
     __hash__: typing.ClassVar[None] = None
     @staticmethod
@@ -4280,20 +4284,30 @@ class EngineRoom:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, volume: float, pipe: Runner | None = None) -> None:
+    def __init__(self, *, volume: float, outer_correction: float = 0.6133, pipe: Runner | None = None, opening: Throttle | None = None) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, volume: float = ..., pipe: Runner | None = ...) -> EngineRoom:
+    def replace(self, *, volume: float = ..., outer_correction: float = ..., pipe: Runner | None = ..., opening: Throttle | None = ...) -> EngineRoom:
         """
         The same with some values changed.
         """
     @property
+    def opening(self) -> Throttle | None:
+        """
+        A nozzle to the outside in place of a pipe; its jet is lost in the room
+        """
+    @property
+    def outer_correction(self) -> float:
+        """
+        Length by which the far end of its pipe acts longer, over its radius; 0.61 for a plain end, 0 for one that goes over into another merge [dimensionless]; between 0 and 1
+        """
+    @property
     def pipe(self) -> Runner | None:
         """
-        From the room (near end) to the outside (far end); None: the flow to the outside is steady, as behind a long duct, and such that the room's mean pressure is the point's
+        From the room (near end) to the outside or into another room (far end); None, and no opening: the flow to the outside is steady, as behind a long duct, and such that the room's mean pressure is the point's
         """
     @property
     def volume(self) -> float:
@@ -4987,19 +5001,21 @@ def run_cycles(setup: CycleSetup, points: dict, controls: CycleControls = ..., t
     are alike.
     Raises InputError for a setup or point that is refused, before any work.
     """
-def run_engines(kinds: collections.abc.Sequence[CycleSetup], kind: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], firing: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], collector: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], plenum: EngineRoom | None, collectors: EngineRoom | None, points: dict, later: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex] = [], controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None, traced: bool = False) -> typing.Any:
+def run_engines(kinds: collections.abc.Sequence[CycleSetup], kind: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], firing: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], collector: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], plenum: EngineRoom | None, collectors: collections.abc.Sequence[EngineRoom], into: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex], points: dict, later: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex] = [], controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None, traced: bool = False, mark: typing.SupportsFloat | typing.SupportsIndex = 0.0) -> typing.Any:
     """
     Solve operating points of a whole engine, every cylinder in its firing order.
     
     kinds are the CycleSetups that differ; kind, firing [rad] and collector tell each cylinder's. plenum
-    and collectors are EngineRooms, or None for gas that stands at the point's state whatever flows.
+    is an EngineRoom, or None for gas that stands at the point's state whatever flows. collectors are
+    EngineRooms, one that stands for all or each, none for gas that stands; into tells of each the one
+    before it in the list that its pipe ends in, -1 for the outside, in no list for all.
     points as for `run_cycles`; later [rad] is by how much each cylinder burns later, in one row for all points or one after another for each. The result maps
     cycle_columns() and status to arrays over points and cylinders, room_pressure [Pa],
-    room_temperature [K] and room_burned to arrays over points and rooms (plenum, then collectors),
+    room_temperature [K] and room_burned to arrays over points and rooms (plenum, collectors),
     rounds, whole_change, whole_mass_error and whole_energy_error to arrays over points; with traced,
     traces to one table a point: crank angle [rad], pressures [Pa] of plenum and collectors, then of
-    all cylinders inside, in the runner and in the primary beside the valves.
-    Raises InputError for an engine or point that is refused, before any work.
+    all cylinders inside, in runner and primary beside the valves. Steps end at marks, mark [rad] apart, 0 for none.
+    Raises InputError for what is refused, before any work.
     """
 def run_spark_searches(setup: CycleSetup, points: dict, search: SparkSearch = ..., controls: CycleControls = ..., threads: typing.SupportsInt | typing.SupportsIndex = 0, progress: typing.Any = None) -> dict:
     """

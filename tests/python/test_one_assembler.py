@@ -66,6 +66,18 @@ TOGETHER = {
     "bank_angle": "180 deg",
     "runner_lengths": ["300 mm", "310 mm", "310 mm", "300 mm"],
     "primary_lengths": ["700 mm", "710 mm", "710 mm", "700 mm"],
+    "runner_diameters": ["40 mm", "41 mm", "41 mm", "40 mm"],
+    "primary_diameters": ["38 mm", "39 mm", "39 mm", "38 mm"],
+    "throttle": {"diameter": "45 mm", "count": 4, "discharge_coefficient": 0.85, "opening": 0.7},
+    "secondaries": {
+        "pairs": [[1, 4], [2, 3]],
+        "volume": "0.2 L",
+        "length": ["0.3 m", "0.4 m"],
+        "diameter": "48 mm",
+        "outer_diameter": "50 mm",
+        "cells": 7,
+        "friction_factor": 0.007,
+    },
     "primaries": [[1, 4], [2, 3]],
 }
 
@@ -206,8 +218,11 @@ def test_a_layout_means_the_same(path: tuple[str, ...]) -> None:
     plain = by_file(data)
     assert plain.layout is not None
     told = {repr(plain.layout)}
-    for name, key in TABLES[path][0].items():
+    for name in TABLES[path][0]:
         rooms |= {"length": "0.4 m", "diameter": "60 mm"}
+        rooms.pop("throttle", None)
+        if name == "throttle":
+            rooms = table[path[-1]] = {"volume": "2 L"}
         rooms.pop("merge_length", None)
         if name == "merge_length":
             rooms.pop("volume")
@@ -215,7 +230,6 @@ def test_a_layout_means_the_same(path: tuple[str, ...]) -> None:
         assert rooms[name] is not None, name
         same(data)
         told.add(repr(by_file(data).layout))
-        assert key.kind != "table"
         rooms.setdefault("volume", "2 L")
     assert len(told) > len(TABLES[path][0]) - 2, "a key changed nothing"
     for more in ({"crank": "flat"}, {"throws": TOGETHER["throws"]}):

@@ -48,16 +48,19 @@ void validate(const Runner& runner) {
                       .hint = "or 0 for no pipe"});
 }
 
-pipe::Shape Runner::shape() const {
+pipe::Shape Runner::shape(double far_correction) const {
   if (cells > 0.0) {
     pipe::Shape(taper, static_cast<int>(cells));  // refuses a cone that is too steep
-    const double length = acting_length();
+    const double length = acting_length(far_correction);
+    const double before = acting_length() - taper.length;
     const int count = static_cast<int>(cells);
     std::vector<double> diameters;
     for (int i = 0; i <= count; ++i) {
-      const double along = std::max(length * i / count - (length - taper.length), 0.0);
-      diameters.push_back(taper.diameter +
-                          (taper.far_diameter - taper.diameter) * along / taper.length);
+      const double along = std::max(length * i / count - before, 0.0);
+      diameters.push_back(along > taper.length && far_correction > 0.0
+                              ? taper.far_diameter
+                              : taper.diameter +
+                                    (taper.far_diameter - taper.diameter) * along / taper.length);
     }
     return {length, diameters, taper.friction_factor};
   }

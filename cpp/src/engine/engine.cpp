@@ -13,12 +13,43 @@ namespace {
 
 constexpr double kCycle = 4.0 * base::kPi;
 
+template <class Station>
+bool alike(const Station& a, const Station& b) {
+  return std::apply([&](const auto&... f) { return ((a.*f.member == b.*f.member) && ...); },
+                    Station::fields());
+}
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
 void require(bool holds, const std::string& statement, const char* rule, const char* hint = "") {
   base::require_that(holds, Engine::kName, statement, rule, hint);
 }
 
-void validate_pipe(const cycle::Runner& pipe) {
-  if (pipe.cells > 0.0) cycle::validate(pipe);
+/// Collectors that feed each other, or that nothing feeds.
+void validate_collectors(const Engine& e) {
+  const int count = e.collector_count();
+  require(e.collectors.size() <= 1 || static_cast<int>(e.collectors.size()) == count,
+          std::to_string(e.collectors.size()) + " collectors and cylinders that end in " +
+              std::to_string(count),
+          "none, one that stands for all, or each");
+  require(e.into.empty() || e.into.size() == e.collectors.size(),
+          std::to_string(e.into.size()) + " ways out of " + std::to_string(e.collectors.size()) +
+              " collectors",
+          "one for each, or none");
+  std::vector<bool> fed(static_cast<std::size_t>(count), false);
+  for (int c : e.collector) fed[static_cast<std::size_t>(c)] = true;
+  for (std::size_t r = 0; r < e.into.size(); ++r) {
+    const int into = e.into[r];
+    const std::string name = "collector " + std::to_string(r);
+    require(into >= -1 && into < static_cast<int>(r), name + " ends in " + std::to_string(into),
+            "in one before it, or outside, -1");
+    if (into < 0) continue;
+    require(e.collectors[r].has_pipe(), name + " ends in another without a pipe", "with one");
+    fed[static_cast<std::size_t>(into)] = true;
+  }
+  for (int c = 0; c < count; ++c)
+    require(fed[static_cast<std::size_t>(c)], "collector " + std::to_string(c) + " has no primary",
+            "one at least");
 }
 
 }  // namespace
@@ -32,11 +63,17 @@ cycle::Runner Room::none() {
 
 void validate(const Room& room) {
   base::require_fields(room);
-  validate_pipe(room.pipe);
+  if (room.has_pipe()) cycle::validate(room.pipe);
+  if (!room.opening) return;
+  base::require_fields(*room.opening);
+  base::require_that(!room.has_pipe(), Room::kName, "a pipe and an opening",
+                     "one of them: the opening stands in place of the pipe");
 }
 
 int Engine::collector_count() const {
-  return collector.empty() ? 0 : 1 + *std::max_element(collector.begin(), collector.end());
+  int count = 1 < collectors.size() ? static_cast<int>(collectors.size()) : 0;
+  for (int c : collector) count = std::max(count, c + 1);
+  return count;
 }
 
 void validate(const Engine& e) {
@@ -55,11 +92,9 @@ void validate(const Engine& e) {
   for (int c : e.collector)
     require(c >= 0 && c < static_cast<int>(n), "collector " + std::to_string(c),
             "from 0, fewer than the cylinders");
-  for (int c = 0; c < e.collector_count(); ++c)
-    require(std::count(e.collector.begin(), e.collector.end(), c) > 0,
-            "collector " + std::to_string(c) + " has no primary", "one at least");
-  require(e.plenum.size() <= 1 && e.collectors.size() <= 1, "several rooms of a side",
-          "one that stands for all, or none");
+  validate_collectors(e);
+  base::require(Engine::kName, "mark", e.mark, "rad", base::between(0.0, 0.1));
+  require(e.plenum.size() <= 1, "several plenums", "one, or none");
   for (const auto* side : {&e.plenum, &e.collectors})
     for (const Room& room : *side) validate(room);
 }
@@ -105,28 +140,56 @@ Prepared::Prepared(const Engine& engine) : engine_(&engine), nothing_(engine.cyl
     groups_.push_back({&setup, &g.intake, &g.exhaust, &g.coarse_intake, &g.coarse_exhaust,
                        members_.back().data(), static_cast<int>(members_.back().size())});
   }
-  const auto side_of = [&](const std::vector<Room>& rooms, int count, auto& shape, auto& coarse) {
-    Side side{count, rooms.empty(), 1.0, 0.0, nullptr, nullptr, 300.0};
-    if (rooms.empty()) return side;
-    side.volume = rooms[0].volume;
-    const cycle::Runner& pipe = rooms[0].pipe;
-    if (!(pipe.cells > 0.0)) return side;
-    auto half = pipe;
-    half.cells = std::max(4.0, std::floor(0.5 * pipe.cells));
-    shape = std::make_unique<pipe::Shape>(pipe.shape());
-    coarse = std::make_unique<pipe::Shape>(half.shape());
-    side.shape = shape.get();
-    side.coarse = coarse.get();
-    side.wall_temperature = pipe.wall_temperature;
-    return side;
-  };
-  plenum_ = side_of(engine.plenum, 1, duct_, coarse_duct_);
-  collectors_ = side_of(engine.collectors, engine.collector_count(), outlet_, coarse_outlet_);
-  for (const Group& g : groups_) {
-    plenum_.mouths += g.count * g.intake->left_area();
-    // A collector may hold all of them; that only shortens a step.
-    collectors_.mouths += g.count * g.exhaust->left_area();
+  for (const Room& room : engine.plenum) plenum_plans_.add(room, -1);
+  const int count = engine.collector_count();
+  for (int r = 0; !engine.collectors.empty() && r < count; ++r)
+    collector_plans_.add(engine.collectors[engine.collectors.size() > 1 ? at(r) : 0],
+                         engine.into.empty() ? -1 : engine.into[at(r)]);
+  for (const Group& g : groups_)
+    for (int i = 0; i < g.count; ++i) {
+      const int room = engine.collector[at(g.cylinders[i])];
+      const auto open_into = [](RoomPlan& plan, const pipe::Shape& pipe) {
+        plan.mouths += pipe.left_area();
+        for (int cell = 0; cell < pipe.cells(); ++cell) plan.pipes += pipe.view().volume[cell];
+      };
+      if (!engine.plenum.empty()) open_into(plenum_plans_.rooms[0], *g.intake);
+      if (!engine.collectors.empty()) open_into(collector_plans_.rooms[at(room)], *g.exhaust);
+    }
+  plenum_ = side_of(plenum_plans_, 1);
+  collectors_ = side_of(collector_plans_, count);
+}
+
+void Prepared::Plans::add(const Room& room, int into) {
+  const double opening = room.opening ? room.opening->area * room.opening->discharge_coefficient *
+                                            room.opening->opening
+                                      : 0.0;
+  RoomPlan plan{room.volume, opening, 0.0, opening, nullptr, nullptr, room.pipe.wall_temperature,
+                into};
+  if (room.has_pipe()) {
+    const auto same = [&](std::size_t i) {
+      return alike(pipes[i], room.pipe) && alike(pipes[i].taper, room.pipe.taper) &&
+             outer[i] == room.outer_correction;
+    };
+    std::size_t i = 0;
+    while (i < pipes.size() && !same(i)) ++i;
+    if (i == pipes.size()) {
+      auto half = room.pipe;
+      half.cells = std::max(4.0, std::floor(0.5 * room.pipe.cells));
+      pipes.push_back(room.pipe);
+      outer.push_back(room.outer_correction);
+      shapes.push_back(std::make_unique<pipe::Shape>(room.pipe.shape(room.outer_correction)));
+      coarse.push_back(std::make_unique<pipe::Shape>(half.shape(room.outer_correction)));
+    }
+    plan.shape = shapes[i].get();
+    plan.coarse = coarse[i].get();
+    plan.mouths += plan.shape->left_area();
+    if (into >= 0) rooms[at(into)].mouths += plan.shape->right_area();
   }
+  rooms.push_back(plan);
+}
+
+Side Prepared::side_of(const Plans& plans, int count) {
+  return {count, plans.rooms.empty(), plans.rooms.data()};
 }
 
 Task Prepared::task(const EnginePoint& point, const cycle::Controls& controls, EngineResult& result,
@@ -141,6 +204,7 @@ Task Prepared::task(const EnginePoint& point, const cycle::Controls& controls, E
   t.firing = engine_->firing.data();
   t.later = point.later.empty() ? nothing_.data() : point.later.data();
   t.collector = engine_->collector.data();
+  t.mark = engine_->mark;
   t.plenum = plenum_;
   t.collectors = collectors_;
   t.point = point.point;

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from .. import _core
 from ..cylinder.keys import CYLINDER, FUEL
+from ..cylinder.keys import THROTTLE as THROTTLE
 from ..cylinder.spread import EVERY, ONE
 from ..cylinder.surface import COARSE, CYCLES, SURFACE
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
@@ -142,11 +143,6 @@ MEASURED_COOLER: Keys = {
     "effectiveness": Key("dimensionless", "effectiveness"),
 }
 
-THROTTLE: Keys = {
-    **core_keys(_core.Throttle),
-    "diameter": Key("length"),
-    "count": Key("count"),
-}
 ENGINE: Keys = {
     **renamed(
         core_keys(_core.Engine, friction_constant="pressure_difference"), redline="speed_limit"

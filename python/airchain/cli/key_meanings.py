@@ -41,12 +41,20 @@ _PIPE = {
     "end_correction": "how much longer the open end acts, over its radius: 0.61 for a plain end "
     "as without it, 0.82 for one flush with a wall",
 }
+_BORES = {
+    "diameter": "diameter of one throttle bore, in place of an area",
+    "count": "throttle bores of that diameter; 1 without it",
+}
 _ROOM_PIPE = {
     "wall_temperature": _PIPE["wall_temperature"],
     "cells": _PIPE["cells"],
     "length": "length of the pipe to the outside; without it the flow there is steady",
     "diameter": "inner diameter of that pipe at the room",
     "outer_diameter": "inner diameter at its far end; the same without it",
+    "end_correction": "how much longer its open far end acts, over its radius: 0.61 for a plain "
+    "end as without it",
+    "inner_end_correction": "the same of its end at the room: without it 0.82 in a plenum, as "
+    "flush with a wall, and 0 behind a merge that goes over into it",
 }
 _STANDARD_DEVIATION = "what the build's {} may be off by: one standard deviation, as a share of it"
 _OF_TRUST = {
@@ -117,10 +125,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "effectiveness": "effectiveness at each of them: charge cooled by, over charge in less "
         "coolant in",
     },
-    "throttle": {
-        "diameter": "diameter of one throttle bore, in place of an area",
-        "count": "throttle bores of that diameter; 1 without it",
-    },
+    "throttle": _BORES,
     "fuel": {
         "name": "a generic fuel, such as gasoline_premium, or the name of a fuel of its own",
         "place": 'where it is injected: "before_compressor", "plenum" or "port"',
@@ -154,18 +159,32 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "banks": "cylinders of each bank from the front, such as [[1, 3], [2, 4]]",
         "bank_angle": "angle between two banks; 90 deg without it",
         "plenum": "the volume that all runners draw from",
-        "collectors": "the merges that primaries end in, all alike, and their pipes",
+        "collectors": "the merges that primaries end in, and their pipes; what differs from one "
+        "to the next is a list with a value for each",
     },
     "engine.plenum": {
         **_ROOM_PIPE,
         "runner_lengths": "length of each cylinder's runner, port included, where they differ",
+        "runner_diameters": "diameter of each cylinder's runner at the plenum, where they differ",
+        "throttle": "throttle bores that feed it in place of a pipe; the pressure that is asked "
+        "for then stands before them",
     },
+    "engine.plenum.throttle": _BORES,
     "engine.collectors": {
         **_ROOM_PIPE,
         "primaries": "cylinders of each collector, such as [[1, 4], [2, 3]]; those of a bank "
         "without it",
         "merge_length": "length of the merge, in place of its volume",
         "primary_lengths": "length of each cylinder's primary, port included, where they differ",
+        "primary_diameters": "diameter of each cylinder's primary at its end, where they differ",
+        "secondaries": "the pipes between merges of pairs of primaries and the collectors: four "
+        "into two into one",
+    },
+    "engine.collectors.secondaries": {
+        **{n: words for n, words in _ROOM_PIPE.items() if not n.endswith("end_correction")},
+        "length": "length of a secondary, from the merge of its pair to its collector",
+        "merge_length": "length of a pair's merge, in place of its volume",
+        "pairs": "cylinders whose primaries meet first, such as [[1, 5], [3, 7]]",
     },
     "engine.volumetric_efficiency": {
         "rpm": "engine speeds of the table, rising",

@@ -30,6 +30,6 @@ def changed(old: Any, path: Sequence[str], value: Any, whole: str) -> Any:
         return value
     if isinstance(old, Cam):
         return old.replace(**{path[0]: {path[1]: value} if len(path) > 1 else value})
-    if not isinstance(old, Mapping) or len(path) > 1:
+    if not isinstance(old, Mapping):
         raise refusal("replace", whole, quoted(value), "be a path of the engine")
-    return {**old, path[0]: value}
+    return {**old, path[0]: changed(old.get(path[0]), path[1:], value, whole)}

@@ -90,7 +90,10 @@ class CrankEngine(Described):
         cylinders of each bank from the front; angle between two banks [rad].
     plenum, collectors : mapping
         ``volume`` [m^3]; ``length``, ``diameter`` and more of the pipe to the outside [m], as for
-        a runner; ``runner_lengths``, ``primary_lengths`` [m] and ``primaries`` by cylinder.
+        a runner; ``runner_lengths``, ``primary_diameters`` and the like [m] and ``primaries`` by
+        cylinder. In place of its pipe a plenum may have a ``throttle``. What collectors have may
+        be a list with a value for each. ``secondaries`` of them, with ``pairs``, are the pipes
+        between the merges of pairs of primaries and the collectors: four into two into one.
     friction_constant, friction_pressure, friction_speed, friction_speed_squared : str or float
         Numbers of the friction law [Pa, dimensionless, Pa s/m, Pa s^2/m^2]; those of `Engine`
         without them.

@@ -12,14 +12,14 @@ from numpy.typing import NDArray
 
 from ..base.errors import quoted, refusal, suggestion
 from ..base.extras import extra
-from ..base.progress import telling
+from ..base.progress import relay, telling
 from ..base.speeds import RPM
-from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..shown.words import counted
-from ..units.convert import from_si, unit_label
+from ..units.convert import from_si
 from . import plot_cylinders
 from ._columns import columns, status_names, with_derived
+from .cylinder_tables import cylinder_table, spread_table
 from .knock_words import knocking_words
 from .layout import LEFT_OUT
 from .solving_cylinders import Asked, solve_cylinders, solve_traced
@@ -47,6 +47,10 @@ _OWN = {
     "plenum_temperature": ("temperature", "K"),
     "collector_pressure": ("pressure", "Pa"),
     "collector_temperature": ("temperature", "K"),
+    "outlet_pressure": ("pressure", "Pa"),
+    "outlet_temperature": ("temperature", "K"),
+    "merge_pressure": ("pressure", "Pa"),
+    "merge_temperature": ("temperature", "K"),
 }
 #: Of the whole engine: what its balances and its settling say.
 _OF_ALL = ("rounds", "whole_change", "whole_mass_error", "whole_energy_error")
@@ -58,8 +62,10 @@ class CylinderPoints(Shown):
 
     ``points["fresh_mass"]`` is an SI array over points and cylinders, ``points["torque"]`` and
     other sums of the engine one over points, and ``points["collector_pressure"]`` one over points
-    and collectors. A point that did not converge keeps the numbers of its last round, NaN where
-    there are none or no engine can have them, and its `status` says so.
+    and collectors. ``merge_pressure`` is that of merges of pairs, where there are any, and
+    ``outlet_pressure`` that of what each primary opens into. A point that did not converge keeps
+    the numbers of its last round, NaN where there are none or no engine can have them, and its
+    `status` says so.
 
     Attributes
     ----------
@@ -102,7 +108,7 @@ class CylinderPoints(Shown):
         aim = float(getattr(self.engine.setup.mixture, "lambda"))
         rooms = {
             f"{place}_{what}": np.asarray(self.solved[f"room_{what}"])[:, at]
-            for place, at in (("plenum", 0), ("collector", slice(1, None)))
+            for place, at in self._rooms().items()
             for what in ("pressure", "temperature")
         }
         return {
@@ -115,6 +121,20 @@ class CylinderPoints(Shown):
             "fuel_trim_for_one_lambda": air - 1.0,
             "status": self.solved["status"],
         }
+
+    def _rooms(self) -> Mapping[str, int | slice | NDArray[np.intp]]:
+        """Which of the core's rooms are what; merges only where primaries meet in two steps."""
+        layout = self.engine.layout
+        assert layout is not None
+        first = 1 + layout.collector_count
+        places: dict[str, int | slice | NDArray[np.intp]] = {
+            "plenum": 0,
+            "collector": slice(1, first),
+            "outlet": 1 + np.array(layout.outlet),
+        }
+        if layout.collectors is not None and 1 + len(layout.collectors) > first:
+            places["merge"] = slice(first, None)
+        return places
 
     def _trapped_air(self, fresh: NDArray[np.float64]) -> NDArray[np.float64]:
         """Dry air in each cylinder at inlet closing, over the mean of all."""
@@ -180,8 +200,8 @@ class CylinderPoints(Shown):
         with_pressure = {
             "plenum_pressure": self["plenum_pressure"],
             "plenum_temperature": self["plenum_temperature"],
-            "exhaust_pressure": np.mean(self["collector_pressure"], axis=1),
-            "collector_temperature": np.mean(self["collector_temperature"], axis=1),
+            "exhaust_pressure": np.mean(self["outlet_pressure"], axis=1),
+            "collector_temperature": np.mean(self["outlet_temperature"], axis=1),
         }
         given = {**self.conditions, **with_pressure}
         kept = {name: values for name, values in given.items() if name != "rpm"}
@@ -215,10 +235,13 @@ class CylinderPoints(Shown):
         before, there = np.zeros_like(self.mixture), np.full_like(self.mixture, np.deg2rad(-3.0))
         above = np.log(self["knock_integral"])
         there = np.where(above > 0.0, -there, there)
-        with telling("knock margins", "trials") as told:
+        points = self.rpm.size
+        with telling("knock margins", "trials of points") as told:
             for trial in range(_MOST_TRIALS):
-                told(trial, _MOST_TRIALS)
-                solved = solve_cylinders(self.engine, self.conditions, self.asked, later=there)[0]
+                told_of = relay(told, trial * points, _MOST_TRIALS * points)
+                solved, _ = solve_cylinders(
+                    self.engine, self.conditions, self.asked, told_of, later=there
+                )
                 now = np.log(solved["knock_integral"])
                 with np.errstate(divide="ignore", invalid="ignore"):
                     step = -now * (there - before) / (now - above)
@@ -340,57 +363,7 @@ class CylinderPoints(Shown):
     def _tables(self, system: str) -> list[Table]:
         if self.rpm.size > _MOST_ROWS:
             return []
-        return [self._spread_table(system), self._cylinder_table(system)]
-
-    def _spread_table(self, system: str) -> Table:
-        rows = []
-        for i, rpm in enumerate(self.rpm):
-            fresh, knock = self["fresh_mass"][i], self["knock_integral"][i]
-            lean = self["lambda_of_equal_fuel"][i]
-            rows.append([
-                f"{rpm:,.0f}",
-                shown_as("torque", float(self["torque"][i]), system),
-                f"{np.mean(self['volumetric_efficiency'][i]):.3f}",
-                f"{100.0 * self.spread[i]:.1f}",
-                *(_cell(np.argmax(fresh) + 1.0, 0), _cell(np.argmin(fresh) + 1.0, 0)),
-                f"{100.0 * np.max(self['residual_fraction'][i]):.1f}",
-                f"{np.min(lean):.3f} to {np.max(lean):.3f}",
-                _cell(np.max(knock), 2), _cell(np.argmax(knock) + 1.0, 0),
-                self.status[i].replace("_", " "),
-            ])  # fmt: skip
-        headings = [
-            "engine", "torque", "volumetric efficiency", "spread", "fullest", "emptiest",
-            "most residual", "lambda with equal fuel", "worst knock", "in", "status",
-        ]  # fmt: skip
-        units = ["rpm", unit_label("torque", system), "", "%", "", "", "%", "", "", "", ""]
-        return Table(headings, units, rows, "Cylinders of one engine against each other")
-
-    def _cylinder_table(self, system: str) -> Table:
-        """Of each cylinder its mean over the points that converged, and its worst."""
-        good = self.converged
-        mean = np.mean(self["fresh_mass"], axis=1, keepdims=True)
-        off = 100.0 * (self["fresh_mass"] / mean - 1.0)[good]
-        rows = []
-        for c in range(self.cylinders):
-            if not good.any():
-                break
-            peak = float(np.max(self["peak_pressure"][good, c]))
-            rows.append([
-                str(c + 1),
-                f"{np.mean(off[:, c]):+.1f}",
-                f"{np.min(off[:, c]):+.1f} to {np.max(off[:, c]):+.1f}",
-                f"{100.0 * np.max(self['residual_fraction'][good, c]):.1f}",
-                shown_as("pressure", peak, system),
-                _cell(np.max(self["knock_integral"][good, c]), 2),
-            ])  # fmt: skip
-        headings = ["cylinder", "charge against the mean", "over speed", "most residual",
-                    "highest pressure", "worst knock"]  # fmt: skip
-        units = ["", "%", "%", "%", unit_label("pressure", system), ""]
-        return Table(headings, units, rows, "Each cylinder over the speeds that converged")
-
-
-def _cell(value: float, digits: int) -> str:
-    return f"{value:.{digits}f}" if np.isfinite(value) else "–"
+        return [spread_table(self, system), cylinder_table(self, system)]
 
 
 def _kind(name: str) -> str:

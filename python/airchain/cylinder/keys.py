@@ -43,21 +43,46 @@ PIPE: Keys = {
 BURN = core_keys(_core.Burn)
 HEAT_LOSS = core_keys(_core.HeatLoss)
 
-#: The plenum of a whole engine: its volume, and the duct that feeds it where it has one.
-PLENUM: Keys = {
-    **core_keys(_core.EngineRoom),
+#: Throttle bores, by their area or their diameter.
+THROTTLE: Keys = {
+    **core_keys(_core.Throttle),
+    "diameter": Key("length"),
+    "count": Key("count"),
+}
+#: The pipe of a room.
+_ROOM_PIPE: Keys = {
     **renamed(core_keys(_core.Pipe), outer_diameter="far_diameter"),
     "wall_temperature": Key("temperature", "wall_temperature"),
     "cells": Key("count", "cells", least=4, most=400),
-    "runner_lengths": Key("length"),
 }
+#: How much longer its ends act.
+_ROOM_ENDS: Keys = {
+    "end_correction": Key("dimensionless", "outer_correction"),
+    "inner_end_correction": Key("dimensionless", "end_correction"),
+}
+_VOLUME = core_keys(_core.EngineRoom, without=("outer_correction",))
+#: The plenum of a whole engine: its volume, and the duct or throttle that feeds it.
+PLENUM: Keys = {
+    **_VOLUME,
+    **_ROOM_PIPE,
+    **_ROOM_ENDS,
+    "throttle": TABLE,
+    "runner_lengths": Key("length"),
+    "runner_diameters": Key("length"),
+}
+#: A merge and the pipe behind it: one value for all of them, or a list with one for each.
+_MERGE: Keys = {**_VOLUME, "merge_length": Key("length"), **_ROOM_PIPE}
 #: Its collectors: which primaries meet, the merge, and the pipe behind it.
 COLLECTORS: Keys = {
-    **{name: key for name, key in PLENUM.items() if name != "runner_lengths"},
+    **_MERGE,
+    **_ROOM_ENDS,
     "primaries": Key("count", most=24),
-    "merge_length": Key("length"),
     "primary_lengths": Key("length"),
+    "primary_diameters": Key("length"),
+    "secondaries": TABLE,
 }
+#: Pairs of primaries that meet before they meet again in a collector.
+SECONDARIES: Keys = {**_MERGE, "pairs": Key("count", most=24)}
 #: The order of firing and the crank; without them one cylinder stands for all.
 FIRING: Keys = {
     "firing_order": Key("count", most=24),

@@ -88,10 +88,11 @@ def draw_waves(
     order = np.argsort(degrees)
     panels[0].plot(degrees[order], _shown(waves.plenum, system)[order], **stroke(0))
     panels[0].set_ylabel(f"Plenum [{unit}]")
-    for index in range(min(waves.collectors.shape[1], MOST_SERIES)):
-        values = _shown(waves.collectors[:, index], system)
-        panels[1].plot(degrees[order], values[order], **stroke(index),
-                       label=f"collector {index + 1}")  # fmt: skip
+    places = [(f"collector {k}", row) for k, row in enumerate(waves.collectors.T, 1)]
+    places += [(f"merge {k}", row) for k, row in enumerate(waves.merges.T, 1)]
+    for index, (name, row) in enumerate(places[:MOST_SERIES]):
+        values = _shown(row, system)
+        panels[1].plot(degrees[order], values[order], **stroke(index), label=name)
     panels[1].set_ylabel(f"Collectors [{unit}]")
     _make_room(panels[1])
     panels[1].legend(fontsize=8, ncols=4, loc="upper right")

@@ -8,6 +8,7 @@ from .. import _core
 from ..base.progress import Progress, relay, telling
 from ..typed.place import Typed
 from . import _solving as solving
+from ._typed import si
 from .cylinder_points import CylinderPoints
 from .solving_cylinders import solve_cylinders, typed_trims
 
@@ -26,6 +27,7 @@ def every_cylinder(
     fuel: Typed = "trimmed",
     spark_trim: Typed = None,
     controls: _core.CycleControls | None = None,
+    mark: Typed = 0.0,
     threads: int = 0,
     progress: Progress | None = None,
     **more: Typed,
@@ -56,6 +58,10 @@ def every_cylinder(
         By how much earlier each cylinder burns, later negative [rad].
     controls : CycleControls, optional
         Step and convergence; a round of two turns counts as a cycle.
+    mark : str or float
+        Steps end at crank marks this far apart [rad], up to 0.1; 0 for none. With marks finer than
+        the steps would be, evenly fired cylinders without plenum and collectors agree to rounding,
+        else to some 1e-6 of their charge.
     threads : int
         Threads of the core, dimensionless; 0 for all processors. Results do not depend on it.
     progress : callable, optional
@@ -74,7 +80,9 @@ def every_cylinder(
     InputError
         An engine without a firing order, or a value that is refused.
     """
-    asked = typed_trims(engine, fuel, spark_trim)._replace(controls=controls, threads=threads)
+    asked = typed_trims(engine, fuel, spark_trim)._replace(
+        controls=controls, threads=threads, mark=si(mark, "angle", "every_cylinder", "mark")
+    )
     given = {"rpm": rpm, "plenum_pressure": plenum_pressure}
     given |= {"exhaust_pressure": exhaust_pressure, **more}
     rows = solving.rows_of(solving.conditions(engine, given))

@@ -13,6 +13,7 @@ from ..base.errors import quoted, refusal
 from ..typed.place import Typed
 from . import _solving as solving
 from ._typed import many, told
+from .rooms import PipeSize, with_size
 
 if TYPE_CHECKING:
     from .crank_engine import CrankEngine
@@ -52,12 +53,15 @@ class Asked(NamedTuple):
         Step and convergence.
     threads : int
         Threads of the core, dimensionless.
+    mark : float
+        Crank angle between marks that steps end at [rad]; 0 for none.
     """
 
     fuel: tuple[float, ...] | None = None
     spark_trim: tuple[float, ...] | None = None
     controls: _core.CycleControls | None = None
     threads: int = 0
+    mark: float = 0.0
 
 
 _NO_ORDER = (
@@ -168,14 +172,7 @@ def _solved(
     layout = engine.layout
     assert layout is not None  # `typed_trims` has refused an engine without
     setup, columns = solving.core_points(engine, conditions)
-    own = list(
-        zip(
-            layout.runner_lengths or (setup.intake.taper.length,) * engine.cylinders,
-            layout.primary_lengths or (setup.exhaust.taper.length,) * engine.cylinders,
-            mixture.tolist(),
-            strict=True,
-        )
-    )
+    own = list(zip(layout.runners, layout.primaries, mixture.tolist(), strict=True))
     known = list(dict.fromkeys(own))
     delay = -np.array(asked.spark_trim or (0.0,) * engine.cylinders)
     rows = delay if later is None else (delay + later).ravel()
@@ -185,28 +182,29 @@ def _solved(
         [_kind(setup, *one) for one in known],
         [known.index(one) for one in own],
         layout.firing,
-        layout.collector,
+        layout.outlet,
         layout.plenum,
-        layout.collectors,
+        layout.collectors or (),
+        layout.into,
         columns,
         rows.tolist(),
         asked.controls or _core.CycleControls(),
         threads=asked.threads,
         progress=progress,
         traced=traced,
+        mark=asked.mark,
     )
 
 
 def _kind(
-    setup: _core.CycleSetup, runner: float, primary: float, mixture: float
+    setup: _core.CycleSetup, runner: PipeSize, primary: PipeSize, mixture: float
 ) -> _core.CycleSetup:
     """One cylinder with pipes and a mixture of its own."""
-    if runner != setup.intake.taper.length:
-        taper = setup.intake.taper.replace(length=runner)
-        setup = setup.replace(intake=setup.intake.replace(taper=taper))
-    if primary != setup.exhaust.taper.length:
-        taper = setup.exhaust.taper.replace(length=primary)
-        setup = setup.replace(exhaust=setup.exhaust.replace(taper=taper))
+    intake, exhaust = setup.intake, setup.exhaust
+    if (own := with_size(intake, runner)) is not intake:
+        setup = setup.replace(intake=own)
+    if (own := with_size(exhaust, primary)) is not exhaust:
+        setup = setup.replace(exhaust=own)
     if mixture != getattr(setup.mixture, "lambda"):
         setup = setup.replace(mixture=setup.mixture.replace(lambda_=mixture))
     return setup

@@ -41,8 +41,8 @@ class PressureWaves(Shown):
         Crank angle after cylinder 1's firing top centre, rising over two turns [rad].
     plenum : ndarray
         Pressure in the plenum, over the angles [Pa].
-    collectors : ndarray
-        Pressure in each collector, over angles and collectors [Pa].
+    collectors, merges : ndarray
+        Pressure in each collector, and in each merge of a pair, over angles and those [Pa].
     inside, intake, exhaust : ndarray
         Pressure in each cylinder, in its runner and in its primary beside the valve, over angles
         and cylinders [Pa].
@@ -55,6 +55,7 @@ class PressureWaves(Shown):
     inside: Array
     intake: Array
     exhaust: Array
+    merges: Array
 
     @classmethod
     def of(cls, point: CylinderPoints, rows: Array) -> PressureWaves:
@@ -74,9 +75,13 @@ class PressureWaves(Shown):
         """
         n = point.cylinders
         count = max(rows.shape[1] - 2 - 3 * n, 0)
-        first = 2 + count
-        parts = [rows[:, first + k * n : first + (k + 1) * n] for k in range(3)]
-        return cls(point, rows[:, 0], rows[:, 1], rows[:, 2:first], *parts)
+        first, layout = 2 + count, point.engine.layout
+        last = 2 + min(count, layout.collector_count if layout is not None else count)
+        inside, intake, exhaust = (rows[:, first + k * n : first + (k + 1) * n] for k in range(3))
+        return cls(
+            point, rows[:, 0], rows[:, 1], rows[:, 2:last], inside, intake, exhaust,
+            rows[:, last:first],
+        )  # fmt: skip
 
     @property
     def engine(self) -> CrankEngine:
@@ -148,6 +153,7 @@ class PressureWaves(Shown):
         rows |= {
             f"collector_{k + 1}": self.collectors[:, k] for k in range(self.collectors.shape[1])
         }
+        rows |= {f"merge_{k + 1}": self.merges[:, k] for k in range(self.merges.shape[1])}
         for name in ("inside", "intake", "exhaust"):
             values = getattr(self, name)
             rows |= {f"{name}_{c + 1}": values[:, c] for c in range(values.shape[1])}
@@ -166,10 +172,12 @@ class PressureWaves(Shown):
 
     def _tables(self, system: str) -> list[Table]:
         rows = []
-        names = ["plenum", *(f"collector {k + 1}" for k in range(self.collectors.shape[1]))]
         if not self.angle.size:
             return []
-        for name, values in zip(names, [self.plenum, *self.collectors.T], strict=True):
+        places = {"plenum": self.plenum}
+        places |= {f"collector {k}": values for k, values in enumerate(self.collectors.T, 1)}
+        places |= {f"merge {k}": values for k, values in enumerate(self.merges.T, 1)}
+        for name, values in places.items():
             ends = (float(np.min(values)), float(np.max(values)))
             rows.append([name, *(shown_as("pressure", end, system) for end in ends)])
         unit = unit_label("pressure", system)

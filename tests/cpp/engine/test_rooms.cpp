@@ -2,40 +2,28 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
+#include "support/pulse.hpp"
 
 namespace airchain::engine {
 
 namespace {
 
-constexpr double kConstant = 287.0, kRatio = 1.4, kPressure = 100e3, kTemperature = 300.0;
-const double kSound = std::sqrt(kRatio * kConstant * kTemperature);
-
-gas::Charge perfect_gas() {
-  gas::GasClass g;
-  g.gas_constant = kConstant;
-  g.low[0] = g.high[0] = kConstant * kRatio / (kRatio - 1.0);
-  return {g, g};
-}
-
-double area_of(double diameter) { return 0.25 * base::kPi * diameter * diameter; }
-double diameter_of(double area) { return std::sqrt(4.0 / base::kPi * area); }
-
-pipe::Shape straight(double length, double diameter, int cells) {
-  return {{length, diameter, diameter, 0.0}, cells};
-}
+using namespace test;
 
 /// A room with a pipe to the outside and some pipes, closed at their far ends, that open into it.
 struct Junction {
   gas::Charge gas = perfect_gas();
   pipe::Shape own, shape;
+  RoomPlan plan;
   Rooms<double> rooms;
   std::vector<pipe::Pipe<double, gas::Charge>> pipes;
 
   Junction(double volume, const pipe::Shape& outlet, const pipe::Shape& runner, int count)
       : own(outlet),
         shape(runner),
-        rooms({1, false, volume, count * runner.left_area(), &own, &own, 300.0}, &own, gas) {
+        plan{volume, count * runner.left_area() + outlet.left_area(), 0.0, 0.0, &own, &own, 300.0,
+             -1},
+        rooms({1, false, &plan}, false, gas) {
     rooms.fill({kPressure, kTemperature, 0.0});
     for (int i = 0; i < count; ++i) {
       pipes.emplace_back(shape, gas);
@@ -72,28 +60,6 @@ struct Junction {
     return sum;
   }
 };
-
-/// A pulse of a pressure, as wide as `width` on either side of `place`, that runs to the left.
-void put_pulse(pipe::Pipe<double, gas::Charge>& pipe, double length, double place, double width,
-               double height) {
-  const double density = kPressure / (kConstant * kTemperature);
-  for (int i = 0; i < pipe.size(); ++i) {
-    const double x = (i + 0.5) * length / pipe.size();
-    const double rise = height * std::exp(-std::pow((x - place) / width, 2));
-    const double t = kTemperature * std::pow(1.0 + rise / kPressure, 1.0 - 1.0 / kRatio);
-    pipe.set(i, kPressure + rise, t, -rise / (density * kSound), 0.0);
-  }
-  pipe.start();
-}
-
-double extreme(const pipe::Pipe<double, gas::Charge>& pipe) {
-  double most = 0.0;
-  for (int i = 0; i < pipe.size(); ++i) {
-    const double over = pipe.cell(i).pressure - kPressure;
-    if (std::abs(over) > std::abs(most)) most = over;
-  }
-  return most;
-}
 
 }  // namespace
 

@@ -26,6 +26,9 @@ ValveArea valve_area(std::vector<double> angle, std::vector<double> area);
 /// exceeds the last row of the flow bench.
 ValveArea valve_area(const cylinder::LiftCurve& lift, double peak, const numerics::Curve& bench);
 
+/// End correction of a thin plain end, over its radius [Levine and Schwinger 1948].
+inline constexpr double kPlainEnd = 0.6133;
+
 /// A runner or primary: pipe, wall and cells. With no cells there is no pipe: the valve opens
 /// straight to the gas at rest outside, and only the diameter at the valve counts.
 struct Runner {
@@ -33,7 +36,7 @@ struct Runner {
   pipe::Taper taper;  ///< near end: plenum or collector; far end: valve
   double wall_temperature = 330.0;
   double cells = 30.0;
-  double end_correction = 0.6133;
+  double end_correction = kPlainEnd;
 
   static constexpr auto fields() {
     using base::between;
@@ -46,14 +49,18 @@ struct Runner {
                             "length by which the near end acts longer, over its radius; 0.61 for a "
                             "plain end, 0.82 for one flush with a wall")};
   }
-  /// Length between the ends of the moving gas [m]: L = length + end_correction diameter/2. The gas
+  /// Length between the ends of the moving gas [m], far_correction being that of a far end that is
+  /// open too: L = length + end_correction diameter/2 + far_correction far_diameter/2. The gas
   /// before an open end moves with that in the pipe: 0.6133 radii of it before a thin plain end
   /// [Levine and Schwinger 1948], 0.8217 before one flush with a wall [Nomura et al. 1960]. Left
   /// out: a jet that leaves shortens it.
-  double acting_length() const { return taper.length + 0.5 * end_correction * taper.diameter; }
-  /// The pipe in cells, with its end correction as a piece of the near diameter, or without any an
-  /// opening of A = pi/4 far_diameter^2 alone.
-  pipe::Shape shape() const;
+  double acting_length(double far_correction = 0.0) const {
+    return taper.length + 0.5 * end_correction * taper.diameter +
+           0.5 * far_correction * taper.far_diameter;
+  }
+  /// The pipe in cells, with its end corrections as pieces of the ends' diameters, or without any
+  /// an opening of A = pi/4 far_diameter^2 alone.
+  pipe::Shape shape(double far_correction = 0.0) const;
 };
 void validate(const Runner& runner);
 
@@ -153,7 +160,7 @@ struct Controls {
               "time step over the time a wave needs to cross a cell"),
         field("largest_step", &Controls::largest_step, "rad", between(1e-4, 0.05),
               "largest crank step"),
-        field("tolerance", &Controls::tolerance, "1", between(1e-9, 1e-2),
+        field("tolerance", &Controls::tolerance, "1", between(1e-13, 1e-2),
               "distance from the settled cycle at which a point counts as converged: what changes "
               "of trapped charge from cycle to cycle, or those of the mass and energy stored, "
               "would still sum up to"),

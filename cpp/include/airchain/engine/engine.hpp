@@ -1,27 +1,37 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <vector>
 
 #include "airchain/cycle/cycle.hpp"
+#include "airchain/throttle/throttle.hpp"
 
 // A whole engine over crank angle: its cylinders with plenum and collectors between them.
 namespace airchain::engine {
 
-/// A volume that pipes of several cylinders open into: a plenum, or the merge of a collector, with
-/// a pipe of its own to the outside or without one.
+/// A volume that several pipes open into: a plenum, or a merge of primaries, with a pipe of its own
+/// or an opening to the outside, or with neither.
 struct Room {
   static constexpr const char* kName = "EngineRoom";
   double volume = base::kRequired;
-  /// From the room (near end) to the outside (far end). Without cells there is none: the room's
-  /// flow to the outside is steady, as behind a long duct, and such that its mean pressure is that
-  /// of the point.
+  double outer_correction = cycle::kPlainEnd;
+  /// From the room (near end) to the outside or into another room (far end). Its own
+  /// `end_correction` is that of the near end. With neither cells nor `opening` the room's flow to
+  /// the outside is steady, as behind a long duct, and such that its mean pressure is that of the
+  /// point.
   cycle::Runner pipe = none();
+  std::optional<throttle::Throttle<double>> opening = {};
 
   static cycle::Runner none();
+  bool has_pipe() const { return pipe.cells > 0.0; }
   static constexpr auto fields() {
-    return std::tuple{base::field("volume", &Room::volume, "m^3", base::between(2e-5, 0.2),
-                                  "of the gas in it, pipes left out")};
+    return std::tuple{
+        base::field("volume", &Room::volume, "m^3", base::between(2e-5, 0.2),
+                    "of the gas in it, pipes left out"),
+        base::field("outer_correction", &Room::outer_correction, "1", base::between(0.0, 1.0),
+                    "length by which the far end of its pipe acts longer, over its radius; 0.61 "
+                    "for a plain end, 0 for one that goes over into another merge")};
   }
 };
 void validate(const Room& room);
@@ -30,16 +40,26 @@ void validate(const Room& room);
 /// rooms of infinite volume would.
 struct Engine {
   static constexpr const char* kName = "WholeEngine";
-  std::vector<cycle::Setup> kinds;       ///< cylinders that differ, by pipes or mixture
-  std::vector<int> kind;                 ///< of each cylinder, from 0
-  std::vector<double> firing;            ///< crank angle of each after the first [rad], 0 to 4 pi
-  std::vector<int> collector;            ///< of each cylinder, from 0
-  std::vector<Room> plenum, collectors;  ///< one or none: what stands for every room of its side
+  std::vector<cycle::Setup> kinds;  ///< cylinders that differ, by pipes or mixture
+  std::vector<int> kind;            ///< of each cylinder, from 0
+  std::vector<double> firing;       ///< crank angle of each after the first [rad], 0 to 4 pi
+  std::vector<int> collector;       ///< of each cylinder, from 0
+  std::vector<Room> plenum;         ///< one or none
+  /// None, one that stands for all, or each: what cylinders open into, and what these open into.
+  std::vector<Room> collectors;
+  /// Of each collector, the one before it in the list that its pipe ends in, -1 for the outside:
+  /// so primaries meet in pairs, and these again. None: all end outside.
+  std::vector<int> into = {};
+  /// Steps end at crank marks this far apart, counted from the start of the first cylinder's cycle
+  /// [rad], 0 for none. With marks close enough that no step ends before one, cylinders that fire
+  /// whole marks apart take the same steps; without rooms they then agree to rounding.
+  double mark = 0.0;
 
   std::size_t cylinders() const { return kind.size(); }
   int collector_count() const;
 };
-/// Throws InputError for numbers out of range and for cylinders without a kind, angle or collector.
+/// Throws InputError for numbers out of range, for cylinders without a kind, angle or collector,
+/// and for collectors that nothing opens into.
 void validate(const Engine& engine);
 
 /// Operating point; the burn of each cylinder may be moved.

@@ -53,7 +53,11 @@ struct Bundle {
 template <class T>
 class Run {
  public:
-  explicit Run(const Task& task) : task_(task), fine_(task, false), coarse_(task, task.coarsens) {}
+  explicit Run(const Task& task)
+      : task_(task),
+        fine_(task, false),
+        coarse_(task, task.coarsens),
+        in_pipes_(1 + static_cast<std::size_t>(task.collectors.count)) {}
 
   /// False where `go_on` stopped it.
   bool operator()();
@@ -67,10 +71,8 @@ class Run {
 
     Grid(const Task& task, bool coarse)
         : bundles(bundled(task, coarse)),
-          plenum(task.plenum, coarse ? task.plenum.coarse : task.plenum.shape,
-                 bundles[0].kernel.gas()),
-          collectors(task.collectors, coarse ? task.collectors.coarse : task.collectors.shape,
-                     bundles[0].kernel.gas()) {}
+          plenum(task.plenum, coarse, bundles[0].kernel.gas()),
+          collectors(task.collectors, coarse, bundles[0].kernel.gas()) {}
 
     static std::vector<Bundle<T>> bundled(const Task& task, bool coarse) {
       std::vector<Bundle<T>> made;
@@ -106,6 +108,8 @@ class Run {
   /// Contents of all cylinders, pipes and rooms; heat into the gas less work, since ever.
   Amount<T> stored(const Grid& grid) const;
   double gained(const Grid& grid) const;
+  /// Adds the mass in all runners, then in the primaries of each collector, to `in_pipes_`.
+  void weigh_pipes(const Grid& grid, double sign);
   static double gain_of(const Bundle<T>& b, int i);
   void tell_balance(const Grid& grid);
   bool run_rounds(Grid& grid, int most, double tolerance);
@@ -119,6 +123,7 @@ class Run {
   int rounds_ = 0;
   bool finite_ = true;
   Amount<T> begun_;
+  std::vector<Amount<T>> in_pipes_;
   double gained_ = 0.0;
   unsigned steps_ = 0;
 };

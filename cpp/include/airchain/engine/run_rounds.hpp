@@ -96,6 +96,16 @@ Amount<T> Run<T>::stored(const Grid& grid) const {
 }
 
 template <class T>
+void Run<T>::weigh_pipes(const Grid& grid, double sign) {
+  for (const Bundle<T>& b : grid.bundles)
+    for (int i = 0; i < b.count; ++i) {
+      const auto room = static_cast<std::size_t>(1 + task_.collector[b.cylinder[i]]);
+      in_pipes_[0].mass += sign * of(b.kernel.intake_pipe.content(&pipe::Cell<T>::mass), i);
+      in_pipes_[room].mass += sign * of(b.kernel.exhaust_pipe.content(&pipe::Cell<T>::mass), i);
+    }
+}
+
+template <class T>
 double Run<T>::gained(const Grid& grid) const {
   double sum = 0.0;
   for (const Bundle<T>& b : grid.bundles)
@@ -107,6 +117,8 @@ template <class T>
 void Run<T>::begin_round(Grid& grid) {
   grid.plenum.begin_round();
   grid.collectors.begin_round();
+  for (Amount<T>& pipes : in_pipes_) pipes = {};
+  weigh_pipes(grid, -1.0);
   begun_ = stored(grid);
   gained_ = gained(grid);
 }
@@ -152,8 +164,9 @@ void Run<T>::end_round(Grid& grid) {
   if (grid.collectors.has_pipe() &&
       grid.bundles[0].kernel.setup().collector == cycle::Collector::follows)
     grid.collectors.set_outside(grid.collectors.leaving_temperature());
-  change_ = numerics::max(change_, grid.plenum.adjust(true));
-  change_ = numerics::max(change_, grid.collectors.adjust(false));
+  weigh_pipes(grid, 1.0);
+  change_ = numerics::max(change_, grid.plenum.adjust(true, in_pipes_.data()));
+  change_ = numerics::max(change_, grid.collectors.adjust(false, in_pipes_.data() + 1));
 }
 
 template <class T>

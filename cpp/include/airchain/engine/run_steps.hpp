@@ -13,7 +13,12 @@ double Run<T>::longest_step(const Grid& grid) const {
     const T longest = b.kernel.longest_step();
     for (int i = 0; i < kLanes; ++i) dt = numerics::min(dt, of(longest, i));
   }
-  return dt;
+  if (!(task_.mark > 0.0)) return dt;
+  const auto& first = grid.bundles[0].kernel;
+  constexpr double kThere = 1e-6;  // of a mark's width, what counts as standing on one
+  const double place = (of(first.angle, 0) - first.start_angle()) / task_.mark;
+  const double next = static_cast<double>(static_cast<long>(place + kThere)) + 1.0;
+  return numerics::min(dt, (next - place) * task_.mark / task_.point.speed);
 }
 
 template <class T>
@@ -96,6 +101,9 @@ void Run<T>::end_cycle(Bundle<T>& b, int i) {
     finite_ = false;
   }
   if (i < b.count) task_.results[b.cylinder[i]] = r;
+  // What a lane remembers beside its gas, such as the temperatures about which its cells' energies
+  // are series, depends on how it began: by some 1e-6 of the charge.
+  if (task_.mark > 0.0 && finite) cycle::restore_lane(k, i, cycle::stored_lane(k, i));
   cycle::start_cycle(k, i);
   cycle::note_stored(k, i, lane);
 }

@@ -18,14 +18,21 @@ struct Group {
   int count;
 };
 
+struct RoomPlan {
+  double volume;
+  double mouths;                      ///< area of all that opens into it [m^2]
+  double pipes;                       ///< volume of the cylinders' pipes among these [m^3]
+  double opening;                     ///< effective area to the outside, 0 for none [m^2]
+  const pipe::Shape *shape, *coarse;  ///< of its pipe; null where there is none
+  double wall_temperature;
+  int into;  ///< the room that its pipe ends in, -1 for the outside
+};
+
 /// Rooms of one side.
 struct Side {
   int count;
-  bool still;  ///< of infinite volume
-  double volume;
-  double mouths;                      ///< area of all pipes that open into one room [m^2]
-  const pipe::Shape *shape, *coarse;  ///< of the pipe to the outside; null where there is none
-  double wall_temperature;
+  bool still;             ///< of infinite volume
+  const RoomPlan* rooms;  ///< where not still
 };
 
 struct Summary {
@@ -40,6 +47,7 @@ struct Task {
   const double* firing;
   const double* later;
   const int* collector;
+  double mark;  ///< steps end at these [rad], 0 for none
   Side plenum, collectors;
   cycle::Point<double> point;
   cycle::Controls controls;
@@ -69,8 +77,19 @@ class Prepared {
   std::vector<std::unique_ptr<cycle::Grids>> grids_;
   std::vector<std::vector<int>> members_;
   std::vector<Group> groups_;
-  std::unique_ptr<pipe::Shape> duct_, coarse_duct_, outlet_, coarse_outlet_;
+  /// Plans of a side's rooms and the shapes of their pipes, equal pipes' once.
+  struct Plans {
+    std::vector<RoomPlan> rooms;
+    std::vector<cycle::Runner> pipes;
+    std::vector<double> outer;
+    std::vector<std::unique_ptr<pipe::Shape>> shapes, coarse;
+
+    void add(const Room& room, int into);
+  };
+  static Side side_of(const Plans& plans, int count);
+
   std::vector<double> nothing_;
+  Plans plenum_plans_, collector_plans_;
   Side plenum_{}, collectors_{};
   bool coarsens_ = false;
 };
