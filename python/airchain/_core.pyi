@@ -4211,7 +4211,7 @@ class CycleControls:
     largest_step : float, default 0.017453292519943295
         Largest crank step [rad]; between 0.0001 and 0.05 rad.
     tolerance : float, default 0.0003
-        Distance from the settled cycle at which a point counts as converged: what changes of trapped charge from cycle to cycle, or those of the mass and energy stored, would still sum up to [dimensionless]; between 1e-09 and 0.01.
+        Distance from the settled cycle at which a point counts as converged: what changes of trapped charge from cycle to cycle, or those of the mass and energy stored, would still sum up to [dimensionless]; between 1e-13 and 0.01.
     most_cycles : float, default 60.0
         Cycles after which a point counts as not converged [dimensionless]; between 2 and 1000.
     """
@@ -4255,7 +4255,7 @@ class CycleControls:
     @property
     def tolerance(self) -> float:
         """
-        Distance from the settled cycle at which a point counts as converged: what changes of trapped charge from cycle to cycle, or those of the mass and energy stored, would still sum up to [dimensionless]; between 1e-09 and 0.01
+        Distance from the settled cycle at which a point counts as converged: what changes of trapped charge from cycle to cycle, or those of the mass and energy stored, would still sum up to [dimensionless]; between 1e-13 and 0.01
         """
 class EngineRoom:
     """

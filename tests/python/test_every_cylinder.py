@@ -138,6 +138,17 @@ def test_waves_tell_where_each_cylinder_stands(solved: CylinderPoints) -> None:
         solved.waves(5000)
 
 
+def test_even_cylinders_agree_on_crank_marks() -> None:
+    even = crank_engines.engine(firing_order=V_EIGHT["firing_order"])
+    fine = airchain._core.CycleControls(tolerance=1e-9)
+    given = (even, 5200, "100 kPa", "103 kPa")
+    locked = every_cylinder(*given, controls=fine, mark="0.25 deg")
+    assert locked.spread[0] < 1e-9
+    assert every_cylinder(*given, controls=fine).spread[0] > 1e-7
+    with pytest.raises(airchain.InputError, match="mark"):
+        every_cylinder(*given, mark="20 deg")
+
+
 def test_threads_and_neighbours_move_nothing(solved: CylinderPoints) -> None:
     alone = every_cylinder(engine(), 4500, "100 kPa", "103 kPa", threads=1)
     assert np.array_equal(alone["fresh_mass"][0], solved["fresh_mass"][1])

@@ -262,6 +262,33 @@ TEST(Merges, OfEvenPairsTellNoCylinderFromAnother) {
   EXPECT_NEAR(r.rooms[3].pressure / r.rooms[4].pressure, 1.0, 2e-4);
 }
 
+// An open far end lengthens the pipe at that end [Levine and Schwinger 1948], an end at a room at
+// the other.
+TEST(Merges, PipesActLongerByTheirEnds) {
+  cycle::Runner cone;
+  cone.taper = {0.4, 0.08, 0.06, 0.0};
+  cone.cells = 40.0;
+  cone.end_correction = 0.2;
+  const auto shape = cone.shape(0.6133);
+  const double acting = 0.4 + 0.2 * 0.04 + 0.6133 * 0.03;
+  EXPECT_DOUBLE_EQ(cone.acting_length(0.6133), acting);
+  EXPECT_NEAR(shape.width() * shape.cells(), acting, 1e-15);
+  EXPECT_DOUBLE_EQ(shape.right_area(), area_of(0.06));
+  // The last cell is a piece of the far end's diameter, the first one is cone but for 8 mm.
+  EXPECT_NEAR(shape.view().volume[39], area_of(0.06) * shape.width(), 1e-15);
+  EXPECT_LT(shape.view().volume[0], area_of(0.08) * shape.width());
+  const auto solved = [](double length, double outer) {
+    auto e = demo_v_eight("crossplane", short_pipes());
+    e.collectors = {demo_collector()};
+    e.collectors[0].pipe.taper.length = length;
+    e.collectors[0].outer_correction = outer;
+    return solve(e, demo_engine_point(4500)).cylinders[0].fresh_mass;
+  };
+  const double told = solved(0.45, 0.6133), longer = solved(0.45 + 0.5 * 0.6133 * 0.1016, 0.0);
+  EXPECT_NEAR(told / longer, 1.0, 1e-5);
+  EXPECT_GT(std::abs(told / solved(0.45, 0.0) - 1.0), 1e-3);
+}
+
 // Settled or not, with banks that differ, merges in two steps and a throttle before the plenum.
 TEST(Merges, ConserveMassAndEnergyOfTheWhole) {
   auto e = demo_v_eight("crossplane", short_pipes());

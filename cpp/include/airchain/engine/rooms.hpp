@@ -214,8 +214,8 @@ class Rooms {
   /// moved, for a plenum by the ratio of pressures too, since they draw the more the denser it is.
   /// Contents are scaled such that the next mean is the wanted one once the pipes have followed:
   ///
-  ///     m <- m (1 + (1 + V_pipes/V) (p_wanted/p_ahead - 1)),   p_ahead = p_mean + (p_end -
-  ///     p_begin)/2
+  ///     m <- m (1 + (1 + V_pipes/V) (p_wanted/p_ahead - 1))
+  ///     p_ahead = p_mean + (p_end - p_begin)/2
   ///
   /// Returns the mistake of pressure there was.
   double adjust(bool draw_follows, const Amount<T>* gained) {
