@@ -6,13 +6,13 @@ import re
 from collections.abc import Iterator
 from functools import cache
 from html import escape
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 from unicodedata import normalize
 
 from ..base.extras import extra
 
 if TYPE_CHECKING:
-    from matplotlib.ft2font import FT2Font, GlyphIndexType
+    from matplotlib.ft2font import FT2Font
 
 __all__ = ["with_text"]
 
@@ -54,14 +54,13 @@ def _as_text(found: re.Match[str]) -> str:
 
 def _string(uses: str) -> Iterator[str]:
     """Yield letters; a gap that no letter fills is blanks, and what is no letter a replacement."""
-    ends, blank = 0.0, _width(_font().get_char_index(ord(" ")))
-    for found, place in _LETTER.findall(uses):
-        glyph, at = cast("GlyphIndexType", int(found, 16)), float(place or 0.0)
-        letter = _codes().get(glyph, _NO_LETTER)
-        yield " " * max(round((at - ends) / blank), 0)
+    ends = 0.0
+    for glyph, place in _LETTER.findall(uses):
+        letter, at = _codes().get(int(glyph, 16), _NO_LETTER), float(place or 0.0)
+        yield " " * max(round((at - ends) / _width(" ")), 0)
         # Letters that are joined into one glyph are told singly, so that a reader finds the word.
         yield normalize("NFKC", letter) if letter in _JOINED else letter
-        ends = at + _width(glyph)
+        ends = at + _width(letter)
 
 
 @cache
@@ -71,10 +70,10 @@ def _codes() -> dict[int, str]:
 
 
 @cache
-def _width(glyph: GlyphIndexType) -> float:
-    """How far a glyph moves on, at the size in which letters are placed."""
+def _width(letter: str) -> float:
+    """How far a letter moves on, at the size in which letters are placed."""
     plain = extra("matplotlib.ft2font").LoadFlags.NO_HINTING
-    return float(_font().load_glyph(glyph, plain).linearHoriAdvance) / 65536.0
+    return float(_font().load_char(ord(letter), plain).linearHoriAdvance) / 65536.0
 
 
 @cache
