@@ -7,13 +7,18 @@ import types
 from functools import cache
 from pathlib import Path
 
+import matplotlib.pyplot as plt
 import pypdf
 import pytest
 import weasyprint
 
 import scenario
 from airchain.report import pdf
+from airchain.report.blocks import as_svg
+from airchain.report.pdf_text import with_text
+from airchain.report.printed_units import printed_units
 from airchain.report.report import Document, Report, make_report
+from airchain.shown.lean_svg import glyphs_once
 
 NAME = 'A "Hill" <b>Club</b> & Sons'
 #: Width and height in points of 1/72 in: ISO 216, and 8.5 in by 11 in.
@@ -122,3 +127,22 @@ def test_the_html_does_without_it(monkeypatch: pytest.MonkeyPatch, tmp_path: Pat
     assert Document("<p>").write(tmp_path / "a.html").read_text() == "<p>"
     with pytest.raises(ModuleNotFoundError, match=r'pip install "airchain\[pdf\]"'):
         Document("<p>").write(tmp_path / "a.pdf")
+
+
+def test_letters_of_pictures_are_text_in_the_pdf() -> None:
+    figure, axes = plt.subplots()
+    axes.set_xlabel("Charge temperature  [°F], 1,029 & more ± 5 in³")
+    axes.set_ylabel("efficiency of the flow")
+    drawn = glyphs_once(f"<body>{as_svg(figure, 'letters')}</body>")
+    drawn = drawn.partition("</svg>")[0]
+    plt.close(figure)
+    again = with_text(drawn)
+    assert ">Charge temperature  [°F], 1,029 &amp; more ± 5 in³</text>" in again
+    assert re.search(r"<text [^>]*rotate\(-90\)[^>]*>efficiency of the flow</text>", again)
+    assert "#g-" in drawn
+    assert "#g-" not in again
+
+
+def test_units_stand_as_print_has_them() -> None:
+    assert printed_units("65 degF, 20 degC, 427 in^3, 16 cm^2") == "65 °F, 20 °C, 427 in³, 16 cm²"
+    assert printed_units("12 deg of 360 degrees, 2^3, x^25") == "12 deg of 360 degrees, 2^3, x^25"

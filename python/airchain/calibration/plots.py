@@ -95,6 +95,12 @@ def _draw_cells(panel: Axes, calibration: Calibration, system: str) -> list[Arti
     ]
 
 
+def _side(end: float, ends: Sequence[float]) -> str:
+    """On which side of a line's end its name stands: away from a near one's."""
+    apart = [end - other for other in ends if abs(end - other) < 0.06 * max(ends)]
+    return "bottom" if max(apart) > 0.0 else "top" if min(apart) < 0.0 else "center"
+
+
 def _draw_paths(panel: Axes, paths: Sequence[Path], build: Build, system: str) -> None:
     """Computed levels as lines with markers, measured ones as crosses of the same colour.
 
@@ -103,15 +109,17 @@ def _draw_paths(panel: Axes, paths: Sequence[Path], build: Build, system: str) -
     computed = [path for path in paths if not path.measured]
     looks = looks_by_name([path.level for path in computed], build)
     rim = extra("matplotlib.patheffects").withStroke
-    for index, path in zip(looks, computed, strict=True):
+    ends = [float(_shown(path.pressure, system)[-1]) for path in computed]
+    for index, path, end in zip(looks, computed, ends, strict=True):
         line = stroke(index, 1.8)
         panel.plot(path.rpm, _shown(path.pressure, system), **line, label=plain(path.level),
                    marker=MARKERS[index % len(MARKERS)],
                    path_effects=[rim(linewidth=line["linewidth"] + 2.0, foreground="white")],
                    markersize=4.5, markevery=3, markeredgecolor="white",
                    markeredgewidth=0.6)  # fmt: skip
-        panel.annotate(plain(path.level), (path.rpm[-1], _shown(path.pressure, system)[-1]), (7, 0),
-                       textcoords="offset points", fontsize=9, va="center", fontweight="bold",
+        panel.annotate(plain(path.level), (path.rpm[-1], end), (7, 0),
+                       textcoords="offset points", fontsize=9, va=_side(end, ends),
+                       fontweight="bold",
                        color=line["color"], annotation_clip=False,
                        path_effects=[rim(linewidth=2.5, foreground="white")])  # fmt: skip
     for path in (path for path in paths if path.measured):

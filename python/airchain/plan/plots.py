@@ -92,7 +92,7 @@ def draw_room(plans: Sequence[Plan], axes: Panels, system: str, title: str | Non
     if not any(worst.values()):
         raise refusal("plot_room", "limits", "none", "hold one limit that a level can keep")
     rows = max(min(len(one), _NEAREST) for one in worst.values())
-    size = 7.4, (0.27 * rows + 0.55) * len(named) + 0.8
+    size = 7.4, (0.235 * rows + 0.5) * len(named) + 0.8
     figure, panels = panels_for(axes, size, len(named))
     builds = [level.build for level in named.values()]
     for panel, index, text in zip(panels, looks_of(builds), named, strict=True):
@@ -212,7 +212,7 @@ def draw_weather(
         column(name, "plot")
     if not columns:
         raise refusal("plot", "columns", quoted(columns), "hold at least one column")
-    figure, panels = panels_for(axes, (7.2, 1.0 + 2.1 * len(columns)), len(columns))
+    figure, panels = panels_for(axes, (7.2, 1.0 + 1.75 * len(columns)), len(columns))
     rows = [(one, level, number) for number, one in enumerate(bands, 1) for level in one.levels]
     looks = looks_by_name([level for _, level, _ in rows], bands[0].build)
     for panel, name in zip(panels, columns, strict=True):
@@ -223,7 +223,7 @@ def draw_weather(
             _draw_days(panel, one, level, name, index, system, text, place)
         panel.set_ylabel(axis_label(name, system))
         panel.grid(alpha=0.3)
-        panel.margins(y=0.12)
+        panel.margins(y=0.2)
         panel.axvline(float(bands[0].rpm[-1]), color="0.6", linewidth=0.7)
         # Beside the curves stand bars, not engine speeds.
         panel.set_xticks(

@@ -23,6 +23,7 @@ from .blocks import Section
 from .closing_parts import all_tables
 from .first_page import FirstPage, first_page
 from .material import Material
+from .printed_units import printed_units
 from .table_files import file_name
 
 Part = Callable[[Material], Section | None]
@@ -107,6 +108,12 @@ def _sections(parts: Sequence[Part], material: Material, done: Callable[[], None
     return sections
 
 
+def _blocks(section: Section) -> list[str]:
+    """The blocks of a section with units as print has them, save for what stands as typed."""
+    typed = section.key == "inputs"
+    return section.blocks if typed else [printed_units(block) for block in section.blocks]
+
+
 def _set(
     kind: str,
     first: Sequence[str],
@@ -131,8 +138,8 @@ def _set(
         kind=kind,
         banner=page.banner,
         whose=page.whose,
-        first=[markup(block) for block in first],
-        sections=[s._replace(blocks=[markup(block) for block in s.blocks]) for s in sections],
+        first=[markup(printed_units(block)) for block in first],
+        sections=[s._replace(blocks=[*map(markup, _blocks(s))]) for s in sections],
         live=live,
         workshop=whose.workshop,
         print_of=print_of,

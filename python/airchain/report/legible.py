@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..base.extras import extra
 from ..shown.plot_style import LETTER, fit_legends
+from .printed_units import printed_units
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -52,6 +53,7 @@ def raise_text(drawn: Figure, printed: float) -> None:
     least = SMALLEST * max(width / printed, 1.0)
     texts: list[Any] = list(drawn.findobj(extra("matplotlib.text").Text))
     for text in texts:
+        text.set_text(printed_units(text.get_text()))
         text.set_fontsize(max(float(text.get_fontsize()), least))
     fit_legends(drawn)
     height = float(drawn.get_size_inches()[1])

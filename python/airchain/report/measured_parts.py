@@ -32,8 +32,11 @@ def measured(material: Material) -> Section | None:
     pictures, blocks = _readings(material)
     tables: list[Table] = []
     if material.fit is not None:
-        blocks += [words(FIT_WORDS), heading("The fit"), *tell(material.fit, material.system)]
-        tables += named_tables(material.fit, material.system)
+        fitted = [_in_words(one) for one in named_tables(material.fit, material.system)]
+        blocks += [words(FIT_WORDS), heading("The fit")]
+        blocks += [block for one in fitted for block in table(one)]
+        blocks += bullets(material.fit.notes)
+        tables += fitted
     blocks += pictures
     drawn_beside, common = [], _said_of_all(material.comparisons)
     for number, comparison in enumerate(material.comparisons):
@@ -50,6 +53,12 @@ def measured(material: Material) -> Section | None:
     blocks += [words("Of every prediction:")] if common else []
     blocks += [*bullets(common), *drawn_beside]
     return Section("measured", "Measured and predicted", blocks, tables=tables)
+
+
+def _in_words(fitted: Table) -> Table:
+    """The table of a fit with its unknowns in words, not as they are typed."""
+    rows = [[row[0].replace("_", " "), *row[1:]] for row in fitted.rows]
+    return fitted._replace(rows=rows)
 
 
 def _notes(comparison: Comparison) -> list[str]:
