@@ -8,10 +8,7 @@ import pytest
 
 @pytest.fixture
 def shown(
-    root: Path,
-    capsys: pytest.CaptureFixture[str],
-    monkeypatch: pytest.MonkeyPatch,
-    fine_surfaces: None,
+    root: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> tuple[str, str]:
     """What README's code prints here, and what README says that it prints."""
     monkeypatch.chdir(root)
