@@ -286,7 +286,7 @@ def test_loops_ports_and_lifts_are_drawn(v8: CrankEngine) -> None:
 
 def test_knock_limits_are_drawn_with_their_doubt(limits: cylinder.KnockLimits) -> None:
     figure = limits.plot()
-    assert labels(figure) == ["gasoline regular", "ethanol"]
+    assert labels(figure) == ["regular gasoline", "ethanol"]
     assert [axes.get_title() for axes in figure.axes] == ["Plenum 14.50 psia", "Plenum 29.01 psia"]
     hollow = [line for line in figure.axes[0].lines if line.get_markerfacecolor() == "white"]
     best = np.count_nonzero(limits.status[:, :, 0] == "best torque")

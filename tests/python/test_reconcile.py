@@ -320,7 +320,7 @@ def test_report_holds_the_fit_and_what_it_predicted(tmp_path: Path) -> None:
     made = airchain.make_report(build(), both(), [told], complete=False)
     text = made.workshop.write(tmp_path / "book.html").read_text()
     assert "Measured and predicted" in text
-    assert "compressor_head" in text
+    assert "compressor head" in text
     assert "independent chain, full, predicted" in text
     first = made.owner.html
     assert "Measured against predicted" in first
