@@ -33,7 +33,8 @@ void expect_same(const engine::EngineResult& a, const engine::EngineResult& b) {
   EXPECT_EQ(a.rounds, b.rounds);
 }
 
-engine::EngineResult by(RunEngine run, const engine::Engine& e, const engine::EnginePoint& point) {
+[[maybe_unused]] engine::EngineResult by(RunEngine run, const engine::Engine& e,
+                                         const engine::EnginePoint& point) {
   const engine::Prepared prepared(e);
   engine::EngineResult result;
   engine::Summary summary{};
