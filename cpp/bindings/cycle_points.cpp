@@ -8,10 +8,9 @@ using Point = cycle::Point<double>;
 
 Given points_from(const py::dict& columns) {
   for (const auto& [key, item] : columns) {
-    bool known = false;
-    base::for_each_field<Point>(
-        [&](const auto& f) { known |= std::string(py::str(key)) == f.name; });
     const std::string name = py::str(key);
+    bool known = false;
+    base::for_each_field<Point>([&](const auto& f) { known |= name == f.name; });
     base::require_that(known, {.where = Point::kName,
                                .field = name,
                                .rule = "be a field of CyclePoint",
