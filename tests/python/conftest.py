@@ -12,6 +12,9 @@ from hypothesis import settings
 from airchain.cylinder import surface
 
 os.environ.setdefault("MPLBACKEND", "Agg")
+# Workers and commands inherit it: threads of linear algebra that wait for a busy processor spin,
+# and a fit then takes twice the processor's time.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # Breathing surfaces are kept in one folder of this run, never in the user's own.
 if "AIRCHAIN_CACHE" not in os.environ:
