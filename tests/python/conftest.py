@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from xdist.remote import Producer
 
+import sharing
 from airchain.cylinder import surface
 
 os.environ.setdefault("MPLBACKEND", "Agg")
@@ -33,6 +35,17 @@ settings.load_profile("repeatable")
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the option that writes the files of tests/golden anew."""
     parser.addoption("--refresh-golden", action="store_true", help="write tests/golden anew")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Let the dearest files begin first."""
+    items.sort(key=sharing.place)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> sharing.Sharing | None:
+    """Keep files that make the same in one worker."""
+    return sharing.Sharing(config, log) if config.getvalue("dist") == "loadfile" else None
 
 
 @pytest.fixture
