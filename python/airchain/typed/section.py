@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from functools import cache
 from math import isfinite, pi
 from typing import Any, NoReturn, TypeGuard, TypeVar
 
@@ -22,12 +21,6 @@ Made = TypeVar("Made")
 
 #: To what power a key goes into a field that was made of it.
 _POWERS = {"diameter": 2, "bore": 2}
-
-
-@cache
-def _names(station: HasFields) -> frozenset[str]:
-    """Names of a core class's fields, which the core writes out anew whenever it is asked."""
-    return frozenset(name for name, *_ in station.fields())
 
 
 class Section:
@@ -225,7 +218,7 @@ class Section:
 
         Values refused when the table was read are left out; `make` refuses the whole then.
         """
-        wanted = frozenset[str]().union(*map(_names, station))
+        wanted = {name for one in station for name, *_ in one.fields()}
         values: dict[str, float] = {}
         for name in self.table:
             if name in self.refused:
