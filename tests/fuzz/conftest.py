@@ -9,6 +9,9 @@ from pathlib import Path
 import pytest
 
 os.environ.setdefault("MPLBACKEND", "Agg")
+# Workers and commands inherit it: threads of linear algebra that wait for a busy processor spin,
+# and a fit then takes twice the processor's time.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 if "AIRCHAIN_CACHE" not in os.environ:
     os.environ["AIRCHAIN_CACHE"] = tempfile.mkdtemp(prefix="airchain-fuzz-")
     atexit.register(shutil.rmtree, os.environ["AIRCHAIN_CACHE"], ignore_errors=True)

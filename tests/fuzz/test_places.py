@@ -150,6 +150,7 @@ def test_two_processes_on_one_output_leave_one_whole(tmp_path: Path, name: str) 
     while any(one.poll() is None for one in both):
         if target.exists():
             sizes.add(target.stat().st_size)
+        time.sleep(0.001)
     assert [one.wait() for one in both] == [0, 0]
     for one in both:
         one.communicate()

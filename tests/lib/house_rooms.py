@@ -3,6 +3,7 @@
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -41,11 +42,15 @@ def modules(root: Path) -> dict[tuple[str, ...], Path]:
     return names
 
 
-def _type_only(tree: ast.Module) -> set[int]:
+@cache
+def nodes_of(text: str) -> tuple[ast.AST, ...]:
+    """All nodes of a source text, parsed once for every rule that asks."""
+    return tuple(ast.walk(ast.parse(text)))
+
+
+def _type_only(nodes: tuple[ast.AST, ...]) -> set[int]:
     """Identities of the nodes that only a type checker sees."""
-    guarded = [
-        n for n in ast.walk(tree) if isinstance(n, ast.If) and "TYPE_CHECKING" in ast.dump(n.test)
-    ]
+    guarded = [n for n in nodes if isinstance(n, ast.If) and "TYPE_CHECKING" in ast.dump(n.test)]
     return {id(inner) for n in guarded for part in n.body for inner in ast.walk(part)}
 
 
@@ -53,10 +58,10 @@ def imports(root: Path) -> Iterator[Import]:
     """Every import of the package from itself, those inside functions among them."""
     known = modules(root)
     for module, file in known.items():
-        tree = ast.parse(file.read_text())
-        for_types = _type_only(tree)
+        nodes = nodes_of(file.read_text())
+        for_types = _type_only(nodes)
         package = module if file.name == "__init__.py" else module[:-1]
-        for node in ast.walk(tree):
+        for node in nodes:
             if isinstance(node, ast.Import):
                 for alias in node.names:
                     if alias.name.split(".")[0] == "airchain":
@@ -141,9 +146,9 @@ def private_reaches(root: Path) -> list[str]:
         if target != _room(root, one.file) and parts and not parts[0].startswith("__"):
             complaints.append(f"{one.file.relative_to(root)}:{one.line}: takes {parts[0]}")
     for file in modules(root).values():
-        tree = ast.parse(file.read_text())
-        own = _defined(tree)
-        for node in ast.walk(tree):
+        nodes = nodes_of(file.read_text())
+        own = _defined(nodes)
+        for node in nodes:
             if not isinstance(node, ast.Attribute) or not node.attr.startswith("_"):
                 continue
             theirs = node.attr not in own and not node.attr.startswith("__")
@@ -160,10 +165,10 @@ def _of_self(node: ast.Attribute) -> bool:
     )
 
 
-def _defined(tree: ast.Module) -> set[str]:
+def _defined(nodes: tuple[ast.AST, ...]) -> set[str]:
     """Names that a file defines itself: functions, class members, fields and variables."""
     names = set()
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.FunctionDef | ast.ClassDef):
             names.add(node.name)
         elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):

@@ -7,6 +7,8 @@ import ast
 from collections.abc import Iterator
 from pathlib import Path
 
+from house_rooms import nodes_of
+
 PACKAGE = Path(__file__).resolve().parents[2] / "python" / "airchain"
 #: How many places there may be.
 MOST = 80
@@ -54,7 +56,7 @@ def places(package: Path = PACKAGE) -> list[str]:
     found: list[str] = []
     for path in sorted(package.rglob("*.py")):
         text, name = path.read_text(), path.relative_to(package).as_posix()
-        for node in ast.walk(ast.parse(text)):
+        for node in nodes_of(text):
             found += [f"{name}:{node.lineno}: {what}" for what in _loose(node)]  # type: ignore[attr-defined]
         for number, line in enumerate(text.splitlines(), 1):
             if "type: ignore" in line:

@@ -8,10 +8,15 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from xdist.remote import Producer
 
+import sharing
 from airchain.cylinder import surface
 
 os.environ.setdefault("MPLBACKEND", "Agg")
+# Workers and commands inherit it: threads of linear algebra that wait for a busy processor spin,
+# and a fit then takes twice the processor's time.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # Breathing surfaces are kept in one folder of this run, never in the user's own.
 if "AIRCHAIN_CACHE" not in os.environ:
@@ -30,6 +35,17 @@ settings.load_profile("repeatable")
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the option that writes the files of tests/golden anew."""
     parser.addoption("--refresh-golden", action="store_true", help="write tests/golden anew")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Let the dearest files begin first."""
+    items.sort(key=sharing.place)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> sharing.Sharing | None:
+    """Keep files that make the same in one worker."""
+    return sharing.Sharing(config, log) if config.getvalue("dist") == "loadfile" else None
 
 
 @pytest.fixture

@@ -26,6 +26,17 @@ def kept(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     return folder
 
 
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str, _core.BreathingSurface]:
+    """Name and text of a kept surface of few nodes, and the surface, made once."""
+    folder = tmp_path_factory.mktemp("made") / "kept"
+    with pytest.MonkeyPatch.context() as patch:
+        coarsen(patch, folder)
+        found = built().chain.breathing.surface
+    (file,) = folder.iterdir()
+    return file.name, file.read_text(), found
+
+
 def forget(monkeypatch: pytest.MonkeyPatch) -> None:
     """As a new process begins."""
     monkeypatch.setattr(surface_cache, "_made", {})
@@ -45,12 +56,12 @@ def test_what_was_used_longest_ago_goes_first(kept: Path, monkeypatch: pytest.Mo
     assert {one.path.name for one in cache.entries()} == {NAMES[0], NAMES[2], NAMES[3]}
 
 
-def test_a_limit_of_nothing_keeps_nothing(kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_limit_of_nothing_keeps_nothing(
+    kept: Path, monkeypatch: pytest.MonkeyPatch, made: tuple[str, str, _core.BreathingSurface]
+) -> None:
     monkeypatch.setenv(cache.LIMIT, "0")
-    first = built().chain.breathing.surface
+    assert built().chain.breathing.surface == made[2]
     assert not kept.exists()
-    forget(monkeypatch)
-    assert built().chain.breathing.surface == first
 
 
 @pytest.mark.parametrize("typed", ["much", "-1", "nan", "inf"])
@@ -93,15 +104,17 @@ def odd(path: Path, kind: str) -> None:
         path.write_bytes(b"\xff\x00" * 100)
 
 
-@pytest.mark.parametrize("kind", ["pipe", "folder", "device", "nowhere", "noise"])
+# What blocks and what is no text in every run; each makes its surface.
+@pytest.mark.parametrize("kind", [
+    "pipe", "device", "noise",
+    *(pytest.param(kind, marks=pytest.mark.slow) for kind in ("folder", "nowhere")),
+])  # fmt: skip
 def test_no_file_in_the_folder_blocks_or_changes_a_number(
-    kept: Path, monkeypatch: pytest.MonkeyPatch, kind: str
+    kept: Path, kind: str, made: tuple[str, str, _core.BreathingSurface]
 ) -> None:
-    first = built().chain.breathing.surface
-    (file,) = kept.iterdir()
-    odd(file, kind)
-    odd(kept / file.name.replace("surface", "begun"), kind)
-    forget(monkeypatch)
+    name, _, first = made
+    odd(kept / name, kind)
+    odd(kept / name.replace("surface", "begun"), kind)
     began = time.monotonic()
     assert built().chain.breathing.surface == first
     assert time.monotonic() - began < 60.0  # not for ever
@@ -113,11 +126,10 @@ class Stopped(KeyboardInterrupt):
 
 
 def test_an_interrupted_surface_goes_on_where_it_was(
-    kept: Path, monkeypatch: pytest.MonkeyPatch
+    monkeypatch: pytest.MonkeyPatch, made: tuple[str, str, _core.BreathingSurface], kept: Path
 ) -> None:
-    whole = built().chain.breathing.surface
-    cache.empty()
-    forget(monkeypatch)
+    whole = made[2]
+    assert not kept.exists()
     real, calls = _core.run_cycles, [0]
 
     def interrupted(*rest: Any, **more: Any) -> Any:
@@ -142,14 +154,18 @@ def test_an_interrupted_surface_goes_on_where_it_was(
 
 
 def test_the_command_shows_and_empties_the_folder(
-    kept: Path, monkeypatch: pytest.MonkeyPatch
+    kept: Path, made: tuple[str, str, _core.BreathingSurface]
 ) -> None:
     run = CliRunner().invoke
     shown = run(cli, ["cache"])
     assert shown.exit_code == 0
     assert "0 files, 0.0 of at most 200 MB" in shown.output
+    name, text, _ = made
+    kept.mkdir(exist_ok=True)
+    file = kept / name
+    file.write_text(text)
     built()
-    (file,) = kept.iterdir()
+    assert file.read_text() == text
     (kept / "mine.json").write_text("{}")
     shown = run(cli, ["cache"])
     assert file.name in shown.output

@@ -89,7 +89,13 @@ def test_injector_time_by_hand() -> None:
 
 
 @pytest.mark.parametrize(
-    "changes", [{}, {"fuel_system.regulator.reference": "ambient"}, {"fuel.name": "methanol"}]
+    "changes",
+    [
+        {},
+        {"fuel_system.regulator.reference": "ambient"},
+        # A surface of its own is made for another fuel.
+        pytest.param({"fuel.name": "methanol"}, marks=pytest.mark.slow),
+    ],
 )
 def test_fuel_and_injector_time_rise_with_pressure_and_are_smooth(changes: dict[str, str]) -> None:
     build = scenario.steps().build.replace({"fuel_system.regulator.pressure": "60 psi", **changes})

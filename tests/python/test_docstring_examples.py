@@ -27,15 +27,20 @@ def examples() -> list[doctest.DocTest]:
 
 
 EXAMPLES = examples()
+#: A drive on the track of every level, and a second whole report.
+LONG = {"airchain.track.driving.track_runs", "airchain.report.report.Document"}
 
 
 def test_there_are_examples_and_none_is_left_out() -> None:
     assert len(EXAMPLES) >= 10
+    assert {test.name for test in EXAMPLES} >= LONG
     skipped = [e.source for t in EXAMPLES for e in t.examples if doctest.SKIP in e.options]
     assert skipped == []
 
 
-@pytest.mark.parametrize("test", EXAMPLES, ids=[test.name for test in EXAMPLES])
+@pytest.mark.parametrize("test", [
+    pytest.param(test, marks=[pytest.mark.slow] if test.name in LONG else []) for test in EXAMPLES
+], ids=[test.name for test in EXAMPLES])  # fmt: skip
 def test_example_prints_what_it_says(
     test: doctest.DocTest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -1,5 +1,7 @@
 """Every example and notebook runs, as it stands."""
 
+import ast
+import importlib
 import re
 import runpy
 import subprocess
@@ -8,9 +10,17 @@ from typing import Any
 
 import pytest
 
+import airchain
+
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 NOTEBOOKS = sorted(EXAMPLES.glob("*.md"))
 SCRIPTS = sorted(EXAMPLES.glob("*.py"))
+#: Whole days at the dyno: what they call has tests of its own, and they take half a minute each.
+LONG = {
+    "from_the_first_call_to_the_ladder",
+    "the_track_what_the_tyres_take",
+    "three_levels_two_gear_pairs",
+}
 
 
 def cells(file: Path) -> list[str]:
@@ -24,9 +34,23 @@ def test_there_are_examples() -> None:
 
 
 @pytest.mark.parametrize("file", NOTEBOOKS, ids=lambda f: f.stem)
+def test_what_a_notebook_takes_of_the_package_is_there(file: Path) -> None:
+    for cell in cells(file):
+        for node in ast.walk(ast.parse(cell)):
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("airchain"):
+                module = importlib.import_module(node.module or "")
+                assert all(hasattr(module, alias.name) for alias in node.names), cell
+            named = isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name)
+            if named and node.value.id == "airchain":
+                assert hasattr(airchain, node.attr), cell
+
+
+@pytest.mark.parametrize("file", [
+    pytest.param(f, marks=[pytest.mark.slow] if f.stem in LONG else []) for f in NOTEBOOKS
+], ids=lambda f: f.stem)  # fmt: skip
 def test_notebook_runs(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(EXAMPLES)
-    monkeypatch.setenv("AIRCHAIN_MILLIONS", "0.2")
+    monkeypatch.setenv("AIRCHAIN_MILLIONS", "0.1")
     names: dict[str, Any] = {"__name__": "__main__"}
     found = cells(file)
     assert found

@@ -80,7 +80,11 @@ def differences(page: NDArray[np.float64], core: NDArray[np.float64]) -> NDArray
     return np.asarray(np.nanmax(off, axis=0, initial=0.0))
 
 
-@pytest.mark.parametrize("name", ["table", "surface", "belt", "no compressor", "air to air"])
+# Breathing of both kinds; the chain's other parts are compared in the long run.
+@pytest.mark.parametrize("name", [
+    "table", "surface", *(pytest.param(name, marks=pytest.mark.slow)
+                          for name in ("belt", "no compressor", "air to air")),
+])  # fmt: skip
 def test_agrees_with_the_core_over_random_states(name: str, tmp_path: Path) -> None:
     chain = builds()[name].chain
     states = drawn(chain, 60)

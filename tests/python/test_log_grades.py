@@ -15,11 +15,20 @@ from log_cases import CASES
 from log_generator import OBSERVED, RPM, SPEED, Case, Column, grade, text
 
 GOOD = ("right", "asked rightly", "refused clearly")
+#: What each log was graded, by its case's name.
+GRADES: dict[str, tuple[str, str]] = {}
+
+
+def graded(one: Case, folder: Path) -> tuple[str, str]:
+    """A log's grade and what was said of it, read once."""
+    if one.name not in GRADES:
+        GRADES[one.name] = grade(one, folder)
+    return GRADES[one.name]
 
 
 @pytest.mark.parametrize("one", CASES, ids=[case.name for case in CASES])
 def test_log_is_read_asked_about_or_refused_as_it_must_be(one: Case, tmp_path: Path) -> None:
-    found, said = grade(one, tmp_path)
+    found, said = graded(one, tmp_path)
     # A sensor that fails cannot be mended by a reader; it must be named.
     allowed = (*GOOD, "wrong but flagged") if one.expect == "flag" else GOOD
     assert found in allowed, f"{found}: {said}"
@@ -29,7 +38,7 @@ def test_there_are_enough_logs_and_few_of_them_are_asked_about(tmp_path: Path) -
     """At most 30 % of the logs that are not fully labelled are asked about, none of the others."""
     assert len(CASES) >= 100
     assert len({case.name for case in CASES}) == len(CASES)
-    grades = {case.name: grade(case, tmp_path)[0] for case in CASES}
+    grades = {case.name: graded(case, tmp_path)[0] for case in CASES}
     counts = Counter(grades.values())
     assert not counts["wrong without a flag"]
     assert not any(grades[c.name].startswith(("asked", "refused")) for c in CASES if c.labelled)

@@ -57,7 +57,11 @@ MAKERS = pytest.mark.parametrize(
 )
 
 
-@MAKERS
+@pytest.mark.parametrize(
+    "make",
+    [pytest.param(cam_engine.built, marks=pytest.mark.slow), cam_engine.built_v8],
+    ids=["four", "v8"],
+)
 def test_part_of_a_surface_is_within_half_a_per_cent(
     make: Any, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:

@@ -168,7 +168,9 @@ def steps_of_a_tenth_of_a_millisecond(friction: float) -> tuple[float, float]:
     return time, speed
 
 
-@pytest.mark.parametrize("friction", [0.9, 1.4, 3.0])
+# Tyres that spin from the start and later grip, and tyres that never spin; the first at greater
+# length in the long run.
+@pytest.mark.parametrize("friction", [pytest.param(0.9, marks=pytest.mark.slow), 1.4, 3.0])
 def test_a_run_agrees_with_small_steps_written_anew(friction: float) -> None:
     one = replace(WHOLE, gear_ratios=(2.6,), shift_speeds=())
     run = Run.of("any", motion(one, strong, friction, redline=4000.0), 100.0)

@@ -227,7 +227,11 @@ def throttle_shut(
             return inf
         return -one.course.room(flow_over_surge) if enough else one.effective_area
 
-    return replace(max(found, key=asks), days=tuple(found))
+    worst = max(found, key=asks)
+    whole = replace(worst, days=tuple(found))
+    # The area searched for that day is the whole's: it is not searched again.
+    vars(whole).update({k: v for k, v in vars(worst).items() if k == "effective_area"})
+    return whole
 
 
 def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table:

@@ -135,6 +135,7 @@ def factor_of(unit: str, kind: str) -> Factor:
     return factor._replace(offset=0.0) if kind == "temperature_difference" else factor
 
 
+@lru_cache(maxsize=512)
 def factor_of_any_kind(unit: str) -> Factor:
     """Return the factor from `unit` to SI, whatever it measures."""
     text = _spelling(_normalise(unit))
@@ -147,6 +148,7 @@ def factor_of_any_kind(unit: str) -> Factor:
     return Factor("", scale, offset)
 
 
+@lru_cache(maxsize=512)
 def same_dimension(unit: str, other: str) -> bool:
     """Return whether two units measure the same; False for what pint knows no dimension of."""
     ureg = registry()
