@@ -27,8 +27,9 @@ def examples() -> list[doctest.DocTest]:
 
 
 EXAMPLES = examples()
-#: A drive on the track of every level, and whole reports.
+#: A drive on the track of every level, a plan, and whole reports: each has tests of its own.
 LONG = {
+    "airchain.plan.planner.plan_levels",
     "airchain.report.report.Document",
     "airchain.report.table_files.TableFiles",
     "airchain.track.driving.track_runs",
