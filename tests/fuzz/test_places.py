@@ -131,7 +131,7 @@ for _ in range(10):
 """
 
 
-@pytest.mark.parametrize("name", ["a.csv", "a.nc"])
+@pytest.mark.parametrize("name", [pytest.param("a.csv", marks=pytest.mark.slow), "a.nc"])
 def test_two_processes_on_one_output_leave_one_whole(tmp_path: Path, name: str) -> None:
     target = tmp_path / name
     both = [

@@ -27,8 +27,13 @@ def examples() -> list[doctest.DocTest]:
 
 
 EXAMPLES = examples()
-#: A drive on the track of every level, and a second whole report.
-LONG = {"airchain.track.driving.track_runs", "airchain.report.report.Document"}
+#: A drive on the track of every level, a plan, and whole reports: each has tests of its own.
+LONG = {
+    "airchain.plan.planner.plan_levels",
+    "airchain.report.report.Document",
+    "airchain.report.table_files.TableFiles",
+    "airchain.track.driving.track_runs",
+}
 
 
 def test_there_are_examples_and_none_is_left_out() -> None:

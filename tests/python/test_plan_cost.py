@@ -56,6 +56,8 @@ def test_names_the_bad_cost(cost: dict[str, Any], words: str) -> None:
     assert words in str(refused.value)
 
 
+# A whole report with all its pictures.
+@pytest.mark.slow
 def test_the_report_has_a_page_to_sign() -> None:
     html = airchain.make_report(build(), plan=priced(), complete=False).owner.html
     page = html[html.index('id="cost"') :].split("</section>")[0]
