@@ -115,7 +115,7 @@ def test_a_hotter_plenum_asks_for_a_later_burn() -> None:
     spark = made().spark
     assert np.all(np.diff(spark.later) > 0.0)
     assert spark.later[np.isclose(spark.temperature, made().data.reference_temperature)] == 0.0
-    assert any("later for every 10 K" in note for note in made().data.notes)
+    assert any("later for every 18 degF" in note for note in made().data.notes)
 
 
 def test_where_no_knock_was_found_the_margin_is_a_bound() -> None:

@@ -12,10 +12,10 @@ from test_planning import build, plan
 @pytest.mark.parametrize(
     ("valve", "words", "holds"),
     [
-        ({"diameter": "25 mm"}, "one 25 mm valve passes 4.91 of the ", False),
-        ({"diameter": "38 mm", "count": 2}, "two 38 mm valves pass 22.68 cm^2, ", True),
+        ({"diameter": "25 mm"}, "one 25 mm valve passes 0.76 of the ", False),
+        ({"diameter": "38 mm", "count": 2}, "two 38 mm valves pass 3.52 in^2, ", True),
         # The curtain under the lid: pi d times lift, here two thirds of the seat.
-        ({"diameter": "38 mm", "count": 2, "lift": "6.333 mm"}, "two 38 mm valves pass 15.12 cm^2",
+        ({"diameter": "38 mm", "count": 2, "lift": "6.333 mm"}, "two 38 mm valves pass 2.34 in^2",
          True),
     ],
 )  # fmt: skip
@@ -29,7 +29,9 @@ def test_the_valve_fitted_is_judged_in_words(valve: Any, words: str, holds: bool
     assert trial.shut.holds is holds
     assert trial.shut.judgement.startswith(words)
     end = "by estimate holds" if holds else "by estimate surge, "
-    assert f"{1e4 * trial.shut.area:.2f} cm^2 needed: {end}" in trial.shut.judgement
+    square_inch = 0.0254**2
+    assert f"{trial.shut.area / square_inch:.2f} in^2 needed: {end}" in trial.shut.judgement
+    assert f"{1e4 * trial.shut.area:.2f} cm^2 needed: {end}" in trial.shut.judged("si")
     # A valve that holds lies on the right side of the edge, and in surge on none of the days.
     assert (trial.shut.valve.effective_area >= trial.shut.effective_area) is holds
     assert all((day.course.kind == "none") is holds for day in trial.shut.days)

@@ -184,7 +184,7 @@ def test_throttle_shut_needs_an_area() -> None:
     assert shut.surge == "estimated"
     assert shut.area == pytest.approx(shut.effective_area / 0.75)
     assert shut.area == pytest.approx(np.pi / 4 * shut.diameter**2)
-    assert "two 32 mm valves pass 16.08 cm^2" in shut.verdict
+    assert "two 32 mm valves pass 2.49 in^2" in shut.verdict
     bare = airchain.plan_levels(build().replace({"bypass": None})).levels[-1].shut
     assert "by estimate a bypass of" in bare.verdict
     assert bare.bare.kind == "deep"

@@ -24,15 +24,15 @@ NOTES = (
 )
 SPARK_CELLS = (
     "Knock margin and ignition are computed at every cell, whatever was run there. Crank-resolved "
-    "cycles stand at nodes at most 1000 rpm and 40 kPa apart, and straight lines between them."
+    "cycles stand at nodes at most 1000 rpm and 5.8 psi apart, and straight lines between them."
 )
 WARMER = (
-    "In this model knock asks half burned to come {later:.1f} deg later for every 10 K that the "
+    "In this model knock asks half burned to come {later:.1f} deg later for every 18 degF that the "
     "plenum is hotter than in the tables at the same pressure. Common practice, no source, takes "
-    "1 deg for every 5 to 6 K. Start from the larger trim."
+    "1 deg for every 9 to 11 degF. Start from the larger trim."
 )
 NO_KNOCK = (
     "The knock margin is not known without a knock model. No cell says that its spark is free of "
     "knock, nor how much later it must be when the charge is hotter (common practice, no source: "
-    "1 deg for every 5 to 6 K)."
+    "1 deg for every 9 to 11 degF)."
 )

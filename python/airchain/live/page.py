@@ -18,7 +18,7 @@ from .contract import encoded, locks, schema
 from .packing import packed
 from .session import Session
 
-__all__ = ["page", "write_page"]
+__all__ = ["made_of", "page", "write_page"]
 
 
 def page(session: Session) -> str:
@@ -43,6 +43,7 @@ def page(session: Session) -> str:
             '<!DOCTYPE html>\n<html lang="en" class="airchain-page">\n<head>',
             '<meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
+            f'<meta name="generator" content="{escape(made_of(session.given))}">',
             f"<title>{name}: live</title>",
             f"<style>body {{ margin: 0; }}\n{style()}</style>\n</head>\n<body>",
             f'<main id="airchain-view"><h1>{name}</h1><p>{_NO_SCRIPT}</p></main>',
@@ -53,6 +54,24 @@ def page(session: Session) -> str:
             f'<script type="module">\n{module("page")}\n</script>\n</body>\n</html>\n',
         ]
     )
+
+
+def made_of(build: Build) -> str:
+    """Return what a page says that it was made of, as a report does.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+
+    Returns
+    -------
+    str
+        The package's version and the beginning of the inputs' fingerprint.
+    """
+    from .. import __version__
+
+    return f"airchain {__version__}, inputs {build.fingerprint[:16]}"
 
 
 _NO_SCRIPT = "This page draws its pictures by JavaScript, which is switched off here."

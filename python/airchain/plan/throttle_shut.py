@@ -105,7 +105,22 @@ class ThrottleShut:
 
     @property
     def judgement(self) -> str:
-        """The fitted valve against what is needed, in words."""
+        """The fitted valve against what is needed, in words and trade units."""
+        return self.judged()
+
+    def judged(self, system: str = "trade") -> str:
+        """Return the fitted valve against what is needed, in words.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            The words.
+        """
         if self.valve is None:
             return "no valve typed"
         if self.status != "matched":
@@ -115,10 +130,10 @@ class ThrottleShut:
         passes = "pass" if self.valve.several else "passes"
         end = {True: "holds", False: self.course.short(self.wanted), None: "not known"}[self.holds]
         end = f"by estimate {end}" if self.surge == "estimated" and self.holds is not None else end
-        has = formatted(self.valve.area, "area", "si")
+        has = formatted(self.valve.area, "area", system)
         if isinf(self.area):
             return f"{self.valve.words} {passes} {has}, and none that opens so is enough: {end}"
-        needs = formatted(self.area, "area", "si")
+        needs = formatted(self.area, "area", system)
         if self.holds is not False:
             return f"{self.valve.words} {passes} {has}, {needs} needed: {end}"
         return f"{self.valve.words} {passes} {has.split(' ')[0]} of the {needs} needed: {end}"
@@ -263,7 +278,7 @@ def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table
             _size(kinds[2], one.area, system),
             _size(kinds[3], one.diameter, system),
         ]
-        fitted = [one.judgement] if judged else []
+        fitted = [one.judged(system)] if judged else []
         cells.append([level, f"{one.rpm:,.0f}", one.weather, one.surge, *texts, *fitted])
     return Table(
         ["level", "engine", "weather", "surge line", "surge flow", "surge without a bypass",

@@ -9,6 +9,7 @@ from types import ModuleType
 from ..base.errors import quoted, refusal
 from ..base.extras import extra
 from ..shown.lean_svg import glyphs_of, with_glyphs
+from .pdf_pictures import with_fewer_elements
 from .pdf_text import with_text
 
 #: Papers, by the name CSS has for them.
@@ -100,7 +101,8 @@ def _apart(html: str) -> str:
 
     def picture(match: re.Match[str]) -> str:
         label, svg = match.groups()
-        data = b64encode(with_glyphs(with_text(svg), glyphs).encode()).decode()
+        lean = with_fewer_elements(with_glyphs(with_text(svg), glyphs))
+        data = b64encode(lean.encode()).decode()
         return f'{label}<img alt="" src="data:image/svg+xml;base64,{data}">'
 
     return re.sub(r"(<figure[^>]*>)(<svg\b.*?</svg>)", picture, html, flags=re.DOTALL)
