@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from airchain.cylinder import surface
+from airchain.cylinder import _whole_nodes, surface
 
 os.environ.setdefault("MPLBACKEND", "Agg")
 
@@ -20,6 +20,8 @@ if "AIRCHAIN_CACHE" not in os.environ:
 
 # A surface as users get it takes some 20 s; tests of how well one stands ask for `fine_surfaces`.
 surface.USUAL = "coarse"
+# Likewise whole engines, of which users get some hundred.
+_whole_nodes.USUAL = "coarse"
 
 # The same examples in every run; tests/run --slow draws many, and new ones each time.
 settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=60)
@@ -34,8 +36,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.fixture
 def fine_surfaces(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Breathing surfaces on all the nodes that users get."""
+    """Breathing surfaces and whole engines on all the nodes that users get."""
     monkeypatch.setattr(surface, "USUAL", "fine")
+    monkeypatch.setattr(_whole_nodes, "USUAL", "fine")
 
 
 @pytest.fixture(scope="session")
