@@ -69,7 +69,12 @@ EIGHT: dict[str, Any] = {
     "engine.crank": "crossplane",
     "engine.banks": [[1, 3, 5, 7], [2, 4, 6, 8]],
     "engine.plenum.volume": "6.5 L",
-    "engine.collectors": {"merge_length": "6 in", "length": "18 in", "diameter": "3.5 in"},
+    "engine.collectors": {
+        "merge_length": "6 in",
+        "length": "18 in",
+        "diameter": "3.5 in",
+        "cells": 8,
+    },
     "engine.runner.cells": 8,
     "engine.primary.cells": 8,
 }

@@ -50,7 +50,8 @@ def spread(*rows: tuple[float, float, float, float], of: airchain.Build | None =
 
 @pytest.fixture
 def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A folder of its own, and nothing in memory."""
+    """A folder of its own, and nothing in memory but the build."""
+    blown.eight()
     monkeypatch.setenv(kept_files.FOLDER, str(tmp_path))
     monkeypatch.setattr(_whole_nodes, "_made", {})
     return tmp_path
@@ -61,7 +62,7 @@ def counted(monkeypatch: pytest.MonkeyPatch, stop_at: int = 0) -> list[int]:
     real, calls = _core.run_engines, list[int]()
 
     def run(*given: Any, **more: Any) -> Any:
-        calls.append(len(given[6]["speed"]))
+        calls.append(len(given[7]["speed"]))
         if len(calls) == stop_at:
             raise KeyboardInterrupt
         return real(*given, **more)
@@ -74,8 +75,8 @@ def test_a_place_of_the_lattice_is_the_whole_engine_itself() -> None:
     build = blown.eight()
     cylinder = build.cylinder
     assert cylinder is not None
-    rpm = 9.0 * _whole_nodes.step_of(cylinder)
-    ratio = _whole_nodes.LATTICES[_whole_nodes.USUAL].ratios[4]
+    lattice = _whole_nodes.lattice_of(cylinder)
+    rpm, ratio = 7.0 * lattice.step_of(cylinder), lattice.ratios[1]
     found = spread((rpm, ratio * 110e3, 110e3, 320.0))
     half = np.deg2rad(14.0)
     given = {"plenum_temperature": 320.0, "half_burned": half}
@@ -97,7 +98,7 @@ def test_equal_fuel_counts_in_peak_pressure_and_knock() -> None:
     build = blown.eight()
     cylinder = build.cylinder
     assert cylinder is not None
-    rpm = 7.0 * _whole_nodes.step_of(cylinder)
+    rpm = 6.0 * _whole_nodes.lattice_of(cylinder).step_of(cylinder)
     found, half = spread((rpm, 110e3, 110e3, 320.0)), np.deg2rad(14.0)
     engine = airchain.CrankEngine.of(build)
     given = {"plenum_temperature": 320.0, "half_burned": half}

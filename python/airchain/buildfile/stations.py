@@ -12,7 +12,7 @@ from ..cylinder.charge import Charge, charge_of
 from ..cylinder.keys import FUEL, OWN
 from ..cylinder.parts import Cylinder
 from ..cylinder.spread import EVERY
-from ..cylinder.surface import CYCLES
+from ..cylinder.surface import COARSE, CYCLES
 from ..typed.keys import Keys
 from ..typed.place import NotedError
 from ..typed.section import Section
@@ -228,9 +228,10 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
         cylinder = assembled(typed, charge)
         if cylinder.layout is None or cylinder.layout.collectors is None:
             typed.only_with("a firing_order and a table [engine.collectors]", "spread")
-        cylinder = replace(cylinder, spread=typed.text("spread", EVERY) == EVERY)
+        breathes, told = typed.text("breathing", CYCLES), typed.text("spread", EVERY)
+        cylinder = replace(cylinder, spread=told == EVERY, coarse=breathes == COARSE)
         scale = typed.get("breathing_scale", 1.0)
-        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("breathing", CYCLES))
+        return EngineParts(cylinder.size, None, cylinder, scale, breathes)
     typed.only_with("a camshaft", *OWN, "breathing_scale", "breathing", "spread")
     breathing = source.attempt(typed_breathing, typed)
     typed.need("stroke", "compression_ratio", "redline")

@@ -37,8 +37,9 @@ def leanest(apart: WorstCylinders) -> str:
     mixture = apart.mixture
     if not np.isfinite(mixture).any():
         return "not known"
-    place = np.unravel_index(int(np.nanargmax(mixture)), mixture.shape)
-    return f"{mixture[place]:.3f} in {int(place[1]) + 1}"
+    at = int(np.nanargmax(np.max(mixture, axis=1)))
+    number = int(apart.spread.number("air")[at])
+    return f"{mixture[at, number - 1]:.3f} in {number}"
 
 
 def trim_tables(by_level: Mapping[str, WorstCylinders]) -> list[Table]:

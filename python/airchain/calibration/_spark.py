@@ -29,7 +29,7 @@ from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
 from ..cylinder.knock_words import BEST_TORQUE, DOUBT
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
-from ..cylinder.spread import told_apart
+from ..cylinder.spread import HELD, told_apart
 from ..plan.knock import searched_worst, words_of
 from ..plan.reading import cylinders_of
 from ._surface import answered
@@ -109,8 +109,10 @@ class Spark:
         octane = float(_setup(base).octane)
         per_ten = np.degrees(np.polyfit(temperature, later, 1)[0]) * 10.0
         best = BEST_TORQUE.format(best=np.degrees(base.chain.combustion.best_phasing))
+        apart = told_apart(base.cylinder)
         notes = [
-            words_of(octane, told_apart(base.cylinder)),
+            words_of(octane, apart),
+            *([HELD] if apart else []),
             best,
             SPARK_CELLS,
             _BOUND,

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from ..base.progress import relay, telling
 from ..cylinder.knock_words import DOUBT, doubt_words, margin_text
 from ..cylinder.spark_searches import bounds_of, margin_of, searched, with_worst
-from ..cylinder.spread import SPREAD_NOTE, told_apart
+from ..cylinder.spread import SPREAD_NOTE, held_note, told_apart
 from ..shown import statuses
 from ..shown.words import listed
 from .matched_cycles import matched_points
@@ -68,6 +68,8 @@ class PullKnock:
     cylinder : ndarray
         Number of the worst cylinder, whose margin it is [dimensionless]; 0 where one cylinder
         stands for all.
+    held : ndarray
+        Where the worst cylinder is that of the nearest state that was solved [dimensionless].
     apart : bool
         Whether the engine's geometry tells its cylinders apart.
     """
@@ -78,6 +80,7 @@ class PullKnock:
     bound: NDArray[np.bool_]
     octane: float
     cylinder: NDArray[np.int64]
+    held: NDArray[np.bool_]
     apart: bool = False
 
     @classmethod
@@ -97,10 +100,10 @@ class PullKnock:
         """
         rpm = np.asarray(pull.rpm)
         margin, bound = np.full(rpm.size, np.nan), np.zeros(rpm.size, dtype=bool)
-        number = np.zeros(rpm.size, dtype=np.int64)
+        number, held = np.zeros(rpm.size, dtype=np.int64), np.zeros(rpm.size, dtype=bool)
         cylinder = pull.build.cylinder
         if cylinder is None:
-            return cls(False, rpm, margin, bound, float("nan"), number)
+            return cls(False, rpm, margin, bound, float("nan"), number, held)
         octane = float(cylinder.setup.octane)
         solved = np.asarray(pull.matched)
         if solved.any():
@@ -113,7 +116,8 @@ class PullKnock:
             margin[solved] = margin_of(search, points["half_burned"])
             bound[solved] = bounds_of(search)
             number[solved] = search.get("worst_cylinder", number[solved])
-        return cls(True, rpm, margin, bound, octane, number, told_apart(cylinder))
+            held[solved] = search.get("held", held[solved])
+        return cls(True, rpm, margin, bound, octane, number, held, told_apart(cylinder))
 
     @property
     def knocks(self) -> NDArray[np.bool_]:
@@ -207,6 +211,7 @@ class PullKnock:
         if self.bound.any():
             sentences.append(_BOUND)
         worth = _WORTH_OF_WORST if self.apart else _WORTH
+        sentences += held_note(self.held[matched])
         return [*sentences, worth.format(doubt=doubt_words(self.octane), spread=SPREAD_NOTE)]
 
 

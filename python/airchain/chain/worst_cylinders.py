@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..cylinder.parts import cylinder_of
-from ..cylinder.spread import ONE, SPREAD_NOTE, Spread, spread_of, told_apart
+from ..cylinder.spread import ONE, SPREAD_NOTE, Spread, held_note, spread_of, told_apart
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
@@ -82,12 +82,11 @@ class WorstCylinders(Shown):
         if not np.isfinite(apart).any():
             return f"{head}The cylinders are not told apart: no whole engine has an answer."
         at = int(np.nanargmax(apart))
-        air = self.spread.air[at]
+        most, least = (self.spread.number("air", least=way)[at] for way in (False, True))
         knock = self.pull.knock
         return (
             f"{head}The cylinders' air differs by {100.0 * apart[at]:.1f} % at most, at "
-            f"{self.rpm[at]:,.0f} rpm between cylinders {np.argmax(air) + 1} and "
-            f"{np.argmin(air) + 1}. {knock.verdict}"
+            f"{self.rpm[at]:,.0f} rpm between cylinders {most} and {least}. {knock.verdict}"
         )
 
     @property
@@ -100,9 +99,7 @@ class WorstCylinders(Shown):
         ]
         if not self.spread.settled.all():
             notes.append("Some whole engines did not settle: their last round was taken.")
-        if self.spread.held.any():
-            notes.append("Some states lie beyond all whole engines; the nearest stand for them.")
-        return notes
+        return [*notes, *held_note(self.spread.held)]
 
     def _tables(self, system: str) -> list[Table]:
         spread, mixture = self.spread, self.mixture

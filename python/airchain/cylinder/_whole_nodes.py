@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import NamedTuple, TypeAlias
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base import cache as kept_files
 from ..base.kept import ByIdentity
-from ..base.progress import telling
+from ..base.progress import relay, telling
 from ..base.speeds import RPM
 from .parts import Cylinder
 from .solving_cylinders import Asked, solve_cylinders
@@ -34,22 +35,34 @@ class Lattice(NamedTuple):
         Plenum over exhaust pressure of the places [dimensionless].
     steps : int
         Steps of engine speed up to redline, about [dimensionless].
+    first : int
+        The first of them with a place [dimensionless].
+    cells : float
+        The most that a pipe has there [dimensionless].
     """
 
     ratios: tuple[float, ...]
     steps: int
+    first: int
+    cells: float
+
+    def step_of(self, cylinder: Cylinder) -> float:
+        """Return the engine speed between two places [rpm]."""
+        redline = float(cylinder.size.speed_limit) / RPM
+        return float(max(_ROUND * round(redline / self.steps / _ROUND), _ROUND))
 
 
 #: By fineness. About a ratio of 1 the gas of the overlap turns about. Waves of the primaries bend
-#: the spread within some 500 rpm of a car's engine.
-LATTICES = {
+#: the spread within some 500 rpm of a car's engine. Below the lowest ratio and a fifth of redline
+#: an engine with much overlap fills its plenum with exhaust: whole engines hardly settle there,
+#: and some die.
+LATTICES: dict[str, Lattice] = {
     "fine": Lattice(
-        (0.4, 0.5, 0.6, 0.7, 0.8, 0.88, 0.94, 1.0, 1.06,
-         1.15, 1.3, 1.5, 1.8, 2.2, 2.7, 3.3, 4.0), 32,
+        (0.8, 0.88, 0.94, 1.0, 1.06, 1.15, 1.3, 1.5, 1.8, 2.2, 2.7, 3.3, 4.0), 32, 6, np.inf
     ),
-    "coarse": Lattice((0.4, 0.6, 0.8, 1.0, 1.4, 2.1, 4.0), 12),
-}  # fmt: skip
-#: The lattice of every build.
+    "coarse": Lattice((0.8, 1.0, 1.4, 2.1, 4.0), 10, 2, 8.0),
+}
+#: The lattice of every build but those that ask for a coarse surface.
 USUAL = "fine"
 #: Steps of engine speed are multiples of this [rpm].
 _ROUND = 50
@@ -57,9 +70,11 @@ _ROUND = 50
 _EXHAUST, CHARGE, _HALF = 110e3, 320.0, np.deg2rad(14.0)
 #: What one cylinder burns later [rad] and leaner to tell what these change.
 _LATER, _LEANER = np.deg2rad(3.0), 1.06
+#: A whole engine with a cylinder that takes less than this of the one's charge runs no more.
+_DEAD = 0.3
 #: Places of one call of the core; an interrupt loses no more.
 _BATCH = 8
-_FORMAT = 1
+_FORMAT = 2
 #: What is told of every cylinder at a place, in this order: charge over that of one cylinder which
 #: stands for all at the same state; peak pressure over that one's, with the mean's fuel in every
 #: cylinder; by how much later it must burn to be as far from knock [rad]; residual gas above that
@@ -67,10 +82,9 @@ _FORMAT = 1
 TOLD = ("charge", "peak", "later", "residual", "settled")
 
 
-def step_of(cylinder: Cylinder) -> float:
-    """Return the engine speed between two places [rpm]."""
-    redline = float(cylinder.size.speed_limit) / RPM
-    return float(max(_ROUND * round(redline / LATTICES[USUAL].steps / _ROUND), _ROUND))
+def lattice_of(cylinder: Cylinder) -> Lattice:
+    """Return where the whole engines of a cylinder are solved."""
+    return LATTICES["coarse" if cylinder.coarse else USUAL]
 
 
 @cache
@@ -90,7 +104,8 @@ _texts = ByIdentity[Cylinder, str](_text_of)
 def _key_of(cylinder: Cylinder) -> str:
     """SHA-256 of everything that the places depend on, the compiled core included."""
     state = (_EXHAUST, CHARGE, _HALF, _LATER, _LEANER)
-    settings = (_FORMAT, LATTICES[USUAL], step_of(cylinder), *state)
+    lattice = lattice_of(cylinder)
+    settings = (_FORMAT, lattice, lattice.step_of(cylinder), *state)
     text = repr((_core_digest(), settings, _texts.get(cylinder)))
     return hashlib.sha256(text.encode()).hexdigest()
 
@@ -116,24 +131,46 @@ def told_at(cylinder: Cylinder, places: Iterable[Place]) -> dict[Place, Array]:
         try:
             with telling("cylinders told apart", "whole engines") as tell:
                 for first in range(0, len(new), _BATCH):
-                    tell(first, len(new))
                     batch = new[first : first + _BATCH]
-                    made |= dict(zip(batch, _solved(cylinder, batch), strict=True))
+                    told_of = relay(tell, first, len(new))
+                    made |= dict(zip(batch, _solved(cylinder, batch, told_of), strict=True))
         finally:
             _write(key)
     return {place: made[place] for place in wanted}
 
 
-def _solved(cylinder: Cylinder, places: Sequence[Place]) -> Array:
+def _with_cells(cylinder: Cylinder, most: float) -> Cylinder:
+    """The cylinder and its layout with so many cells in each pipe at most."""
+
+    def of_pipe(pipe: _core.Runner) -> _core.Runner:
+        return pipe if pipe.cells <= most else pipe.replace(cells=most)
+
+    def of_room(room: _core.EngineRoom) -> _core.EngineRoom:
+        return room if room.pipe is None else room.replace(pipe=of_pipe(room.pipe))
+
+    setup, layout = cylinder.setup, cylinder.layout
+    setup = setup.replace(intake=of_pipe(setup.intake), exhaust=of_pipe(setup.exhaust))
+    if layout is not None:
+        rooms = None if layout.collectors is None else tuple(map(of_room, layout.collectors))
+        plenum = None if layout.plenum is None else of_room(layout.plenum)
+        layout = layout._replace(plenum=plenum, collectors=rooms)
+    return replace(cylinder, setup=setup, layout=layout)
+
+
+def _solved(
+    cylinder: Cylinder, places: Sequence[Place], progress: Callable[[int], None] | None = None
+) -> Array:
     """Solve places: an array over places, `TOLD` and cylinders."""
-    rpm = step_of(cylinder) * np.array([k for k, _ in places], dtype=float)
-    plenum = _EXHAUST * np.array([LATTICES[USUAL].ratios[j] for _, j in places])
+    lattice = lattice_of(cylinder)
+    cylinder = _with_cells(cylinder, lattice.cells)
+    rpm = lattice.step_of(cylinder) * np.array([k for k, _ in places], dtype=float)
+    plenum = _EXHAUST * np.array([lattice.ratios[j] for _, j in places])
     even = np.ones(len(places))
     given = {
         "rpm": rpm, "plenum_pressure": plenum, "exhaust_pressure": _EXHAUST * even,
         "plenum_temperature": CHARGE * even, "half_burned": _HALF * even,
     }  # fmt: skip
-    all_of = solve_cylinders(cylinder, given, Asked())[0]
+    all_of = solve_cylinders(cylinder, given, Asked(), progress)[0]
     point = {**{n: v for n, v in given.items() if n != "rpm"}, "speed": rpm * RPM}
     setup = cylinder.setup
     aim = setup.mixture.lambda_
@@ -158,7 +195,8 @@ def _solved(cylinder: Cylinder, places: Sequence[Place]) -> Array:
         "residual": all_of["residual_fraction"] - one["residual_fraction"][:, None],
         "settled": np.broadcast_to((worst == 0)[:, None], fresh.shape),
     }
-    lost = (worst > 1) | (np.asarray(one["status"]) > 1)
+    dead = np.min(told["charge"], axis=1) < _DEAD
+    lost = dead | (worst > 1) | (np.asarray(one["status"]) > 1)
     return np.stack([np.where(lost[:, None], np.nan, told[name]) for name in TOLD], axis=1)
 
 

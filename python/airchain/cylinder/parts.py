@@ -41,6 +41,8 @@ class Cylinder:
         Firing order, plenum and collectors; None where one cylinder stands for all.
     spread : bool
         Whether the worst cylinder is to be told, where the layout can.
+    coarse : bool
+        Whether few and coarse whole engines tell it, as beside a coarse surface.
     """
 
     setup: _core.CycleSetup
@@ -54,6 +56,7 @@ class Cylinder:
     typed: Mapping[str, Any]
     layout: Layout | None = None
     spread: bool = True
+    coarse: bool = False
 
 
 class HasCylinder(Protocol):

@@ -97,14 +97,16 @@ def with_worst(
     -------
     dict
         The search; of an engine whose geometry tells its cylinders apart with ``later``, by how
-        much later the worst must burn than the one [rad], and ``worst_cylinder``, its number
-        [dimensionless, 0 where it is not known]. `margin_of` counts with them.
+        much later the worst must burn than the one [rad], ``worst_cylinder``, its number
+        [dimensionless, 0 where it is not known], and ``held``, as `Spread` has it. `margin_of`
+        counts with them.
     """
     if not told_apart(cylinder):
         return dict(search)
     spread = spread_of(cylinder, {name: np.asarray(v, float) for name, v in points.items()})
     number = spread.number("later").astype(float)
-    return {**search, "later": spread.most_later, "worst_cylinder": number}
+    own = {"later": spread.most_later, "worst_cylinder": number, "held": spread.held.astype(float)}
+    return {**search, **own}
 
 
 def later_of(search: Mapping[str, Column]) -> ArrayLike:

@@ -9,13 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.speeds import RPM
-from . import _whole_nodes
-from ._whole_nodes import CHARGE, LATTICES, TOLD, Place, step_of, told_at
+from ._whole_nodes import CHARGE, LATTICES, TOLD, Lattice, Place, lattice_of, told_at
 from .parts import Cylinder
 
-__all__ = ["EVERY", "ONE", "SPREAD_NOTE", "Spread", "spread_of", "told_apart"]
+__all__ = ["EVERY", "HELD", "ONE", "SPREAD_NOTE", "Spread", "held_note", "spread_of", "told_apart"]
 
 Array = NDArray[np.float64]
+Column = NDArray[np.float64] | NDArray[np.bool_]
 #: Which cylinder knock, limits and calibration count with, as a build file says it.
 EVERY, ONE = "every cylinder", "one cylinder"
 #: What the spread is worth, as reports say it.
@@ -24,9 +24,17 @@ SPREAD_NOTE = (
     "Unlike injectors, the plenum's shape and unlike cooling come on top; common practice, no "
     "source, finds 3 to 5 % between cylinders."
 )
+#: What stands for states without whole engines, as reports say it.
+HELD = (
+    f"Below {LATTICES['fine'].ratios[0]:g} of the exhaust pressure or a fifth of redline, where "
+    f"whole engines hardly settle, and above {LATTICES['fine'].ratios[-1]:g} times the exhaust "
+    "pressure, cylinders are told apart as at the nearest state that was solved."
+)
 #: Tuning moves with charge temperature as if speed were N (T0/T)^a: waves in the runners move with
 #: its root, those in the primaries not at all, and both make the spread.
 _STRETCH = 0.25
+#: Cylinders that fire a turn apart are as one by symmetry, and solved apart by less than this.
+_ALIKE = 1e-3
 #: Nearer to a place than this many steps it is the place itself.
 _AT = 1e-9
 
@@ -51,6 +59,25 @@ def told_apart(cylinder: Cylinder | None) -> bool:
         and cylinder.layout is not None
         and cylinder.layout.collectors is not None
     )
+
+
+def held_note(held: Column) -> list[str]:
+    """Say how many states lie beyond those where whole engines are solved.
+
+    Parameters
+    ----------
+    held : ndarray
+        Over states: whether they do [dimensionless].
+
+    Returns
+    -------
+    list of str
+        Two sentences as one text, or none.
+    """
+    count = int(np.count_nonzero(held))
+    if not count:
+        return []
+    return [f"{HELD} So it is at {count:,} of {np.size(held):,} points."]
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,23 +138,26 @@ class Spread:
         """By how much later the cylinder nearest to knock must burn, over states [rad]."""
         return np.asarray(np.max(self.later, axis=1))
 
-    def number(self, name: str) -> NDArray[np.int64]:
-        """Return which cylinder has the most of something.
+    def number(self, name: str, least: bool = False) -> NDArray[np.int64]:
+        """Return which cylinder has the most of something, the first of those that are as one.
 
         Parameters
         ----------
         name : str
             An attribute over states and cylinders: ``"air"``, ``"peak"`` or ``"later"``.
+        least : bool
+            Whether the least is asked for.
 
         Returns
         -------
         ndarray
             Numbers from 1 over states [dimensionless]; 0 where there is no answer.
         """
-        values = np.asarray(getattr(self, name))
-        known = np.isfinite(values).all(axis=1)
-        most = np.argmax(np.where(known[:, None], values, 0.0), axis=1)
-        return np.asarray(np.where(known, most + 1, 0))
+        values = np.asarray(getattr(self, name)) * (-1.0 if least else 1.0)
+        known = np.asarray(np.isfinite(values).all(axis=1))
+        values = np.where(known[:, None], values, 0.0)
+        first = np.argmax(values > np.max(values, axis=1, keepdims=True) - _ALIKE, axis=1)
+        return np.asarray(np.where(known, first + 1, 0))
 
 
 def spread_of(cylinder: Cylinder, states: Mapping[str, Array]) -> Spread:
@@ -156,9 +186,10 @@ def spread_of(cylinder: Cylinder, states: Mapping[str, Array]) -> Spread:
     rows = np.broadcast_arrays(*(np.atleast_1d(np.asarray(states[n], float)) for n in names))
     known = np.all(np.isfinite(rows), axis=0)
     speed, plenum, exhaust, charge_temperature = (np.where(known, row, 1.0) for row in rows)
-    steps = speed / RPM / step_of(cylinder) * (CHARGE / charge_temperature) ** _STRETCH
+    lattice = lattice_of(cylinder)
+    steps = speed / RPM / lattice.step_of(cylinder) * (CHARGE / charge_temperature) ** _STRETCH
     parts = [
-        _parts(float(x), float(ratio)) if good else {}
+        _parts(lattice, float(x), float(ratio)) if good else {}
         for x, ratio, good in zip(steps, plenum / exhaust, known, strict=True)
     ]
     places = told_at(cylinder, (place for each in parts for place in each))
@@ -170,8 +201,8 @@ def spread_of(cylinder: Cylinder, states: Mapping[str, Array]) -> Spread:
             rows_at = np.array([_straight(places[place]) for place in each])
             values[:, i] = np.einsum("p,ptc->tc", np.array(list(each.values())), rows_at)
             settled[i] = bool(np.all(rows_at[:, TOLD.index("settled")] > 0.5))
-    ratio, ratios = plenum / exhaust, LATTICES[_whole_nodes.USUAL].ratios
-    held = known & ((ratio < ratios[0]) | (ratio > ratios[-1]) | (steps < 1.0))
+    ratio, ratios = plenum / exhaust, lattice.ratios
+    held = known & ((ratio < ratios[0]) | (ratio > ratios[-1]) | (steps < lattice.first))
     charge, peak, later, residual, _ = values
     return Spread(np.exp(charge), np.exp(peak), later, residual, settled, held)
 
@@ -181,10 +212,10 @@ def _straight(rows: Array) -> Array:
     return np.concatenate([np.log(rows[:2]), rows[2:]])
 
 
-def _parts(steps: float, ratio: float) -> dict[Place, float]:
+def _parts(lattice: Lattice, steps: float, ratio: float) -> dict[Place, float]:
     """The places that a state stands on, and the part of each."""
-    speeds = _along_speed(max(steps, 1.0))
-    places = np.log(LATTICES[_whole_nodes.USUAL].ratios)
+    speeds = _along_speed(max(steps, float(lattice.first)), lattice.first)
+    places = np.log(lattice.ratios)
     at = float(np.clip(np.log(ratio), places[0], places[-1]))
     low = int(np.clip(np.searchsorted(places, at, side="right") - 1, 0, len(places) - 2))
     up = float((at - places[low]) / (places[low + 1] - places[low]))
@@ -197,11 +228,11 @@ def _parts(steps: float, ratio: float) -> dict[Place, float]:
     }
 
 
-def _along_speed(steps: float) -> dict[int, float]:
+def _along_speed(steps: float, lowest: int) -> dict[int, float]:
     """A cubic's parts of the four places about a speed; one place where it stands there."""
     near = round(steps)
-    if abs(steps - near) < _AT and near > 0:
+    if abs(steps - near) < _AT:
         return {near: 1.0}
-    first = max(int(np.floor(steps)) - 1, 1)
+    first = max(int(np.floor(steps)) - 1, lowest)
     nodes = range(first, first + 4)
     return {k: float(np.prod([(steps - m) / (k - m) for m in nodes if m != k])) for k in nodes}
