@@ -10,6 +10,7 @@ from ..chain.pull import Pull
 from ..chain.worst_cylinders import WorstCylinders, worst_cylinders
 from ..cylinder.spread import SPREAD_NOTE, told_apart
 from ..shown.tables import Table
+from .tables import CylinderTrims
 
 #: Engine speeds of a level that trims are told at.
 _SPEEDS = 9
@@ -37,22 +38,33 @@ def leanest(apart: WorstCylinders) -> str:
     mixture = apart.mixture
     if not np.isfinite(mixture).any():
         return "not known"
-    at = int(np.nanargmax(np.max(mixture, axis=1)))
+    most = np.max(mixture, axis=1)
+    at = int(np.nanargmax(most))
     number = int(apart.spread.number("air")[at])
-    return f"{mixture[at, number - 1]:.3f} in {number}"
+    return f"{most[at]:.3f} in {number or 'any'}"
 
 
-def trim_tables(by_level: Mapping[str, WorstCylinders]) -> list[Table]:
+def trims_of(by_level: Mapping[str, WorstCylinders]) -> dict[str, CylinderTrims]:
+    """Return the trims of every level."""
+    return {
+        name: CylinderTrims(
+            np.round(apart.rpm),
+            100.0 * (apart.spread.air - 1.0),
+            np.degrees(apart.spread.most_later[:, None] - apart.spread.later),
+        )
+        for name, apart in by_level.items()
+    }
+
+
+def trim_tables(by_level: Mapping[str, CylinderTrims]) -> list[Table]:
     """Return the trims of every level, a row a cylinder."""
     tables = []
-    for number, (name, apart) in enumerate(by_level.items()):
-        fuel = 100.0 * (apart.spread.air - 1.0)
-        spark = np.degrees(apart.spread.most_later[:, None] - apart.spread.later)
+    for number, (name, (speeds, fuel, spark)) in enumerate(by_level.items()):
         rows = [
             [str(c + 1), *(_cell(f, s) for f, s in zip(fuel[:, c], spark[:, c], strict=True))]
             for c in range(fuel.shape[1])
         ]
-        across = [f"{rpm:.0f}" for rpm in apart.rpm]
+        across = [f"{rpm:.0f}" for rpm in speeds]
         key = f"{_KEY} {SPREAD_NOTE}" if number == len(by_level) - 1 else ""
         tables.append(
             Table(["cylinder", *across], ["", *(["rpm"] * len(across))], rows,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import pathlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import ceil
 from typing import TYPE_CHECKING
@@ -23,7 +23,7 @@ from ..shown.tables import Table
 from ..shown.words import listed
 from ..units.convert import display, from_si, unit_label
 from ._coverage import KINDS, WORDS, Coverage
-from ._cylinders import apart_of, leanest, trim_tables
+from ._cylinders import leanest, trim_tables
 from ._paths import Path
 from ._spark import Spark
 from ._surface import Trim
@@ -69,6 +69,8 @@ class Calibration(Folded):
         The measured pulls by level.
     spark : Spark or None
         Ignition and knock, of an engine with cams.
+    cylinders : mapping
+        The cylinders of every level; none where one stands for all, or no knock was asked for.
     """
 
     build: Build
@@ -80,14 +82,10 @@ class Calibration(Folded):
     fit: Reconciliation | None
     measured: Mapping[str, Sequence[MeasuredPull]]
     spark: Spark | None = None
+    cylinders: Mapping[str, WorstCylinders] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> CalibrationTable:
         return self.data[name]
-
-    @cached_property
-    def cylinders(self) -> Mapping[str, WorstCylinders]:
-        """The cylinders of every level; none where one stands for all, or no knock was asked."""
-        return apart_of(self.pulls) if self.spark is not None else {}
 
     @cached_property
     def agreement(self) -> Agreement:
@@ -275,7 +273,7 @@ class Calibration(Folded):
         tables = [self._levels(system), *self.agreement.tables(system)]
         for table in self.data.tables.values():
             tables += abreast(_shown(table))
-        return [*tables, *self._trims(), *trim_tables(self.cylinders)]
+        return [*tables, *self._trims(), *trim_tables(self.data.cylinders)]
 
     def _levels(self, system: str) -> Table:
         """What each level visits, and the torque it leaves."""

@@ -143,7 +143,7 @@ class KnockMargins(Shown):
                         f"{rpm:.0f}",
                         _degrees(c["own_half_burned"][i]),
                         _degrees(c["best_half_burned"][i], _as_told(best)),
-                        *([f"{c['worst_cylinder'][i]:.0f}"] if self._apart else []),
+                        *([_number(c["worst_cylinder"][i])] if self._apart else []),
                         *_limit_and_margin(c, i, limit),
                         "–" if _as_told(best) != "found" else f"{100.0 * c['torque_left'][i]:.1f}",
                         f"{c['own_knock_integral'][i]:.2f}",
@@ -168,6 +168,11 @@ def _in(columns: Mapping[str, Column], place: int) -> str:
     """Which cylinder it is, as a pull tells it."""
     number = int(columns["worst_cylinder"][place]) if "worst_cylinder" in columns else 0
     return f" in cylinder {number}" if number else ""
+
+
+def _number(cylinder: float) -> str:
+    """A cylinder's number; a dash where none is worst."""
+    return f"{cylinder:.0f}" if cylinder else "–"
 
 
 def _as_told(best: str) -> str:

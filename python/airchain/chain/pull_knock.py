@@ -67,7 +67,7 @@ class PullKnock:
         Research octane number of the fuel, dimensionless; NaN where nothing is known.
     cylinder : ndarray
         Number of the worst cylinder, whose margin it is [dimensionless]; 0 where one cylinder
-        stands for all.
+        stands for all, or all are as one.
     held : ndarray
         Where the worst cylinder is that of the nearest state that was solved [dimensionless].
     apart : bool

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from ..base.errors import refusal
 from ..base.speeds import RPM
 from ..cylinder.parts import cylinder_of
-from ..cylinder.spread import ONE, SPREAD_NOTE, Spread, held_note, spread_of, told_apart
+from ..cylinder.spread import ALIKE, ONE, SPREAD_NOTE, Spread, held_note, spread_of, told_apart
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
@@ -29,7 +29,7 @@ Array = NDArray[np.float64]
 _KEY = (
     "Air is against the mean of all. All against one: by how much all cylinders together fill more "
     "than the one that stands for all in the chain, at the same plenum; the chain's air is without "
-    "it."
+    "it. 'any' stands where all cylinders are as one."
 )
 
 
@@ -82,6 +82,8 @@ class WorstCylinders(Shown):
         if not np.isfinite(apart).any():
             return f"{head}The cylinders are not told apart: no whole engine has an answer."
         at = int(np.nanargmax(apart))
+        if apart[at] < ALIKE:
+            return f"{head}The cylinders' air is the same within 0.1 %. {self.pull.knock.verdict}"
         most, least = (self.spread.number("air", least=way)[at] for way in (False, True))
         knock = self.pull.knock
         return (
@@ -103,20 +105,24 @@ class WorstCylinders(Shown):
 
     def _tables(self, system: str) -> list[Table]:
         spread, mixture = self.spread, self.mixture
-        full, high, near = (spread.number(name) - 1 for name in ("air", "peak", "later"))
+        names = ("air", "peak", "later")
+        full, high = (np.argmax(values, axis=1) for values in (spread.air, spread.peak))
+        of_full, of_high, of_near = (
+            [str(number) if number else "any" for number in spread.number(name)] for name in names
+        )
         solved = np.flatnonzero(np.asarray(self.pull.matched))
         rows = []
         for i, rpm in enumerate(self.rpm):
-            if min(full[i], high[i], near[i]) < 0:
+            if not np.isfinite(spread.air[i]).all():
                 rows.append([f"{rpm:,.0f}", *["–"] * 9])
                 continue
             peak = float(self.peak_pressure[i, high[i]])
             rows.append([
                 f"{rpm:,.0f}",
-                str(full[i] + 1), f"{100.0 * (spread.air[i, full[i]] - 1.0):+.1f}",
+                of_full[i], f"{100.0 * (spread.air[i, full[i]] - 1.0):+.1f}",
                 f"{mixture[i, full[i]]:.3f}", f"{100.0 * (np.min(spread.air[i]) - 1.0):+.1f}",
-                str(high[i] + 1), shown_as("pressure", peak, system),
-                str(near[i] + 1), self.pull.knock.text(int(solved[i])),
+                of_high[i], shown_as("pressure", peak, system),
+                of_near[i], self.pull.knock.text(int(solved[i])),
                 f"{100.0 * (spread.filling[i] - 1.0):+.1f}",
             ])  # fmt: skip
         headings = ["engine", "fullest", "its air", "its lambda", "least air", "highest peak",

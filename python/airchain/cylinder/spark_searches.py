@@ -98,7 +98,7 @@ def with_worst(
     dict
         The search; of an engine whose geometry tells its cylinders apart with ``later``, by how
         much later the worst must burn than the one [rad], ``worst_cylinder``, its number
-        [dimensionless, 0 where it is not known], and ``held``, as `Spread` has it. `margin_of`
+        [dimensionless, 0 where none is worst], and ``held``, as `Spread` has it. `margin_of`
         counts with them.
     """
     if not told_apart(cylinder):

@@ -12,7 +12,17 @@ from ..base.speeds import RPM
 from ._whole_nodes import CHARGE, LATTICES, TOLD, Lattice, Place, lattice_of, told_at
 from .parts import Cylinder
 
-__all__ = ["EVERY", "HELD", "ONE", "SPREAD_NOTE", "Spread", "held_note", "spread_of", "told_apart"]
+__all__ = [
+    "ALIKE",
+    "EVERY",
+    "HELD",
+    "ONE",
+    "SPREAD_NOTE",
+    "Spread",
+    "held_note",
+    "spread_of",
+    "told_apart",
+]
 
 Array = NDArray[np.float64]
 Column = NDArray[np.float64] | NDArray[np.bool_]
@@ -33,8 +43,9 @@ HELD = (
 #: Tuning moves with charge temperature as if speed were N (T0/T)^a: waves in the runners move with
 #: its root, those in the primaries not at all, and both make the spread.
 _STRETCH = 0.25
-#: Cylinders that fire a turn apart are as one by symmetry, and solved apart by less than this.
-_ALIKE = 1e-3
+#: Cylinders that fire a turn apart are as one by symmetry, and solved apart by less than this: in
+#: shares of air or peak pressure, and radians of phasing.
+ALIKE = 1e-3
 #: Nearer to a place than this many steps it is the place itself.
 _AT = 1e-9
 
@@ -139,7 +150,7 @@ class Spread:
         return np.asarray(np.max(self.later, axis=1))
 
     def number(self, name: str, least: bool = False) -> NDArray[np.int64]:
-        """Return which cylinder has the most of something, the first of those that are as one.
+        """Return which cylinder has the most of something; of those that are as one the first.
 
         Parameters
         ----------
@@ -151,13 +162,15 @@ class Spread:
         Returns
         -------
         ndarray
-            Numbers from 1 over states [dimensionless]; 0 where there is no answer.
+            Numbers from 1 over states [dimensionless]; 0 where there is no answer, or all
+            cylinders are as one.
         """
         values = np.asarray(getattr(self, name)) * (-1.0 if least else 1.0)
         known = np.asarray(np.isfinite(values).all(axis=1))
         values = np.where(known[:, None], values, 0.0)
-        first = np.argmax(values > np.max(values, axis=1, keepdims=True) - _ALIKE, axis=1)
-        return np.asarray(np.where(known, first + 1, 0))
+        as_one = values > np.max(values, axis=1, keepdims=True) - ALIKE
+        first = np.argmax(as_one, axis=1)
+        return np.asarray(np.where(known & ~as_one.all(axis=1), first + 1, 0))
 
 
 def spread_of(cylinder: Cylinder, states: Mapping[str, Array]) -> Spread:
