@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 import airchain
-from airchain.calibration.tables import FORMS, CalibrationTable, CalibrationTables
+from airchain.calibration.tables import FORMS, CalibrationTable, CalibrationTables, CylinderTrims
 
 _CAMS = ("[engine.camshaft", "[engine.intake_port", "[engine.exhaust_port", "[engine.runner",
          "[engine.primary", "[engine.plenum", "[engine.collectors")  # fmt: skip
@@ -81,7 +81,10 @@ def calibration() -> CalibrationTables:
         "fuel": np.full((2, 3), 0.98),
     }
     words = [["cycle"] * 3 for _ in pressure]
-    return CalibrationTables("invented", tables, 310.0, trims, words, ["Invented."], "0" * 64)
+    apart = CylinderTrims(rpm, np.full((3, 4), 1.25), np.array([[0.0, 1.5, np.nan, 2.0]] * 3))
+    return CalibrationTables(
+        "invented", tables, 310.0, trims, words, ["Invented."], "0" * 64, {"full": apart}
+    )
 
 
 def measured() -> airchain.MeasuredPull:

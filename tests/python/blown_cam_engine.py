@@ -23,6 +23,7 @@ CHANGES = {
     "plan.levels.full.power": "995 hp",
     "plan.limits.torque.most": "1300 lb ft",
     "plan.limits.knock": None,
+    "plan.cylinders.worst_cylinder": 1.04,
     "combustion.phasing_retard": "0.09 deg/kPa",
     "engine.breathing": "surface",
 }
@@ -61,11 +62,35 @@ def built(changes: Mapping[str, Any] | None = None) -> airchain.Build:
         return _plain().replace(changes)
 
 
+#: A firing order, plenum and collectors, and pipes of few cells: quick, and coarse.
+EIGHT: dict[str, Any] = {
+    "plan.cylinders.worst_cylinder": None,
+    "engine.firing_order": [1, 8, 4, 3, 6, 5, 7, 2],
+    "engine.crank": "crossplane",
+    "engine.banks": [[1, 3, 5, 7], [2, 4, 6, 8]],
+    "engine.plenum.volume": "6.5 L",
+    "engine.collectors": {
+        "merge_length": "6 in",
+        "length": "18 in",
+        "diameter": "3.5 in",
+        "cells": 8,
+    },
+    "engine.runner.cells": 8,
+    "engine.primary.cells": 8,
+}
+
+
+@cache
+def eight() -> airchain.Build:
+    """With cams, and geometry that tells its cylinders apart."""
+    return built(EIGHT)
+
+
 @cache
 def typed() -> airchain.Build:
     """With a table of volumetric efficiency."""
     targets = {"tame": "745 hp", "middle": "945 hp", "full": "1050 hp"}
     changes: dict[str, Any] = {f"plan.levels.{n}.power": v for n, v in targets.items()}
-    changes["plan.limits.knock"] = None
+    changes |= {"plan.limits.knock": None, "plan.cylinders.worst_cylinder": 1.04}
     typed = re.sub(r"(?m)^work_scale\b.*$", "quality = 0.86", text("blown_typed.toml"))
     return parse_build(typed, "typed").replace(changes)

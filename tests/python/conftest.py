@@ -11,7 +11,7 @@ from hypothesis import settings
 from xdist.remote import Producer
 
 import sharing
-from airchain.cylinder import surface
+from airchain.cylinder import _whole_nodes, surface
 
 os.environ.setdefault("MPLBACKEND", "Agg")
 # Workers and commands inherit it: threads of linear algebra that wait for a busy processor spin,
@@ -25,6 +25,8 @@ if "AIRCHAIN_CACHE" not in os.environ:
 
 # A surface as users get it takes some 20 s; tests of how well one stands ask for `fine_surfaces`.
 surface.USUAL = "coarse"
+# Likewise whole engines, of which users get some hundred.
+_whole_nodes.USUAL = "coarse"
 
 # The same examples in every run; tests/run --slow draws many, and new ones each time.
 settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=60)
@@ -50,8 +52,9 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> sharing
 
 @pytest.fixture
 def fine_surfaces(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Breathing surfaces on all the nodes that users get."""
+    """Breathing surfaces and whole engines on all the nodes that users get."""
     monkeypatch.setattr(surface, "USUAL", "fine")
+    monkeypatch.setattr(_whole_nodes, "USUAL", "fine")
 
 
 @pytest.fixture(scope="session")

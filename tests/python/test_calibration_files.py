@@ -43,6 +43,10 @@ def test_files_hold_the_tables_to_the_printed_digits(tmp_path: Path) -> None:
         assert np.allclose(from_csv.pressure, table.pressure)
     for name, values in made().data.trims.items():
         assert np.allclose(again.trims[name], values, atol=6e-6, rtol=0)
+    assert list(again.cylinders) == list(made().pulls)
+    for level, trims in made().data.cylinders.items():
+        for read, given in zip(again.cylinders[level], trims, strict=True):
+            assert np.allclose(read, given, atol=5.1e-3, rtol=0)
     second = write_calibration(again, tmp_path / "second")
     assert [f.read_bytes() for f in second] == [f.read_bytes() for f in files]
 
@@ -53,6 +57,15 @@ def test_plain_readers_take_the_csv(tmp_path: Path) -> None:
     assert {len(row) for row in rows} == {made().data.rpm.size + 1}
     assert [float(v) for v in rows[0][1:]] == made().data.rpm.tolist()
     assert [1e3 * float(row[0]) for row in rows[1:]] == made().data.pressure.tolist()
+    lines = list(csv.DictReader((tmp_path / "cylinder_trims.csv").read_text().splitlines()))
+    full = [line for line in lines if line["level"] == "full"]
+    trims = made().data.cylinders["full"]
+    assert len(full) == trims.fuel.size
+    assert [int(line["cylinder"]) for line in full[:8]] == list(range(1, 9))
+    fuel = np.array([float(line["fuel_percent"]) for line in full]).reshape(trims.fuel.shape)
+    assert np.allclose(fuel, trims.fuel, atol=5.1e-3)
+    assert np.allclose(fuel.mean(axis=1), 0.0, atol=6e-3)
+    assert min(float(line["spark_deg"]) for line in full) == 0.0
     cells = list(csv.reader((tmp_path / "provenance.csv").read_text().splitlines()))
     assert cells[1][1:] == made().data.provenance[0]
     loaded = json.loads((tmp_path / "calibration.json").read_text(encoding="utf-8"))
@@ -221,6 +234,7 @@ BAD_JSON = {
     "an axis that falls": (None, "must be above 0 and rise"),
     "rows of unlike length": (None, "must be complete"),
     "an unknown table": (None, 'name = "mystery"; must be one of'),
+    "trims of too few speeds": (None, "full.fuel_percent = .1, 2.; must hold 2 rows"),
 }
 
 
@@ -229,10 +243,12 @@ def test_names_the_bad_file(case: str, tmp_path: Path) -> None:
     text, refusal = BAD_JSON[case]
     rpm = made().data.rpm.tolist()
     values = {"values": [[1.0, 2.0], [1.0]]}
+    own = {"engine_speed_rpm": [3e3, 4e3], "fuel_percent": [[1, 2]], "spark_deg": [[1, 2]]}
     ready = {
         "an axis that falls": lambda: spoilt(engine_speed_rpm=rpm[::-1]),
         "rows of unlike length": lambda: spoilt(tables={"fuel_mass": values}),
         "an unknown table": lambda: spoilt(tables={"mystery": {"values": [[1.0]]}}),
+        "trims of too few speeds": lambda: spoilt(cylinder_trims={"full": own}),
     }
     (tmp_path / "calibration.json").write_text(text if text is not None else ready[case]())
     with pytest.raises(airchain.InputError, match=f"calibration.json: .*{refusal}"):

@@ -8,7 +8,8 @@ import pytest
 import airchain
 from airchain import _core
 from airchain.chain.build import Build
-from airchain.chain.matched_cycles import KnockMargins, MatchedCycles, knock_margins, matched_points
+from airchain.chain.knock_margins import KnockMargins, knock_margins
+from airchain.chain.matched_cycles import MatchedCycles, matched_points
 from airchain.cylinder.spark_searches import SEARCH, margin_of
 from airchain.cylinder.trace import CycleTrace
 from cam_engine import built, coarsen

@@ -103,6 +103,23 @@ def test_merges_are_told_beside_collectors(solved: CylinderPoints) -> None:
     assert {"collector 2", "merge 4"} <= lines
 
 
+@pytest.mark.slow
+def test_rooms_that_grow_leave_one_cylinder_that_stands_for_all() -> None:
+    """What is felt of other cylinders falls as one over the volume of merges and collectors."""
+
+    def large(volume: str) -> Any:
+        own = {"volume": volume, "length": "4 in"}
+        pairs = {"pairs": PAIRS["pairs"], **own, "diameter": "5.5 in"}
+        collectors = {**own, "diameter": "7.5 in", "secondaries": pairs}
+        whole = every_cylinder(engine(collectors=collectors), 2500, "100 kPa", "103 kPa")
+        return whole["fresh_mass"][0]
+
+    one = engine().points(2500, "100 kPa", "103 kPa")["fresh_mass"]
+    small, larger = large("50 L") / one - 1.0, large("200 L") / one - 1.0
+    assert np.mean(larger) == pytest.approx(0.0, abs=0.003)
+    assert np.ptp(small) / np.ptp(larger) == pytest.approx(4.0, rel=0.25)
+
+
 def test_how_primaries_meet_moves_the_charge(solved: CylinderPoints) -> None:
     one_step = engine(collectors=COLLECTORS, plenum={"volume": "7 L"})
     points = every_cylinder(one_step, [3000, 4500], "100 kPa", "103 kPa")

@@ -8,7 +8,10 @@ import pytest
 
 @pytest.fixture
 def shown(
-    root: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    root: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    fine_surfaces: None,
 ) -> tuple[str, str]:
     """What README's code prints here, and what README says that it prints."""
     monkeypatch.chdir(root)

@@ -22,7 +22,9 @@ __all__ = ["Entry", "empty", "entries", "folder", "forget", "limit", "read", "wr
 USUAL_LIMIT = 200.0
 FOLDER, LIMIT = "AIRCHAIN_CACHE", "AIRCHAIN_CACHE_LIMIT"
 #: Names of what is ours; nothing else in the folder is ever touched.
-_OURS = re.compile(r"\.?(surface|begun)-[0-9a-f]{32}(\.[0-9a-f]{12}\.tmp)?\.json")
+_OURS = re.compile(r"\.?(surface|begun|cylinders)-[0-9a-f]{32}(\.[0-9a-f]{12}\.tmp)?\.json")
+#: What finished files hold, by how their names begin.
+_KINDS = {"surface-": "breathing surface", "cylinders-": "cylinders told apart"}
 #: A file written beside its place stays only where its process was killed [s].
 _ABANDONED = 24 * 3600.0
 _LARGEST = 64 * 1024 * 1024
@@ -47,9 +49,15 @@ class Entry:
     used: float
 
     @property
+    def words(self) -> str:
+        """What it holds."""
+        found = [words for start, words in _KINDS.items() if self.path.name.startswith(start)]
+        return found[0] if found else "unfinished surface"
+
+    @property
     def unfinished(self) -> bool:
         """Whether it holds work that was interrupted, or was never written to its end."""
-        return not self.path.name.startswith("surface-")
+        return not self.path.name.startswith(tuple(_KINDS))
 
 
 def folder() -> Path:

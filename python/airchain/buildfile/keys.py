@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from .. import _core
 from ..cylinder.keys import CYLINDER, FUEL
 from ..cylinder.keys import THROTTLE as THROTTLE
+from ..cylinder.spread import EVERY, ONE
 from ..cylinder.surface import COARSE, CYCLES, SURFACE
 from ..typed.keys import FLAG, TABLE, TABLES, TEXT, Key, Keys, choice, core_keys, renamed
 
@@ -150,6 +151,7 @@ ENGINE: Keys = {
     "volumetric_efficiency": TABLE,
     "breathing_scale": Key("dimensionless", "scale"),
     "breathing": choice(CYCLES, SURFACE, COARSE),
+    "spread": choice(EVERY, ONE),
 }
 BREATHING: Keys = {
     **core_keys(_core.Breathing),

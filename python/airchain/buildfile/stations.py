@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import NamedTuple
 
 from .. import _core
@@ -10,7 +11,8 @@ from ..cylinder.assembly import assembled, swept_volume
 from ..cylinder.charge import Charge, charge_of
 from ..cylinder.keys import FUEL, OWN
 from ..cylinder.parts import Cylinder
-from ..cylinder.surface import CYCLES
+from ..cylinder.spread import EVERY
+from ..cylinder.surface import COARSE, CYCLES
 from ..typed.keys import Keys
 from ..typed.place import NotedError
 from ..typed.section import Section
@@ -224,9 +226,13 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
             hint = "a camshaft; the surface tells the work of the gas exchange"
             typed.refuse("valve_loss", f"not stand beside {hint}")
         cylinder = assembled(typed, charge)
+        if cylinder.layout is None or cylinder.layout.collectors is None:
+            typed.only_with("a firing_order and a table [engine.collectors]", "spread")
+        breathes, told = typed.text("breathing", CYCLES), typed.text("spread", EVERY)
+        cylinder = replace(cylinder, spread=told == EVERY, coarse=breathes == COARSE)
         scale = typed.get("breathing_scale", 1.0)
-        return EngineParts(cylinder.size, None, cylinder, scale, typed.text("breathing", CYCLES))
-    typed.only_with("a camshaft", *OWN, "breathing_scale", "breathing")
+        return EngineParts(cylinder.size, None, cylinder, scale, breathes)
+    typed.only_with("a camshaft", *OWN, "breathing_scale", "breathing", "spread")
     breathing = source.attempt(typed_breathing, typed)
     typed.need("stroke", "compression_ratio", "redline")
     typed.positive("bore", "stroke")

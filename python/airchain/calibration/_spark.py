@@ -3,8 +3,8 @@
 What the calibration fixes is the crank angle at which half the charge has burned. Two tables follow
 from the crank-resolved cycle:
 
-- knock margin: that angle less the one at the onset of knock in the worst cylinder, which has more
-  air than the mean by its factor and the mean's fuel;
+- knock margin: that angle less the one at the onset of knock in the worst cylinder, which has the
+  mean's fuel, as a plan searches it;
 - ignition: the start of the burn law that puts half burned there, before top centre. It is computed
   (Wiebe's slow first part stands for the growth of the flame), not measured; a delay between spark
   and flame comes on top of it.
@@ -29,7 +29,8 @@ from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
 from ..cylinder.knock_words import BEST_TORQUE, DOUBT
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
-from ..plan.knock import words_of
+from ..cylinder.spread import HELD, told_apart
+from ..plan.knock import searched_worst, words_of
 from ..plan.reading import cylinders_of
 from ._surface import answered
 from ._words import SPARK_CELLS, WARMER
@@ -108,8 +109,10 @@ class Spark:
         octane = float(_setup(base).octane)
         per_ten = np.degrees(np.polyfit(temperature, later, 1)[0]) * 10.0
         best = BEST_TORQUE.format(best=np.degrees(base.chain.combustion.best_phasing))
+        apart = told_apart(base.cylinder)
         notes = [
-            words_of(octane),
+            words_of(octane, apart),
+            *([HELD] if apart else []),
             best,
             SPARK_CELLS,
             _BOUND,
@@ -209,12 +212,11 @@ def _mixed(base: Build, excess: float) -> _core.CycleSetup:
 
 def _worst(base: Build, states: Mapping[str, Array], excess: float,
            tell: _Counted) -> dict[str, Array]:  # fmt: skip
-    """Search the worst cylinder: more air than the mean and the mean's fuel."""
-    factor = cylinders_of(base).worst_cylinder
-    points = {**states, "plenum_pressure": factor * states["plenum_pressure"]}
-    best = base.chain.combustion.best_phasing
+    """Search the worst cylinder, which has the mean's fuel."""
+    cylinder, best = base.cylinder, base.chain.combustion.best_phasing
+    assert cylinder is not None
     told = tell.of(states["speed"].size)
-    return searched(_mixed(base, factor * excess), points, told, best_phasing=best)
+    return searched_worst(cylinder, cylinders_of(base), states, excess, best, told)
 
 
 def _states(base: Build, rpm: Array, pressure: Array, temperature: Array,

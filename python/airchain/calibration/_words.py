@@ -20,7 +20,8 @@ NOTES = (
     "and read plugs and each cylinder's exhaust temperature before the next level.",
     "Lambda and spark hold for full throttle. Below it economy, driving and emissions ask for "
     "their own, and the law may too.",
-    "Cranking, warm-up, transients, idle and differences between cylinders are left out.",
+    "Cranking, warm-up, transients and idle are left out. The tables are those of the mean "
+    "cylinder.",
 )
 SPARK_CELLS = (
     "Knock margin and ignition are computed at every cell, whatever was run there. Crank-resolved "

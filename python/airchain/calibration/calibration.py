@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import pathlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import ceil
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from ..chain.build import Build
 from ..chain.pull import Pull
+from ..chain.worst_cylinders import WorstCylinders
 from ..fit.reconciliation import Reconciliation
 from ..measured.measured import MeasuredPull
 from ..shown.folded import Folded
@@ -22,6 +23,7 @@ from ..shown.tables import Table
 from ..shown.words import listed
 from ..units.convert import display, from_si, unit_label
 from ._coverage import KINDS, WORDS, Coverage
+from ._cylinders import leanest, trim_tables
 from ._paths import Path
 from ._spark import Spark
 from ._surface import Trim
@@ -67,6 +69,8 @@ class Calibration(Folded):
         The measured pulls by level.
     spark : Spark or None
         Ignition and knock, of an engine with cams.
+    cylinders : mapping
+        The cylinders of every level; none where one stands for all, or no knock was asked for.
     """
 
     build: Build
@@ -78,6 +82,7 @@ class Calibration(Folded):
     fit: Reconciliation | None
     measured: Mapping[str, Sequence[MeasuredPull]]
     spark: Spark | None = None
+    cylinders: Mapping[str, WorstCylinders] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> CalibrationTable:
         return self.data[name]
@@ -268,11 +273,11 @@ class Calibration(Folded):
         tables = [self._levels(system), *self.agreement.tables(system)]
         for table in self.data.tables.values():
             tables += abreast(_shown(table))
-        return [*tables, *self._trims()]
+        return [*tables, *self._trims(), *trim_tables(self.data.cylinders)]
 
     def _levels(self, system: str) -> Table:
         """What each level visits, and the torque it leaves."""
-        rows = []
+        rows, lean = [], ["–"] if self.cylinders else []
         for name, pull in self.pulls.items():
             path = next(p for p in self.paths if p.level == name and not p.measured)
             lost = self.torque_left(name)
@@ -285,15 +290,18 @@ class Calibration(Folded):
                 _span(display(path.pressure, "pressure", system)[0], int(system != "si")),
                 _span(from_si(path.temperature, "degC" if system == "si" else "degF"), 0),
                 _span(spark, 1),
+                *([leanest(self.cylinders[name])] if name in self.cylinders else lean),
                 *self._knock(name),
                 _number(from_si(lost[worst], "N m" if system == "si" else "lb ft"), 1),
                 _number(share, 1),
             ])  # fmt: skip
         more = ["ignition"] if self.spark is not None else []
         headings = ["level", "cells", "plenum pressure", "plenum temperature", "half burned at",
-                    *more, "knock margin", "torque left", "of its torque"]  # fmt: skip
+                    *(["leanest lambda"] if self.cylinders else []), *more,
+                    "knock margin", "torque left", "of its torque"]  # fmt: skip
         units = ["", "", *(unit_label(kind, system) for kind in ("pressure", "temperature")),
-                 *(["deg"] * (2 + len(more))), unit_label("torque", system), "%"]  # fmt: skip
+                 "deg", *([""] if self.cylinders else []), *(["deg"] * (1 + len(more))),
+                 unit_label("torque", system), "%"]  # fmt: skip
         return Table(headings, units, rows, key=SPARK if self.spark is None else CAM_SPARK)
 
     def _knock(self, level: str) -> list[str]:

@@ -15,6 +15,7 @@ import numpy as np
 from ..base.errors import InputError, quoted, refusal
 from ..base.text_file import read_text, write_folder
 from ..units.convert import from_si
+from .cylinder_files import cylinders_csv, cylinders_json, read_cylinders
 from .tables import FORMS, CalibrationTable, CalibrationTables, axis_texts, grid_csv
 
 __all__ = ["read_calibration", "read_table", "write_calibration"]
@@ -25,7 +26,15 @@ _FAMILY = "airchain calibration "
 TRIMS = {"volumetric_efficiency": "factor on volumetric efficiency", "fuel": "factor on fuel"}
 _JSON = "calibration.json"
 #: How the names of a calibration's other files begin, those of earlier layouts too.
-_OURS = (*FORMS, "provenance", "temperature_trims", "coverage", "filling", "spark")
+_OURS = (
+    *FORMS,
+    "provenance",
+    "temperature_trims",
+    "cylinder_trims",
+    "coverage",
+    "filling",
+    "spark",
+)
 _UNIT_NAMES = {"%": "_percent", "1": "", "deg": "_deg", "mg": "_mg", "ms": "_ms"}
 
 
@@ -42,7 +51,8 @@ def write_calibration(
 ) -> list[Path]:
     """Write a calibration: a CSV file for each table, and everything in ``calibration.json``.
 
-    Speeds stand across in rpm, absolute plenum pressures down in kPa. The folder appears whole or
+    Speeds stand across in rpm, absolute plenum pressures down in kPa. Trims by cylinder have a line
+    for each level, speed and cylinder. The folder appears whole or
     not at all; one that holds an earlier calibration, and nothing else, is replaced.
 
     Parameters
@@ -67,6 +77,8 @@ def write_calibration(
     texts = {csv_name(name): table.csv() for name, table in data.tables.items()}
     texts["provenance.csv"] = grid_csv(data.rpm, data.pressure, data.provenance)
     texts |= {f"temperature_trims_{name}.csv": _trims_csv(data, name) for name in TRIMS}
+    if data.cylinders:
+        texts["cylinder_trims.csv"] = cylinders_csv(data.cylinders)
     texts[_JSON] = json.dumps(as_json(data), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
     return write_folder(folder, {**texts, **(pictures or {})}, _not_ours)
 
@@ -121,6 +133,7 @@ def as_json(data: CalibrationTables) -> dict[str, object]:
             "plenum_temperature_degc": [float(t) for t in _celsius(data)],
             **{n: [[float(t) for t in row] for row in _trim_texts(data, n)] for n in TRIMS},
         },
+        "cylinder_trims": cylinders_json(data.cylinders),
     }
 
 
@@ -197,6 +210,7 @@ class _Written(TypedDict):
     plenum_temperature_degc: float
     tables: dict[str, _WrittenTable]
     trims: dict[str, list[float]]
+    cylinder_trims: dict[str, dict[str, list[list[float]]]]
     provenance: list[list[str]]
     notes: list[str]
 
@@ -234,6 +248,7 @@ def _read(content: _Written) -> CalibrationTables:
         provenance,
         [str(note) for note in content["notes"]],
         str(content["build_fingerprint"]),
+        read_cylinders(content.get("cylinder_trims", {})),
     )
 
 

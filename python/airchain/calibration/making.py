@@ -22,6 +22,7 @@ from ..units.convert import to_si
 from . import _paths
 from ._axes import axes_of
 from ._coverage import coverage
+from ._cylinders import apart_of, trims_of
 from ._paths import Path
 from ._spark import Spark
 from ._surface import Cells, cells, trim_of
@@ -160,8 +161,12 @@ def _filled(base: Build, pulls: Mapping[str, Pull], paths: list[Path], fit: Reco
     notes = [*_monotone(tables), *NOTES, *cautions(base.inputs.get("fuel.name", ""))]
     notes[:0] = [NO_KNOCK] if spark is None else spark.notes
     notes[:0] = _about(base)
-    handed = CalibrationTables(base.name, tables, reference, trims, words, notes, base.fingerprint)
-    return Calibration(base, pulls, paths, handed, trim, covered, fit, given, spark)
+    apart = apart_of(pulls) if searched else {}
+    own = trims_of(apart)
+    handed = CalibrationTables(
+        base.name, tables, reference, trims, words, notes, base.fingerprint, own
+    )
+    return Calibration(base, pulls, paths, handed, trim, covered, fit, given, spark, apart)
 
 
 def _about(base: Build) -> list[str]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from ..base.errors import quoted, refusal
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-__all__ = ["CalibrationTable", "CalibrationTables"]
+__all__ = ["CalibrationTable", "CalibrationTables", "CylinderTrims"]
 
 Array = NDArray[np.float64]
 _CORNER = "plenum pressure [kPa] down, engine speed [rpm] across"
@@ -184,6 +184,25 @@ def _place(axis: Array, x: Array) -> tuple[NDArray[np.int64], Array]:
     return cell, np.where(inside, share, np.nan)
 
 
+class CylinderTrims(NamedTuple):
+    """Trims of fuel and spark by cylinder along a level, rows over speed, columns over cylinders.
+
+    Attributes
+    ----------
+    rpm : ndarray
+        Engine speeds [rpm].
+    fuel : ndarray
+        Fuel over the mean's amount that gives every cylinder the mean's lambda [%]; NaN where
+        there is no answer.
+    spark : ndarray
+        By how much earlier half may burn than in the worst cylinder with equal fuel [deg].
+    """
+
+    rpm: Array
+    fuel: Array
+    spark: Array
+
+
 @dataclass(frozen=True, eq=False)
 class CalibrationTables:
     """What a calibration is when it is handed over: tables, trims and where cells come from.
@@ -205,6 +224,8 @@ class CalibrationTables:
         What to know before it is used.
     fingerprint : str
         That of the build.
+    cylinders : mapping
+        Trims by cylinder of every level whose cylinders are told apart.
     """
 
     name: str
@@ -214,6 +235,7 @@ class CalibrationTables:
     provenance: list[list[str]]
     notes: list[str]
     fingerprint: str = ""
+    cylinders: Mapping[str, CylinderTrims] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> CalibrationTable:
         if name not in self.tables:

@@ -14,8 +14,9 @@ from .build_state import BuildState
 from .build_words import as_html, as_text
 from .changes import Aspirated, Change, DriveRatio, LevelFitted
 from .drive_loads import DriveLoads
+from .knock_margins import KnockMargins, knock_margins
 from .lift_off import LiftOff
-from .matched_cycles import KnockMargins, cycle_at, knock_margins
+from .matched_cycles import cycle_at
 from .pull import Pull
 from .replay import typed_over, with_change
 from .run_sequence import RunSequence

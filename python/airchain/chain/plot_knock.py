@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from .matched_cycles import KnockMargins
+    from .knock_margins import KnockMargins
 
 
 def draw_margins(

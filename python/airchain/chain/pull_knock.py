@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from ..base.progress import relay, telling
 from ..cylinder.knock_words import DOUBT, doubt_words, margin_text
-from ..cylinder.spark_searches import bounds_of, margin_of, searched
+from ..cylinder.spark_searches import bounds_of, margin_of, searched, with_worst
+from ..cylinder.spread import SPREAD_NOTE, held_note, told_apart
 from ..shown import statuses
 from ..shown.words import listed
 from .matched_cycles import matched_points
@@ -39,6 +40,10 @@ _WORTH = (
     "Knock margins are estimates for the mean cycle, {doubt}. A lean or hot cylinder knocks first. "
     "No margin is a permission to run a spark."
 )
+_WORTH_OF_WORST = (
+    "Knock margins are estimates for the mean cycle of the worst cylinder, {doubt}. {spread} No "
+    "margin is a permission to run a spark."
+)
 _BOUND = "≥ means that no knock was found at the earliest spark tried: the margin is at least that."
 
 
@@ -60,6 +65,13 @@ class PullKnock:
         [dimensionless].
     octane : float
         Research octane number of the fuel, dimensionless; NaN where nothing is known.
+    cylinder : ndarray
+        Number of the worst cylinder, whose margin it is [dimensionless]; 0 where one cylinder
+        stands for all, or all are as one.
+    held : ndarray
+        Where the worst cylinder is that of the nearest state that was solved [dimensionless].
+    apart : bool
+        Whether the engine's geometry tells its cylinders apart.
     """
 
     known: bool
@@ -67,10 +79,13 @@ class PullKnock:
     margin: Array
     bound: NDArray[np.bool_]
     octane: float
+    cylinder: NDArray[np.int64]
+    held: NDArray[np.bool_]
+    apart: bool = False
 
     @classmethod
     def of(cls, pull: Pull) -> PullKnock:
-        """Search the knock limit at every solved point of a pull.
+        """Search the knock limit at every solved point of a pull, in its worst cylinder.
 
         Parameters
         ----------
@@ -85,9 +100,10 @@ class PullKnock:
         """
         rpm = np.asarray(pull.rpm)
         margin, bound = np.full(rpm.size, np.nan), np.zeros(rpm.size, dtype=bool)
+        number, held = np.zeros(rpm.size, dtype=np.int64), np.zeros(rpm.size, dtype=bool)
         cylinder = pull.build.cylinder
         if cylinder is None:
-            return cls(False, rpm, margin, bound, float("nan"))
+            return cls(False, rpm, margin, bound, float("nan"), number, held)
         octane = float(cylinder.setup.octane)
         solved = np.asarray(pull.matched)
         if solved.any():
@@ -96,9 +112,12 @@ class PullKnock:
             with telling("knock limits") as told:
                 tell = relay(told, 0, int(solved.sum()))
                 search = searched(cylinder.setup, points, tell, best_phasing=best)
+            search = with_worst(cylinder, search, points)
             margin[solved] = margin_of(search, points["half_burned"])
             bound[solved] = bounds_of(search)
-        return cls(True, rpm, margin, bound, octane)
+            number[solved] = search.get("worst_cylinder", number[solved])
+            held[solved] = search.get("held", held[solved])
+        return cls(True, rpm, margin, bound, octane, number, held, told_apart(cylinder))
 
     @property
     def knocks(self) -> NDArray[np.bool_]:
@@ -130,6 +149,22 @@ class PullKnock:
         """
         return margin_text(float(self.margin[index]), bool(self.bound[index]))
 
+    def place(self, index: int) -> str:
+        """Return engine speed and worst cylinder of one point.
+
+        Parameters
+        ----------
+        index : int
+            Number of the point from 0, dimensionless.
+
+        Returns
+        -------
+        str
+            Such as ``"7,000 rpm in cylinder 7"``.
+        """
+        number = int(self.cylinder[index])
+        return f"{self.rpm[index]:,.0f} rpm" + (f" in cylinder {number}" if number else "")
+
     @property
     def verdict(self) -> str:
         """What knocks, or the least margin, in one sentence."""
@@ -138,7 +173,7 @@ class PullKnock:
         at = self.least
         if at is None:
             return "Knock not known." if self.rpm.size else ""
-        where = f"{self.text(at)} deg at {self.rpm[at]:,.0f} rpm"
+        where = f"{self.text(at)} deg at {self.place(at)}"
         count = int(np.count_nonzero(self.knocks))
         if count:
             total = int(np.count_nonzero(np.isfinite(self.margin)))
@@ -175,7 +210,9 @@ class PullKnock:
                 sentences.append(statuses.at_points(words, number, total))
         if self.bound.any():
             sentences.append(_BOUND)
-        return [*sentences, _WORTH.format(doubt=doubt_words(self.octane))]
+        worth = _WORTH_OF_WORST if self.apart else _WORTH
+        sentences += held_note(self.held[matched])
+        return [*sentences, worth.format(doubt=doubt_words(self.octane), spread=SPREAD_NOTE)]
 
 
 def of_levels(knock: Mapping[str, PullKnock]) -> str:
@@ -201,7 +238,7 @@ def of_levels(knock: Mapping[str, PullKnock]) -> str:
     one = known[worst]
     at = one.least
     assert at is not None
-    where = f"{one.text(at)} deg, {worst} at {one.rpm[at]:,.0f} rpm"
+    where = f"{one.text(at)} deg, {worst} at {one.place(at)}"
     if len(knocking) > _NAMED:
         return f"{len(knocking)} of {len(knock)} knock by the estimate: knock margin {where}."
     if knocking:

@@ -43,7 +43,7 @@ class _Kept(Shown):
             return []
         rows = [
             [
-                "unfinished surface" if one.unfinished else "breathing surface",
+                one.words,
                 time.strftime("%Y-%m-%d %H:%M", time.localtime(one.used)),
                 f"{one.size / 1e3:,.0f}",
                 one.path.name,
@@ -59,7 +59,7 @@ class _Kept(Shown):
 @click.option("--empty", is_flag=True, help="Delete everything in it.")
 @UNITS
 def cache(empty: bool, system: str) -> None:
-    """Show the breathing surfaces that are kept between runs, or delete them.
+    """Show what is kept between runs, breathing surfaces above all, or delete it.
 
     They save the time to make them again; no figure depends on them.
     """

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +32,14 @@ POINT = {
 _USUAL = _core.CyclePoint(
     speed=400.0, plenum_pressure=1e5, plenum_temperature=305.0, exhaust_pressure=1e5
 )
+
+
+class HasSetup(Protocol):
+    """What is asked of an engine whose points are put together."""
+
+    @property
+    def setup(self) -> _core.CycleSetup:
+        """One cylinder."""
 
 
 def conditions(engine: CrankEngine, typed: Mapping[str, Typed]) -> dict[str, Values]:
@@ -82,7 +90,7 @@ def grid_of(
 
 
 def core_points(
-    engine: CrankEngine, given: Mapping[str, Values]
+    engine: HasSetup, given: Mapping[str, Values]
 ) -> tuple[_core.CycleSetup, dict[str, Array]]:
     """Return the cylinder, phased as the points are, and their columns in SI."""
     columns = {POINT[n][1]: np.asarray(v, dtype=float).ravel() for n, v in given.items()}

@@ -39,6 +39,10 @@ class Cylinder:
         What it was made of, as it was typed, with the camshaft made: `CrankEngine` takes it.
     layout : Layout or None
         Firing order, plenum and collectors; None where one cylinder stands for all.
+    spread : bool
+        Whether the worst cylinder is to be told, where the layout can.
+    coarse : bool
+        Whether few and coarse whole engines tell it, as beside a coarse surface.
     """
 
     setup: _core.CycleSetup
@@ -51,6 +55,8 @@ class Cylinder:
     injection: _core.Injection
     typed: Mapping[str, Any]
     layout: Layout | None = None
+    spread: bool = True
+    coarse: bool = False
 
 
 class HasCylinder(Protocol):

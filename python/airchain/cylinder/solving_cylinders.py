@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,10 +17,27 @@ from .rooms import PipeSize, with_size
 
 if TYPE_CHECKING:
     from .crank_engine import CrankEngine
+    from .layout import Layout
 
 Array = NDArray[np.float64]
 #: Columns of the core, over points and cylinders, rooms or points alone.
 Solved: TypeAlias = Mapping[str, Array]
+
+
+class WholeEngine(Protocol):
+    """What is asked of an engine whose cylinders are solved together."""
+
+    @property
+    def setup(self) -> _core.CycleSetup:
+        """One cylinder, whose pipes and mixture are those of all unless others were typed."""
+
+    @property
+    def layout(self) -> Layout | None:
+        """Firing order, plenum and collectors."""
+
+    @property
+    def cylinders(self) -> int:
+        """How many there are, dimensionless."""
 
 
 class Asked(NamedTuple):
@@ -86,7 +103,7 @@ def _each(values: Typed, kind: str, name: str, count: int) -> tuple[float, ...]:
 
 
 def solve_cylinders(
-    engine: CrankEngine,
+    engine: WholeEngine,
     conditions: Mapping[str, Array],
     asked: Asked,
     progress: Callable[[int], None] | None = None,
@@ -114,7 +131,7 @@ def solve_cylinders(
 
 
 def solve_traced(
-    engine: CrankEngine, conditions: Mapping[str, Array], mixture: Array, asked: Asked
+    engine: WholeEngine, conditions: Mapping[str, Array], mixture: Array, asked: Asked
 ) -> tuple[Solved, Array]:
     """Return the core's columns of one point, and its pressures over crank angle."""
     found = _solved(engine, conditions, mixture, asked, None, traced=True)
@@ -123,7 +140,7 @@ def solve_traced(
 
 
 def _run(
-    engine: CrankEngine,
+    engine: WholeEngine,
     conditions: Mapping[str, Array],
     mixture: Array,
     asked: Asked,
@@ -144,7 +161,7 @@ def _run(
 
 
 def _solved(
-    engine: CrankEngine,
+    engine: WholeEngine,
     conditions: Mapping[str, Array],
     mixture: Array,
     asked: Asked,

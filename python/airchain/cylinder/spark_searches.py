@@ -9,8 +9,12 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
+from .parts import Cylinder
+from .spread import spread_of, told_apart
 
-__all__ = ["EARLIEST", "LATEST", "SEARCH", "bounds_of", "margin_of", "searched"]
+__all__ = [
+    "EARLIEST", "LATEST", "SEARCH", "bounds_of", "later_of", "margin_of", "searched", "with_worst",
+]  # fmt: skip
 
 Array = NDArray[np.float64]
 Column = NDArray[np.float64] | NDArray[np.bool_]
@@ -75,6 +79,52 @@ def searched(
     return {name: np.array([_made[key][name] for key in keys]) for name in names}
 
 
+def with_worst(
+    cylinder: Cylinder, search: Mapping[str, Array], points: Mapping[str, ArrayLike]
+) -> dict[str, Array]:
+    """Return a search of the one cylinder as one of the engine's cylinder nearest to knock.
+
+    Parameters
+    ----------
+    cylinder : Cylinder
+        The cylinder, with the layout of its engine.
+    search : mapping
+        What `searched` found with it [SI].
+    points : mapping
+        The points of that search [SI].
+
+    Returns
+    -------
+    dict
+        The search; of an engine whose geometry tells its cylinders apart with ``later``, by how
+        much later the worst must burn than the one [rad], ``worst_cylinder``, its number
+        [dimensionless, 0 where none is worst], and ``held``, as `Spread` has it. `margin_of`
+        counts with them.
+    """
+    if not told_apart(cylinder):
+        return dict(search)
+    spread = spread_of(cylinder, {name: np.asarray(v, float) for name, v in points.items()})
+    number = spread.number("later").astype(float)
+    own = {"later": spread.most_later, "worst_cylinder": number, "held": spread.held.astype(float)}
+    return {**search, **own}
+
+
+def later_of(search: Mapping[str, Column]) -> ArrayLike:
+    """Return by how much later the worst cylinder must burn than the one that was searched.
+
+    Parameters
+    ----------
+    search : mapping
+        Columns of a search.
+
+    Returns
+    -------
+    array_like
+        Over the points [rad]; 0 where one cylinder stands for all.
+    """
+    return search.get("later", 0.0)
+
+
 def bounds_of(search: Mapping[str, Column]) -> NDArray[np.bool_]:
     """Return where no knock was found at the earliest phasing: the margin is at least that told.
 
@@ -106,14 +156,14 @@ def margin_of(search: Mapping[str, Column], own: ArrayLike) -> Array:
     Returns
     -------
     ndarray
-        Margins, negative where the charge knocks. Where no knock was found at the earliest phasing
-        tried the margin is at least what is told, where there was some at the latest at most; NaN
-        where the search did not settle.
+        Margins, negative where the charge knocks, of the worst cylinder where `with_worst` knows
+        it. Where no knock was found at the earliest phasing tried the margin is at least what is
+        told, where there was some at the latest at most; NaN where the search did not settle.
     """
     status = np.asarray(search["limit_search"]).astype(int)
     code = {name: i for i, name in enumerate(_core.spark_status_names())}
     limit = np.where(status == code["never_knocks"], EARLIEST, search["limit_half_burned"])
     limit = np.where(status == code["always_knocks"], LATEST, limit)
     limit = np.where(status == code["not_converged"], np.nan, limit)
-    margin: Array = np.asarray(own) - limit
+    margin: Array = np.asarray(own, dtype=float) - limit - np.asarray(later_of(search))
     return margin

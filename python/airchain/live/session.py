@@ -16,6 +16,7 @@ from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.changes import LevelFitted
 from ..chain.solving import default_speeds, solve
+from ..chain.worst_cylinders import one_for_all
 from ..shown import statuses
 from ..units.convert import to_si
 from .choosing_knobs import changed, knobs_of, pair_code, typed_by
@@ -153,7 +154,9 @@ class Session:
         """
         knobs = [self.knob(path) for path in values]
         by_cycles = any(knob.how == CYCLES for knob in knobs)
-        return changed(self.build.without_surface() if by_cycles else self.build, values)
+        # A cylinder that is turned answers at once, so one stands for all.
+        base = one_for_all(self.build.without_surface()) if by_cycles else self.build
+        return changed(base, values)
 
     def frame(self, values: Mapping[str, str | float]) -> Frame:
         """Solve the pull and the held engine speed.

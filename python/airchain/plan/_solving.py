@@ -19,12 +19,13 @@ Array = NDArray[np.float64]
 COLUMNS = (
     *("power", "torque", "boost", "charge_temperature", "surge_margin", "choke_margin"),
     *("rotor_speed", "tip_speed", "belt_margin", "peak_pressure", "compressor_power"),
-    *("drive_power", "fuel_flow", "plenum_pressure", "compressor_inlet_pressure"),
+    *("drive_power", "fuel_flow", "plenum_pressure", "exhaust_pressure"),
+    "compressor_inlet_pressure",
     *("status", "flags"),
 )
 #: Columns that are numbers with a band.
 NUMBERS = tuple(name for name in COLUMNS if name not in ("status", "flags"))
-_EXACT = ("plenum_pressure", "compressor_inlet_pressure")
+_EXACT = ("plenum_pressure", "exhaust_pressure", "compressor_inlet_pressure")
 
 
 class Solved:
@@ -73,6 +74,14 @@ class Solved:
                     name, self._base[name], self.slopes[name], drift, at
                 )
         return self._bands[name]
+
+    @property
+    def states(self) -> dict[str, Array]:
+        """Where the cylinders' spread is looked up [SI]; NaN where there is no answer."""
+        names = {n: n for n in ("plenum_pressure", "exhaust_pressure")}
+        names["plenum_temperature"] = "charge_temperature"
+        of_chain = {n: np.where(self.matched, self._base[m], np.nan) for n, m in names.items()}
+        return {"speed": self.rpm * RPM, **of_chain}
 
     def value(self, name: str) -> Array:
         """A column as the chain has it [SI], without what readings would shift."""

@@ -4,9 +4,11 @@ The margin at one engine speed is
 
     half burned as the calibration has it - half burned at the onset of knock
 
-in crank angle, sought with the crank-resolved cycle at the matched state. The worst cylinder draws
-more than the mean by [plan.cylinders] worst_cylinder and has the mean's fuel: its plenum pressure
-and its lambda are that much higher, its spark is everybody's. Doubt, as half a 90 % band, is
+in crank angle, sought with the crank-resolved cycle at the matched state. Where firing order and
+collectors tell the cylinders apart, the worst must burn later than the one that is searched by what
+`airchain.cylinder.spread` tells, in every pull alike. Elsewhere the worst cylinder draws more than
+the mean by [plan.cylinders] worst_cylinder and has the mean's fuel: its plenum pressure and its
+lambda are that much higher, its spark is everybody's. Doubt, as half a 90 % band, is
 
     sqrt(formula^2 + chain^2)
 
@@ -17,7 +19,7 @@ spark (some 0.3 degrees), deposits, hot spots and oil, cycle-to-cycle variation.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -29,14 +31,16 @@ from ..chain.changes import LinksFitted
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
 from ..cylinder.knock_words import DOUBT, doubt_words
-from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched
+from ..cylinder.parts import Cylinder
+from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched, with_worst
+from ..cylinder.spread import SPREAD_NOTE
 from ._solving import Solved
-from .request import PlanRequest, Progress
+from .request import Cylinders, PlanRequest, Progress
 
 if TYPE_CHECKING:
     from .trial import Trial
 
-__all__ = ["Knock", "knock_of"]
+__all__ = ["Knock", "knock_of", "searched_worst", "words_of"]
 
 Array = NDArray[np.float64]
 #: Why a margin is not known.
@@ -118,16 +122,11 @@ def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
         _points(build.changed(request.weather[name].weather), trial, trial.solved[name])
         for trial, name in places
     ]
-    factor = request.cylinders.worst_cylinder
-    setup = cylinder.setup
-    mixture = setup.mixture
-    lean = mixture.replace(lambda_=factor * mixture.lambda_)
     every = {n: np.concatenate([p[n] for p in points]) for n in points[0]}
-    every["plenum_pressure"] = factor * every["plenum_pressure"]
     size = every["speed"].size
     tell = None if progress is None else lambda done: progress(done, size)
-    best = build.chain.combustion.best_phasing
-    limits = searched(setup.replace(mixture=lean), every, tell, best_phasing=best)
+    best, excess = build.chain.combustion.best_phasing, float(cylinder.setup.mixture.lambda_)
+    limits = searched_worst(cylinder, request.cylinders, every, excess, best, tell)
     margins, bounds = margin_of(limits, every["half_burned"]), bounds_of(limits)
     sizes = np.cumsum([p["speed"].size for p in points])[:-1]
     by_trial: list[dict[str, Knock]] = [{} for _ in trials]
@@ -136,6 +135,44 @@ def knock_of(build: Build, request: PlanRequest, trials: Sequence[Trial],
     for (trial, name), part in zip(places, parts, strict=True):
         by_trial[numbers[id(trial)]][name] = _knock(trial.solved[name], *part, DOUBT)
     return by_trial
+
+
+def searched_worst(
+    cylinder: Cylinder,
+    cylinders: Cylinders,
+    points: Mapping[str, Array],
+    excess: float,
+    best: float,
+    tell: Callable[[int], None] | None,
+) -> dict[str, Array]:
+    """Search the knock limit of the worst cylinder.
+
+    Parameters
+    ----------
+    cylinder : Cylinder
+        The cylinder.
+    cylinders : Cylinders
+        How cylinders differ.
+    points : mapping
+        States of the mean cylinder, as `searched` takes them [SI].
+    excess : float
+        Lambda of the mean [dimensionless].
+    best : float
+        Earliest half burned that counts as best torque [rad].
+    tell : callable or None
+        Called with the number of points done [dimensionless].
+
+    Returns
+    -------
+    dict
+        Columns over the points [SI].
+    """
+    factor = 1.0 if cylinders.apart is not None else cylinders.worst_cylinder
+    mixture = cylinder.setup.mixture.replace(lambda_=factor * excess)
+    at = {**points, "plenum_pressure": factor * points["plenum_pressure"]}
+    setup = cylinder.setup.replace(mixture=mixture)
+    search = searched(setup, at, tell, best_phasing=best)
+    return search if cylinders.apart is None else with_worst(cylinders.apart, search, points)
 
 
 def _at(solved: Solved) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
@@ -185,13 +222,15 @@ def _knock(solved: Solved, margins: Array, bounds: NDArray[np.bool_], formula: f
     return Knock(solved.rpm, margin, doubt, bound, formula, bool(np.isfinite(margins).all()))
 
 
-def words_of(octane: float) -> str:
+def words_of(octane: float, apart: bool = False) -> str:
     """Say what a knock margin is worth.
 
     Parameters
     ----------
     octane : float
         Of the fuel [dimensionless].
+    apart : bool
+        Whether the engine's geometry tells its cylinders apart.
 
     Returns
     -------
@@ -201,5 +240,5 @@ def words_of(octane: float) -> str:
     return (
         f"The knock margin is an estimate, {doubt_words(octane)}. The margin "
         f"is that of the worst cylinder, searched to {-np.degrees(EARLIEST):.0f} degrees before "
-        "top centre. No margin is a permission to run a spark."
+        f"top centre. {f'{SPREAD_NOTE} ' if apart else ''}No margin is a permission to run a spark."
     )

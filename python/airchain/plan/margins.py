@@ -150,7 +150,7 @@ def _of(name: str) -> Callable[[Solved, Fitting, PlanRequest], _Pair | None]:
 def _peak(solved: Solved, _: Fitting, request: PlanRequest) -> _Pair:
     """Peak pressure of a high cycle in the worst cylinder."""
     middle, half = solved.band("peak_pressure")
-    factor = request.cylinders.factor
+    factor = request.cylinders.peak_factor(solved.states)
     return factor * middle, factor * half
 
 

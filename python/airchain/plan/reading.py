@@ -18,6 +18,7 @@ from ..buildfile.stations import weather
 from ..buildfile.toml_lines import read_toml
 from ..chain.build import Build
 from ..chain.solving import default_speeds
+from ..cylinder.spread import told_apart
 from ..typed.keys import TABLE, Key, Keys
 from ..typed.section import Section
 from . import keys
@@ -98,7 +99,7 @@ def _request(build: Build, source: Source, typed: Section, levels: bool) -> Plan
         shafts=shafts,
         limits=limits,
         weather=attempt(_weathers, build, typed, otherwise={}),
-        cylinders=attempt(_cylinders, typed),
+        cylinders=attempt(_cylinders, build, typed),
         head=attempt(_head, typed),
         supply=build.fuel_system.supply if build.fuel_system is not None else None,
         flow_over_surge=attempt(_between, shut, "flow_over_surge", FLOW_OVER_SURGE, 1.0, 3.0),
@@ -289,7 +290,7 @@ def cylinders_of(build: Build) -> Cylinders:
     Parameters
     ----------
     build : Build
-        The build; nothing but its ``[plan.cylinders]`` is looked at.
+        The build; nothing but its cylinders and ``[plan.cylinders]`` is looked at.
 
     Returns
     -------
@@ -305,16 +306,20 @@ def cylinders_of(build: Build) -> Cylinders:
     own = plan.get("cylinders") if isinstance(plan, Mapping) else None
     source = Source(build.source.file, build.source.replaced)
     typed = {} if own is None else {"cylinders": own}
-    return _cylinders(Section(source, ("plan",), keys.PLAN, typed))
+    return _cylinders(build, Section(source, ("plan",), keys.PLAN, typed))
 
 
-def _cylinders(typed: Section) -> Cylinders:
+def _cylinders(build: Build, typed: Section) -> Cylinders:
     own = typed.sub("cylinders", keys.CYLINDERS, optional=True)
     plain = Cylinders()
-    return Cylinders(
-        _between(own, "high_cycle", plain.high_cycle, 1.0, 2.0),
-        _between(own, "worst_cylinder", plain.worst_cylinder, 1.0, 1.5),
-    )
+    high = _between(own, "high_cycle", plain.high_cycle, 1.0, 2.0)
+    if told_apart(build.cylinder):
+        if own.has("worst_cylinder"):
+            hint = "take the line out, or the table [engine.collectors]"
+            rule = "be left out where firing order and collectors tell the cylinders apart"
+            own.refuse("worst_cylinder", rule, hint)
+        return Cylinders(high, apart=build.cylinder)
+    return Cylinders(high, _between(own, "worst_cylinder", plain.worst_cylinder, 1.0, 1.5))
 
 
 def _cost(typed: Section) -> Cost | None:

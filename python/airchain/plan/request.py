@@ -14,6 +14,8 @@ from .. import _core
 from ..buildfile.bypass import BypassValve
 from ..buildfile.lift_off import LiftOffSetting
 from ..chain.changes import Weather
+from ..cylinder.parts import Cylinder
+from ..cylinder.spread import spread_of
 from .cost import Cost
 from .limits import Limit, with_unit
 from .parts import Part, Shafts
@@ -100,16 +102,34 @@ class Cylinders:
     high_cycle : float
         Peak pressure of a high cycle over that of the mean cycle [dimensionless].
     worst_cylinder : float
-        Peak pressure of the lean or hot cylinder over the mean of cylinders [dimensionless].
+        Peak pressure of the lean or hot cylinder over the mean of cylinders [dimensionless], where
+        the engine's geometry does not tell its cylinders apart.
+    apart : Cylinder or None
+        The cylinder of an engine whose geometry does, by firing order and collectors.
     """
 
     high_cycle: float = HIGH_CYCLE
     worst_cylinder: float = WORST_CYLINDER
+    apart: Cylinder | None = None
 
-    @property
-    def factor(self) -> float:
-        """High cycle in the worst cylinder over the mean [dimensionless]."""
-        return self.high_cycle * self.worst_cylinder
+    def peak_factor(self, states: Mapping[str, NDArray[np.float64]]) -> NDArray[np.float64]:
+        """Return the peak pressure of a high cycle in the worst cylinder over the mean's.
+
+        Parameters
+        ----------
+        states : mapping
+            States of the chain [SI], as `airchain.cylinder.spread.spread_of` takes them.
+
+        Returns
+        -------
+        ndarray
+            Over the states [dimensionless]; NaN where they or the cylinders have no answer.
+        """
+        if self.apart is None:
+            worst = np.full(np.shape(states["speed"]), self.worst_cylinder)
+        else:
+            worst = spread_of(self.apart, states).most_peak
+        return self.high_cycle * worst
 
 
 class Day(NamedTuple):

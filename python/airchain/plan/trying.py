@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.changes import LinksFitted
 from ..chain.pull import Pull
+from ..cylinder.spread import spread_of
 from ..fit.prediction import predicted
 from ..fit.reconciliation import Reconciliation
 from ._doubt import Doubt
@@ -56,7 +59,12 @@ def tried(
     ruled = [(*way.obstacles, *overspeed(way, request, build.chain.compressor)) for way in ways]
     left = [way for way, why in zip(ways, ruled, strict=True) if not why]
     drives = [way.drive for way in left]
-    solved = iter(solve_all(build.chain, drives, request.weather, request.rpm, doubt, progress))
+    answers = solve_all(build.chain, drives, request.weather, request.rpm, doubt, progress)
+    if (apart := request.cylinders.apart) is not None and answers:
+        # All at once, so that whole engines are told as one work.
+        states = [one.states for by_day in answers for one in by_day.values()]
+        spread_of(apart, {name: np.concatenate([s[name] for s in states]) for name in states[0]})
+    solved = iter(answers)
     knock: dict[str, Knock] | None = None if build.cylinder is None else {}
     trials = []
     for way, why in zip(ways, ruled, strict=True):

@@ -7,7 +7,9 @@ from collections.abc import Mapping
 import numpy as np
 
 from ..chain.level_looks import looks_by_name
+from ..chain.worst_cylinders import worst_cylinders
 from ..cylinder.plot_cycle import draw_loops, draw_ports
+from ..cylinder.spread import told_apart
 from ..cylinder.trace import CycleTrace
 from ..plan.plan import Plan
 from ..shown.standing_words import KNOCK_WORDS
@@ -28,7 +30,8 @@ def knock(material: Material) -> Section | None:
     if plan is None or plan.knock is None:
         margins = material.build.knock_margins()
         told = [words(KNOCK_WORDS), *tell(margins, material.system)]
-        return Section("knock", "Knock", told, tables=named_tables(margins, material.system))
+        files = named_tables(margins, material.system)
+        return _with_worst(material, Section("knock", "Knock", told, tables=files))
     caption = "Knock margin of the planned levels over engine speed, worst cylinder, estimated."
     drawn = figure(plan.plot_knock_room(system=material.system), "knock", caption)
     blocks = [
@@ -38,7 +41,17 @@ def knock(material: Material) -> Section | None:
         drawn,
     ]
     blocks += bullets(plan.knock_notes)
-    return Section("knock", "Knock", blocks, tables=[plan.knock])
+    return _with_worst(material, Section("knock", "Knock", blocks, tables=[plan.knock]))
+
+
+def _with_worst(material: Material, section: Section) -> Section:
+    """The section with the cylinders of the highest level, where they are told apart."""
+    last = material.steps.steps[-1].pull
+    if not told_apart(material.build.cylinder) or not np.any(last.matched):
+        return section
+    apart = worst_cylinders(last)
+    files = [*section.tables, *named_tables(apart, material.system)]
+    return section._replace(blocks=[*section.blocks, *tell(apart, material.system)], tables=files)
 
 
 def _least(plan: Plan, system: str) -> list[str]:

@@ -170,7 +170,7 @@ _MACHINES = (
     Entry("knock_margin", "knock margin", "angle",
           "Crank angle by which half of the charge may burn earlier before the unburned gas "
           "ignites by itself; an estimate.", (PULL, TIMED, PLAN),
-          cycle="mean cycle; in a plan the worst cylinder's"),
+          cycle="mean cycle, of the worst cylinder where cylinders are told apart or planned for"),
     Entry("rail_pressure", "rail pressure", "pressure",
           "Pressure of the fuel in the rail: what the regulator holds, or less where the pumps "
           "fall short.", (FUEL,), basis="static, absolute"),

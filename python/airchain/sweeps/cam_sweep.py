@@ -15,6 +15,7 @@ from ..base.progress import Progress
 from ..base.speeds import checked_speeds
 from ..chain.pull import Pull
 from ..chain.solving import default_speeds
+from ..chain.worst_cylinders import one_for_all
 from ..cylinder.cams import cam_values, named_cams, varied
 from ..cylinder.parts import cylinder_of
 from .cam_grid import CamGrid, cam_frame
@@ -116,7 +117,7 @@ def cam_sweep(
     (2, 1, 2)
     """
     cylinder_of(build)  # refused without cams, in the words of that
-    base = build.without_surface()
+    base = one_for_all(build.without_surface())  # whole engines of every cam would take minutes
     given = {"duration": duration, "lobe_lift": lobe_lift}
     given |= {"lobe_separation": lobe_separation, "centreline": centreline}
     values = named_cams(cam_values("cam_sweep", given))
