@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from ..base.errors import refusal
 from ..base.speeds import RPM
+from ..cylinder.knock_words import DOUBT_TEXT
 from ..cylinder.parts import cylinder_of
 from ..cylinder.spread import ALIKE, ONE, SPREAD_NOTE, Spread, held_note, spread_of, told_apart
 from ..shown.columns import shown_as
@@ -29,7 +30,8 @@ Array = NDArray[np.float64]
 _KEY = (
     "Air is against the mean of all. All against one: by how much all cylinders together fill more "
     "than the one that stands for all in the chain, at the same plenum; the chain's air is without "
-    "it. 'any' stands where all cylinders are as one."
+    f"it. Margins are estimates, {DOUBT_TEXT} degrees at best; ≥ stands where nothing knocked at "
+    "the earliest phasing tried, 'any' where all cylinders are as one."
 )
 
 
@@ -110,19 +112,22 @@ class WorstCylinders(Shown):
         of_full, of_high, of_near = (
             [str(number) if number else "any" for number in spread.number(name)] for name in names
         )
-        solved = np.flatnonzero(np.asarray(self.pull.matched))
+        solved, knock = np.flatnonzero(np.asarray(self.pull.matched)), self.pull.knock
         rows = []
         for i, rpm in enumerate(self.rpm):
             if not np.isfinite(spread.air[i]).all():
                 rows.append([f"{rpm:,.0f}", *["–"] * 9])
                 continue
             peak = float(self.peak_pressure[i, high[i]])
+            degrees = float(np.degrees(knock.margin[solved[i]]))
+            told = f"≥{degrees:.1f}" if knock.bound[solved[i]] else f"{degrees:+.1f}"
+            margin = told if np.isfinite(degrees) else "–"
             rows.append([
                 f"{rpm:,.0f}",
                 of_full[i], f"{100.0 * (spread.air[i, full[i]] - 1.0):+.1f}",
                 f"{mixture[i, full[i]]:.3f}", f"{100.0 * (np.min(spread.air[i]) - 1.0):+.1f}",
                 of_high[i], shown_as("pressure", peak, system),
-                of_near[i], self.pull.knock.text(int(solved[i])),
+                of_near[i], margin,
                 f"{100.0 * (spread.filling[i] - 1.0):+.1f}",
             ])  # fmt: skip
         headings = ["engine", "fullest", "its air", "its lambda", "least air", "highest peak",
