@@ -99,6 +99,7 @@ template <class T>
 void Run<T>::weigh_pipes(const Grid& grid, double sign) {
   for (const Bundle<T>& b : grid.bundles)
     for (int i = 0; i < b.count; ++i) {
+      // NOLINTNEXTLINE(bugprone-misplaced-widening-cast): a place among a few rooms
       const auto room = static_cast<std::size_t>(1 + task_.collector[b.cylinder[i]]);
       in_pipes_[0].mass += sign * of(b.kernel.intake_pipe.content(&pipe::Cell<T>::mass), i);
       in_pipes_[room].mass += sign * of(b.kernel.exhaust_pipe.content(&pipe::Cell<T>::mass), i);

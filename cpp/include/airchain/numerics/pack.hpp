@@ -50,9 +50,9 @@ AIRCHAIN_INLINE Mask<8, Tag> compared(Values a, Values b) {
   if constexpr (W == 8)                                      \
     return numerics::compared<Compared::how, Tag>(a.v, b.v); \
   else                                                       \
-    return {a.v op b.v};
+    return {a.v op b.v};  // NOLINT: an operator takes no parentheses
 #else
-#define AIRCHAIN_COMPARED(how, a, op, b) return {a.v op b.v};
+#define AIRCHAIN_COMPARED(how, a, op, b) return {a.v op b.v};  // NOLINT: as above
 #endif
 
 template <int W, class Tag>
