@@ -85,7 +85,7 @@ def read_cylinders(
     Parameters
     ----------
     content : mapping
-        By level.
+        By level: engine speeds [rpm], and fuel [%] and spark [deg] over speeds and cylinders.
 
     Returns
     -------
