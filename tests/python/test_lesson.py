@@ -311,6 +311,13 @@ def test_the_score_counts_all_parts_and_what_is_open(lesson: Lesson) -> None:
     score = lesson.score()
     assert score.verdict == "1 of 1 right at the first guess."
     assert "Still open: air pressure" in " ".join(score.notes)
+    page = lesson.last_page()
+    page([1.0] * 10)
+    check = asked(lesson, "rotor speed")
+    check(1.0)
+    assert " ".join(lesson.score().notes).count("rotor speed") == 1, (
+        "named once, though missed twice"
+    )
 
 
 @pytest.mark.parametrize(

@@ -54,6 +54,7 @@ def test_a_saved_notebook_has_a_still_picture() -> None:
     still = view().still()
     assert re.match(r'<div data-airchain-twin="[0-9a-f]{32}"><?\s*<svg ', still.replace("\n", " "))
     assert not re.search(r"<script|\ssrc=", still)
+    assert "install it there too" in still, "JupyterLab may run from another environment"
 
 
 def test_the_module_of_the_widget_exports_a_view_and_imports_nothing() -> None:

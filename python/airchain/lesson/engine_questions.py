@@ -146,7 +146,7 @@ def air_flow(point: Point) -> Question | None:
         "air flow",
         f"Every second turn a cylinder draws once: at {point.rpm:,.0f} rpm the pistons sweep "
         f"{swept}. Air of the charge's pressure and temperature weighs {weight}. The volumetric "
-        f"efficiency is {filling:.3f}. How much air flows?",
+        f"efficiency is {filling:.3f}. How much dry air flows?",
         answer, "mass_flow", 0.04 * answer,
         "The engine swallows a volume. How much air that is goes by its density, so pressure helps "
         "and heat hurts.",
@@ -172,8 +172,8 @@ def fuel_flow(point: Point) -> Question | None:
     scale = float(from_si(1.0, unit, "fuel_flow") / from_si(1.0, flow_unit, "mass_flow"))
     return Question(
         "fuel flow",
-        f"{flow} of air flow, and {ratio:.2f} parts of air go to one of fuel. How many {unit} of "
-        "fuel are that?",
+        f"{flow} of dry air flow, and {ratio:.2f} parts of it go to one of fuel. How many {unit} "
+        "of fuel are that?",
         point["fuel_flow"], "fuel_flow", 0.03 * point["fuel_flow"],
         "The fuel follows the air. An engine that breathes more needs more of it, whatever the "
         "boost gauge reads.",

@@ -91,7 +91,7 @@ def inlet_loss(point: Point) -> Question | None:
 
     return Question(
         "inlet loss",
-        f"At {slow.rpm:,.0f} rpm {texts[0]} of air pass filter and pipe, and "
+        f"At {slow.rpm:,.0f} rpm {texts[0]} of moist air pass filter and pipe, and "
         f"{known:.3f} {unit} are lost up to the blower. At "
         f"{point.rpm:,.0f} rpm {texts[1]} pass. How much is lost now?",
         loss, "pressure_difference", 0.12 * loss,

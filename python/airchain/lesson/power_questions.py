@@ -30,9 +30,9 @@ def compressor_power(point: Point) -> Question | None:
     hint = " (one hp is 42.4 BTU a minute)" if trade else ""
     return Question(
         "compressor power",
-        f"{point.text(point['compressor_flow'], 'mass_flow')} pass the blower and leave it "
-        f"{point.text(rise, 'temperature_difference')} hotter. Air needs {holds} to warm{hint}. "
-        "What power goes into the air?",
+        f"{point.text(point['compressor_flow'], 'mass_flow')} of moist air pass the blower and "
+        f"leave it {point.text(rise, 'temperature_difference')} hotter. Air needs "
+        f"{holds} to warm{hint}. What power goes into the air?",
         power, "power", 0.05 * power,
         "What the impeller gives the air shows as its rise in temperature. So a thermometer before "
         "and one behind the blower measure its power.",
@@ -106,9 +106,9 @@ def crank_power(point: Point) -> Question | None:
     return Question(
         "power",
         f"At {slow.rpm:,.0f} rpm the engine swallows {slow.text(slow['air_flow'], 'mass_flow')} of "
-        f"air and makes {slow.text(slow['power'], 'power')}{blower[0]}. At {point.rpm:,.0f} rpm it "
-        f"swallows {point.text(point['air_flow'], 'mass_flow')}{blower[1]}. What is left at the "
-        "crank?",
+        f"dry air and makes {slow.text(slow['power'], 'power')}{blower[0]}. At {point.rpm:,.0f} "
+        f"rpm it swallows {point.text(point['air_flow'], 'mass_flow')}{blower[1]}. "
+        "What is left at the crank?",
         power, "power", max(0.06 * power, 1.2 * abs(by_hand - power)),
         "Air is what limits power, since each bit of air burns so much fuel, and the blower is "
         "paid out of it. Friction grows with speed, and spark that is later for more boost "

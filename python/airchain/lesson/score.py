@@ -48,7 +48,7 @@ class Score(Shown):
         for part in self.parts.values():
             missed += [name for name, one in part.items() if one and one[0] < one[1]]
             left += [name for name, one in part.items() if one is None]
-        notes = [f"Look again at {listed(missed)}."] if missed else []
+        notes = [f"Look again at {listed(list(dict.fromkeys(missed)))}."] if missed else []
         if left and self.asked:
             notes.append(f"Still open: {listed(left)}.")
         return notes

@@ -22,6 +22,14 @@ from .session import Frame, Session
 __all__ = ["Explorer", "explore"]
 
 
+#: What stands under the still picture; where the sliders work it is hidden with the picture.
+_STILL = (
+    "A still picture. Run the cell for sliders. Where none appear, the package anywidget is "
+    "missing in the environment that JupyterLab itself runs from: install it there too, and load "
+    "the page anew."
+)
+
+
 class _Widget(Protocol):
     """What is used of the widget that the package for widgets makes."""
 
@@ -157,7 +165,7 @@ class Explorer:
             shown = target.getvalue().partition("?>")[2].partition('.dtd">')[2]
         except ModuleNotFoundError:
             shown = f"<pre>{escaped(pull.text())}</pre>"
-        return f'<div data-airchain-twin="{self._twin}">{shown}</div>'
+        return f'<div data-airchain-twin="{self._twin}">{shown}<p>{_STILL}</p></div>'
 
     def _ipython_display_(self) -> None:
         display = extra("IPython.display")
@@ -175,6 +183,7 @@ def _made(told: str, core: bytes, hear: Callable[..., None]) -> _Widget:
     """A widget; its class is made here, since the package that it stands on may be missing."""
     anywidget, traits = extra("anywidget"), extra("traitlets")
     members = {
+        "__repr__": lambda _widget: "Sliders; the still picture stands where they cannot be shown.",
         "_esm": module("widget"),
         "_css": style(),
         "told": traits.Unicode().tag(sync=True),
