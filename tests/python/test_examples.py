@@ -18,7 +18,6 @@ SCRIPTS = sorted(EXAMPLES.glob("*.py"))
 #: Whole days at the dyno: what they call has tests of its own, and they take up to half a minute.
 LONG = {
     "exploring_combinations",
-    "from_the_first_call_to_the_ladder",
     "the_track_what_the_tyres_take",
     "three_levels_two_gear_pairs",
 }
