@@ -50,7 +50,7 @@ void validate(const Runner& runner) {
 
 pipe::Shape Runner::shape(double far_correction) const {
   if (cells > 0.0) {
-    pipe::Shape(taper, static_cast<int>(cells));  // refuses a cone that is too steep
+    pipe::Shape(taper, static_cast<int>(cells));  // NOLINT: refuses a cone that is too steep
     const double length = acting_length(far_correction);
     const double before = acting_length() - taper.length;
     const int count = static_cast<int>(cells);
