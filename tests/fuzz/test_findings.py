@@ -350,6 +350,15 @@ def test_an_air_flow_of_next_to_nothing_in_a_log_gives_no_warning(tmp_path: Path
     assert len(airchain.read_pulls(file, {"power_basis": "observed"}).pulls) == 1
 
 
+def test_a_shaft_beside_an_engine_at_rest_in_a_log_gives_no_warning(tmp_path: Path) -> None:
+    file = tmp_path / "log.csv"
+    rows = [f"{3000 + 100 * n},460,{30000 + 1000 * n}" for n in range(30)]
+    rows[25] = "1e-310,460,50000"
+    head = "Engine speed (rpm),Torque (lb ft),Impeller speed (rpm)"
+    file.write_text("\n".join([head, *rows]) + "\n")
+    assert len(airchain.read_pulls(file, {"power_basis": "observed"}).pulls) == 1
+
+
 def test_a_kept_fit_of_absurd_noise_is_refused(tmp_path: Path) -> None:
     build = airchain.load(ROOT / "examples" / "one_point.toml")
     file = airchain.reconcile(build, {"even": seeds.measured()}).save(tmp_path / "fit.toml")

@@ -29,6 +29,7 @@ Dissociation::Dissociation(const std::vector<Parcel>& parcels) {
     const double z = node(j, kDensities);
     const double density = std::exp(kMeanLog + kHalfLog * z);
     std::vector<Composition> now;
+    // NOLINTNEXTLINE(performance-inefficient-vector-operation): a few parcels, once an engine
     for (const auto& parcel : parcels) now.push_back(parcel.burned);
     for (int i = 0; i < kTemperatures; ++i) {
       const double low = (kLowest - kFrozenBelow) / kReach;

@@ -71,7 +71,7 @@ def ratio_read(pull: MeasuredPull) -> tuple[float, float]:
     """Return the median ratio of rotor speed to engine speed and its spread; NaN without one."""
     if "rotor_speed" not in pull.columns:
         return float("nan"), float("nan")
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         ratios = pull["rotor_speed"] / pull["engine_speed"]
     ratios = ratios[np.isfinite(ratios)]
     if ratios.size < _FEWEST:

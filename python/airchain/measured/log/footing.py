@@ -81,7 +81,7 @@ def units_of_product(
 
 def ratio_of(torque: Column, power: Column, speed: Column) -> float:
     """Return the median of power over torque times speed in the log's own numbers."""
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         raw = power / (torque * speed)
         strong = np.abs(torque) > 0.3 * np.nanmax(np.abs(np.append(torque, 0.0)))
     raw = raw[np.isfinite(raw) & (raw > 0.0) & strong]
@@ -105,7 +105,7 @@ def looks_swapped(torque: Column, power: Column, speed: Column) -> bool:
     scales = factor(t, "torque"), factor(p, "power")
     if scales[0] is None or scales[1] is None:
         return False
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         ratio = torque * scales[1][0] / (power * scales[0][0] * speed)
     ratio = ratio[np.isfinite(ratio)]
     # One median may agree by chance; a whole pull does not.

@@ -94,7 +94,7 @@ def check_rotor(log: Converter) -> None:
     names, given = {"rotor_speed", "engine_speed"}, log.given.columns.get("rotor_speed")
     if not names <= log.columns.keys() or (given is not None and (given.column or given.unit)):
         return
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         turns = middle(
             "turns", log.columns["rotor_speed"] / log.columns["engine_speed"], log.loaded
         )
