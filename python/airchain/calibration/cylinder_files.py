@@ -85,7 +85,8 @@ def read_cylinders(
     Parameters
     ----------
     content : mapping
-        By level.
+        By level what `cylinders_json` wrote: engine speeds [rpm], and a row each of fuel trims
+        [%] and of spark trims [deg].
 
     Returns
     -------
