@@ -47,7 +47,7 @@ def test_points_of_every_cylinder_end_when_interrupted(work: str) -> None:
         assert process.stderr is not None
         try:
             assert process.stdout.readline() == "begun\n"
-            # Told on standard error after two seconds: it is at work.
+            # Told on standard error after a second: it is at work.
             assert "of 800 points" in process.stderr.readline()
             sent = time.monotonic()
             process.send_signal(signal.SIGINT)

@@ -11,8 +11,10 @@ from typing import TextIO
 #: Called with what is done and what there is in all, both dimensionless counts.
 Progress = Callable[[int, int], None]
 
-#: Work that lasts no longer than this tells nothing [s].
-PATIENCE = 2.0
+#: Work that lasts no longer than this tells nothing; a command took the first second to start [s].
+PATIENCE = 1.0
+#: A pace that was seen for a shorter time is no ground for what the rest takes [s].
+_PACE = 2.0
 #: A rest that is shorter is not told [s].
 _WORTH_TELLING = 5.0
 #: Between two messages where no line can be written over [s], and on a terminal [s].
@@ -21,7 +23,7 @@ _BETWEEN = {False: 10.0, True: 0.2}
 
 @contextmanager
 def telling(what: str, of: str = "points", stream: TextIO | None = None) -> Iterator[Progress]:
-    """Tell on standard error how far some work is, once it has lasted two seconds.
+    """Tell on standard error how far some work is, once it has lasted a second.
 
     On a terminal one line is written over and over, and taken away at the end. Elsewhere a line is
     written every ten seconds. An interrupt goes through to the caller.
@@ -133,7 +135,7 @@ class _Told:
         """How long the rest takes at the pace so far, where it is long enough to tell."""
         assert self.first is not None
         begun, before = self.first
-        if done <= before or now - begun < PATIENCE:
+        if done <= before or now - begun < _PACE:
             return ""
         left = (now - begun) * (total - done) / (done - before)
         if left < _WORTH_TELLING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from copy import deepcopy
+from copy import copy, deepcopy
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -105,7 +105,7 @@ class Document:
         InputError
             A path leads nowhere.
         """
-        data = deepcopy(self.tables)
+        data = dict(self.tables)
         paths = [_put(data, path, value, title) for path, value in values.items()]
         file = replace(self.source.file, data=data)
         return Document(Source(file, (*self.source.replaced, *paths))), paths
@@ -175,7 +175,7 @@ def _whole_path(data: Mapping[str, Typed], key: str) -> str:
 
 
 def _put(data: dict[str, Any], path: str, value: Typed, name: str) -> KeyPath:
-    """Set one value in a document's tables; None takes it out."""
+    """Set one value, None takes it out; tables on the way are copied, all others stay shared."""
     parts = path.split(".") if isinstance(path, str) else []
     if len(parts) == 1 and path not in SECTIONS:
         rule = "be a dotted path in the build file, such as cooler.effectiveness"
@@ -195,8 +195,7 @@ def _put(data: dict[str, Any], path: str, value: Typed, name: str) -> KeyPath:
             elif inside:
                 del place[index]
             return tuple(key)
-        if not inside:
-            place[index] = {}
+        place[index] = copy(place[index]) if inside else {}
         place = place[index]
         if not isinstance(place, dict | list):
             break

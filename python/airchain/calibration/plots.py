@@ -30,11 +30,11 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 #: Flat tint of each kind of cell; neighbours are told apart in grey too.
 _FACES = {
-    "measured": "#8fb3cc",
-    "full throttle": "#c3d7e4",
-    "inside": "#edf2f5",
+    "measured": "#7fa8c5",
+    "full throttle": "#cfe0ea",
+    "inside": "#e8eff3",
     "beyond": "#ffffff",
-    "extrapolated": "#d3c3a8",
+    "extrapolated": "#cbb793",
 }
 _EDGE = "0.82"
 _LINES = 9

@@ -66,7 +66,7 @@ def every_cylinder(
         Threads of the core, dimensionless; 0 for all processors. Results do not depend on it.
     progress : callable, optional
         Called with the numbers of points done and in all, dimensionless; without it they are told
-        on standard error after two seconds.
+        on standard error after a second.
     **more
         What `CrankEngine.points` takes of temperatures and phasing.
 

@@ -91,12 +91,13 @@ class Section:
     def need(self, *names: str) -> None:
         """Refuse the table unless it has all of these keys; a misspelt one was refused already."""
         lost = [name for name in names if name not in self.table]
+        if not lost:
+            return
         strange = [name for name in self.table if name not in self.keys]
         misspelt = " ".join(suggestion(name, list(self.keys)) for name in strange)
         plain = [(name,) for name in lost if f'"{name}"' not in misspelt]
         self.source.every(self.missing, plain)
-        if lost:
-            raise NotedError
+        raise NotedError
 
     def one_of(self, *names: str, needed: bool = False) -> str:
         """Return which one of several ways was typed, '' for none; two at once are refused."""
