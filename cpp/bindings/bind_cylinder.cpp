@@ -27,7 +27,10 @@ void bind_cylinder(py::module_& m) {
                            "Volumetric efficiency at the reference temperature");
   auto surface = shared_part("surface", &B::surface, "BreathingSurface",
                              "What a crank-resolved cylinder says, instead of the table");
-  bind_station<B>(
+  auto together = shared_part("together", &B::together, "BreathingTable",
+                              "Mean charge of all cylinders over that of the one whose cycles make "
+                              "the breathing, over together_speed and pressure ratio");
+  auto breathing = bind_station<B>(
       m, "Breathing",
       "How well the engine fills.\n\n"
       "    eta_v = scale table(engine speed, plenum/exhaust pressure) (T_charge/T_ref)^x\n\n"
@@ -36,13 +39,28 @@ void bind_cylinder(py::module_& m) {
       "temperature, charge lost in the overlap. A surface knows both; the factor comes on top. "
       "One\n"
       "with neither belongs to a chain whose cylinder's cycle is run at every point.",
-      {table, surface}, [](const B& b) {
+      {table, surface, together}, [](const B& b) {
         base::require_that(b.table == nullptr || b.surface == nullptr,
                            {.where = B::kName,
                             .field = "table",
                             .rule = "be one of the two",
                             .statement = "there are a table and a surface"});
+        base::require_that(b.table == nullptr || b.together == nullptr,
+                           {.where = B::kName,
+                            .field = "together",
+                            .rule = "stand beside a surface or cycles",
+                            .statement = "a typed table is of all cylinders already"});
       });
+  breathing.attr("TOGETHER_TEMPERATURE") = B::kTogetherTemperature;
+  breathing.attr("together_speed") = py::staticmethod(py::cpp_function(
+      [](const ArrayLike& speed, const ArrayLike& temperature) {
+        return elementwise("Breathing", {{"engine_speed", speed}, {"temperature", temperature}},
+                           [](const double* x) { return B::together_speed(x[0], x[1]); });
+      },
+      py::name("together_speed"), py::scope(breathing), py::arg("engine_speed"),
+      py::arg("temperature"),
+      "Engine speed [rad/s] at TOGETHER_TEMPERATURE [K] at which cylinders differ as they do at\n"
+      "engine speeds [rad/s] and charge temperatures [K]."));
   auto engine =
       bind_station<Engine<double>>(m, "Engine",
                                    "The four-stroke engine's size and rubbing losses.\n\n"

@@ -107,6 +107,9 @@ void read_breathing(Numbers& in, cylinder::Breathing<double>& breathing) {
     breathing.table = cylinder::breathing_table(std::move(speeds), std::move(ratios), in.list());
   } else {
     breathing.surface = surface_from(in);
+    if (in.one() == 0.0) return;
+    auto speeds = in.list(), ratios = in.list();
+    breathing.together = cylinder::breathing_table(std::move(speeds), std::move(ratios), in.list());
   }
 }
 

@@ -3393,7 +3393,10 @@ class Breathing:
         Volumetric efficiency at the reference temperature.
     surface : BreathingSurface, default None
         What a crank-resolved cylinder says, instead of the table.
+    together : BreathingTable, default None
+        Mean charge of all cylinders over that of the one whose cycles make the breathing, over together_speed and pressure ratio.
     """
+    TOGETHER_TEMPERATURE: typing.ClassVar[float] = 315.0
     __hash__: typing.ClassVar[None] = None
     @staticmethod
     def fields() -> list:
@@ -3402,17 +3405,23 @@ class Breathing:
         
         Name, SI unit, lowest and highest value, and meaning of every number.
         """
+    @staticmethod
+    def together_speed(engine_speed: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        Engine speed [rad/s] at TOGETHER_TEMPERATURE [K] at which cylinders differ as they do at
+        engine speeds [rad/s] and charge temperatures [K].
+        """
     def __eq__(self, arg0: typing.Any) -> typing.Any:
         ...
     def __getstate__(self) -> dict:
         ...
-    def __init__(self, *, scale: float = 1.0, reference_temperature: float = 298.15, temperature_exponent: float = 0.4, table: BreathingTable = None, surface: BreathingSurface = None) -> None:
+    def __init__(self, *, scale: float = 1.0, reference_temperature: float = 298.15, temperature_exponent: float = 0.4, table: BreathingTable = None, surface: BreathingSurface = None, together: BreathingTable = None) -> None:
         ...
     def __repr__(self) -> str:
         ...
     def __setstate__(self, arg0: dict) -> None:
         ...
-    def replace(self, *, scale: float = ..., reference_temperature: float = ..., temperature_exponent: float = ..., table: BreathingTable = ..., surface: BreathingSurface = ...) -> Breathing:
+    def replace(self, *, scale: float = ..., reference_temperature: float = ..., temperature_exponent: float = ..., table: BreathingTable = ..., surface: BreathingSurface = ..., together: BreathingTable = ...) -> Breathing:
         """
         The same with some values changed.
         """
@@ -3440,6 +3449,11 @@ class Breathing:
     def temperature_exponent(self) -> float:
         """
         Rise of volumetric efficiency with charge temperature [dimensionless]; between 0 and 1
+        """
+    @property
+    def together(self) -> BreathingTable:
+        """
+        Mean charge of all cylinders over that of the one whose cycles make the breathing, over together_speed and pressure ratio
         """
 class Engine:
     """

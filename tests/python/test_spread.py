@@ -18,7 +18,7 @@ from airchain.calibration import Calibration
 from airchain.chain import worst_cylinders
 from airchain.chain.matched_cycles import matched_points
 from airchain.chain.worst_cylinders import one_for_all
-from airchain.cylinder import _whole_nodes, every_cylinder
+from airchain.cylinder import _kept_places, _whole_nodes, every_cylinder
 from airchain.cylinder.spark_searches import margin_of, searched
 from airchain.cylinder.spread import Spread, spread_of, told_apart
 from airchain.plan import Plan
@@ -51,10 +51,15 @@ def spread(*rows: tuple[float, float, float, float], of: airchain.Build | None =
 @pytest.fixture
 def empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder of its own, and nothing in memory but the build."""
-    blown.eight()
+    assert blown.eight().chain
     monkeypatch.setenv(kept_files.FOLDER, str(tmp_path))
-    monkeypatch.setattr(_whole_nodes, "_made", {})
+    forget(monkeypatch)
     return tmp_path
+
+
+def forget(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing of whole engines stays in memory but how all cylinders fill together."""
+    monkeypatch.setattr(_whole_nodes._kept, "made", {})
 
 
 def counted(monkeypatch: pytest.MonkeyPatch, stop_at: int = 0) -> list[int]:
@@ -128,7 +133,7 @@ def test_a_state_has_one_answer_whoever_asks(empty: Path, monkeypatch: pytest.Mo
         for name in ("charge", "peak", "later", "residual"):
             assert np.array_equal(getattr(whole, name)[i], getattr(one, name)[0])
     # Read back, nothing is solved and no number moves; a fresh run moves none either.
-    monkeypatch.setattr(_whole_nodes, "_made", {})
+    forget(monkeypatch)
     again = spread(*STATES[::-1])
     assert sum(calls) == solved
     assert np.array_equal(again.later, whole.later)
@@ -136,18 +141,18 @@ def test_a_state_has_one_answer_whoever_asks(empty: Path, monkeypatch: pytest.Mo
     assert not file.unfinished
     assert file.words == "cylinders told apart"
     file.path.write_text(file.path.read_text()[:-40] + "x" * 40)
-    monkeypatch.setattr(_whole_nodes, "_made", {})
+    forget(monkeypatch)
     assert np.array_equal(spread(STATES[1]).later[0], whole.later[1])
     assert sum(calls) > solved, "a damaged file counts as none"
 
 
 def test_an_interrupt_keeps_what_is_done(empty: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(_whole_nodes, "_BATCH", 4)
+    monkeypatch.setattr(_kept_places, "_BATCH", 4)
     calls = counted(monkeypatch, stop_at=2)
     with pytest.raises(KeyboardInterrupt):
         spread(STATES[1])
     assert calls == [4, 4]
-    monkeypatch.setattr(_whole_nodes, "_made", {})
+    forget(monkeypatch)
     spread(STATES[1])
     assert calls == [4, 4, 4], "of 8 places 4 were kept"
 
@@ -257,6 +262,7 @@ def test_a_table_names_the_fullest_the_highest_and_the_one_nearest_to_knock() ->
     assert apart.mixture == pytest.approx(0.86 * found.air)
     assert np.nanmin(apart.knock_margin, axis=1) == pytest.approx(pull["knock_margin"])
     assert apart.peak_pressure.max(axis=1) == pytest.approx(pull["peak_pressure"] * found.most_peak)
+    assert found.most_peak == pytest.approx(found.peak.max(axis=1) / found.filling)
     rows = apart.tables()[0].rows
     assert [row[1] for row in rows] == [str(n) for n in found.number("air")]
     assert [row[5] for row in rows] == [str(n) for n in found.number("peak")]

@@ -182,8 +182,11 @@ Chain held_at(const Chain& chain, const Result& solved) {
   held.operation.engine_speed = solved.engine_speed;
   const double trapped = solved.fuel_power * solved.trapping;
   const double rate = chain.engine.displaced_rate(solved.engine_speed);
+  const double ratio = solved.plenum_pressure / solved.exhaust_pressure;
+  const double together =
+      chain.breathing.together_at(solved.engine_speed, ratio, solved.charge_temperature);
   held.breathing.held = {
-      solved.volumetric_efficiency / chain.breathing.scale,
+      solved.volumetric_efficiency / (chain.breathing.scale * together),
       solved.trapping,
       solved.pumping_pressure / solved.plenum_pressure,
       {solved.indicated_pressure * rate / (trapped * chain.combustion.work_scale),

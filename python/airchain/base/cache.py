@@ -22,9 +22,13 @@ __all__ = ["Entry", "empty", "entries", "folder", "forget", "limit", "read", "wr
 USUAL_LIMIT = 200.0
 FOLDER, LIMIT = "AIRCHAIN_CACHE", "AIRCHAIN_CACHE_LIMIT"
 #: Names of what is ours; nothing else in the folder is ever touched.
-_OURS = re.compile(r"\.?(surface|begun|cylinders)-[0-9a-f]{32}(\.[0-9a-f]{12}\.tmp)?\.json")
+_OURS = re.compile(r"\.?(surface|begun|cylinders|together)-[0-9a-f]{32}(\.[0-9a-f]{12}\.tmp)?\.json")
 #: What finished files hold, by how their names begin.
-_KINDS = {"surface-": "breathing surface", "cylinders-": "cylinders told apart"}
+_KINDS = {
+    "surface-": "breathing surface",
+    "cylinders-": "cylinders told apart",
+    "together-": "all cylinders together",
+}
 #: A file written beside its place stays only where its process was killed [s].
 _ABANDONED = 24 * 3600.0
 _LARGEST = 64 * 1024 * 1024

@@ -10,6 +10,11 @@ from .keys import BREATHING
 def typed_breathing(parent: Section) -> _core.Breathing:
     """Volumetric efficiency as it was typed."""
     typed = parent.sub("volumetric_efficiency", BREATHING)
+    return typed.make(_core.Breathing, table=table_of(typed), **typed.fields(_core.Breathing))
+
+
+def table_of(typed: Section) -> _core.BreathingTable:
+    """A table over ``rpm`` and ``pressure_ratio``, one row of ``values`` for each ratio."""
     typed.need("rpm", "values")
     speeds = typed.numbers("rpm")
     if typed.has("pressure_ratio"):
@@ -21,5 +26,4 @@ def typed_breathing(parent: Section) -> _core.Breathing:
         hint = f"it has {len(rows)}, with {len(rows[0])}"
         typed.refuse("values", f"have one row for each pressure_ratio {wanted}", hint)
     by_speed = [list(row) for row in zip(*rows, strict=True)]
-    table = typed.make(_core.breathing_table, speeds, ratios, by_speed)
-    return typed.make(_core.Breathing, table=table, **typed.fields(_core.Breathing))
+    return typed.make(_core.breathing_table, speeds, ratios, by_speed)

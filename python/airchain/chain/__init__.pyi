@@ -11,4 +11,5 @@ from .pull import Pull as Pull
 from .station_table import StationTable as StationTable
 from .timed_pull import TimedPull as TimedPull
 from .worst_cylinders import WorstCylinders as WorstCylinders
+from .worst_cylinders import one_for_all as one_for_all
 from .worst_cylinders import worst_cylinders as worst_cylinders

@@ -14,6 +14,8 @@ from ..buildfile.fuel_system import FuelSystem
 from ..buildfile.source import Source
 from ..buildfile.vehicle import Vehicle
 from ..cylinder.parts import Cylinder
+from ..cylinder.spread import told_apart
+from ..cylinder.together import Together, together_of
 from .changes import Change, Factors, Link
 from .factors import Factor
 from .fingerprints import fingerprint_of
@@ -60,9 +62,29 @@ class BuildState:
         """Whether the file says that the build is invented."""
         return self._parts.invented
 
-    @property
+    @cached_property
     def chain(self) -> _core.Chain:
-        """The stations, ready to be solved."""
+        """The stations, ready to be solved.
+
+        Where firing order and collectors tell the cylinders apart, whole engines are solved first,
+        once for an engine: the chain's air is the mean of all cylinders.
+        """
+        chain, together = self._parts.chain, self._together
+        if together is None:
+            return chain
+        return chain.replace(breathing=chain.breathing.replace(together=together.table))
+
+    @cached_property
+    def _together(self) -> Together | None:
+        """How all cylinders fill; None where one stands for all, or it was told by a change."""
+        cylinder, told = self.cylinder, self._parts.chain.breathing.together
+        if cylinder is None or told is not None or not told_apart(cylinder):
+            return None
+        return together_of(cylinder)
+
+    @property
+    def stations(self) -> _core.Chain:
+        """The stations as they were typed, to be looked at: without what whole engines say."""
         return self._parts.chain
 
     @property
@@ -123,7 +145,8 @@ class BuildState:
     @property
     def cautions(self) -> tuple[str, ...]:
         """What is to be said of the build in every result."""
-        return self._parts.cautions
+        together = self._together
+        return (*self._parts.cautions, *(() if together is None else together.cautions))
 
     @property
     def trust(self) -> Mapping[str, float]:
@@ -143,7 +166,7 @@ class BuildState:
     @property
     def supercharged(self) -> bool:
         """Whether there is a compressor."""
-        return self.chain.compressor is not None
+        return self.stations.compressor is not None
 
     @property
     def title(self) -> str:
@@ -155,7 +178,7 @@ class BuildState:
     @property
     def redline(self) -> float:
         """Highest crank speed allowed [rad/s]."""
-        return float(self.chain.engine.speed_limit)
+        return float(self.stations.engine.speed_limit)
 
     @property
     def factors(self) -> tuple[Factor, ...]:

@@ -64,7 +64,7 @@ def surface_words(build: Build) -> list[str]:
 
 def rows(build: Build) -> list[tuple[str, str]]:
     """Heading and words of every line that describes a build."""
-    chain = build.chain
+    chain = build.stations
     lines = [
         ("weather", weather_words(chain.ambient)),
         ("engine", _engine(build)),
@@ -98,7 +98,7 @@ def weather_words(ambient: _core.Ambient, system: str = "trade") -> str:
 
 
 def _engine(build: Build) -> str:
-    engine = build.chain.engine
+    engine = build.stations.engine
     return (
         f"{_of(engine.displacement, 'volume')}, stroke {_of(engine.stroke, 'length')}, "
         f"compression ratio {engine.compression_ratio:g}, redline {_of(build.redline, 'speed')}"
@@ -106,7 +106,7 @@ def _engine(build: Build) -> str:
 
 
 def _fuel(build: Build) -> str:
-    injection = build.chain.injection
+    injection = build.stations.injection
     name = build.inputs.get("fuel.name", "own figures")
     fuel = _core.generic_fuel_words(name) if name in _core.generic_fuel_names() else name
     words = {"port": "the port", "plenum": "the plenum", "before_compressor": "the blower inlet"}
@@ -117,12 +117,12 @@ def _fuel(build: Build) -> str:
 
 def _compressor(build: Build) -> str:
     name = build.inputs.get("compressor.map", "map predicted by the mean-line method")
-    diameter = build.chain.compressor.map.data.tip_diameter
+    diameter = build.stations.compressor.map.data.tip_diameter
     return f"{name}, impeller {_of(diameter, 'length')}" if diameter else name
 
 
 def _drive(build: Build) -> str:
-    drive = build.chain.drive
+    drive = build.stations.drive
     steps = " x ".join(link_words(link) for link in build.links)
     return f"{steps} = {drive.drive_ratio * drive.step_up:.3f} impeller turns a crank turn"
 
@@ -138,7 +138,7 @@ def link_words(link: Link) -> str:
 
 
 def _cooler(build: Build) -> str:
-    cooler = build.chain.cooler
+    cooler = build.stations.cooler
     if cooler.effectiveness == 0.0:
         return "none"
     if build.ice_tank is not None:

@@ -55,9 +55,10 @@ def _compressor(compressor: _core.Compressor | None) -> str:
 
 
 def _breathing(breathing: _core.Breathing) -> str:
-    table, surface = breathing.table, breathing.surface
-    of_table = "" if table is None else _tables.get(table)
-    return _plain(breathing) + of_table + ("" if surface is None else _surfaces.get(surface))
+    tables = (breathing.table, breathing.together)
+    of_tables = "".join("" if one is None else _tables.get(one) for one in tables)
+    surface = breathing.surface
+    return _plain(breathing) + of_tables + ("" if surface is None else _surfaces.get(surface))
 
 
 def _numbers(surface: _core.BreathingSurface) -> str:

@@ -168,11 +168,18 @@ class MatchedCycles(Shown):
         """What the figures are worth."""
         solved = np.asarray(self.pull.matched)
         taken = np.asarray(self.pull["volumetric_efficiency"])[solved]
-        scale = self.pull.build.chain.breathing.scale
+        breathing, points = self.pull.build.chain.breathing, self.points
+        scale, of_all = np.full(taken.shape, breathing.scale), breathing.together is not None
+        if of_all:
+            at = breathing.together_speed(points["speed"], points["plenum_temperature"])
+            ratio = points["plenum_pressure"] / points["exhaust_pressure"]
+            scale *= breathing.together.at(at, ratio)
         off = np.nanmax(np.abs(taken / (scale * self.columns["volumetric_efficiency"]) - 1.0))
+        less = ", less by how much all cylinders fill more than this one," if of_all else ""
         notes = [
-            f"The chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles, and "
-            "its power stands on cycles like these, less friction by a model of its own."
+            f"The chain's volumetric efficiency{less} is within {100.0 * off:.1f} % of these "
+            "cycles, and its power stands on cycles like these, less friction by a model of its "
+            "own."
         ]
         octane = cylinder_of(self.pull.build).setup.octane
         notes.append(ESTIMATE.format(doubt=doubt_words(octane)))

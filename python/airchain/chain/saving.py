@@ -10,8 +10,10 @@ from pathlib import Path
 from .. import _core
 from ..base.errors import all_of, quoted, refusal, suggestion
 from ..base.text_file import write_text
+from ..buildfile.breathing import table_of
 from ..buildfile.document import Document
 from ..buildfile.drive import link_of
+from ..buildfile.keys import BREATHING
 from ..buildfile.source import Source
 from ..buildfile.toml_text import toml_text
 from ..typed.keys import TABLE, TABLES, TEXT, Key, Keys
@@ -21,6 +23,7 @@ from ..units.tables import KINDS
 from .changes import (
     Aspirated,
     Change,
+    CylindersHeld,
     DriveRatio,
     Factors,
     Instant,
@@ -115,8 +118,10 @@ def _read(source: Source, path: KeyPath, table: Mapping[str, Typed]) -> Change:
     return _READERS[kind](typed)
 
 
+_OF_TOGETHER: Keys = {name: BREATHING[name] for name in ("rpm", "pressure_ratio", "values")}
 _KEYS: Mapping[str, Keys] = {
     "naturally_aspirated": {},
+    "cylinders_held": _OF_TOGETHER,
     "level": {"name": TEXT},
     "links": {"name": TEXT, "links": TABLES},
     "weather": {
@@ -171,6 +176,7 @@ def _only(typed: Section, *names: str) -> dict[str, float | None]:
 _AIR = ("pressure", "temperature", "relative_humidity", "coolant_temperature")
 _READERS: Mapping[str, Callable[[Section], Change]] = {
     "naturally_aspirated": lambda typed: Aspirated(),
+    "cylinders_held": lambda typed: CylindersHeld(table_of(typed)),
     "level": lambda typed: LevelFitted(_named(typed)),
     "links": _links,
     "weather": lambda typed: Weather(**_only(typed, *_AIR)),
@@ -195,6 +201,11 @@ def _written(change: Change) -> Tables:
         return {"name": change.name}
     if isinstance(change, LinksFitted):
         return {"name": change.name, "links": [_link(link) for link in change.links]}
+    if isinstance(change, CylindersHeld):
+        table = change.table
+        speeds = [_with_unit(float(v), "rad/s") for v in table.engine_speed]
+        return {"rpm": speeds, "pressure_ratio": table.pressure_ratio.tolist(),
+                "values": table.values.T.tolist()}  # fmt: skip
     if isinstance(change, Mixture):
         return {"lambda": change.value}
     if isinstance(change, Factors):

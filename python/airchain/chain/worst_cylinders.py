@@ -15,9 +15,11 @@ from ..base.speeds import RPM
 from ..cylinder.knock_words import DOUBT_TEXT
 from ..cylinder.parts import cylinder_of
 from ..cylinder.spread import ALIKE, ONE, SPREAD_NOTE, Spread, held_note, spread_of, told_apart
+from ..cylinder.together import together_of
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
+from .changes import CylindersHeld
 from .matched_cycles import matched_points
 
 if TYPE_CHECKING:
@@ -29,8 +31,8 @@ __all__ = ["WorstCylinders", "one_for_all", "worst_cylinders"]
 Array = NDArray[np.float64]
 _KEY = (
     "Air is against the mean of all. All against one: by how much all cylinders together fill more "
-    "than the one that stands for all in the chain, at the same plenum; the chain's air is without "
-    f"it. Margins are estimates, {DOUBT_TEXT} degrees at best; ≥ stands where nothing knocked at "
+    "than the one whose cycles make the breathing, at the same plenum; the chain's air has it. "
+    f"Margins are estimates, {DOUBT_TEXT} degrees at best; ≥ stands where nothing knocked at "
     "the earliest phasing tried, 'any' where all cylinders are as one."
 )
 
@@ -67,7 +69,7 @@ class WorstCylinders(Shown):
     def peak_pressure(self) -> Array:
         """Peak pressure of each cylinder's mean cycle [Pa], over speeds and cylinders."""
         of_chain = np.asarray(self.pull["peak_pressure"])[np.asarray(self.pull.matched)]
-        return np.asarray(self.spread.peak * of_chain[:, None])
+        return np.asarray(self.spread.peak_over_chain * of_chain[:, None])
 
     @cached_property
     def knock_margin(self) -> Array:
@@ -181,6 +183,10 @@ def one_for_all(build: Build) -> Build:
     -------
     Build
         The build with ``spread = "one cylinder"`` under ``[engine]``; itself where its cylinders
-        are not told apart. Knock margins are those of the mean cycle, and say so.
+        are not told apart. By how much all cylinders fill more than the one is held as it is now,
+        whatever is replaced later. Knock margins are those of the mean cycle, and say so.
     """
-    return build.replace({"engine.spread": ONE}) if told_apart(build.cylinder) else build
+    if not told_apart(build.cylinder):
+        return build
+    held = CylindersHeld(together_of(cylinder_of(build)).table)
+    return build.replace({"engine.spread": ONE}).changed(held)

@@ -2,28 +2,19 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
-from functools import cache
-from pathlib import Path
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from ..base import cache as kept_files
-from ..base.kept import ByIdentity
-from ..base.progress import relay, telling
 from ..base.speeds import RPM
+from ._kept_places import KeptPlaces, Place, key_of, with_cells
 from .parts import Cylinder
 from .solving_cylinders import Asked, solve_cylinders
 
 Array = NDArray[np.float64]
-#: A place: how many steps of engine speed, and which of a lattice's ratios.
-Place: TypeAlias = tuple[int, int]
 
 
 class Lattice(NamedTuple):
@@ -72,8 +63,6 @@ _EXHAUST, CHARGE, _HALF = 110e3, 320.0, np.deg2rad(14.0)
 _LATER, _LEANER = np.deg2rad(3.0), 1.06
 #: A whole engine with a cylinder that takes less than this of the one's charge runs no more.
 _DEAD = 0.3
-#: Places of one call of the core; an interrupt loses no more.
-_BATCH = 8
 _FORMAT = 2
 #: What is told of every cylinder at a place, in this order: charge over that of one cylinder which
 #: stands for all at the same state; peak pressure over that one's, with the mean's fuel in every
@@ -87,74 +76,22 @@ def lattice_of(cylinder: Cylinder) -> Lattice:
     return LATTICES["coarse" if cylinder.coarse else USUAL]
 
 
-@cache
-def _core_digest() -> str:
-    return hashlib.sha256(Path(_core.__file__).read_bytes()).hexdigest()
-
-
-def _text_of(cylinder: Cylinder) -> str:
-    layout = None if cylinder.layout is None else tuple(cylinder.layout)
-    return repr((cylinder.setup, cylinder.cylinders, layout))
-
-
-#: Cylinders are long to write out, and asked for again with every pull.
-_texts = ByIdentity[Cylinder, str](_text_of)
-
-
 def _key_of(cylinder: Cylinder) -> str:
-    """SHA-256 of everything that the places depend on, the compiled core included."""
     state = (_EXHAUST, CHARGE, _HALF, _LATER, _LEANER)
     lattice = lattice_of(cylinder)
-    settings = (_FORMAT, lattice, lattice.step_of(cylinder), *state)
-    text = repr((_core_digest(), settings, _texts.get(cylinder)))
-    return hashlib.sha256(text.encode()).hexdigest()
+    return key_of(cylinder, (_FORMAT, lattice, lattice.step_of(cylinder), *state))
 
 
-#: Places that were solved, by the engine.
-_made: dict[str, dict[Place, Array]] = {}
+#: Places that were solved.
+_kept = KeptPlaces("cylinders", "cylinders told apart")
 
 
 def told_at(cylinder: Cylinder, places: Iterable[Place]) -> dict[Place, Array]:
     """Return what is told of every cylinder at places; those never asked for are solved now.
 
-    Each is an array over `TOLD` and cylinders, NaN where the whole engine has no answer. They are
-    kept in the folder of `airchain.base.cache`, those of work that was interrupted too.
+    Each is an array over `TOLD` and cylinders, NaN where the whole engine has no answer.
     """
-    key = _key_of(cylinder)
-    if key not in _made:
-        kept_files.limit()  # refused before the work, not after it
-        _made[key] = _read(key)
-    made = _made[key]
-    wanted = list(dict.fromkeys(places))
-    new = sorted(place for place in wanted if place not in made)
-    if new:
-        try:
-            with telling("cylinders told apart", "whole engines") as tell:
-                for first in range(0, len(new), _BATCH):
-                    batch = new[first : first + _BATCH]
-                    told_of = relay(tell, first, len(new))
-                    made |= dict(zip(batch, _solved(cylinder, batch, told_of), strict=True))
-        finally:
-            _write(key)
-    return {place: made[place] for place in wanted}
-
-
-def _with_cells(cylinder: Cylinder, most: float) -> Cylinder:
-    """The cylinder and its layout with so many cells in each pipe at most."""
-
-    def of_pipe(pipe: _core.Runner) -> _core.Runner:
-        return pipe if pipe.cells <= most else pipe.replace(cells=most)
-
-    def of_room(room: _core.EngineRoom) -> _core.EngineRoom:
-        return room if room.pipe is None else room.replace(pipe=of_pipe(room.pipe))
-
-    setup, layout = cylinder.setup, cylinder.layout
-    setup = setup.replace(intake=of_pipe(setup.intake), exhaust=of_pipe(setup.exhaust))
-    if layout is not None:
-        rooms = None if layout.collectors is None else tuple(map(of_room, layout.collectors))
-        plenum = None if layout.plenum is None else of_room(layout.plenum)
-        layout = layout._replace(plenum=plenum, collectors=rooms)
-    return replace(cylinder, setup=setup, layout=layout)
+    return _kept.at(_key_of(cylinder), places, lambda new, tell: _solved(cylinder, new, tell))
 
 
 def _solved(
@@ -162,7 +99,7 @@ def _solved(
 ) -> Array:
     """Solve places: an array over places, `TOLD` and cylinders."""
     lattice = lattice_of(cylinder)
-    cylinder = _with_cells(cylinder, lattice.cells)
+    cylinder = with_cells(cylinder, lattice.cells)
     rpm = lattice.step_of(cylinder) * np.array([k for k, _ in places], dtype=float)
     plenum = _EXHAUST * np.array([lattice.ratios[j] for _, j in places])
     even = np.ones(len(places))
@@ -202,26 +139,3 @@ def _solved(
 
 def _by(one: dict[str, Array], other: dict[str, Array], name: str) -> Array:
     return np.asarray(np.log(other[name] / one[name]))
-
-
-def _name(key: str) -> str:
-    return f"cylinders-{key[:32]}.json"
-
-
-def _read(key: str) -> dict[Place, Array]:
-    """Return the places that are kept; none where there is no whole file."""
-    try:
-        fingerprint, digest, body = (kept_files.read(_name(key)) or "").split("\n")[:3]
-        if fingerprint != key or hashlib.sha256(body.encode()).hexdigest() != digest:
-            return {}
-        return {(int(k), int(j)): np.array(rows, dtype=float) for k, j, rows in json.loads(body)}
-    except (ValueError, TypeError):
-        return {}
-
-
-def _write(key: str) -> None:
-    """Keep all places; what another process kept since is kept too."""
-    _made[key] |= {p: rows for p, rows in _read(key).items() if p not in _made[key]}
-    body = json.dumps([[k, j, rows.tolist()] for (k, j), rows in sorted(_made[key].items())])
-    digest = hashlib.sha256(body.encode()).hexdigest()
-    kept_files.write(_name(key), f"{key}\n{digest}\n{body}\n")

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
 from ..base.speeds import RPM
-from ._whole_nodes import CHARGE, LATTICES, TOLD, Lattice, Place, lattice_of, told_at
+from ._kept_places import Place
+from ._whole_nodes import CHARGE, LATTICES, TOLD, Lattice, lattice_of, told_at
 from .parts import Cylinder
+from .together import together_of
 
 __all__ = [
     "ALIKE",
@@ -110,6 +113,9 @@ class Spread:
         mean's fuel in every cylinder [rad].
     residual : ndarray
         Residual gas above the one cylinder's, as shares of the charge [dimensionless].
+    filling : ndarray
+        Over states: mean charge of all cylinders over that of the one [dimensionless]; the chain's
+        own air has it.
     settled : ndarray
         Over states: whether every place that they stand on settled [dimensionless].
     held : ndarray
@@ -121,13 +127,9 @@ class Spread:
     peak: Array
     later: Array
     residual: Array
+    filling: Array
     settled: NDArray[np.bool_]
     held: NDArray[np.bool_]
-
-    @property
-    def filling(self) -> Array:
-        """Mean charge of all cylinders over that of the one, over states [dimensionless]."""
-        return np.asarray(np.mean(self.charge, axis=1))
 
     @property
     def air(self) -> Array:
@@ -140,9 +142,14 @@ class Spread:
         return np.asarray(np.max(self.air, axis=1))
 
     @property
+    def peak_over_chain(self) -> Array:
+        """Peak pressures over the chain's, which is the one cylinder's with the mean's charge."""
+        return np.asarray(self.peak / self.filling[:, None])
+
+    @property
     def most_peak(self) -> Array:
-        """Highest peak pressure over the one cylinder's, over states [dimensionless]."""
-        return np.asarray(np.max(self.peak, axis=1))
+        """Highest peak pressure over the chain's, over states [dimensionless]."""
+        return np.asarray(np.max(self.peak_over_chain, axis=1))
 
     @property
     def most_later(self) -> Array:
@@ -217,7 +224,14 @@ def spread_of(cylinder: Cylinder, states: Mapping[str, Array]) -> Spread:
     ratio, ratios = plenum / exhaust, lattice.ratios
     held = known & ((ratio < ratios[0]) | (ratio > ratios[-1]) | (steps < lattice.first))
     charge, peak, later, residual, _ = values
-    return Spread(np.exp(charge), np.exp(peak), later, residual, settled, held)
+    filling = np.where(known, _filling(cylinder, speed, ratio, charge_temperature), np.nan)
+    return Spread(np.exp(charge), np.exp(peak), later, residual, filling, settled, held)
+
+
+def _filling(cylinder: Cylinder, speed: Array, ratio: Array, temperature: Array) -> Array:
+    """Mean charge of all cylinders over the one's, as a chain has it."""
+    at = _core.Breathing.together_speed(speed, temperature)
+    return np.asarray(together_of(cylinder).table.at(at, ratio))
 
 
 def _straight(rows: Array) -> Array:

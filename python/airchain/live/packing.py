@@ -102,8 +102,7 @@ def _breathing(chain: _core.Chain) -> Iterator[float]:
     table, surface = chain.breathing.table, chain.breathing.surface
     yield 1.0 if surface is None else 2.0
     if table is not None:
-        for values in (table.engine_speed, table.pressure_ratio, table.values):
-            yield from _listed(values)
+        yield from _table(table)
         return
     assert surface is not None, "a page cannot run cycles"
     for values in (surface.wave_speed, surface.pressure_ratio, surface.temperature):
@@ -116,3 +115,12 @@ def _breathing(chain: _core.Chain) -> Iterator[float]:
         for name in BURNED[:-1]:
             yield from _listed(getattr(surface.burned, name))
         yield from surface.burned.own.tolist()
+    together = chain.breathing.together
+    yield float(together is not None)
+    if together is not None:
+        yield from _table(together)
+
+
+def _table(table: _core.BreathingTable) -> Iterator[float]:
+    for values in (table.engine_speed, table.pressure_ratio, table.values):
+        yield from _listed(values)

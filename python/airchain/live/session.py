@@ -17,6 +17,7 @@ from ..chain.build import Build
 from ..chain.changes import LevelFitted
 from ..chain.solving import default_speeds, solve
 from ..chain.worst_cylinders import one_for_all
+from ..cylinder.spread import told_apart
 from ..shown import statuses
 from ..units.convert import to_si
 from .choosing_knobs import changed, knobs_of, pair_code, typed_by
@@ -154,8 +155,8 @@ class Session:
         """
         knobs = [self.knob(path) for path in values]
         by_cycles = any(knob.how == CYCLES for knob in knobs)
-        # A cylinder that is turned answers at once, so one stands for all.
-        base = one_for_all(self.build.without_surface()) if by_cycles else self.build
+        # A cylinder that is turned answers at once, so whole engines are not solved for it.
+        base = one_for_all(self.build).without_surface() if by_cycles else self.build
         return changed(base, values)
 
     def frame(self, values: Mapping[str, str | float]) -> Frame:
@@ -317,6 +318,8 @@ class Session:
         begin += "".join(f".level({name!r})" for name in level)
         if source.replaced or len(level) < len(self.given.changes):
             begin = "build"
+        if by_cycles and told_apart(self.build.cylinder):
+            begin = f"airchain.chain.one_for_all({begin})"
         if self.build.cylinder is not None:
             begin += ".without_surface()" if by_cycles else ".with_surface()"
         return f"turned = {begin}", "pull = turned.pull()"

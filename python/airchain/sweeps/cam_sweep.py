@@ -117,7 +117,7 @@ def cam_sweep(
     (2, 1, 2)
     """
     cylinder_of(build)  # refused without cams, in the words of that
-    base = one_for_all(build.without_surface())  # whole engines of every cam would take minutes
+    base = one_for_all(build).without_surface()  # whole engines of every cam would take minutes
     given = {"duration": duration, "lobe_lift": lobe_lift}
     given |= {"lobe_separation": lobe_separation, "centreline": centreline}
     values = named_cams(cam_values("cam_sweep", given))

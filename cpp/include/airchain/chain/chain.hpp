@@ -123,6 +123,7 @@ Chain<T> broadcast(const Chain<double>& from) {
   to.injection.place = from.injection.place;
   to.breathing.table = from.breathing.table;
   to.breathing.surface = from.breathing.surface;
+  to.breathing.together = from.breathing.together;
   return to;
 }
 
