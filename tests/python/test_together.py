@@ -140,6 +140,24 @@ def test_held_from_another_build_it_stays_whatever_is_replaced(tmp_path: Path) -
         )
 
 
+def test_the_exhausts_loss_begins_behind_what_cycles_hold() -> None:
+    """Collectors that whole engines have are not counted a second time."""
+    with_collectors, without = blown.eight(), blown.built()
+    right = {"exhaust.begins": "behind the collectors"}
+    assert blown.built({**blown.EIGHT, **right}).chain == with_collectors.chain
+    for build, typed, wanted in (
+        (with_collectors, "behind the primaries", "behind the collectors"),
+        (with_collectors, "at the ports", "behind the collectors"),
+        (without, "behind the collectors", "behind the primaries"),
+    ):
+        with pytest.raises(airchain.InputError, match=f'be "{wanted}" on this engine') as refused:
+            build.replace({"exhaust.begins": typed})
+        assert "would count twice" in str(refused.value)
+    typed_engine = blown.typed()
+    for begins in ("at the ports", "behind the primaries"):
+        assert typed_engine.replace({"exhaust.begins": begins}).chain == typed_engine.chain
+
+
 def test_states_beyond_the_whole_engines_are_flagged() -> None:
     chain = blown.eight().chain
     states = _core.engine_states(

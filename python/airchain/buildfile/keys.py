@@ -160,13 +160,13 @@ BREATHING: Keys = {
     "values": Key("dimensionless", "volumetric_efficiency"),
 }
 COMBUSTION = core_keys(_core.Combustion)
-#: Where the loss of [exhaust] begins: behind the primaries, or with them.
-LOSS_BEGINS = ("behind the primaries", "at the ports")
+#: Where the loss of [exhaust] begins: behind what the cycles hold, or with all of it.
+_LOSS_BEGINS = ("behind the primaries", "behind the collectors", "at the ports")
 EXHAUST: Keys = {
     **core_keys(_core.Exhaust),
     "diameter": Key("length"),
     "count": Key("count"),
-    "begins": choice(*LOSS_BEGINS),
+    "begins": choice(*_LOSS_BEGINS),
 }
 BYPASS: Keys = {
     **core_keys(_core.Bypass, without=("effective_area",), opens_at="pressure_difference"),

@@ -26,7 +26,6 @@ from .keys import (
     ENGINE,
     EXHAUST,
     LOSS,
-    LOSS_BEGINS,
     MEASURED_COOLER,
     SCOOP,
     SECTIONS,
@@ -262,12 +261,16 @@ def combustion(source: Source) -> _core.Combustion:
 
 
 def exhaust(source: Source) -> _core.Exhaust:
-    """Back pressure; an engine with cams has its primaries in the cycle already."""
+    """Back pressure of what the cycles do not hold: they have primaries and collectors already."""
     typed = section(source, "exhaust", EXHAUST)
-    if _with_cams(source) and typed.has("begins") and typed.text("begins") == LOSS_BEGINS[1]:
+    engine = source.file.data.get("engine")
+    typed_of = engine if isinstance(engine, dict) else {}
+    held = "collectors" if "collectors" in typed_of else "primaries"
+    begins = f"behind the {held}" if "camshaft" in typed_of else typed.text("begins")
+    if typed.text("begins") not in ("", begins):
         hint = (
-            "the cycle takes the primaries' own loss, which would count twice: type the loss of "
-            "what comes behind them"
+            f"the cycles take the loss of the {held} themselves, which would count twice, and none "
+            "of what follows: type the loss of what comes behind"
         )
-        typed.refuse("begins", f'be "{LOSS_BEGINS[0]}" on an engine with cams', hint)
+        typed.refuse("begins", f'be "{begins}" on this engine', hint)
     return typed.make(_core.Exhaust, **{**typed.fields(_core.Exhaust), **typed.area()})

@@ -201,7 +201,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
     "exhaust": {
         "diameter": "diameter of one exhaust pipe, in place of an area",
         "count": "pipes of that diameter side by side; 1 without it",
-        "begins": 'where the typed loss begins: "behind the primaries" or "at the ports"',
+        "begins": "where the typed loss begins; beside cams behind the primaries, or behind the "
+        "collectors where they are told",
     },
     "bypass": {
         "area": "flow area of one open valve",
