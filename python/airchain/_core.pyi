@@ -3396,7 +3396,7 @@ class Breathing:
     together : BreathingTable, default None
         Mean charge of all cylinders over that of the one whose cycles make the breathing, over together_speed and pressure ratio.
     """
-    TOGETHER_TEMPERATURE: typing.ClassVar[float] = 315.0
+    TOGETHER_TEMPERATURE: typing.ClassVar[float] = 300.0
     __hash__: typing.ClassVar[None] = None
     @staticmethod
     def fields() -> list:

@@ -142,7 +142,8 @@ def test_a_lobe_keeps_its_ramps_where_its_duration_is_turned() -> None:
 
 def test_code_begins_with_the_file_where_nothing_else_was_changed() -> None:
     lines = with_cams().code({"fuel.lambda": 0.9})
-    assert lines.startswith(f"turned = airchain.load({scenario.quick().as_posix()!r})")
+    file = f"airchain.load({scenario.quick().as_posix()!r})"
+    assert lines.startswith(f"turned = airchain.chain.one_for_all({file})")
     assert ".without_surface()" in lines
     assert ".with_surface()" in with_cams().code({})
 

@@ -343,7 +343,7 @@ def test_between_places_cylinders_are_those_of_whole_engines() -> None:
         peak = equal["peak_pressure"] / one["peak_pressure"][:, None]
         worst["air"].append(np.abs(found.air - charge / mean[:, None]).max(axis=1))
         worst["filling"].append(np.abs(found.filling / mean - 1.0))
-        worst["peak"].append(np.abs(found.most_peak - peak.max(axis=1)))
+        worst["peak"].append(np.abs(found.peak.max(axis=1) - peak.max(axis=1)))
         off = found.most_later - (nearer / fall[:, None]).max(axis=1)
         worst["later"].append(np.abs(off) / DEGREE)
     # As README says it: at 3,100 rpm, then above 4,000 rpm.

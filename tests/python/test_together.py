@@ -55,7 +55,7 @@ def test_a_place_of_the_table_is_the_mean_of_the_whole_engine() -> None:
     speed, ratio = float(table.engine_speed[i]), float(table.pressure_ratio[j])
     point = {
         "speed": np.array([speed]), "plenum_pressure": np.array([110e3 * ratio]),
-        "exhaust_pressure": np.array([110e3]), "half_burned": np.deg2rad([14.0]),
+        "exhaust_pressure": np.array([110e3]), "half_burned": np.deg2rad([12.0]),
         "plenum_temperature": np.array([_core.Breathing.TOGETHER_TEMPERATURE]),
     }  # fmt: skip
     # The table's whole engines stop and step more coarsely.

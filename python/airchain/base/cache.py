@@ -22,7 +22,9 @@ __all__ = ["Entry", "empty", "entries", "folder", "forget", "limit", "read", "wr
 USUAL_LIMIT = 200.0
 FOLDER, LIMIT = "AIRCHAIN_CACHE", "AIRCHAIN_CACHE_LIMIT"
 #: Names of what is ours; nothing else in the folder is ever touched.
-_OURS = re.compile(r"\.?(surface|begun|cylinders|together)-[0-9a-f]{32}(\.[0-9a-f]{12}\.tmp)?\.json")
+_OURS = re.compile(
+    r"\.?(surface|begun|cylinders|together)-[0-9a-f]{32}(\.[0-9a-f]{12}\.tmp)?\.json"
+)
 #: What finished files hold, by how their names begin.
 _KINDS = {
     "surface-": "breathing surface",

@@ -20,7 +20,6 @@ from .factors import FACTORS, SHAPE, Factor, factored
 __all__ = [
     "Aspirated",
     "Change",
-    "CylindersHeld",
     "DriveRatio",
     "Factors",
     "Instant",
@@ -119,29 +118,6 @@ class Aspirated(Change):
 
 
 _OF_COMPRESSOR = ("operation", "compressor", "drive", "discharge", "cooler", "bypass")
-
-
-@dataclass(frozen=True)
-class CylindersHeld(Change):
-    """All cylinders fill more than the one that stands for them as another build's do."""
-
-    table: _core.BreathingTable
-
-    kind = "cylinders_held"
-    rank = 0
-    replaces = ("cylinders_held",)
-
-    def _on(self, parts: Parts) -> Parts:
-        if parts.cylinder is None:  # what is typed is of all cylinders
-            return parts
-        chain = parts.chain.replace(breathing=parts.chain.breathing.replace(together=self.table))
-        return replace(parts, chain=chain, cautions=(*parts.cautions, _HELD))
-
-
-_HELD = (
-    "One cylinder stands for all here. By how much all of them fill more is held from another "
-    "build, so another cam, pipe or fuel counts only by what it does to the one."
-)
 
 
 @dataclass(frozen=True)

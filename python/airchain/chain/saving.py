@@ -23,7 +23,6 @@ from ..units.tables import KINDS
 from .changes import (
     Aspirated,
     Change,
-    CylindersHeld,
     DriveRatio,
     Factors,
     Instant,
@@ -33,6 +32,7 @@ from .changes import (
     Mixture,
     Weather,
 )
+from .cylinders_held import CylindersHeld
 from .factors import FACTORS, SHAPE, Factor
 from .replay import with_change
 

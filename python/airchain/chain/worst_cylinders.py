@@ -19,7 +19,7 @@ from ..cylinder.together import together_of
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
 from ..units.convert import unit_label
-from .changes import CylindersHeld
+from .cylinders_held import CylindersHeld
 from .matched_cycles import matched_points
 
 if TYPE_CHECKING:

@@ -44,7 +44,7 @@ def _text_of(cylinder: Cylinder) -> str:
 _texts = ByIdentity[Cylinder, str](_text_of)
 
 
-def key_of(cylinder: Cylinder, settings: object) -> str:
+def key_of(cylinder: Cylinder, settings: str) -> str:
     """Return the SHA-256 of everything that places depend on, the compiled core included."""
     text = repr((_core_digest(), settings, _texts.get(cylinder)))
     return hashlib.sha256(text.encode()).hexdigest()
@@ -115,7 +115,9 @@ class KeptPlaces:
             fingerprint, digest, body = (kept_files.read(self._name(key)) or "").split("\n")[:3]
             if fingerprint != key or hashlib.sha256(body.encode()).hexdigest() != digest:
                 return {}
-            return {(int(k), int(j)): np.array(rows, dtype=float) for k, j, rows in json.loads(body)}
+            return {
+                (int(k), int(j)): np.array(rows, dtype=float) for k, j, rows in json.loads(body)
+            }
         except (ValueError, TypeError):
             return {}
 

@@ -79,7 +79,7 @@ def lattice_of(cylinder: Cylinder) -> Lattice:
 def _key_of(cylinder: Cylinder) -> str:
     state = (_EXHAUST, CHARGE, _HALF, _LATER, _LEANER)
     lattice = lattice_of(cylinder)
-    return key_of(cylinder, (_FORMAT, lattice, lattice.step_of(cylinder), *state))
+    return key_of(cylinder, repr((_FORMAT, lattice, lattice.step_of(cylinder), *state)))
 
 
 #: Places that were solved.

@@ -23,7 +23,7 @@ __all__ = ["Together", "together_of"]
 Array = NDArray[np.float64]
 #: Exhaust pressure [Pa] and half burned [rad] of the whole engines. 95 to 120 kPa move the mean
 #: charge over the one's by less than 0.1 %, 9 to 22 degrees by 1 % at most.
-_EXHAUST, _HALF = 110e3, np.deg2rad(14.0)
+_EXHAUST, _HALF = 110e3, np.deg2rad(12.0)
 #: Lowest and highest engine speed over redline.
 _SPEEDS = (0.2, 1.07)
 #: A whole engine with a cylinder that takes less than this of the one's charge runs no more.
@@ -54,7 +54,7 @@ class Lattice(NamedTuple):
 #: By fineness. Between the places of the fine one, of 48 states without compressor and with, an
 #: invented V8's mean charge was within 0.5 % of whole engines, at the temperature of the places.
 LATTICES = {
-    "fine": Lattice((0.8, 0.9, 0.97, 1.04, 1.12, 1.3, 1.6, 2.2, 4.0), 36, 14.0, 1e-3, 0.035),
+    "fine": Lattice((0.8, 0.9, 0.97, 1.04, 1.12, 1.3, 1.6, 2.2, 4.0), 40, 14.0, 1e-3, 0.035),
     "coarse": Lattice((0.8, 0.97, 1.12, 1.6, 4.0), 14, 8.0, 2e-3, 0.05),
 }
 
@@ -103,7 +103,7 @@ def together_of(cylinder: Cylinder) -> Together:
     lattice = LATTICES["coarse" if cylinder.coarse else _whole_nodes.USUAL]
     rpm = lattice.rpm(cylinder)
     settings = (_FORMAT, lattice, rpm.tolist(), _EXHAUST, _core.Breathing.TOGETHER_TEMPERATURE)
-    key = key_of(cylinder, settings)
+    key = key_of(cylinder, repr(settings))
     return _made.get(key, lambda: _all_of(cylinder, lattice, rpm, key))
 
 
@@ -160,9 +160,7 @@ def _solved(
         "plenum_pressure": plenum, "exhaust_pressure": _EXHAUST * even, "half_burned": _HALF * even,
         "plenum_temperature": _core.Breathing.TOGETHER_TEMPERATURE * even,
     }  # fmt: skip
-    controls = _core.CycleControls(
-        tolerance=lattice.tolerance, largest_step=lattice.largest_step
-    )
+    controls = _core.CycleControls(tolerance=lattice.tolerance, largest_step=lattice.largest_step)
     given = {"rpm": speed, **point}
     of_all = solve_cylinders(cylinder, given, Asked(controls=controls), progress)[0]
     one = _core.run_cycles(cylinder.setup, {"speed": speed * RPM, **point}, controls)

@@ -141,19 +141,22 @@ def aspirated_power(point: Point) -> Question | None:
     if not isfinite(power):
         return None
     flows = plain["air_flow"], point["air_flow"]
-    gross = point["power"] + point["drive_power"]
-    by_hand = gross * flows[0] / flows[1]
+    rubbing = point["friction_pressure"] * point.swept
+    gross = point["power"] + point["drive_power"] + rubbing
+    by_hand = gross * flows[0] / flows[1] - rubbing
     return Question(
         "without the blower",
         f"With its blower the engine swallows {point.text(flows[1], 'mass_flow')} and makes "
         f"{point.text(point['power'], 'power')}, and the blower takes "
-        f"{point.text(point['drive_power'], 'power')} more. Without it the engine swallows "
+        f"{point.text(point['drive_power'], 'power')} more. Rubbing takes "
+        f"{point.text(rubbing, 'power')}. Without the blower the engine swallows "
         f"{point.text(flows[0], 'mass_flow')}. What power does it make then?",
         power, "power", 0.12 * power,
-        "Power goes with the air. Friction is much the same with and without boost, so less air "
-        "gives less power than in proportion; an earlier spark wins part of that back.",
-        (f"The pistons give {point.text(gross, 'power')}; times {flows[0] / flows[1]:.3f} that is "
-         f"{point.text(by_hand, 'power')}. By the chain it is {point.text(power, 'power')}.",),
+        "What the gas gives goes with the air. Friction is much the same with and without boost, "
+        "so less air gives less power than in proportion; an earlier spark wins part of it back.",
+        (f"The gas gives {point.text(gross, 'power')}; times {flows[0] / flows[1]:.3f}, less "
+         f"rubbing, that is {point.text(by_hand, 'power')}. By the chain it is "
+         f"{point.text(power, 'power')}.",),
         bars_of(point, "Power at the crank", "power", {"with blower": point["power"]}, "without",
               power),
         system=point.system,

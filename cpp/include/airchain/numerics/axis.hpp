@@ -48,7 +48,7 @@ struct AxisView {
   int size, buckets;
   bool uniform;
 
-  explicit AxisView(const Axis& axis)
+  AIRCHAIN_INLINE explicit AxisView(const Axis& axis)
       : nodes(axis.nodes.data()),
         inverse_widths(axis.inverse_widths.data()),
         hints(axis.hints.data()),
