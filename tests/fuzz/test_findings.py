@@ -368,3 +368,10 @@ def test_a_kept_fit_of_absurd_noise_is_refused(tmp_path: Path) -> None:
     file.write_text("\n".join(lines))
     with pytest.raises(InputError, match="columns whose noise is missing, not above 0"):
         airchain.read_fit(file, build)
+
+
+@pytest.mark.parametrize("path", ["drive.links.0.kind", "drive.links.0.module"])
+def test_an_array_where_a_drive_has_one_value_is_refused(path: str) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    with pytest.raises(InputError, match=rf"replace: {path} = .*; must be"):
+        build.replace({path: np.array([1.0, 2.0])})
