@@ -6,8 +6,6 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from functools import cache
-from pathlib import Path
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
@@ -87,11 +85,6 @@ def lattice_of(cylinder: Cylinder) -> Lattice:
     return LATTICES["coarse" if cylinder.coarse else USUAL]
 
 
-@cache
-def _core_digest() -> str:
-    return hashlib.sha256(Path(_core.__file__).read_bytes()).hexdigest()
-
-
 def _text_of(cylinder: Cylinder) -> str:
     layout = None if cylinder.layout is None else tuple(cylinder.layout)
     return repr((cylinder.setup, cylinder.cylinders, layout))
@@ -106,7 +99,7 @@ def _key_of(cylinder: Cylinder) -> str:
     state = (_EXHAUST, CHARGE, _HALF, _LATER, _LEANER)
     lattice = lattice_of(cylinder)
     settings = (_FORMAT, lattice, lattice.step_of(cylinder), *state)
-    text = repr((_core_digest(), settings, _texts.get(cylinder)))
+    text = repr((kept_files.core_digest(), settings, _texts.get(cylinder)))
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -211,10 +204,8 @@ def _name(key: str) -> str:
 def _read(key: str) -> dict[Place, Array]:
     """Return the places that are kept; none where there is no whole file."""
     try:
-        fingerprint, digest, body = (kept_files.read(_name(key)) or "").split("\n")[:3]
-        if fingerprint != key or hashlib.sha256(body.encode()).hexdigest() != digest:
-            return {}
-        return {(int(k), int(j)): np.array(rows, dtype=float) for k, j, rows in json.loads(body)}
+        found = json.loads(kept_files.read_sealed(_name(key), key) or "[]")
+        return {(int(k), int(j)): np.array(rows, dtype=float) for k, j, rows in found}
     except (ValueError, TypeError):
         return {}
 
@@ -223,5 +214,4 @@ def _write(key: str) -> None:
     """Keep all places; what another process kept since is kept too."""
     _made[key] |= {p: rows for p, rows in _read(key).items() if p not in _made[key]}
     body = json.dumps([[k, j, rows.tolist()] for (k, j), rows in sorted(_made[key].items())])
-    digest = hashlib.sha256(body.encode()).hexdigest()
-    kept_files.write(_name(key), f"{key}\n{digest}\n{body}\n")
+    kept_files.write_sealed(_name(key), key, body)
