@@ -375,3 +375,11 @@ def test_an_array_where_a_drive_has_one_value_is_refused(path: str) -> None:
     build = airchain.load(ROOT / "examples" / "one_point.toml")
     with pytest.raises(InputError, match=rf"replace: {path} = .*; must be"):
         build.replace({path: np.array([1.0, 2.0])})
+
+
+@pytest.mark.parametrize("level", [[], ["even"], {}, 3.0, None])
+def test_a_sweep_refuses_a_level_that_is_no_name(level: object) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    axes = {"rpm": [5000.0], "level": [level]}
+    with pytest.raises(InputError, match=r"sweep: level = .*; must be"):
+        airchain.sweep(build, axes, ["power"])  # type: ignore[arg-type]
