@@ -13,7 +13,7 @@ import airchain
 from airchain import InputError, _core
 from airchain.calibration.files import read_calibration, write_calibration
 from airchain.chain import parse_build
-from airchain.sweeps import best_points
+from airchain.sweeps import Even, Normal, best_points, design
 
 ROOT = Path(__file__).resolve().parents[2]
 FULL = (ROOT / "tests" / "python" / "data" / "dyno_540.toml").read_text()
@@ -383,3 +383,11 @@ def test_a_sweep_refuses_a_level_that_is_no_name(level: object) -> None:
     axes = {"rpm": [5000.0], "level": [level]}
     with pytest.raises(InputError, match=r"sweep: level = .*; must be"):
         airchain.sweep(build, axes, ["power"])  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("scatter", [Normal(0.0, 1.76e308), Even(-1.7e308, 1.7e308)])
+def test_a_distribution_beyond_the_floats_is_refused(scatter: Normal | Even) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    axes = {"sample": design({"cooler.effectiveness": scatter}, 4), "rpm": [5000.0]}
+    with pytest.raises(InputError, match=r"design: cooler\.effectiveness = .*; must give values"):
+        airchain.sweep(build, axes, ["power"])
