@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 
@@ -19,6 +20,12 @@ _OF_COMPRESSOR = ("corrected_flow", "rotor_speed", "corrected_speed", "tip_speed
 _ROUNDING = 1.0 + 1e-9
 #: What a terminal or a page must never be given.
 _HIDDEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]")
+
+
+def put(path: Path, text: str, encoding: str = "utf-8", errors: str = "surrogatepass") -> None:
+    """Write a changed text to a new file: over an old one the system waits for its disk."""
+    path.unlink(missing_ok=True)
+    path.write_bytes(text.encode(encoding, errors))
 
 
 def refused(act: Callable[[], object]) -> object:

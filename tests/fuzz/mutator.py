@@ -48,11 +48,12 @@ class Mutator:
         return self._changed(text, gentle if self.draw.random() < 0.67 else harsh)
 
     def kept(self, text: str) -> str:
-        """A file that the package wrote, tampered with."""
-        harsh = (self._near, self._odd_value, self._scaled, self._lost_line, self._twice,
-                 self._typo, self._junk, self._cut, self._swapped, self._odd_number,
-                 self._odd_number, self._lost_cell)  # fmt: skip
-        return self._changed(text, harsh)
+        """A file that the package wrote, tampered with: gently two times in three."""
+        gentle = (self._near, self._near, self._near_cell, self._remark)
+        harsh = (self._odd_value, self._scaled, self._lost_line, self._twice, self._typo,
+                 self._junk, self._cut, self._swapped, self._odd_number, self._odd_number,
+                 self._lost_cell)  # fmt: skip
+        return self._changed(text, gentle if self.draw.random() < 0.67 else harsh)
 
     def _changed(self, text: str, ways: tuple[Callable[[str], str], ...]) -> str:
         for _ in range(self.draw.choice((1, 1, 2, 3))):

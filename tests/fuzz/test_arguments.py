@@ -13,6 +13,7 @@ import pytest
 from checks import pull_is_possible, refused
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tally import Tally
 
 import airchain
 from airchain import InputError, _core
@@ -20,6 +21,8 @@ from airchain.sweeps import BestPoints, Even, Normal, Toleranced, best_points, d
 from airchain.units.convert import KINDS, to_si
 from core_stations import NEEDED
 
+#: What the tally calls them all.
+CLASS = "arguments of calls"
 ROOT = Path(__file__).resolve().parents[2]
 ODD = st.one_of(
     st.floats(),
@@ -62,7 +65,7 @@ CLASSES = [
 
 
 @pytest.mark.parametrize("name", CLASSES)
-def test_stations_take_no_nonsense(name: str, times: int) -> None:
+def test_stations_take_no_nonsense(name: str, times: int, tally: Tally) -> None:
     station = getattr(_core, name)
     rows = station.fields()
 
@@ -73,6 +76,7 @@ def test_stations_take_no_nonsense(name: str, times: int) -> None:
         value = data.draw(ODD)
         key = f"{field}_" if field == "lambda" else field
         made = answered(lambda: station(**{**NEEDED[name], key: value}))
+        tally.case(isinstance(made, station))
         if isinstance(made, station):
             kept = getattr(made, key)
             assert not isinstance(kept, float) or low <= kept <= high
@@ -81,24 +85,26 @@ def test_stations_take_no_nonsense(name: str, times: int) -> None:
     check()
 
 
-def test_pulls_take_no_nonsense(times: int) -> None:
+def test_pulls_take_no_nonsense(times: int, tally: Tally) -> None:
     @settings(FEW, max_examples=60 * times)
     @given(ROWS)
     def check(rpm: Any) -> None:
         pull = answered(lambda: build().pull(rpm))
+        tally.case(not isinstance(pull, Exception))
         if not isinstance(pull, Exception):
             pull_is_possible(pull)  # type: ignore[arg-type]
 
     check()
 
 
-def test_replacements_take_no_nonsense(times: int) -> None:
+def test_replacements_take_no_nonsense(times: int, tally: Tally) -> None:
     paths = [*build().inputs, "cooler", "engine", "levels.even", "plan", "bypass", "", "a.b", "."]
 
     @settings(FEW, max_examples=80 * times)
     @given(st.dictionaries(st.sampled_from(paths), ROWS, min_size=1, max_size=2))
     def check(changes: dict[str, Any]) -> None:
         other = answered(lambda: build().replace(changes))
+        tally.case(not isinstance(other, Exception))
         if isinstance(other, airchain.Build):
             pull = answered(lambda: other.pull([3000.0, 6000.0]))
             if not isinstance(pull, Exception):
@@ -107,7 +113,7 @@ def test_replacements_take_no_nonsense(times: int) -> None:
     check()
 
 
-def test_sweeps_take_no_nonsense(times: int) -> None:
+def test_sweeps_take_no_nonsense(times: int, tally: Tally) -> None:
     names = ["rpm", "engine_speed", "level", "cooler.effectiveness", "cooler", "",
              "bypass.opens_at", "drive.drive_ratio", "compressor.efficiency_scale",
              "ambient.temperature"]  # fmt: skip
@@ -117,6 +123,7 @@ def test_sweeps_take_no_nonsense(times: int) -> None:
     def check(axes: dict[str, Any], threads: Any) -> None:
         axes = {**axes, "rpm": [5000.0]}
         grid = answered(lambda: airchain.sweep(build(), axes, ["power"], threads=threads))
+        tally.case(not isinstance(grid, Exception))
         if not isinstance(grid, Exception):
             matched = grid["status"].values == 0  # type: ignore[index]
             assert np.all(np.isfinite(grid["power"].values[matched]))  # type: ignore[index]
@@ -132,7 +139,7 @@ def grid() -> Any:
     return airchain.sweep(build(), axes, ["power", "boost", "surge_margin"])
 
 
-def test_best_points_take_no_nonsense(times: int) -> None:
+def test_best_points_take_no_nonsense(times: int, tally: Tally) -> None:
     names = [
         "power",
         "boost",
@@ -151,6 +158,7 @@ def test_best_points_take_no_nonsense(times: int) -> None:
            st.one_of(ODD, st.integers(1, 20)), ODD)  # fmt: skip
     def check(name: str, where: dict[str, Any], count: Any, tie: Any) -> None:
         found = answered(lambda: best_points(grid(), name, where, count=count, tie=tie))
+        tally.case(not isinstance(found, Exception))
         if isinstance(found, BestPoints):
             assert np.all(np.isfinite(found.values))
             assert found.ties <= max(found.allowed, 0)
@@ -159,7 +167,7 @@ def test_best_points_take_no_nonsense(times: int) -> None:
     check()
 
 
-def test_designs_take_no_nonsense(times: int) -> None:
+def test_designs_take_no_nonsense(times: int, tally: Tally) -> None:
     paths = ["cooler.effectiveness", "engine.bore", "rpm", "ambient.temperature", "level", "x"]
     typed = st.one_of(ODD, st.sampled_from(["0.7", "50 degF", "4.5 in", "0.01 in", "5 K", "10 kg"]))
     scatter = st.builds(lambda kind, a, b: kind(a, b),
@@ -170,6 +178,7 @@ def test_designs_take_no_nonsense(times: int) -> None:
            st.one_of(ODD, st.just(4)))  # fmt: skip
     def check(inputs: dict[str, Any], count: Any) -> None:
         drawn = answered(lambda: design(inputs, count))
+        tally.case(not isinstance(drawn, Exception))
         if isinstance(drawn, Exception):
             return
         axes = {"sample": drawn, "rpm": [5000.0]}
@@ -181,12 +190,13 @@ def test_designs_take_no_nonsense(times: int) -> None:
     check()
 
 
-def test_engine_states_and_shut_throttles_take_no_nonsense(times: int) -> None:
+def test_engine_states_and_shut_throttles_take_no_nonsense(times: int, tally: Tally) -> None:
     @settings(FEW, max_examples=40 * times)
     @given(ROWS, ROWS, ROWS, ODD)
     def check(speed: Any, pressure: Any, temperature: Any, factor: Any) -> None:
         chain = build().chain
         states = answered(lambda: _core.engine_states(chain, speed, pressure, temperature))
+        tally.case(isinstance(states, dict))
         if isinstance(states, dict):
             matched = states["status"] == 0
             assert np.all(np.isfinite(states["air_flow"]) == matched)
@@ -202,7 +212,7 @@ def test_engine_states_and_shut_throttles_take_no_nonsense(times: int) -> None:
     check()
 
 
-def test_units_take_no_nonsense(times: int) -> None:
+def test_units_take_no_nonsense(times: int, tally: Tally) -> None:
     units = st.text(alphabet="mink psdegKCF/*^()%0123456789.µ²_-", max_size=12)
 
     @settings(FEW, max_examples=150 * times)
@@ -210,6 +220,7 @@ def test_units_take_no_nonsense(times: int) -> None:
            st.sampled_from(sorted(KINDS)))  # fmt: skip
     def check(typed: Any, kind: str) -> None:
         value = answered(lambda: to_si(typed, kind, field="x"))
+        tally.case(not isinstance(value, Exception))
         assert isinstance(value, InputError | TypeError) or math.isfinite(value)  # type: ignore[arg-type]
 
     check()

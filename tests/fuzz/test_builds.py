@@ -7,8 +7,9 @@ from pathlib import Path
 
 import numpy as np
 import seeds
-from checks import pull_is_possible, refused
+from checks import pull_is_possible, put, refused
 from mutator import Mutator
+from tally import Tally
 
 import airchain
 from airchain import Build, InputError
@@ -24,12 +25,12 @@ from airchain.track.tyres import Body
 SPEEDS = [2500.0, 4500.0, 6500.0]
 
 
-def solved(path: Path, outcomes: Counter[str]) -> None:
-    """Load a build, pull it, and look at every point."""
+def solved(path: Path, outcomes: Counter[str]) -> bool:
+    """Load a build, pull it, and look at every point; say whether it loads."""
     build = refused(lambda: airchain.load(path))
     if isinstance(build, InputError):
         outcomes["refused"] += 1
-        return
+        return False
     assert isinstance(build, airchain.Build)
     outcomes["loaded"] += 1
     for level in [*build.levels][:1] or [""]:
@@ -42,9 +43,10 @@ def solved(path: Path, outcomes: Counter[str]) -> None:
         assert pull.verdict
         assert isinstance(pull.text(), str)
         assert pull._repr_html_()
+    return True
 
 
-def test_changed_build_files(times: int, tmp_path: Path, root: Path) -> None:
+def test_changed_build_files(times: int, tally: Tally, tmp_path: Path, root: Path) -> None:
     outcomes: Counter[str] = Counter()
     texts = seeds.builds(root)
     (tmp_path / "one_point_map.csv").write_text(seeds.blower(root))
@@ -52,9 +54,9 @@ def test_changed_build_files(times: int, tmp_path: Path, root: Path) -> None:
     for seed in range(count):
         text = texts[seed % len(texts)]
         path = tmp_path / "build.toml"
-        path.write_bytes(Mutator(seed).build(text).encode("utf-8", "surrogatepass"))
+        put(path, Mutator(seed).build(text))
         try:
-            solved(path, outcomes)
+            tally.case(solved(path, outcomes))
         except BaseException as error:
             error.add_note(f"build seed {seed}; file kept at {path}")
             raise
@@ -63,7 +65,7 @@ def test_changed_build_files(times: int, tmp_path: Path, root: Path) -> None:
     assert outcomes["matched"] > count / 2, outcomes
 
 
-def test_changed_vehicles(times: int, tmp_path: Path, root: Path) -> None:
+def test_changed_vehicles(times: int, tally: Tally, tmp_path: Path, root: Path) -> None:
     outcomes: Counter[str] = Counter()
     text = seeds.road(root)
     start, end = text.index("[vehicle]"), text.index("[report]")
@@ -74,9 +76,10 @@ def test_changed_vehicles(times: int, tmp_path: Path, root: Path) -> None:
     count = 40 * times
     for seed in range(count):
         changed = Mutator(seed).build(text[start:end])
-        path.write_bytes(f"{text[:start]}{changed}\n{text[end:]}".encode("utf-8", "surrogatepass"))
+        put(path, f"{text[:start]}{changed}\n{text[end:]}")
         try:
             build = refused(lambda: airchain.load(path))
+            tally.case(not isinstance(build, InputError))
             if isinstance(build, InputError):
                 outcomes["refused"] += 1
             elif build.vehicle is not None:
@@ -108,7 +111,7 @@ def driven(vehicle: Vehicle, engine: Build, pull: Pull, outcomes: Counter[str]) 
             assert abs(spent - run.work["engine"]) <= 1e-6 * run.work["engine"]
 
 
-def test_changed_maps(times: int, tmp_path: Path, root: Path) -> None:
+def test_changed_maps(times: int, tally: Tally, tmp_path: Path, root: Path) -> None:
     text = seeds.blower(root)
     build = (root / "examples" / "one_point.toml").read_text()
     (tmp_path / "build.toml").write_text(build)
@@ -116,10 +119,10 @@ def test_changed_maps(times: int, tmp_path: Path, root: Path) -> None:
     count = 100 * times
     for seed in range(count):
         changed = Mutator(seed).table(text)
-        (tmp_path / "one_point_map.csv").write_bytes(changed.encode("utf-8", "surrogatepass"))
+        put(tmp_path / "one_point_map.csv", changed)
         try:
             refused(lambda changed=changed: parse_map(changed, "map.csv"))  # type: ignore[misc]
-            solved(tmp_path / "build.toml", outcomes)
+            tally.case(solved(tmp_path / "build.toml", outcomes))
         except BaseException as error:
             error.add_note(f"map seed {seed}")
             raise

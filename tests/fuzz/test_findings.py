@@ -13,7 +13,7 @@ import airchain
 from airchain import InputError, _core
 from airchain.calibration.files import read_calibration, write_calibration
 from airchain.chain import parse_build
-from airchain.sweeps import best_points
+from airchain.sweeps import Even, Normal, best_points, design
 
 ROOT = Path(__file__).resolve().parents[2]
 FULL = (ROOT / "tests" / "python" / "data" / "dyno_540.toml").read_text()
@@ -368,3 +368,26 @@ def test_a_kept_fit_of_absurd_noise_is_refused(tmp_path: Path) -> None:
     file.write_text("\n".join(lines))
     with pytest.raises(InputError, match="columns whose noise is missing, not above 0"):
         airchain.read_fit(file, build)
+
+
+@pytest.mark.parametrize("path", ["drive.links.0.kind", "drive.links.0.module"])
+def test_an_array_where_a_drive_has_one_value_is_refused(path: str) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    with pytest.raises(InputError, match=rf"replace: {path} = .*; must be"):
+        build.replace({path: np.array([1.0, 2.0])})
+
+
+@pytest.mark.parametrize("level", [[], ["even"], {}, 3.0, None])
+def test_a_sweep_refuses_a_level_that_is_no_name(level: object) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    axes = {"rpm": [5000.0], "level": [level]}
+    with pytest.raises(InputError, match=r"sweep: level = .*; must be"):
+        airchain.sweep(build, axes, ["power"])  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("scatter", [Normal(0.0, 1.76e308), Even(-1.7e308, 1.7e308)])
+def test_a_distribution_beyond_the_floats_is_refused(scatter: Normal | Even) -> None:
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    axes = {"sample": design({"cooler.effectiveness": scatter}, 4), "rpm": [5000.0]}
+    with pytest.raises(InputError, match=r"design: cooler\.effectiveness = .*; must give values"):
+        airchain.sweep(build, axes, ["power"])

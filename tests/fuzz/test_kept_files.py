@@ -8,8 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 import seeds
-from checks import refused
+from checks import put, refused
 from mutator import Mutator
+from tally import Tally
 
 import airchain
 from airchain import InputError
@@ -28,12 +29,14 @@ def kept_fit(tmp_path_factory: pytest.TempPathFactory, root: Path) -> tuple[airc
     return build, file.read_text()
 
 
-def test_tampered_fits(times: int, tmp_path: Path, kept_fit: tuple[airchain.Build, str]) -> None:
+def test_tampered_fits(
+    times: int, tally: Tally, tmp_path: Path, kept_fit: tuple[airchain.Build, str]
+) -> None:
     build, text = kept_fit
     file = tmp_path / "fit.toml"
     outcomes: Counter[str] = Counter()
-    for seed in range(60 * times):
-        file.write_bytes(Mutator(seed).kept(text).encode("utf-8", "surrogatepass"))
+    for seed in range(120 * times):
+        put(file, Mutator(seed).kept(text))
         try:
             fit = refused(lambda: airchain.read_fit(file, build))
             if not isinstance(fit, InputError):
@@ -42,18 +45,20 @@ def test_tampered_fits(times: int, tmp_path: Path, kept_fit: tuple[airchain.Buil
         except BaseException as error:
             error.add_note(f"fit seed {seed}")
             raise
+        tally.case(not isinstance(fit, InputError))
         outcomes[type(fit).__name__] += 1
     print(dict(outcomes))
     assert len(outcomes) == 2, outcomes
+    assert tally.taken >= tally.cases / 2, outcomes
 
 
-def test_tampered_calibrations(times: int, tmp_path: Path) -> None:
+def test_tampered_calibrations(times: int, tally: Tally, tmp_path: Path) -> None:
     write_calibration(seeds.calibration(), tmp_path / "own")
     text = (tmp_path / "own" / "calibration.json").read_text()
     file = tmp_path / "calibration.json"
     outcomes: Counter[str] = Counter()
-    for seed in range(400 * times):
-        file.write_bytes(Mutator(seed).kept(text).encode("utf-8", "surrogatepass"))
+    for seed in range(800 * times):
+        put(file, Mutator(seed).kept(text))
         try:
             read = refused(lambda: airchain.read_calibration(file))
             if isinstance(read, CalibrationTables):
@@ -66,20 +71,23 @@ def test_tampered_calibrations(times: int, tmp_path: Path) -> None:
         except BaseException as error:
             error.add_note(f"calibration seed {seed}")
             raise
+        tally.case(not isinstance(read, InputError))
         outcomes[type(read).__name__] += 1
     print(dict(outcomes))
     assert len(outcomes) == 2, outcomes
+    assert tally.taken >= tally.cases / 2, outcomes
 
 
-def test_tampered_tables(times: int, tmp_path: Path) -> None:
+def test_tampered_tables(times: int, tally: Tally, tmp_path: Path) -> None:
     write_calibration(seeds.calibration(), tmp_path / "own")
     name = "volumetric_efficiency"
     text = (tmp_path / "own" / csv_name(name)).read_text()
     file = tmp_path / "table.csv"
     for seed in range(200 * times):
-        file.write_bytes(Mutator(seed).table(text).encode("utf-8", "surrogatepass"))
+        put(file, Mutator(seed).table(text))
         try:
-            refused(lambda: read_table(file, name))
+            read = refused(lambda: read_table(file, name))
+            tally.case(not isinstance(read, InputError))
         except BaseException as error:
             error.add_note(f"table seed {seed}")
             raise

@@ -6,8 +6,9 @@ from collections import Counter
 from pathlib import Path
 
 import numpy as np
-from checks import refused
+from checks import put, refused
 from mutator import Mutator
+from tally import Tally
 
 import airchain
 from airchain import InputError
@@ -28,15 +29,16 @@ def shortened(raw: bytes) -> tuple[str, str]:
     return "\n".join([*lines[:8], *lines[8::step]]) + "\n", encoding
 
 
-def test_changed_logs(times: int, tmp_path: Path, root: Path) -> None:
+def test_changed_logs(times: int, tally: Tally, tmp_path: Path, root: Path) -> None:
     logs = [shortened(p.read_bytes()) for p in sorted((root / "demo" / "pulls").iterdir())]
     file = tmp_path / "log.csv"
     outcomes: Counter[str] = Counter()
     for seed in range(60 * times):
         text, encoding = logs[seed % len(logs)]
-        file.write_bytes(Mutator(seed).table(text).encode(encoding, "replace"))
+        put(file, Mutator(seed).table(text), encoding, "replace")
         try:
             log = refused(lambda: airchain.read_pulls(file, {"power_basis": "observed"}))
+            tally.case(not isinstance(log, InputError))
             outcomes["refused" if isinstance(log, InputError) else "read"] += 1
             if not isinstance(log, InputError):
                 for pull in log.pulls:  # type: ignore[attr-defined]

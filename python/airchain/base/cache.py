@@ -6,30 +6,37 @@ written costs time and never changes a number.
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 import stat
 import time
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
+from .. import _core
 from .errors import InputError, quoted, refusal
 from .text_file import write_text
 
-__all__ = ["Entry", "empty", "entries", "folder", "forget", "limit", "read", "write"]
+__all__ = [
+    "Entry", "core_digest", "empty", "entries", "folder", "forget", "limit", "read", "read_sealed",
+    "write", "write_sealed",
+]  # fmt: skip
 
 #: Megabytes that the folder may hold unless `LIMIT` says otherwise: some 500 surfaces.
 USUAL_LIMIT = 200.0
 FOLDER, LIMIT = "AIRCHAIN_CACHE", "AIRCHAIN_CACHE_LIMIT"
 #: Names of what is ours; nothing else in the folder is ever touched.
 _OURS = re.compile(
-    r"\.?(surface|begun|cylinders|together)-[0-9a-f]{32}(\.[0-9a-f]{12}\.tmp)?\.json"
+    r"\.?(surface|begun|cylinders|together|sparks)-[0-9a-f]{32}(\.[0-9a-f]{12}\.tmp)?\.json"
 )
 #: What finished files hold, by how their names begin.
 _KINDS = {
     "surface-": "breathing surface",
     "cylinders-": "cylinders told apart",
     "together-": "all cylinders together",
+    "sparks-": "knock searches",
 }
 #: A file written beside its place stays only where its process was killed [s].
 _ABANDONED = 24 * 3600.0
@@ -164,6 +171,57 @@ def write(name: str, text: str) -> None:
     except (OSError, InputError, RuntimeError):  # the last where there is no home
         return
     _shrink(size, name)
+
+
+@lru_cache(maxsize=1)
+def core_digest() -> str:
+    """Return what tells one compiled core from another, of which every figure depends.
+
+    Returns
+    -------
+    str
+        SHA-256 of its file.
+    """
+    return hashlib.sha256(Path(_core.__file__).read_bytes()).hexdigest()
+
+
+def read_sealed(name: str, key: str) -> str | None:
+    """Return the body of a file that `write_sealed` wrote; None unless it is whole and the key's.
+
+    Parameters
+    ----------
+    name : str
+        Its name in the folder.
+    key : str
+        SHA-256 of everything that the body was made of.
+
+    Returns
+    -------
+    str or None
+        The body.
+    """
+    parts = (read(name) or "").split("\n")
+    whole = len(parts) == 4 and parts[0] == key and parts[1] == _digest(parts[2])
+    return parts[2] if whole else None
+
+
+def write_sealed(name: str, key: str, body: str) -> None:
+    """Keep a body with the fingerprint of what it was made of and its own digest.
+
+    Parameters
+    ----------
+    name : str
+        Its name in the folder.
+    key : str
+        As of `read_sealed`.
+    body : str
+        One line.
+    """
+    write(name, f"{key}\n{_digest(body)}\n{body}\n")
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _shrink(size: float, newest: str) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from .. import _core
 from ..base.errors import quoted, refusal, suggestion
 from ..typed.keys import TABLE, TEXT
@@ -89,7 +91,8 @@ def _train_of(level: Section, train: list[_Typed]) -> list[_Typed]:
     if level.one_of("gears", "links", needed=True) == "links":
         return level.tables("links")
     gears = level.sub("gears", GEARS)
-    place = next((i for i, (_, link) in enumerate(train) if link.get("kind") == "gears"), None)
+    kinds = [str(link.get("kind")) for _, link in train]  # an array equals nothing plainly
+    place = kinds.index("gears") if "gears" in kinds else None
     if place is None:
         level.refuse("gears", "replace a gear pair", 'no link of [drive] has kind = "gears"')
     fitted = train[place][1]
@@ -101,7 +104,8 @@ def _train_of(level: Section, train: list[_Typed]) -> list[_Typed]:
 
 def _same_centres(level: Section, fitted: Mapping[str, Typed], pair: Mapping[str, Typed]) -> None:
     """A pair that goes on the same shafts keeps the sum of teeth."""
-    if pair.get("module") != fitted.get("module"):
+    # A row, which is refused for itself, equals nothing plainly.
+    if not np.all(pair.get("module") == fitted.get("module")):
         return
     sums = []
     for gears in (fitted, pair):

@@ -1,7 +1,7 @@
 """Reading a TOML file so that every key can be traced back to its line.
 
 The standard reader checks the syntax and gives the values but no positions; `key_lines` walks the
-same text once more and notes where each key stands.
+same text once more and notes where each key stands, once a line is asked for.
 """
 
 from __future__ import annotations
@@ -9,8 +9,9 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from ..base.errors import InputError, quoted, refusal
@@ -109,7 +110,27 @@ def parse_toml(text: str, name: str = "TOML") -> TomlFile:
         raise refusal(name, "text", "...", "be valid TOML", "it is nested too deeply") from None
     except ValueError as error:
         raise _syntax_error(text, name, str(error)) from None
-    return TomlFile(name, data, key_lines(text))
+    return TomlFile(name, data, _LinesOf(text))
+
+
+class _LinesOf(Mapping[KeyPath, int]):
+    """The line of every key of a text, looked for at the first question: most files please."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+
+    @cached_property
+    def _found(self) -> dict[KeyPath, int]:
+        return key_lines(self._text)
+
+    def __getitem__(self, path: KeyPath) -> int:
+        return self._found[path]
+
+    def __iter__(self) -> Iterator[KeyPath]:
+        return iter(self._found)
+
+    def __len__(self) -> int:
+        return len(self._found)
 
 
 def find_line(text: str, path: Sequence[str | int]) -> int:

@@ -38,6 +38,11 @@ class _StopScanError(Exception):
 # Values other than strings, arrays and inline tables have no structure: dates, numbers, booleans.
 _PLAIN_VALUE = re.compile(r"[^\s,\]}#][^,\]}#\n]*")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
+# Most lines of a build file: a bare key and one value without structure, alone on its line.
+_PLAIN_LINE = re.compile(
+    r"""([A-Za-z0-9_-]+)[ \t]*=[ \t]*(?:"[^"\\\n]*"|[^\s"'\[\]{},#]+)[ \t]*(?:#[^\n]*)?(?:\n|\Z)"""
+)
+_PLAIN_ITEM = re.compile(r"[^\s\"'\[\]{},#]+,")  # of an array, with its comma
 _SPACE = re.compile(r"[ \t]*")
 _SPACE_LINES_COMMENTS = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*")
 _STRINGS = tuple(
@@ -64,7 +69,11 @@ class _Scanner:
     def document(self) -> None:
         table: KeyPath = ()
         while self._skip(_SPACE_LINES_COMMENTS):
-            if self._take("[["):
+            plain = _PLAIN_LINE.match(self.text, self.at)
+            if plain:
+                self.lines.setdefault((*table, plain[1]), self._line_here())
+                self.at = plain.end()
+            elif self._take("[["):
                 table = self._header(closing="]]")
             elif self._take("["):
                 table = self._header(closing="]")
@@ -109,10 +118,14 @@ class _Scanner:
         index = 0
         while self._skip(_SPACE_LINES_COMMENTS) and not self._take("]"):
             self.lines[(*path, index)] = self._line_here()
-            self._value((*path, index))
+            plain = _PLAIN_ITEM.match(self.text, self.at)
+            if plain:
+                self.at = plain.end()
+            else:
+                self._value((*path, index))
+                self._skip(_SPACE_LINES_COMMENTS)
+                self._take(",")
             index += 1
-            self._skip(_SPACE_LINES_COMMENTS)
-            self._take(",")
 
     def _inline_table(self, path: KeyPath) -> None:
         while self._skip(_SPACE_LINES_COMMENTS) and not self._take("}"):

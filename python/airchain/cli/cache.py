@@ -59,7 +59,7 @@ class _Kept(Shown):
 @click.option("--empty", is_flag=True, help="Delete everything in it.")
 @UNITS
 def cache(empty: bool, system: str) -> None:
-    """Show what is kept between runs, breathing surfaces above all, or delete it.
+    """Show what is kept between runs, breathing surfaces and knock searches, or delete it.
 
     They save the time to make them again; no figure depends on them.
     """

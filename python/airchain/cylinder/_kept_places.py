@@ -6,8 +6,6 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from functools import cache
-from pathlib import Path
 from typing import TypeAlias
 
 import numpy as np
@@ -30,11 +28,6 @@ Solve: TypeAlias = Callable[[Sequence[Place], Callable[[int], None] | None], Arr
 _BATCH = 8
 
 
-@cache
-def _core_digest() -> str:
-    return hashlib.sha256(Path(_core.__file__).read_bytes()).hexdigest()
-
-
 def _text_of(cylinder: Cylinder) -> str:
     layout = None if cylinder.layout is None else tuple(cylinder.layout)
     return repr((cylinder.setup, cylinder.cylinders, layout))
@@ -46,7 +39,7 @@ _texts = ByIdentity[Cylinder, str](_text_of)
 
 def key_of(cylinder: Cylinder, settings: str) -> str:
     """Return the SHA-256 of everything that places depend on, the compiled core included."""
-    text = repr((_core_digest(), settings, _texts.get(cylinder)))
+    text = repr((kept_files.core_digest(), settings, _texts.get(cylinder)))
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -112,12 +105,8 @@ class KeptPlaces:
     def _read(self, key: str) -> dict[Place, Array]:
         """The places that are kept; none where there is no whole file."""
         try:
-            fingerprint, digest, body = (kept_files.read(self._name(key)) or "").split("\n")[:3]
-            if fingerprint != key or hashlib.sha256(body.encode()).hexdigest() != digest:
-                return {}
-            return {
-                (int(k), int(j)): np.array(rows, dtype=float) for k, j, rows in json.loads(body)
-            }
+            told = json.loads(kept_files.read_sealed(self._name(key), key) or "[]")
+            return {(int(k), int(j)): np.array(rows, dtype=float) for k, j, rows in told}
         except (ValueError, TypeError):
             return {}
 
@@ -126,5 +115,4 @@ class KeptPlaces:
         made = self.made[key]
         made |= {p: rows for p, rows in self._read(key).items() if p not in made}
         body = json.dumps([[k, j, rows.tolist()] for (k, j), rows in sorted(made.items())])
-        digest = hashlib.sha256(body.encode()).hexdigest()
-        kept_files.write(self._name(key), f"{key}\n{digest}\n{body}\n")
+        kept_files.write_sealed(self._name(key), key, body)

@@ -1,14 +1,21 @@
-"""Spark searches of the core, each point once: plan, calibration and report ask for the same."""
+"""Spark searches of the core, each point once: plan, calibration and report ask for the same.
+
+They are kept in the folder of `airchain.base.cache`, one file a cylinder, since they are most of
+the work of a first plan.
+"""
 
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Callable, Mapping
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .. import _core
+from ..base import cache as kept_files
+from ..base.kept import ByIdentity
 from .parts import Cylinder
 from .spread import spread_of, told_apart
 
@@ -23,10 +30,14 @@ Column = NDArray[np.float64] | NDArray[np.bool_]
 SEARCH = _core.SparkSearch(tolerance=0.2 * np.pi / 180.0)
 EARLIEST, LATEST = float(SEARCH.earliest), float(SEARCH.latest)
 _POINT = ("speed", "plenum_pressure", "plenum_temperature", "exhaust_pressure", "half_burned")
-#: Points kept at most; a whole plan has some hundreds.
-_MOST = 50_000
-_Key = tuple[str | float, ...]
-_made: dict[_Key, dict[str, float]] = {}
+#: Points kept at most, in memory and in the file of one cylinder; a whole plan has some hundreds.
+_MOST, _MOST_IN_FILE = 50_000, 2_000
+_Point = tuple[float, ...]
+_Answers = dict[_Point, dict[str, float]]
+#: What was found, by the cylinder.
+_made: dict[str, _Answers] = {}
+#: Cylinders are long to write out, and asked for again with every pull.
+_setups = ByIdentity[_core.CycleSetup, str](repr)
 
 
 def searched(
@@ -64,19 +75,51 @@ def searched(
     """
     rows = np.broadcast_arrays(*(np.asarray(points[name], dtype=float) for name in _POINT))
     search = SEARCH if best_phasing is None else SEARCH.replace(earliest_best=best_phasing)
-    cylinder = hashlib.sha256(f"{setup!r}{search!r}".encode()).hexdigest()
-    keys: list[_Key] = [(cylinder, *map(float, values)) for values in zip(*rows, strict=True)]
-    new = [i for i, key in enumerate(keys) if key not in _made]
-    if len(_made) + len(new) > _MOST:
+    asked: list[_Point] = [tuple(map(float, values)) for values in zip(*rows, strict=True)]
+    if sum(map(len, list(_made.values()))) + len(asked) > _MOST:
         _made.clear()
-        new = list(range(len(keys)))
+    key = _key_of(setup, search)
+    made = _made.get(key)
+    if made is None:
+        kept_files.limit()  # refused before the work, not after it
+        made = _made.setdefault(key, _read(key))
+    new = [i for i, point in enumerate(asked) if point not in made]
     if new:
-        asked = {name: row[new] for name, row in zip(_POINT, rows, strict=True)}
-        searches = _core.run_spark_searches(setup, asked, search, progress=progress)
+        columns = {name: row[new] for name, row in zip(_POINT, rows, strict=True)}
+        searches = _core.run_spark_searches(setup, columns, search, progress=progress)
         for place, i in enumerate(new):
-            _made[keys[i]] = {name: float(values[place]) for name, values in searches.items()}
-    names = list(_made[keys[0]]) if keys else []
-    return {name: np.array([_made[key][name] for key in keys]) for name in names}
+            made[asked[i]] = {name: float(values[place]) for name, values in searches.items()}
+        _write(key, made)
+    names = list(made[asked[0]]) if asked else []
+    return {name: np.array([made[point][name] for point in asked]) for name in names}
+
+
+def _key_of(setup: _core.CycleSetup, search: _core.SparkSearch) -> str:
+    """SHA-256 of everything that a point's search depends on, the compiled core included."""
+    core = (kept_files.core_digest(), _core.instruction_set())
+    text = repr((_POINT, core, search, _setups.get(setup)))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _name(key: str) -> str:
+    return f"sparks-{key[:32]}.json"
+
+
+def _read(key: str) -> _Answers:
+    """Return the searches that are kept; none where there is no whole file."""
+    try:
+        names, rows = json.loads(kept_files.read_sealed(_name(key), key) or "[[], []]")
+        return {tuple(point): dict(zip(names, values, strict=True)) for point, values in rows}
+    except (ValueError, TypeError):
+        return {}
+
+
+def _write(key: str, made: _Answers) -> None:
+    """Keep the searches, of too many those made last; those of other processes are kept too."""
+    every = {**_read(key), **made}
+    names = list(next(iter(made.values())))
+    rows = [[point, [found[name] for name in names]] for point, found in every.items()]
+    kept_files.write_sealed(_name(key), key, json.dumps([names, rows[-_MOST_IN_FILE:]]))
 
 
 def with_worst(

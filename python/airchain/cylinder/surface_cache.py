@@ -5,10 +5,8 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
 
 import numpy as np
 
@@ -181,26 +179,17 @@ def _begun(key: str) -> Iterator[Begun]:
     """What an earlier making came to before it was interrupted; kept again if this one is."""
     name = f"begun-{key[:32]}.json"
     begun: Begun = {}
-    try:
-        fingerprint, digest, body = (kept_files.read(name) or "").split("\n")[:3]
-        if fingerprint == key and hashlib.sha256(body.encode()).hexdigest() == digest:
-            begun.update(json.loads(body))
-    except ValueError:
-        begun.clear()  # none, or not a whole one
+    with suppress(ValueError):  # none where it is not a whole one
+        begun.update(json.loads(kept_files.read_sealed(name, key) or "{}"))
     before = len(begun)
     try:
         yield begun
     except BaseException:
         if len(begun) > before:
-            kept_files.write(name, _sealed(key, json.dumps(begun)))
+            kept_files.write_sealed(name, key, json.dumps(begun))
         raise
     if before:
         kept_files.forget(name)
-
-
-@cache
-def _core_digest() -> str:
-    return hashlib.sha256(Path(_core.__file__).read_bytes()).hexdigest()
 
 
 #: Cylinders are long to write out, and asked for again at every change of a build.
@@ -209,13 +198,8 @@ _setups = ByIdentity[_core.CycleSetup, str](repr)
 
 def _fingerprint(burning: Burning, redline: float, nodes: Nodes) -> str:
     made_of = (plan(nodes), redline, burning.phasing, _setups.get(burning.setup))
-    text = repr((_FORMAT, _core_digest(), *made_of))
+    text = repr((_FORMAT, kept_files.core_digest(), *made_of))
     return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _sealed(key: str, body: str) -> str:
-    """A text with the fingerprint of what it was made of and its own digest."""
-    return f"{key}\n{hashlib.sha256(body.encode()).hexdigest()}\n{body}\n"
 
 
 def _write(filling: Filling) -> None:
@@ -224,7 +208,7 @@ def _write(filling: Filling) -> None:
     burned = filling.surface.burned
     content["burned"] = {name: getattr(burned, name).tolist() for name in BURNED}
     body = json.dumps({"cautions": filling.cautions, **content})
-    kept_files.write(_name(filling.fingerprint), _sealed(filling.fingerprint, body))
+    kept_files.write_sealed(_name(filling.fingerprint), filling.fingerprint, body)
 
 
 def _name(key: str) -> str:
@@ -234,8 +218,8 @@ def _name(key: str) -> str:
 def _read(key: str) -> Filling | None:
     """Return a kept surface, or None where there is none or not a whole one."""
     try:
-        fingerprint, digest, body = (kept_files.read(_name(key)) or "").split("\n")[:3]
-        if fingerprint != key or hashlib.sha256(body.encode()).hexdigest() != digest:
+        body = kept_files.read_sealed(_name(key), key)
+        if body is None:
             return None
         content = json.loads(body)
         speed, ratio, temperature, exhaust = (np.array(content[name]) for name in AXES)

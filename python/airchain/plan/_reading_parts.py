@@ -134,7 +134,7 @@ def _part(typed: Section) -> Part:
     name = typed.text("name").strip()
     if not name:
         typed.refuse("name", "be a name")
-    return Part(name, typed.flag("owned"), price, where=typed.source.where(typed.path))
+    return Part(name, typed.flag("owned"), price)
 
 
 def pulley_parts(typed: Section, shafts: Shafts) -> tuple[Part, ...]:
@@ -172,12 +172,13 @@ def _gear_key(part: Part) -> Hashable:
 def _all_differ(
     sections: Sequence[Section], parts: Sequence[Part], key: Callable[[Part], Hashable]
 ) -> None:
-    seen: dict[Hashable, Part] = {}
-    names: dict[str, Part] = {}
+    seen: dict[Hashable, tuple[Part, Section]] = {}
+    names: dict[str, tuple[Part, Section]] = {}
     for typed, part in zip(sections, parts, strict=True):
-        twin = names.get(part.name) or seen.get(key(part))
-        if twin is not None:
+        same = names.get(part.name) or seen.get(key(part))
+        if same is not None:
+            twin, place = same[0], typed.source.where(same[1].path)
             where, path = typed.where("name"), dotted((*typed.path, "name"))
-            hint = f'"{twin.name}" at {twin.where} is the same; flipped it is a second ratio anyway'
+            hint = f'"{twin.name}" at {place} is the same; flipped it is a second ratio anyway'
             raise refusal(where, path, quoted(part.name), "differ from every other part", hint)
-        names[part.name] = seen[key(part)] = part
+        names[part.name] = seen[key(part)] = part, typed

@@ -67,8 +67,6 @@ class Limit:
         The limit [SI].
     source : str
         Who says so: the maker's sheet, a rule book, common practice.
-    where : str
-        ``file:line`` it was typed at; empty where it stands with a station of the build.
     usual : bool
         Whether nobody typed it. Such a limit rejects nothing where its quantity is not known.
     """
@@ -76,7 +74,6 @@ class Limit:
     name: str
     value: float
     source: str
-    where: str = ""
     usual: bool = False
 
     @property

@@ -37,8 +37,6 @@ class Part:
         Of a pulley [m]; 0 for gears.
     bores : tuple of str
         Bore or spline of the driving and the driven gear, or of the pulley; empty where not typed.
-    where : str
-        ``file:line`` it was typed at.
     assumed : str
         What of its teeth nobody typed, so that the usual values stand.
     """
@@ -50,7 +48,6 @@ class Part:
     teeth: _core.GearTeeth | None = None
     diameter: float = 0.0
     bores: tuple[str, ...] = ()
-    where: str = ""
     assumed: str = ""
 
 

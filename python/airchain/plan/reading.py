@@ -193,12 +193,10 @@ def _of_build(build: Build, name: str) -> float:
 
 
 def _limit(build: Build, top: Section, name: str) -> Limit:
-    quantity = QUANTITIES[name]
-    way = "most" if quantity.bound == "most" else "least"
+    quantity, way = QUANTITIES[name], _way(name)
     kind = "dimensionless" if quantity.kind == "share" else quantity.kind
     typed = top.sub(name, {way: Key(kind), "source": Key("text")})
     typed.need("source")
-    where = typed.where(way)
     if name not in _OF_BUILD:
         typed.need(way)
         value = typed.number(way)
@@ -209,7 +207,7 @@ def _limit(build: Build, top: Section, name: str) -> Limit:
                 typed.refuse(way, f"be at least 0 and below {np.degrees(FREE):.0f} deg")
         elif not 0.0 <= value < 1.0:
             typed.refuse(way, "be at least 0 % and below 100 %")
-        return Limit(name, value, typed.text("source"), where)
+        return Limit(name, value, typed.text("source"))
     value = _of_build(build, name)
     if typed.has(way):
         if np.isfinite(value) and abs(typed.number(way) - value) > 1e-9 * value:
@@ -218,18 +216,27 @@ def _limit(build: Build, top: Section, name: str) -> Limit:
         value = typed.number(way)
     if not np.isfinite(value):
         typed.refuse(way, "be given", "no other table of the build has it")
-    return Limit(name, value, typed.text("source"), where)
+    return Limit(name, value, typed.text("source"))
+
+
+def _way(name: str) -> str:
+    """The key that a limit is typed under."""
+    return "most" if QUANTITIES[name].bound == "most" else "least"
 
 
 def _no_contradiction(
     typed: Section, targets: tuple[Target, ...], limits: Mapping[str, Limit]
 ) -> None:
     """Refuse a target that a limit forbids whatever is fitted."""
+    named = typed.table.get("limits")
     for target in targets:
         limit = limits.get(target.name)
         if limit is not None and target.value - target.tolerance > limit.value:
             path = ("plan", "levels", target.level, target.name)
-            hint = f"the limit stands at {limit.where}" if limit.where else ""
+            hint = ""
+            if not limit.usual and isinstance(named, Mapping) and limit.name in named:
+                stands = typed.source.where(("plan", "limits", limit.name, _way(limit.name)))
+                hint = f"the limit stands at {stands}"
             rule = f"not contradict the limit of {target.shown(limit.value)}"
             where = typed.source.where(path)
             shown = quoted(target.shown(target.value))

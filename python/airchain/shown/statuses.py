@@ -161,7 +161,10 @@ def caution(name: str) -> str:
 def has(flags: ArrayLike, *names: str) -> NDArray[np.bool_]:
     """Return where any of the named flags stands in an array of flags."""
     mask = sum(flag_bits().get(name, 0) for name in names)
-    return np.asarray((np.nan_to_num(np.asarray(flags)).astype(np.int64) & mask) != 0)
+    whole = np.asarray(flags)
+    if whole.dtype.kind == "f":  # of a dataset, where NaN says that a point was not reached
+        whole = np.nan_to_num(whole)
+    return np.asarray((whole.astype(np.int64, copy=False) & mask) != 0)
 
 
 def standing(flags: ArrayLike, name: str) -> int:

@@ -220,7 +220,7 @@ def changed(build: Build, values: TypedByName) -> Build:
     """Return the build at one combination of outer values."""
     if "level" in values:
         level = values["level"]
-        if level not in build.levels:
+        if not isinstance(level, str) or level not in build.levels:
             known = [str(name) for name in build.levels]
             rule = f"be a level of the build: {', '.join(known) or 'it has none'}"
             raise refusal("sweep", "level", quoted(level), rule, suggestion(str(level), known))

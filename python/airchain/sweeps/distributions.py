@@ -64,7 +64,12 @@ class Distribution:
         """
         first, second, unit = _two(build, path, self.first, self.second, self._apart())
         self._check(path, first, second)
-        return self._at(first, second, shares), unit
+        with np.errstate(over="ignore", invalid="ignore"):  # refused by name instead
+            values = self._at(first, second, shares)
+        if not np.isfinite(values).all():
+            typed = quoted([self.first, self.second])
+            raise refusal("design", path, typed, "give values that are finite")
+        return values, unit
 
     def _apart(self) -> bool:
         """Whether the second number is a distance from the first."""

@@ -15,6 +15,7 @@ gearbox turns as fast as the engine was held, and oil drag that grows with speed
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from ..buildfile.vehicle import Vehicle
@@ -76,20 +77,24 @@ class Gearing:
         float
             Engine speed over wheel speed [dimensionless].
         """
-        return self.vehicle.gear_ratios[gear - 1] * self.vehicle.final_ratio
+        return self._ratios[gear - 1]
 
-    @property
+    @cached_property
+    def _ratios(self) -> tuple[float, ...]:
+        return tuple(one * self.vehicle.final_ratio for one in self.vehicle.gear_ratios)
+
+    @cached_property
     def efficiency(self) -> float:
         """Torque that arrives over torque that is sent, without inertia [dimensionless]."""
         return 1.0 - self.vehicle.driveline_loss
 
-    @property
+    @cached_property
     def driven_inertia(self) -> float:
         """Of the driven wheels: all of them, or one axle's half [kg m^2]."""
         every = self.vehicle.wheel_inertia
         return every if self.vehicle.driven_axle == "both" else 0.5 * every
 
-    @property
+    @cached_property
     def rolling_mass(self) -> float:
         """The vehicle's mass, and what its wheels that do not drive add to it [kg]."""
         rest = self.vehicle.wheel_inertia - self.driven_inertia
@@ -144,11 +149,20 @@ class Gearing:
         Train
             Ratios and inertia.
         """
-        ratio = self.ratio(gear)
-        inertia = self.driven_inertia + self.vehicle.driveline_inertia * self.vehicle.final_ratio**2
-        if coupling == SHIFTING:
-            return Train(0.0, inertia, ratio)
         if coupling == SLIPPING:
-            return Train(self.efficiency * ratio * multiplication, inertia, ratio)
-        inertia += self.efficiency * ratio**2 * self.engine_inertia
-        return Train(self.efficiency * ratio, inertia, ratio)
+            ratio = self._ratios[gear - 1]
+            return Train(self.efficiency * ratio * multiplication, self._driven, ratio)
+        return self._trains[coupling == SHIFTING][gear - 1]
+
+    @cached_property
+    def _driven(self) -> float:
+        """Inertia behind the coupling, as felt at the wheels [kg m^2]."""
+        line = self.vehicle.driveline_inertia * self.vehicle.final_ratio**2
+        return self.driven_inertia + line
+
+    @cached_property
+    def _trains(self) -> tuple[list[Train], list[Train]]:
+        """By gear, with the engine and while the gear is changed."""
+        e, engine = self.efficiency, self.engine_inertia
+        whole = [Train(e * k, self._driven + e * k**2 * engine, k) for k in self._ratios]
+        return whole, [Train(0.0, self._driven, k) for k in self._ratios]

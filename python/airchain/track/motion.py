@@ -11,6 +11,8 @@ the road again. Left out: the slip of a tyre that grips, some per cent, and the 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from math import nan
 from typing import NamedTuple
 
 import numpy as np
@@ -101,12 +103,12 @@ class Motion:
     redline: float
     managed: bool = False
 
-    @property
+    @cached_property
     def held(self) -> float:
         """Engine speed below which the coupling slips once it is under way [rad/s]."""
         return self.gearing.held_speed()
 
-    @property
+    @cached_property
     def radius(self) -> float:
         """Of the driven tyres [m]."""
         return self.body.vehicle.tyre_radius
@@ -145,6 +147,11 @@ class Motion:
         Instant
             Accelerations, forces and torques.
         """
+        moved = self._moved(phase, held, speed, wheel)
+        return moved._replace(load=self.body.load(moved.acceleration, speed))
+
+    def _moved(self, phase: Phase, held: float, speed: float, wheel: float) -> Instant:
+        """An instant without the load, which the way there does not need."""
         coupling, gear, spinning = phase
         turns = self.gearing.ratio(gear) * wheel
         engine = held if coupling in (SLIPPING, SHIFTING) else turns
@@ -170,8 +177,7 @@ class Motion:
                 torque = max((whole * allowed + against) * radius / train.torque_ratio, 0.0)
                 acceleration = (train.torque_ratio * torque / radius - against) / whole
             force, turning = mass * acceleration + against, acceleration / radius
-        load = self.body.load(acceleration, speed)
-        return Instant(acceleration, turning, force, load, engine, torque, full, factor)
+        return Instant(acceleration, turning, force, nan, engine, torque, full, factor)
 
     def rates(self, phase: Phase, held: float, state: Array) -> list[float]:
         """Return how the state moves: way, speeds and energies.
@@ -191,7 +197,7 @@ class Motion:
             Their rates [SI].
         """
         speed, wheel = float(state[SPEED]), float(state[WHEEL])
-        now = self.instant(phase, held, speed, wheel)
+        now = self._moved(phase, held, speed, wheel)
         ratio = self.gearing.ratio(phase.gear)
         slipping = phase.coupling == SLIPPING
         engine_power = now.torque * now.engine_speed

@@ -203,8 +203,8 @@ def _columns(motion: Motion, driven: Driven) -> dict[str, Array]:
     for leg in driven.legs:
         inner = _STEP * np.arange(np.ceil(leg.start / _STEP), np.ceil(leg.end / _STEP))
         inner = inner[(inner > leg.start) & (inner < leg.end)]
-        for time in (leg.start, *inner.tolist(), leg.end):
-            state = leg.states(np.array(time))
+        times = [leg.start, *inner.tolist(), leg.end]
+        for time, state in zip(times, leg.states(np.array(times)).T, strict=True):
             speed, wheel = float(state[SPEED]), float(state[WHEEL])
             now = motion.instant(leg.phase, leg.held, speed, wheel)
             rows.append([

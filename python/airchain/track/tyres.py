@@ -15,6 +15,7 @@ friction that does not change with load, speed or heat.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from .. import _core
 from ..buildfile.vehicle import Vehicle
@@ -58,12 +59,12 @@ class Body:
         """
         return cls(vehicle, float(_core.air_report(air).density))
 
-    @property
+    @cached_property
     def weight(self) -> float:
         """Of the whole vehicle [N]."""
         return self.vehicle.mass * _GRAVITY
 
-    @property
+    @cached_property
     def rolling(self) -> float:
         """Force of rolling resistance [N]."""
         return self.vehicle.rolling_resistance * self.weight
@@ -81,7 +82,7 @@ class Body:
         float
             The force [N].
         """
-        return 0.5 * self.density * self.vehicle.drag_area * speed * speed
+        return self._half_drag * speed * speed
 
     def load(self, acceleration: float, speed: float) -> float:
         """Return the load of the driven axle, or of both where both drive.
@@ -98,9 +99,7 @@ class Body:
         float
             The load [N], at least 0 and at most the weight: then the other axle has lifted.
         """
-        one = self.vehicle
-        lever = one.centre_of_mass_height / one.wheelbase
-        moved = (one.mass * acceleration + self.drag(speed)) * lever
+        moved = (self.vehicle.mass * acceleration + self.drag(speed)) * self._lever
         return min(max(self._standing + self._sign * moved, 0.0), self.weight)
 
     def lifts(self, acceleration: float, speed: float) -> bool:
@@ -119,8 +118,7 @@ class Body:
             Whether the front wheels carry nothing.
         """
         one = self.vehicle
-        lever = one.centre_of_mass_height / one.wheelbase
-        moved = (one.mass * acceleration + self.drag(speed)) * lever
+        moved = (one.mass * acceleration + self.drag(speed)) * self._lever
         return moved >= one.front_share * self.weight
 
     def most(self, friction: float, speed: float, mass: float) -> float:
@@ -140,21 +138,29 @@ class Body:
         float
             The acceleration [m/s^2]; the force is then friction times load.
         """
-        one = self.vehicle
-        drag, lever = self.drag(speed), self._sign * one.centre_of_mass_height / one.wheelbase
+        drag, lever = self.drag(speed), self._sign * self._lever
         against = drag + self.rolling
-        left = mass - friction * one.mass * lever
+        left = mass - friction * self.vehicle.mass * lever
         lifted = (friction * self.weight - against) / mass
         if left <= 0.0:
             return lifted
         gripping = (friction * (self._standing + drag * lever) - against) / left
         return min(gripping, lifted)
 
-    @property
+    # What does not move is worked out once: a run asks for it some thousand times.
+    @cached_property
+    def _half_drag(self) -> float:
+        return 0.5 * self.density * self.vehicle.drag_area
+
+    @cached_property
+    def _lever(self) -> float:
+        return self.vehicle.centre_of_mass_height / self.vehicle.wheelbase
+
+    @cached_property
     def _sign(self) -> float:
         return _SIGNS[self.vehicle.driven_axle]
 
-    @property
+    @cached_property
     def _standing(self) -> float:
         """Load of what drives, standing [N]."""
         front = self.vehicle.front_share

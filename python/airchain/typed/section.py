@@ -41,6 +41,7 @@ class Section:
         self.table: Mapping[str, Typed] = table
         #: Key that a field of the core was made of, where that is not its own.
         self.made_of: dict[str, str] = {}
+        self._numbers: dict[str, float] = {}
         self.refused = {n for n in table if not source.attempt(self._fits, n, otherwise=False)}
 
     def _fits(self, name: str) -> bool:
@@ -117,8 +118,10 @@ class Section:
 
     def number(self, name: str) -> float:
         """Return a typed value in SI; the key must be there."""
-        self.need(name)
-        return self._to_si(self.table[name], name, dotted((*self.path, name)))
+        if name not in self._numbers:
+            self.need(name)
+            self._numbers[name] = self._to_si(self.table[name], name, "")
+        return self._numbers[name]
 
     def get(self, name: str, otherwise: float) -> float:
         """Return a typed value in SI, or `otherwise` where it was not typed."""
@@ -127,28 +130,35 @@ class Section:
     def numbers(self, name: str) -> list[float]:
         """Return a typed list in SI."""
         self.need(name)
-        return self._list(self.table[name], name, dotted((*self.path, name)))
+        return self._list(self.table[name], name, "")
 
     def rows(self, name: str) -> list[list[float]]:
         """Return a typed list of lists in SI, all of one length."""
         self.need(name)
-        path, typed = dotted((*self.path, name)), self.table[name]
+        typed = self.table[name]
         if not _is_row(typed) or not len(typed) or not _is_row(typed[0]):
             self.refuse(name, "be a list of rows", "such as [[0.95, 1.02], [0.93, 1.00]]")
-        rows = [self._list(row, name, f"{path}, row {i}") for i, row in enumerate(typed, 1)]
+        rows = [self._list(row, name, f", row {i}") for i, row in enumerate(typed, 1)]
         for i, row in enumerate(rows, 1):
             if len(row) != len(rows[0]):
                 self.refuse(name, f"have rows of one length; row {i} has {len(row)} values")
         return rows
 
-    def _list(self, typed: Typed, name: str, shown: str) -> list[float]:
+    def _list(self, typed: Typed, name: str, place: str) -> list[float]:
         if not _is_row(typed) or not len(typed):
+            shown = dotted((*self.path, name)) + place
             raise refusal(self.where(name), shown, quoted(typed), "be a list of values")
-        return [self._to_si(value, name, f"{shown} ({i})") for i, value in enumerate(typed, 1)]
+        return [self._to_si(value, name, f"{place} ({i})") for i, value in enumerate(typed, 1)]
 
-    def _to_si(self, typed: Typed, name: str, shown: str) -> float:
+    def _to_si(self, typed: Typed, name: str, place: str) -> float:
+        try:
+            return self._converted(typed, name, "", "")
+        except InputError:  # again with the line, which is dear to find
+            shown = dotted((*self.path, name)) + place
+            return self._converted(typed, name, self.where(name), shown)
+
+    def _converted(self, typed: Typed, name: str, where: str, shown: str) -> float:
         key = self.keys[name]
-        where = self.where(name)
         if key.kind == "count":
             whole = isinstance(typed, int | np.integer) and not isinstance(typed, bool)
             count = int(typed) if isinstance(typed, int | np.integer) else 0
@@ -319,7 +329,7 @@ class Section:
     def slip(self, name: str, passes: Callable[[float], bool]) -> str:
         """Return what may have been meant by a value, by what would pass in SI; else ''."""
         typed = self.table[name]
-        return likely_slip(typed, lambda other: self._to_si(other, name, name), passes)
+        return likely_slip(typed, lambda other: self._converted(other, name, "", name), passes)
 
 
 def _taken(

@@ -16,6 +16,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
+from functools import lru_cache
 from math import inf, isfinite
 from numbers import Real
 from typing import Protocol, TypeGuard, TypeVar
@@ -23,7 +25,7 @@ from typing import Protocol, TypeGuard, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from ..base.errors import quoted, refusal, suggestion
+from ..base.errors import InputError, quoted, refusal, suggestion
 from .tables import KINDS, Kind
 from .text import UnitRefusedError, factor_of, factor_of_any_kind, registry
 
@@ -60,6 +62,8 @@ class Quantity(Protocol):
 
 #: A decimal number with a point; no thousands separators, no nan or inf.
 NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+#: Longer texts are read each time anew [characters].
+_LONGEST_KEPT = 40
 # What follows a number that goes on: "4,125 in", "1_000 m", "4 1/8 in", "1/2 in", "7 000 rpm".
 _BROKEN_NUMBER = re.compile(r"[,._]|\s*[0-9]+(?!/(?:min|s)\b)|/[0-9]")
 
@@ -98,17 +102,31 @@ def to_si(
     >>> round(to_si("95 degF", "temperature", field="temperature"), 9)
     308.15
     """
+    if type(value) is str and len(value) <= _LONGEST_KEPT:
+        with suppress(InputError, UnitRefusedError):  # told below, with its place
+            if isfinite(si := _text_to_si(value, kind, unit)):
+                return si
     row = _kind(kind)
     number, unit_text = _split(value, row, where, field, unit)
     try:
-        factor = factor_of(unit_text, kind)
+        si = _scaled(number, unit_text, kind)
     except UnitRefusedError as problem:
         rule = problem.rule or f"be {row.words}, such as {quoted(_example(number, row))}"
         raise refusal(where, field, _shown(value), rule, problem.hint) from None
-    si = (number + factor.offset) * factor.scale
     if not isfinite(si):
         raise refusal(where, field, _shown(value), "be finite")
     return si
+
+
+@lru_cache(maxsize=4096)
+def _text_to_si(text: str, kind: str, unit: str | None) -> float:
+    """A text in SI; kept, since a file is read many times with one value changed."""
+    return _scaled(*_split(text, _kind(kind), "", "", unit), kind)
+
+
+def _scaled(number: float, unit: str, kind: str) -> float:
+    factor = factor_of(unit, kind)
+    return (number + factor.offset) * factor.scale
 
 
 def from_si(values: Value, unit: str, kind: str | None = None, where: str = "") -> Value:
@@ -260,7 +278,7 @@ def _split(value: object, row: Kind, where: str, field: str, unit: str | None) -
         # By its long name, so that a quantity of any registry means what it says.
         number, unit_text = value.magnitude, f"{value.units:D}"
         unit_text = "" if unit_text == "dimensionless" else unit_text
-    if not isinstance(number, Real) or isinstance(number, bool):
+    if not isinstance(number, float | int | Real) or isinstance(number, bool):
         raise refusal(where, field, _shown(value), f"be {row.words}")
     try:
         plain = float(number)

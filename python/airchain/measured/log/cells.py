@@ -36,6 +36,7 @@ def _pattern(group: str, point: str) -> re.Pattern[str]:
 
 _POINT, _COMMA = _pattern(",", r"\."), _pattern(r"\.", ",")
 _GROUPED = re.compile(rf"(?<=\d)[{_SPACES}](?=\d{{3}}(?!\d))")
+_BARE = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?")  # most cells
 _UNIT = re.compile(r"[^\d\s,;:).+-][^\d,;]{0,11}$|[^\d\s,;:).+-]\w{0,11}$")
 
 
@@ -177,6 +178,8 @@ def one_number(
         return float("nan"), ""
     if len(text) > _LONGEST_NUMBER:
         return None
+    if decimal == "." and _BARE.fullmatch(text):
+        return float(text), ""
     seconds = clock_seconds(text)
     if seconds is not None:
         return seconds, ""

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ...base.errors import InputError, quoted, refusal
 from .cells import one_number, split_rows
@@ -163,12 +164,19 @@ def _weigh(cells: Sequence[str], decimal: str) -> tuple[int, int]:
     """Return how many cells are numbers, and how many are something else."""
     numeric = other = 0
     for cell in cells:
-        value = one_number(cell, decimal)
-        if value is None:
+        weight = _weight(cell, decimal)
+        if weight is None:
             other += 1
-        elif value[0] == value[0]:
-            numeric += 1
+        else:
+            numeric += weight
     return numeric, other
+
+
+@lru_cache(maxsize=1 << 14)
+def _weight(cell: str, decimal: str) -> int | None:
+    """1 for a number, 0 where it is missing; kept, since every pair of marks asks again."""
+    value = one_number(cell, decimal)
+    return None if value is None else int(value[0] == value[0])
 
 
 def _no_table(lines: Sequence[str], name: str, delimiter: str, decimal: str) -> InputError:
