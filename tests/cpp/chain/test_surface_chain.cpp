@@ -72,6 +72,32 @@ TEST(ChainWithSurface, ExhaustPressureMovesTheFilling) {
   EXPECT_GT(at(r.exhaust_pressure), at(105e3) + 1e-4);
 }
 
+TEST(ChainWithSurface, AllCylindersFillAsTheyDoTogether) {
+  const auto alone = chain_with_surface(), c = test::chain_with_all_cylinders();
+  const auto r = sweep::solve(c);
+  ASSERT_EQ(r.status, 0.0);
+  const double ratio = r.plenum_pressure / r.exhaust_pressure;
+  cylinder::Surface::Line<double> line(*c.breathing.surface, r.engine_speed);
+  const double one = line.at(ratio, r.charge_temperature, r.exhaust_pressure).volumetric_efficiency;
+  // By hand: u = N/(1 + x + x^2/2), x = 0.2 2 (T - 300)/(T + 300).
+  const double x = 0.4 * (r.charge_temperature - 300.0) / (r.charge_temperature + 300.0);
+  const double more = c.breathing.together->at(r.engine_speed / (1.0 + x + 0.5 * x * x), ratio)[0];
+  EXPECT_GT(std::abs(more - 1.0), 0.01);
+  EXPECT_NEAR(r.volumetric_efficiency / (one * more), 1.0, 1e-12);
+  // More air through the same blower is less boost.
+  const auto without = sweep::solve(alone);
+  EXPECT_EQ(more > 1.0, r.air_flow > without.air_flow);
+  EXPECT_EQ(more > 1.0, r.boost < without.boost);
+}
+
+TEST(ChainWithSurface, SaysWhereItLeavesTheWholeEngines) {
+  auto c = test::chain_with_all_cylinders();
+  EXPECT_FALSE(outside(sweep::solve(c)));
+  c.operation.engine_speed = 240.0;
+  EXPECT_FALSE(outside(sweep::solve(chain_with_surface())));
+  EXPECT_TRUE(outside(sweep::solve(c)));
+}
+
 TEST(ChainWithSurface, SaysWhereItLeavesTheSurface) {
   auto c = chain_with_surface();
   EXPECT_FALSE(outside(sweep::solve(c)));

@@ -28,4 +28,13 @@ inline chain::Chain<double> chain_with_surface(double trapping = 0.97) {
   return c;
 }
 
+/// The same with an invented table of how much all cylinders fill more than the one.
+inline chain::Chain<double> chain_with_all_cylinders() {
+  auto c = chain_with_surface();
+  c.breathing.together = cylinder::breathing_table(
+      {250.0, 450.0, 650.0, 850.0}, {0.8, 1.1, 2.5},
+      {1.05, 1.04, 1.01, 0.92, 0.94, 0.98, 1.08, 1.06, 1.03, 0.97, 0.98, 0.99});
+  return c;
+}
+
 }  // namespace airchain::test

@@ -97,6 +97,10 @@ TEST(Sweep, IsBitwiseThePointSolvedAloneOnASurface) {
   expect_batch_is_every_point_alone(test::chain_with_surface());
 }
 
+TEST(Sweep, IsBitwiseThePointSolvedAloneWithAllCylinders) {
+  expect_batch_is_every_point_alone(test::chain_with_all_cylinders());
+}
+
 /// Columns of a chain at speeds, in the lanes of a set.
 template <class Tag, class Tile>
 std::vector<std::vector<double>> in_lanes_of(const chain::Chain<double>& chain,
