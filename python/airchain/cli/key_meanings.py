@@ -139,8 +139,8 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "humidity_ratio": "water for each part of dry air in the cylinder's charge, by mass",
         "breathing": "what the engine with cams breathes by: its cycles at every point, or a "
         "surface made of them once",
-        "spread": "whose knock, peak pressure and trims are told: the worst of every cylinder, by "
-        "firing order and collectors, or one cylinder's that stands for all",
+        "spread": "whether air is the mean, and knock, peak pressure and trims the worst, of every "
+        "cylinder by firing order and collectors, or those of one that stands for all",
         "breathing_scale": "factor on the volumetric efficiency that the cycles make; 1 without it",
         "volumetric_efficiency": "volumetric efficiency as a table, in place of cams and ports",
         "camshaft": "both lobes and how they are installed",
