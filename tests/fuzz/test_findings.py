@@ -391,3 +391,18 @@ def test_a_distribution_beyond_the_floats_is_refused(scatter: Normal | Even) -> 
     axes = {"sample": design({"cooler.effectiveness": scatter}, 4), "rpm": [5000.0]}
     with pytest.raises(InputError, match=r"design: cooler\.effectiveness = .*; must give values"):
         airchain.sweep(build, axes, ["power"])
+
+
+def test_a_kept_fit_with_a_reading_a_thousand_times_too_large_is_refused(tmp_path: Path) -> None:
+    """It drew the fit to where the chain answers nowhere."""
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    file = airchain.reconcile(build, {"even": seeds.measured()}).save(tmp_path / "fit.toml")
+    lines = file.read_text().splitlines()
+    (at,) = (i for i, line in enumerate(lines) if line.startswith("columns.plenum_pressure"))
+    values = lines[at].split(", ")
+    values[27] = "151723000.0"
+    lines[at] = ", ".join(values)
+    file.write_text("\n".join(lines))
+    with pytest.raises(InputError, match="no point solved with the figures that fit") as refused:
+        airchain.read_fit(file, build)
+    assert str(file) in str(refused.value)

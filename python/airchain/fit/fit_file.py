@@ -89,7 +89,11 @@ def read_parts(
         raise refusal(str(where), "file", quoted(why), "hold a whole fit", hint) from None
     means = np.array([u.mean for u in problem.unknowns])
     z = (values - means) / problem.widths
-    return build, about(problem, close(problem)), z, tuple(data["parameters"]), remarks
+    try:
+        problem = about(problem, close(problem))
+    except InputError as error:
+        raise under(str(where), error) from None
+    return build, problem, z, tuple(data["parameters"]), remarks
 
 
 def _on_level(build: Build, level: object) -> Build:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve, cholesky, solve_triangular
 
 from .. import _core
+from ..base.errors import refusal
 from .lag import lag_of
 from .load_drift import LOADS, Drift, Loads, spreads
 from .own_error import OwnError
@@ -42,6 +43,13 @@ class Before:
             answers(chain, run.speeds, [*columns, *LOADS])
             for run, chain in zip(runs, chains, strict=True)
         ]
+        for run, here in zip(runs, solved, strict=True):
+            if not np.isfinite(here["plenum_density"]).any():
+                hint = "a reading is far off, or the chain is: look at the pull beside the build's"
+                raise refusal(
+                    run.name, "pull", "no point solved with the figures that fit its readings",
+                    "lie where the chain answers", hint,
+                )  # fmt: skip
         loads = Loads.of(runs, solved)
         drifted = [
             spreads(
