@@ -42,6 +42,11 @@ def made_once(source: Place, what: str, typed: Typed, make: Callable[[], Made]) 
     -------
     object
         The part; it is not kept where anything was refused on the way.
+
+    Raises
+    ------
+    InputError, NotedError
+        What `make` raises; nothing is kept then.
     """
     if not _tells_all(typed):
         return make()
