@@ -7,7 +7,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import BUILD_FILE, UNITS, load_build, made_folder, save_figure, say_notes, tell
+from .options import (
+    BUILD_FILE,
+    UNITS,
+    begins,
+    load_build,
+    made_folder,
+    save_figure,
+    say_notes,
+    tell,
+)
 
 if TYPE_CHECKING:
     from ..chain.build import Build
@@ -23,6 +32,7 @@ __all__ = ["plan"]
 @click.option("--fit", type=click.Path(), help="A saved fit: its band is used.")
 @click.option("--figures", type=click.Path(), help="Write the pictures to this folder.")
 @UNITS
+@begins
 def plan(
     file: str, plan_file: str | None, fit: str | None, figures: str | None, system: str
 ) -> None:

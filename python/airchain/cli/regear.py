@@ -9,6 +9,7 @@ import click
 from .options import (
     BUILD_FILE,
     UNITS,
+    begins,
     check_figure,
     figure_option,
     load_build,
@@ -36,6 +37,7 @@ __all__ = ["regear"]
 )
 @figure_option("the new cells of the calibration")
 @UNITS
+@begins
 def regear(
     file: str, target: str, fit: str | None, tolerance: float, figure: str | None, system: str
 ) -> None:
