@@ -134,11 +134,11 @@ class WorstCylinders(Shown):
             margin = told if np.isfinite(degrees) else "–"
             rows.append([
                 f"{rpm:,.0f}",
-                of_full[i], f"{100.0 * (spread.air[i, full[i]] - 1.0):+.1f}",
-                f"{mixture[i, full[i]]:.3f}", f"{100.0 * (np.min(spread.air[i]) - 1.0):+.1f}",
+                of_full[i], f"{100.0 * (spread.air[i, full[i]] - 1.0):+z.1f}",
+                f"{mixture[i, full[i]]:.3f}", f"{100.0 * (np.min(spread.air[i]) - 1.0):+z.1f}",
                 of_high[i], shown_as("pressure", peak, system),
                 of_near[i], margin,
-                f"{100.0 * (spread.filling[i] - 1.0):+.1f}",
+                f"{100.0 * (spread.filling[i] - 1.0):+z.1f}",
             ])  # fmt: skip
         headings = ["engine", "fullest", "its air", "its lambda", "least air", "highest peak",
                     "its pressure", "nearest to knock", "its margin",

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import AS_CSV, BUILD_FILE, LEVEL, UNITS, begins, load_build, print_data, say, tell
+from .first_word import begins
+from .options import AS_CSV, BUILD_FILE, LEVEL, UNITS, load_build, print_data, say, tell
 
 if TYPE_CHECKING:
     from ..chain.build import Build

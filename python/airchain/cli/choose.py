@@ -6,16 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import (
-    BUILD_FILE,
-    UNITS,
-    begins,
-    load_build,
-    made_folder,
-    print_data,
-    save_figure,
-    tell,
-)
+from .first_word import begins
+from .options import BUILD_FILE, UNITS, load_build, made_folder, print_data, save_figure, tell
 
 if TYPE_CHECKING:
     from ..choosing.candidates import Candidate

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .log_options import log_options
 from .options import (
     BUILD_FILE,
     INERTIA,
     UNITS,
-    begins,
     check_figure,
     figure_option,
     load_build,

@@ -8,12 +8,12 @@ import click
 
 from ..base.errors import quoted, refusal
 from .combinations import read_axis
+from .first_word import begins
 from .log_options import log_options
 from .options import (
     BUILD_FILE,
     INERTIA,
     UNITS,
-    begins,
     check_figure,
     figure_option,
     load_build,

@@ -5,10 +5,9 @@ from __future__ import annotations
 import shutil
 import sys
 from collections.abc import Callable, Iterable
-from functools import wraps
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING, TextIO, TypeVar, cast
+from typing import TYPE_CHECKING, TextIO, TypeVar
 
 import click
 
@@ -46,20 +45,6 @@ def figure_option(shows: str) -> Callable[[_Command], _Command]:
     """Return the option for a picture."""
     text = f"Draw {shows} to this .png, .svg or .pdf file."
     return click.option("--figure", type=click.Path(), help=text)
-
-
-def begins(command: _Command) -> _Command:
-    """Say which build a command reads before the modules that it needs are imported.
-
-    For commands that last: what they import takes seconds by itself where processors are busy.
-    """
-
-    @wraps(command)
-    def told(*, file: str, **options: str | float | bool | tuple[str, ...] | None) -> None:
-        say(f"Reading {file}")
-        command(file=file, **options)
-
-    return cast("_Command", told)
 
 
 def load_build(file: str, level: str | None = None) -> Build:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from .options import BUILD_FILE, LEVEL, begins, load_build, say, say_written
+from .first_word import begins
+from .options import BUILD_FILE, LEVEL, load_build, say, say_written
 
 __all__ = ["page"]
 

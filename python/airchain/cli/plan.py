@@ -7,16 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import (
-    BUILD_FILE,
-    UNITS,
-    begins,
-    load_build,
-    made_folder,
-    save_figure,
-    say_notes,
-    tell,
-)
+from .first_word import begins
+from .options import BUILD_FILE, UNITS, load_build, made_folder, save_figure, say_notes, tell
 
 if TYPE_CHECKING:
     from ..chain.build import Build

@@ -6,16 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import (
-    BUILD_FILE,
-    UNITS,
-    begins,
-    check_figure,
-    figure_option,
-    load_build,
-    save_figure,
-    tell,
-)
+from .first_word import begins
+from .options import BUILD_FILE, UNITS, check_figure, figure_option, load_build, save_figure, tell
 
 if TYPE_CHECKING:
     from ..chain.build import Build

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .fits import compared
 from .log_options import log_options
-from .options import BUILD_FILE, INERTIA, UNITS, begins, load_build, say_written
+from .options import BUILD_FILE, INERTIA, UNITS, load_build, say_written
 
 if TYPE_CHECKING:
     from ..chain.build import Build

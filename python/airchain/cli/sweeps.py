@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import click
 
 from .combinations import read_axis, read_choices, read_limits, read_scatter
+from .first_word import begins
 from .options import (
     BUILD_FILE,
     UNITS,
-    begins,
     check_figure,
     figure_option,
     load_build,

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .options import (
     AS_CSV,
     BUILD_FILE,
     UNITS,
-    begins,
     check_figure,
     figure_option,
     load_build,

@@ -6,7 +6,7 @@ from ..chain.ladders import Ladder
 from ..plan.cost import cost_table
 from ..plan.limits import limits_table
 from ..plan.margins import Margin
-from ..plan.order import gate_table
+from ..plan.order import CHECKS, gate_table
 from ..plan.plan import Plan
 from ..plan.tables import levels_table, parts_table, rejected_table, room_table
 from ..plan.throttle_shut import shut_table
@@ -101,8 +101,10 @@ def order(material: Material) -> Section | None:
     )
     blocks = [*table(gates), *table(worst), *bullets(opens)]
     blocks.append(figure(plan.plot(system=material.system, title=""), "plan", caption))
-    rest = [note for note in plan.notes if note not in opens]
-    return Section("order", "Order of work", [*blocks, *bullets(rest)], tables=tables)
+    checks = {f"Before going up: {check}": check for check in CHECKS}
+    blocks += bullets(note for note in plan.notes if note not in {*opens, *checks})
+    blocks += [words("Before going up a level:"), *bullets(checks.values())]
+    return Section("order", "Order of work", blocks, tables=tables)
 
 
 def cost(material: Material) -> Section | None:
