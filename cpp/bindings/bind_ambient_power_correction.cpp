@@ -40,11 +40,15 @@ void bind_ambient_power_correction(py::module_& m) {
   m.def(
       "outside_power_standard",
       [](const std::string& standard, double dry_pressure, double temperature) {
-        return ambient::outside(standard_from(standard), dry_pressure, temperature);
+        std::vector<std::tuple<std::string, double, double, double>> found;
+        for (const auto& one : ambient::outside(standard_from(standard), dry_pressure, temperature))
+          found.emplace_back(one.name, one.value, one.range.low, one.range.high);
+        return found;
       },
       py::arg("standard"), py::arg("dry_pressure"), py::arg("temperature"),
-      "What of a dry-air pressure [Pa] and air temperature [K] lies outside a power standard, in "
-      "words; empty when nothing does.");
+      "What of a dry-air pressure [Pa] and air temperature [K] lies outside a power standard: "
+      "temperature [K], dry_pressure [Pa] or factor [dimensionless], its value, and the lowest and "
+      "highest that the standard holds for; empty when nothing does.");
   m.def(
       "power_standard_objection",
       [](const std::string& standard, const std::string& induction) {

@@ -4963,9 +4963,9 @@ def ordered_from_surge(line: SpeedLine, gamma: typing.SupportsFloat | typing.Sup
     """
     The same line with its points ordered from surge to choke.
     """
-def outside_power_standard(standard: str, dry_pressure: typing.SupportsFloat | typing.SupportsIndex, temperature: typing.SupportsFloat | typing.SupportsIndex) -> str:
+def outside_power_standard(standard: str, dry_pressure: typing.SupportsFloat | typing.SupportsIndex, temperature: typing.SupportsFloat | typing.SupportsIndex) -> list[tuple[str, float, float, float]]:
     """
-    What of a dry-air pressure [Pa] and air temperature [K] lies outside a power standard, in words; empty when nothing does.
+    What of a dry-air pressure [Pa] and air temperature [K] lies outside a power standard: temperature [K], dry_pressure [Pa] or factor [dimensionless], its value, and the lowest and highest that the standard holds for; empty when nothing does.
     """
 def power_correction(standard: str, dry_pressure: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
     """

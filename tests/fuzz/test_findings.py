@@ -393,16 +393,25 @@ def test_a_distribution_beyond_the_floats_is_refused(scatter: Normal | Even) -> 
         airchain.sweep(build, axes, ["power"])
 
 
-def test_a_kept_fit_with_a_reading_a_thousand_times_too_large_is_refused(tmp_path: Path) -> None:
-    """It drew the fit to where the chain answers nowhere."""
+@pytest.mark.parametrize(
+    ("column", "row", "value", "words"),
+    [
+        ("plenum_pressure", 27, "151723000.0", "no point solved with the figures that fit"),
+        ("torque", 15, "1e300", "a reading that no engine gives"),
+    ],
+)
+def test_a_kept_fit_with_an_absurd_reading_is_refused(
+    tmp_path: Path, column: str, row: int, value: str, words: str
+) -> None:
+    """One drew the fit to where the chain answers nowhere, one overflowed a sum of squares."""
     build = airchain.load(ROOT / "examples" / "one_point.toml")
     file = airchain.reconcile(build, {"even": seeds.measured()}).save(tmp_path / "fit.toml")
     lines = file.read_text().splitlines()
-    (at,) = (i for i, line in enumerate(lines) if line.startswith("columns.plenum_pressure"))
+    (at,) = (i for i, line in enumerate(lines) if line.startswith(f"columns.{column}"))
     values = lines[at].split(", ")
-    values[27] = "151723000.0"
+    values[row] = value
     lines[at] = ", ".join(values)
     file.write_text("\n".join(lines))
-    with pytest.raises(InputError, match="no point solved with the figures that fit") as refused:
+    with pytest.raises(InputError, match=words) as refused:
         airchain.read_fit(file, build)
     assert str(file) in str(refused.value)

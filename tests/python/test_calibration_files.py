@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from markupsafe import escape
 
 import airchain
 import scenario
@@ -76,6 +77,19 @@ def test_html_escapes_the_name() -> None:
     html = made()._repr_html_()
     assert "<script>" not in html
     assert "&lt;script&gt;" in html
+
+
+def test_a_notebook_keeps_little_and_names_what_it_leaves_out() -> None:
+    html, tables = made()._repr_html_(), made().tables()
+    assert len(html.encode()) < 40_000
+    shown = html.count("<table")
+    assert 3 < shown < len(tables)
+    left = tables[shown:]
+    assert f"text() shows {len(left)} more tables: " in html
+    for table in left:
+        assert escape(table.caption.partition(":")[0]) in html.partition("text() shows")[2]
+    for table in tables[:shown]:
+        assert f"<caption>{escape(table.caption)}</caption>" in html or not table.caption
 
 
 def test_without_a_fuel_system_injector_times_are_left_out() -> None:

@@ -170,7 +170,7 @@ def test_a_usual_slip_is_named(lesson: Lesson, name: str, slip: str) -> None:
 @pytest.mark.parametrize(
     ("guess", "words"),
     [
-        ("many", "a number and its unit"),
+        ("many", "must be a number of rpm, or one with a unit of its own"),
         ((40, 0), "write 40000, not 40,000"),
         (float("nan"), "finite"),
         (True, "rotational speed"),
@@ -181,6 +181,9 @@ def test_names_the_bad_guess(lesson: Lesson, guess: Any, words: str) -> None:
     with pytest.raises(airchain.InputError, match="check: guess = ") as error:
         asked(lesson, "rotor speed")(guess)
     assert words in str(error.value)
+    # A bare number is taken, so nothing is refused for want of a unit.
+    assert "a number and its unit" not in str(error.value)
+    assert asked(lesson, "rotor speed")("40,000").guess == pytest.approx(40_000.0 * np.pi / 30.0)
 
 
 def test_names_bad_names_and_choices(demo: airchain.Build, lesson: Lesson) -> None:

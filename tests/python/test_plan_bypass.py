@@ -6,6 +6,7 @@ import pytest
 
 import airchain
 from airchain.buildfile.bypass import bypass_valve
+from airchain.plan.throttle_shut import shut_table
 from test_planning import build, plan
 
 
@@ -26,6 +27,9 @@ def test_the_valve_fitted_is_judged_in_words(valve: Any, words: str, holds: bool
     assert trial.shut is not None
     assert trial.shut.valve is not None
     assert [day.weather for day in trial.shut.days] == ["as typed", "coldest", "hottest"]
+    every, worst = (shut_table({"fast": trial.shut}, worst_day=one) for one in (False, True))
+    assert len(every.rows) == 3
+    assert worst.rows == [row for row in every.rows if row[2] == trial.shut.weather]
     assert trial.shut.holds is holds
     assert trial.shut.judgement.startswith(words)
     end = "by estimate holds" if holds else "by estimate surge, "

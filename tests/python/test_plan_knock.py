@@ -88,8 +88,8 @@ def test_doubt_is_the_formulas_and_the_chains() -> None:
 def test_doubt_is_told_with_the_fuels_octane() -> None:
     # [SAE780080] was fitted from octane 80 to 100.
     assert pytest.approx(5.0 * DEGREE) == DOUBT
-    assert "± 5 degrees of doubt at best. The margin is" in words_of(98.0)
-    assert "not calibrated above octane 100 (here 116)" in words_of(116.0)
+    assert "± 5 degrees of doubt at best. The margin is" in " ".join(words_of(98.0))
+    assert "not calibrated above octane 100 (here 116)" in " ".join(words_of(116.0))
     assert any("± 5 degrees of doubt at best" in note for note in plan().notes)
 
 

@@ -1,5 +1,7 @@
 """Pictures say what they show: labels, units, series, hollow markers."""
 
+import pickle
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -12,6 +14,7 @@ import scenario
 from airchain.chain import Ladder
 from airchain.chain.plot_map import map_grid
 from airchain.cylinder.spark_searches import bounds_of, margin_of
+from airchain.sweeps.writing import write_dataset
 
 
 @pytest.fixture(scope="module")
@@ -171,3 +174,67 @@ def test_a_sweep_is_shown_in_trade_units_and_its_flags_in_words(full: airchain.B
     assert "<table" in grid.airchain._repr_html_()
     with pytest.raises(airchain.InputError, match="most = 0; must be 1 or more"):
         grid.airchain.table(most=0)
+
+
+#: What a sweep shows of itself: parts of it by its table, what is computed as any dataset is.
+PARTS = {
+    "the whole": lambda grid: grid,
+    "a selection": lambda grid: grid.sel(rpm=7000),
+    "one point": lambda grid: grid.isel({"drive.drive_ratio": 0, "rpm": 0}),
+    "pickled": lambda grid: pickle.loads(pickle.dumps(grid)),
+    "copied": lambda grid: grid.copy(deep=True),
+    "turned": lambda grid: grid.transpose(),
+    "without a column": lambda grid: grid.drop_vars("power"),
+}
+COMPUTED = {
+    "a mean": lambda grid: grid.mean("rpm"),
+    "the highest": lambda grid: grid.max("rpm"),
+    "twice": lambda grid: grid * 2,
+    "differences": lambda grid: grid.diff("rpm"),
+    "two columns": lambda grid: grid[["power", "torque"]],
+    "stacked": lambda grid: grid.stack(point=("rpm", "drive.drive_ratio")),
+    "nothing": lambda grid: grid.isel(rpm=[]),
+}
+
+
+def test_a_sweep_shows_itself_in_words_and_stays_a_dataset(
+    full: airchain.Build, tmp_path: Path
+) -> None:
+    import xarray
+
+    axes = {"drive.drive_ratio": [0.8, 1.7], "rpm": [5000, 7000]}
+    grid = airchain.sweep(full, axes)
+    assert isinstance(grid, xarray.Dataset)
+    for name, take in PARTS.items():
+        part = take(grid)
+        assert repr(part).startswith(f"{part.airchain.table(10)!r}\n"), name
+        assert f"<xarray.{type(part).__name__}>" in repr(part), name
+        assert part.airchain.table(10)._repr_html_() in part._repr_html_(), name
+        assert "<details><summary>All of it, in SI." in part._repr_html_(), name
+    for name, take in COMPUTED.items():
+        assert repr(take(grid)).startswith("<xarray."), name
+        assert "All of it, in SI." not in take(grid)._repr_html_(), name
+    plain = xarray.Dataset(grid.data_vars, grid.coords, grid.attrs)
+    assert grid.identical(plain)
+    stored = airchain.sweep(full, axes, store=tmp_path / "grid.zarr")
+    assert repr(stored).startswith(f"{stored.airchain.table(10)!r}\n")
+    assert stored.identical(plain)
+    write_dataset(grid, tmp_path / "grid.nc")
+    with xarray.open_dataset(tmp_path / "grid.nc") as read:
+        assert read.identical(plain)
+
+
+def test_a_very_large_sweep_is_not_counted_to_be_shown(
+    full: airchain.Build, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    grid = airchain.sweep(full, {"rpm": [5000, 6000, 7000]})
+    monkeypatch.setattr("airchain.sweeps.swept._MOST_COUNTED", 2)
+    assert repr(grid).startswith("<xarray.")
+    assert repr(grid.isel(rpm=[0, 1])).startswith("Ridge Road, full: Both points solved.")
+
+
+def test_points_that_no_tile_has_reached_are_not_told_as_solved(full: airchain.Build) -> None:
+    grid = airchain.sweep(full, {"rpm": [5000, 6000]})
+    grid["status"][0] = -1
+    first, second = grid.airchain.table().tables()[0].rows
+    assert (first[-2], second[-2]) == ("not solved yet", "solved")

@@ -135,3 +135,51 @@ def test_a_build_may_ask_for_a_coarse_surface(
         airchain.InputError, match=r'breathing = "rough"; must be one of cycles, surface, coarse'
     ):
         cam_engine.built(typed, 'breathing = "rough"')
+
+
+def test_parts_that_are_not_alike_tell_no_share_and_no_rest(clock: list[float]) -> None:
+    stream = io.StringIO()
+    with progress.telling("report", "parts", stream, alike=False) as tell:
+        for done in range(1, 4):
+            clock[0] += 60.0
+            tell(done, 30)
+    assert stream.getvalue() == "".join(f"report: {done} of 30 parts\n" for done in (1, 2, 3))
+
+
+#: Commands that last, with what they cannot do without; each stops at its first word.
+_LASTING = {
+    "ladder": "", "reconcile": "--pull tame=a.csv", "predict": "a.fit",
+    "explain": "one two --rpm 5000", "diagnose": "a.csv", "plan": "", "fuel": "",
+    "choose": "--target full=900", "track": "",
+    "calibrate": "-o out", "report": "-o a.html", "daysheet": "-o a.html", "page": "-o a.html",
+    "weather": "", "regear": "1.2", "sweep": "--axis rpm=5000 -o a.nc",
+}  # fmt: skip
+_FIRST_WORDS = """
+import sys
+import click
+from airchain.cli import options
+from airchain.cli.main import cli
+
+class Stopped(Exception):
+    pass
+
+def echo(text, err=False):
+    heavy = [n for n in ("numpy", "airchain.chain.build", "airchain.report") if n in sys.modules]
+    raise Stopped(f"{text} {err} {heavy}")
+
+options.click.echo = echo
+for line in sys.argv[1:]:
+    try:
+        cli.main(line.split(), standalone_mode=False)
+    except Stopped as told:
+        print(told)
+    except click.ClickException as error:
+        print(line, error.format_message())
+"""
+
+
+def test_a_command_that_lasts_speaks_before_it_imports_what_is_heavy() -> None:
+    lines = [f"{name} a.toml {more}" for name, more in _LASTING.items()]
+    command = [sys.executable, "-c", _FIRST_WORDS, *lines]
+    told = subprocess.run(command, capture_output=True, text=True, timeout=120, check=True)
+    assert told.stdout.splitlines() == ["Reading a.toml True []"] * len(lines)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -270,6 +271,24 @@ def test_a_table_names_the_fullest_the_highest_and_the_one_nearest_to_knock() ->
     assert float(rows[0][2]) == pytest.approx(100.0 * (found.most_air[0] - 1.0), abs=0.06)
     assert f"{100.0 * np.ptp(found.air, axis=1).max():.1f} % at most" in apart.verdict
     assert "Unlike injectors" in apart.text()
+
+
+def test_the_speeds_that_tell_most_have_every_worst_cylinder() -> None:
+    apart = worst_cylinders(blown.eight().naturally_aspirated().pull(SPEEDS))
+    speeds = np.arange(2600.0, 7700.0, 200.0)
+    air, peak, margin = np.ones((3, speeds.size, 8))
+    air[7, 2], peak[11, 5], margin[17, 0] = 1.3, 2.0, 0.5
+    wide = SimpleNamespace(
+        rpm=speeds, spread=SimpleNamespace(air=air), peak_pressure=peak, knock_margin=margin
+    )
+    shown = type(apart).telling.fget(wide)
+    assert {7, 11, 17} <= {*shown}
+    assert {0.0, *(speeds[shown] % 1000.0)} - {200.0, 600.0, 800.0} == {0.0}
+    assert {3000.0, 4000.0, 5000.0, 6000.0, 7000.0} <= {*speeds[shown]}
+    assert {speeds[0], speeds[-1]} <= {*speeds[shown]}
+    assert len(shown) <= 10
+    margin[3, 0] = np.nan
+    assert 17 in type(apart).telling.fget(wide)
 
 
 def test_plan_and_calibration_have_the_pulls_margin() -> None:

@@ -1,6 +1,7 @@
 """Levels on several days: bands, the standards' factors, and what is refused."""
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -86,7 +87,12 @@ def test_boost_is_told_as_it_was_and_never_corrected(bands: WeatherBands) -> Non
 
 def test_weather_beyond_the_standard_is_said(bands: WeatherBands) -> None:
     (said,) = [note for note in bands.notes if "does not hold there" in note]
-    assert said.startswith("coldest: SAE J1349 does not hold there: air temperature")
+    head, _, words = said.partition(" does not hold there: ")
+    assert head == "coldest: SAE J1349"
+    cold = bands.days["coldest"].build.chain.ambient.temperature
+    assert words == (f"air temperature {cold * 1.8 - 459.67:.4g} degF is not within 59 to 95 degF.")
+    # A page has one system of units, save for what a file types.
+    assert not re.search(r"degC|hPa|kPa", f"{bands.text('trade')}{bands.notes}")
 
 
 def test_no_standard_where_a_bypass_holds_the_boost(bands: WeatherBands) -> None:

@@ -1,7 +1,6 @@
 #include "airchain/ambient/power_correction.hpp"
 
 #include <cmath>
-#include <cstdio>
 
 #include "airchain/base/constants.hpp"
 #include "airchain/base/guards.hpp"
@@ -26,16 +25,10 @@ double rounded(double temperature) {
          (kReferenceCelsius + kRoundedZeroCelsius);
 }
 
-void complain(std::string& words, const char* what, double value, const base::Range& range,
-              double scale, double zero, const char* unit) {
+bool within(double value, const base::Range& range) {
   // The rounding of a conversion is no reason to call the bound itself outside.
   const double slack = 1e-9 * std::abs(value);
-  if (range.holds(value) || range.holds(value - slack) || range.holds(value + slack)) return;
-  char text[160];
-  std::snprintf(text, sizeof text, "%s%s %.4g%s is not within %.4g to %.4g%s",
-                words.empty() ? "" : ", ", what, (value - zero) / scale, unit,
-                (range.low - zero) / scale, (range.high - zero) / scale, unit);
-  words += text;
+  return range.holds(value) || range.holds(value - slack) || range.holds(value + slack);
 }
 
 }  // namespace
@@ -44,7 +37,7 @@ const std::vector<PowerStandardInfo>& power_standards() {
   static const std::vector<PowerStandardInfo> standards{
       {"sae_j1349",
        PowerStandard::sae_j1349,
-       "SAE J1349: 990 hPa dry, 25 degC, mechanical efficiency 85 %",
+       "SAE J1349, mechanical efficiency 85 %",
        kDryReference,
        kReferenceCelsius + base::kZeroCelsius,
        between(288.15, 308.15),
@@ -52,15 +45,15 @@ const std::vector<PowerStandardInfo>& power_standards() {
        {}},
       {"std_29_92",
        PowerStandard::std_29_92,
-       "older standard: 29.92 inHg dry, 60 degF",
+       "older standard",
        kOlderPressure,
        kOlderTemperature,
        {},
        {},
        {}},
-      {"iso_1585", PowerStandard::iso_1585, "ISO 1585, spark ignition: 990 hPa dry, 25 degC",
-       kDryReference, kReferenceCelsius + base::kZeroCelsius, between(288.15, 308.15),
-       between(80e3, 110e3), between(0.93, 1.07)}};
+      {"iso_1585", PowerStandard::iso_1585, "ISO 1585, spark ignition", kDryReference,
+       kReferenceCelsius + base::kZeroCelsius, between(288.15, 308.15), between(80e3, 110e3),
+       between(0.93, 1.07)}};
   return standards;
 }
 
@@ -83,15 +76,15 @@ double power_correction(PowerStandard standard, double dry_pressure, double temp
   }
 }
 
-std::string outside(PowerStandard standard, double dry_pressure, double temperature) {
+std::vector<Outside> outside(PowerStandard standard, double dry_pressure, double temperature) {
   const auto& limits = info(standard);
-  std::string words;
-  complain(words, "air temperature", temperature, limits.temperatures, 1.0, base::kZeroCelsius,
-           " degC");
-  complain(words, "dry barometer", dry_pressure, limits.dry_pressures, 1e3, 0.0, " kPa");
-  complain(words, "factor", power_correction(standard, dry_pressure, temperature), limits.factors,
-           1.0, 0.0, "");
-  return words;
+  const double factor = power_correction(standard, dry_pressure, temperature);
+  std::vector<Outside> found;
+  for (const Outside& one : {Outside{"temperature", temperature, limits.temperatures},
+                             Outside{"dry_pressure", dry_pressure, limits.dry_pressures},
+                             Outside{"factor", factor, limits.factors}})
+    if (!within(one.value, one.range)) found.push_back(one);
+  return found;
 }
 
 std::string objection(PowerStandard standard, Induction induction) {

@@ -22,7 +22,9 @@ _BETWEEN = {False: 10.0, True: 0.2}
 
 
 @contextmanager
-def telling(what: str, of: str = "points", stream: TextIO | None = None) -> Iterator[Progress]:
+def telling(
+    what: str, of: str = "points", stream: TextIO | None = None, alike: bool = True
+) -> Iterator[Progress]:
     """Tell on standard error how far some work is, once it has lasted a second.
 
     On a terminal one line is written over and over, and taken away at the end. Elsewhere a line is
@@ -36,6 +38,9 @@ def telling(what: str, of: str = "points", stream: TextIO | None = None) -> Iter
         What is counted, in the plural.
     stream : text stream, optional
         Where to write; standard error unless given.
+    alike : bool
+        Whether one takes about as long as another. Else neither a share nor the time that the
+        rest takes is told: nobody knows them.
 
     Yields
     ------
@@ -48,7 +53,7 @@ def telling(what: str, of: str = "points", stream: TextIO | None = None) -> Iter
     ...     for number in range(3):
     ...         progress(number + 1, 3)
     """
-    teller = _Told(what, of, sys.stderr if stream is None else stream)
+    teller = _Told(what, of, sys.stderr if stream is None else stream, alike)
     try:
         yield teller
     finally:
@@ -105,8 +110,8 @@ def relay(progress: Progress | None, before: int, total: int) -> Callable[[int],
 class _Told:
     """When a message was written last, and how long it was."""
 
-    def __init__(self, what: str, of: str, stream: TextIO) -> None:
-        self.what, self.of, self.stream = what, of, stream
+    def __init__(self, what: str, of: str, stream: TextIO, alike: bool) -> None:
+        self.what, self.of, self.stream, self.alike = what, of, stream, alike
         self.terminal = stream.isatty()
         self.begun = time.monotonic()
         self.next = self.begun + PATIENCE
@@ -122,8 +127,8 @@ class _Told:
             return
         self.next = now + _BETWEEN[self.terminal]
         share = 100 * done // total if total else 100
-        line = f"{self.what}: {share} %, {done:,} of {total:,} {self.of}"
-        line += self._left(now, done, total)
+        line = f"{self.what}: {f'{share} %, ' if self.alike else ''}{done:,} of {total:,} {self.of}"
+        line += self._left(now, done, total) if self.alike else ""
         if self.terminal:
             self.stream.write(f"\r{line.ljust(self.width)}")
             self.width = len(line)

@@ -8,10 +8,10 @@ from typing import Any, Concatenate, ParamSpec, TypedDict, TypeVar
 
 from .. import _core
 from ..base.errors import InputError, Refusal, all_of, joined, quoted, refusal, suggestion, told_as
-from ..base.kept import Kept
 from ..cylinder.parts import Cylinder
 from ..cylinder.surface import COARSE, CYCLES, error_words
 from ..cylinder.surface_cache import cam_breathing, cycle_breathing
+from ..typed.kept_parts import made_once
 from ..typed.place import Typed, dotted
 from ..typed.section import Section
 from ..units.convert import to_si
@@ -225,7 +225,9 @@ def _blower(
     )
     if typed is None:
         return None, *_no_drive()
-    blower = source.attempt(compressor, typed)
+    blower = source.attempt(
+        made_once, source, "compressor", dict(typed.table), lambda: compressor(typed)
+    )
     rotor_and_sense = source.attempt(
         lambda: (rotor(typed), typed.text("rotates")), otherwise=({}, "")
     )
@@ -256,43 +258,11 @@ def _check_table(source: Source, name: str, table: Typed) -> None:
         raise refusal(source.where((name,)), name, "{...}", rule, hint)
 
 
-class _RefusedError(Exception):
-    """Something was refused on the way, so that what was made is not to be kept."""
-
-
-_stations: Kept[Any] = Kept(512)
-
-
 def _made_of(
     source: Source, tables: tuple[str, ...], maker: Callable[Concatenate[Source, More], Made],
     *more: More.args, **named: More.kwargs,
 ) -> Made:  # fmt: skip
-    """Return what a maker makes of tables of the document; kept, since most changes touch one."""
+    """Return what a maker makes of tables of the document, and of what it is handed besides."""
     typed = [source.file.data.get(name) for name in tables]
-    if not _kept_whole(typed):
-        return maker(source, *more, **named)
-
-    refused_part: list[Made] = []
-
-    def make() -> Made:
-        before = len(source.errors)
-        part = maker(source, *more, **named)
-        if len(source.errors) > before:
-            refused_part.append(part)
-            raise _RefusedError
-        return part
-
-    try:
-        part: Made = _stations.get((maker.__name__, repr(typed), repr(more)), make)
-    except _RefusedError:
-        return refused_part[0]
-    return part
-
-
-def _kept_whole(typed: Typed) -> bool:
-    """Whether the text of typed values tells everything: no file, and nothing but plain values."""
-    if isinstance(typed, dict):
-        return "lift_file" not in typed and all(map(_kept_whole, typed.values()))
-    if isinstance(typed, list):
-        return all(map(_kept_whole, typed))
-    return typed is None or type(typed) in (str, int, float, bool)
+    what = f"{maker.__name__} {more!r} {named!r}"
+    return made_once(source, what, typed, lambda: maker(source, *more, **named))

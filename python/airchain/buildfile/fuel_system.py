@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
+from typing import Any
 
 from .. import _core
 from ..cylinder.charge import Charge
+from ..typed.kept_parts import of_tables
 from ..typed.keys import TABLE, TABLES, Key, Keys, choice, core_keys
 from ..typed.place import KeyPath, NotedError, Typed
 from ..typed.section import Section
@@ -85,8 +87,15 @@ def fuel_system(source: Source, charge: Charge | None) -> FuelSystem | None:
         return None
     typed = Section(source, ("fuel_system",), FUEL_SYSTEM, source.file.data["fuel_system"])
     typed.need("injectors", "regulator", "pumps", "supply_line")
-    wanted = [(_injectors,), (_regulator,), (_pumps,), (_lines,), (_liquid, charge), (_tank,)]
-    parts = source.every(lambda make, *rest: make(typed, *rest), wanted)
+    wanted: list[tuple[Any, ...]] = [
+        (("injectors",), _injectors),
+        (("regulator",), _regulator),
+        (("pumps", "voltage"), _pumps),
+        (("supply_line", "return_line"), _lines),
+        ((), _liquid, charge),
+        ((), _tank),
+    ]
+    parts = source.every(lambda *row: of_tables(typed, *row), wanted)
     if charge is None:
         raise NotedError
     injectors, regulator, pumps, lines, viscosity, volume = parts

@@ -111,7 +111,7 @@ class Spark:
         best = BEST_TORQUE.format(best=np.degrees(base.chain.combustion.best_phasing))
         apart = told_apart(base.cylinder)
         notes = [
-            words_of(octane, apart),
+            *words_of(octane, apart),
             *([HELD] if apart else []),
             best,
             SPARK_CELLS,

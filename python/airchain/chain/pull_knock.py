@@ -20,7 +20,7 @@ from .matched_cycles import matched_points
 if TYPE_CHECKING:
     from .pull import Pull
 
-__all__ = ["PullKnock"]
+__all__ = ["PullKnock", "worth_words"]
 
 Array = NDArray[np.float64]
 #: How many levels a verdict names.
@@ -210,9 +210,26 @@ class PullKnock:
                 sentences.append(statuses.at_points(words, number, total))
         if self.bound.any():
             sentences.append(_BOUND)
-        worth = _WORTH_OF_WORST if self.apart else _WORTH
-        sentences += held_note(self.held[matched])
-        return [*sentences, worth.format(doubt=doubt_words(self.octane), spread=SPREAD_NOTE)]
+        return [*sentences, *held_note(self.held[matched]), worth_words(self.octane, self.apart)]
+
+
+def worth_words(octane: float, apart: bool) -> str:
+    """Return what knock margins are worth.
+
+    Parameters
+    ----------
+    octane : float
+        Of the fuel [dimensionless].
+    apart : bool
+        Whether the engine's geometry tells its cylinders apart.
+
+    Returns
+    -------
+    str
+        Whole sentences.
+    """
+    worth = _WORTH_OF_WORST if apart else _WORTH
+    return worth.format(doubt=doubt_words(octane), spread=SPREAD_NOTE)
 
 
 def of_levels(knock: Mapping[str, PullKnock]) -> str:

@@ -30,10 +30,10 @@ __all__ = ["WorstCylinders", "one_for_all", "worst_cylinders"]
 
 Array = NDArray[np.float64]
 _KEY = (
-    "Air is against the mean of all. All against one: by how much all cylinders together fill more "
-    "than the one whose cycles make the breathing, at the same plenum; the chain's air has it. "
-    f"Margins are estimates, {DOUBT_TEXT} degrees at best; ≥ stands where nothing knocked at "
-    "the earliest phasing tried, 'any' where all cylinders are as one."
+    "Air is against the mean of all. All against one: by how much all together fill more than the "
+    "one whose cycles make the breathing; the chain's air has it. Margins are estimates, "
+    f"{DOUBT_TEXT} degrees at best; ≥: nothing knocked at the earliest phasing tried; any: all "
+    "cylinders are as one."
 )
 
 
@@ -77,6 +77,16 @@ class WorstCylinders(Shown):
         least = np.asarray(self.pull.knock.margin)[np.asarray(self.pull.matched)]
         behind = self.spread.most_later[:, None] - self.spread.later
         return np.asarray(least[:, None] + behind)
+
+    @property
+    def telling(self) -> list[int]:
+        """Places of the speeds that tell most, every 1000 rpm and the worst [dimensionless]."""
+        worst = [np.ptp(self.spread.air, axis=1), np.max(self.peak_pressure, axis=1),
+                 -np.min(self.knock_margin, axis=1)]  # fmt: skip
+        places = {int(np.nanargmax(v)) for v in worst if np.isfinite(v).any()}
+        thousands = np.arange(1000.0 * np.ceil(self.rpm[0] / 1000.0), self.rpm[-1], 1000.0)
+        places |= {int(np.argmin(np.abs(self.rpm - rpm))) for rpm in thousands}
+        return sorted({0, *places, self.rpm.size - 1})
 
     @property
     def verdict(self) -> str:
@@ -126,11 +136,11 @@ class WorstCylinders(Shown):
             margin = told if np.isfinite(degrees) else "–"
             rows.append([
                 f"{rpm:,.0f}",
-                of_full[i], f"{100.0 * (spread.air[i, full[i]] - 1.0):+.1f}",
-                f"{mixture[i, full[i]]:.3f}", f"{100.0 * (np.min(spread.air[i]) - 1.0):+.1f}",
+                of_full[i], f"{100.0 * (spread.air[i, full[i]] - 1.0):+z.1f}",
+                f"{mixture[i, full[i]]:.3f}", f"{100.0 * (np.min(spread.air[i]) - 1.0):+z.1f}",
                 of_high[i], shown_as("pressure", peak, system),
                 of_near[i], margin,
-                f"{100.0 * (spread.filling[i] - 1.0):+.1f}",
+                f"{100.0 * (spread.filling[i] - 1.0):+z.1f}",
             ])  # fmt: skip
         headings = ["engine", "fullest", "its air", "its lambda", "least air", "highest peak",
                     "its pressure", "nearest to knock", "its margin",

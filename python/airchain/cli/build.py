@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .options import AS_CSV, BUILD_FILE, LEVEL, UNITS, load_build, print_data, say, tell
 
 if TYPE_CHECKING:
@@ -104,6 +105,7 @@ def drive(file: str, rpm: float, level: str | None, system: str) -> None:
 @click.command()
 @BUILD_FILE
 @UNITS
+@begins
 def ladder(file: str, system: str) -> None:
     """Print what each drive level gives, beside the engine without its compressor."""
     from ..chain import ladders

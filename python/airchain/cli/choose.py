@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .options import BUILD_FILE, UNITS, load_build, made_folder, print_data, save_figure, tell
 
 if TYPE_CHECKING:
@@ -51,6 +52,7 @@ __all__ = ["choose"]
 @click.option("--surge-margin", type=float, default=0.0, show_default=True, help="Least room.")
 @click.option("--figures", type=click.Path(), help="Write a map a candidate to this folder.")
 @UNITS
+@begins
 def choose(file: str, targets: tuple[str, ...], candidates: tuple[str, ...], diameters: str,
            trims: str, step_ups: str, pairs: tuple[str, ...], tolerance: float,
            surge_margin: float, figures: str | None, system: str) -> None:  # fmt: skip

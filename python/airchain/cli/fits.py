@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .log_options import log_options
 from .options import (
     BUILD_FILE,
@@ -52,6 +53,7 @@ __all__ = ["FIT_COMMANDS", "compared"]
 @click.option("--save", type=click.Path(), help="Write the fit to this TOML file.")
 @figure_option("the residuals")
 @UNITS
+@begins
 def reconcile(
     file: str,
     pulls: tuple[str, ...],
@@ -94,6 +96,7 @@ def reconcile(
 @INERTIA
 @figure_option("the bands")
 @UNITS
+@begins
 def predict(
     file: str,
     fit: str,
@@ -138,6 +141,7 @@ def predict(
 @figure_option("the split")
 @click.option("--budget", is_flag=True, help="Draw the power budget, not what was changed.")
 @UNITS
+@begins
 def explain(
     file: str,
     first: str,
@@ -177,6 +181,7 @@ def explain(
 @log_options
 @INERTIA
 @UNITS
+@begins
 def diagnose(
     file: str,
     log: str,

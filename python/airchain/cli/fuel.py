@@ -8,6 +8,7 @@ import click
 
 from ..base.errors import quoted, refusal
 from .combinations import read_axis
+from .first_word import begins
 from .log_options import log_options
 from .options import (
     BUILD_FILE,
@@ -35,6 +36,7 @@ __all__ = ["FUEL_COMMANDS"]
 @click.option("--level", help="Drive level on which fuels are compared.")
 @figure_option("duty and margins")
 @UNITS
+@begins
 def fuel(
     file: str, fuels: tuple[str, ...], level: str | None, figure: str | None, system: str
 ) -> None:
@@ -84,6 +86,7 @@ def fuel(
 @click.option("--next", "ratio", type=float, help="Drive ratio to look ahead to.")
 @click.option("--figures", is_flag=True, help="Draw coverage and filling beside the tables.")
 @UNITS
+@begins
 def calibrate(
     file: str, output: str, logs: tuple[str, ...], inertia: str | None, fit: str | None,
     rpm: str | None, pressure: str | None, excess: tuple[str, ...], temperature: str | None,

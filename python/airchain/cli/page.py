@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from .first_word import begins
 from .options import BUILD_FILE, LEVEL, load_build, say, say_written
 
 __all__ = ["page"]
@@ -19,6 +20,7 @@ __all__ = ["page"]
     metavar="PATH",
     help="A further number of the build file that becomes a slider; may be repeated.",
 )
+@begins
 def page(file: str, level: str | None, output: str, also: tuple[str, ...]) -> None:
     """Write a page with sliders in one file, which opens by a double click without a network.
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .options import BUILD_FILE, UNITS, load_build, made_folder, save_figure, say_notes, tell
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ __all__ = ["plan"]
 @click.option("--fit", type=click.Path(), help="A saved fit: its band is used.")
 @click.option("--figures", type=click.Path(), help="Write the pictures to this folder.")
 @UNITS
+@begins
 def plan(
     file: str, plan_file: str | None, fit: str | None, figures: str | None, system: str
 ) -> None:

@@ -6,15 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .options import (
-    BUILD_FILE,
-    UNITS,
-    check_figure,
-    figure_option,
-    load_build,
-    save_figure,
-    tell,
-)
+from .first_word import begins
+from .options import BUILD_FILE, UNITS, check_figure, figure_option, load_build, save_figure, tell
 
 if TYPE_CHECKING:
     from ..chain.build import Build
@@ -36,6 +29,7 @@ __all__ = ["regear"]
 )
 @figure_option("the new cells of the calibration")
 @UNITS
+@begins
 def regear(
     file: str, target: str, fit: str | None, tolerance: float, figure: str | None, system: str
 ) -> None:

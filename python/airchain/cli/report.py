@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .fits import compared
 from .log_options import log_options
 from .options import BUILD_FILE, INERTIA, UNITS, load_build, say_written
@@ -52,6 +53,7 @@ _PAPER = click.option("--paper", default="A4", show_default=True, help="Of a PDF
 @log_options
 @INERTIA
 @UNITS
+@begins
 def report(
     file: str,
     outputs: tuple[str, ...],
@@ -99,6 +101,7 @@ def report(
 @_PAPER
 @click.option("--fit", type=click.Path(), help="A saved fit: bands are those of its predictions.")
 @UNITS
+@begins
 def daysheet(file: str, outputs: tuple[str, ...], paper: str, fit: str | None, system: str) -> None:
     """Write the one page for a day on the dyno: what to log, what to expect, when to stop."""
     from ..report.dyno_day import day_sheet

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .combinations import read_axis, read_choices, read_limits, read_scatter
+from .first_word import begins
 from .options import (
     BUILD_FILE,
     UNITS,
@@ -59,6 +60,7 @@ _COLUMN = click.argument("column")
     help="A .zarr folder, filled piece by piece: for sweeps larger than memory. The same command "
     "goes on where it was interrupted.",
 )
+@begins
 def sweep(
     file: str,
     axes: tuple[str, ...],

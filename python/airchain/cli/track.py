@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .first_word import begins
 from .options import (
     AS_CSV,
     BUILD_FILE,
@@ -43,6 +44,7 @@ __all__ = ["TRACK_COMMANDS"]
 @AS_CSV
 @figure_option("power, boost and charge temperature with a band over the days")
 @UNITS
+@begins
 def weather(file: str, typed_days: tuple[str, ...], table: str | None, as_csv: bool,
             figure: str | None, system: str) -> None:  # fmt: skip
     """Print every level on other days, against the day of the build file.
@@ -106,6 +108,7 @@ def _csv(bands: WeatherBands) -> str:
 @click.option("-o", "--output", type=click.Path(), help="Write that table to this .csv file.")
 @click.option("--figures", type=click.Path(), help="Write the pictures to this folder.")
 @UNITS
+@begins
 def track(file: str, surface: str | None, distance: str | None, as_csv: bool, output: str | None,
           figures: str | None, system: str) -> None:  # fmt: skip
     """Print what the tyres take of each level, its runs, and the torque that must be taken back."""

@@ -7,13 +7,15 @@ from typing import Any, NamedTuple, TypeVar
 
 from .. import _core
 from ..base.errors import InputError, Refusal, joined, quoted, told_as
+from ..base.kept import Kept
+from ..typed.kept_parts import of_tables
 from ..typed.keys import Keys
 from ..typed.place import NotedError
 from ..typed.section import Section
 from .camshaft import Cam, cam_of
 from .charge import Charge
 from .clearance import Clearance, checked_clearance, clearance_of
-from .keys import BURN, CAMSHAFT, CYLINDER, HEAT_LOSS, LOBE, PIPE, PORT
+from .keys import BURN, CAMSHAFT, CYLINDER, FIRING, HEAT_LOSS, LOBE, PIPE, PORT
 from .layout import layout_of
 from .parts import Cylinder
 
@@ -42,7 +44,6 @@ class _Port(NamedTuple):
 
     area: _core.Curve
     way: Clearance | None
-    typed: Section
 
 
 def assembled(typed: Section, charge: Charge | None) -> Cylinder:
@@ -68,32 +69,34 @@ def assembled(typed: Section, charge: Charge | None) -> Cylinder:
     """
     typed.need(*_NEEDED)
     makers: list[tuple[Any, ...]] = [
-        (_camshaft,),
-        (_port, "intake"),
-        (_port, "exhaust"),
-        (_pipe, "runner"),
-        (_pipe, "primary"),
-        (_law, "burn", BURN, _core.Burn),
-        (_law, "heat_loss", HEAT_LOSS, _core.HeatLoss),
-        (_crank,),
-        (_size,),
+        (("camshaft",), _camshaft),
+        (("intake_port",), _port, "intake"),
+        (("exhaust_port",), _port, "exhaust"),
+        (("runner",), _pipe, "runner"),
+        (("primary",), _pipe, "primary"),
+        (("burn",), _law, "burn", BURN, _core.Burn),
+        (("heat_loss",), _law, "heat_loss", HEAT_LOSS, _core.HeatLoss),
+        ((), _crank),
+        ((), _size),
     ]
-    parts = typed.source.every(lambda make, *rest: make(typed, *rest), makers)
+    parts = typed.source.every(lambda *row: of_tables(typed, *row), makers)
     cam, intake, exhaust, runner, primary, burn, heat_loss, crank, size = parts
     if charge is None:
         raise NotedError
     ports = {"intake": intake, "exhaust": exhaust}
-    valves = typed.source.every(
-        lambda side: _valve(typed, cam, side, ports[side]), [(side,) for side in _SIDES]
-    )
+    shafts = [
+        (("camshaft", f"{side}_port"), _valve, cam, side, ports[side].area) for side in _SIDES
+    ]
+    valves = typed.source.every(lambda *row: of_tables(typed, *row), shafts)
     ways = {side: port.way for side, port in ports.items()}
     clearances = {
-        side: checked_clearance(ports[side].typed, cam, crank, side, way)
+        side: checked_clearance(typed.sub(f"{side}_port", PORT), cam, crank, side, way)
         for side, way in ways.items()
         if way is not None
     }
     setup = _setup(
         typed,
+        _mixture(typed, charge),
         crank=crank,
         intake_valve=valves[0],
         exhaust_valve=valves[1],
@@ -101,17 +104,20 @@ def assembled(typed: Section, charge: Charge | None) -> Cylinder:
         exhaust=primary,
         burn=burn,
         heat_loss=heat_loss,
-        mixture=_mixture(typed, charge),
         octane=charge.fuel.research_octane,
     )
     as_typed = {name: typed.table[name] for name in CYLINDER if typed.has(name)}
     as_typed |= {"camshaft": cam, "fuel": dict(charge.typed.table)}
     cylinders = int(typed.number("cylinders"))
     name, injection = charge.name, charge.injection
-    layout = layout_of(typed, setup, cylinders)
+    layout = of_tables(typed, _OF_LAYOUT, layout_of, setup, cylinders)
     return Cylinder(
         setup, size, cylinders, cam, ways, clearances, name, injection, as_typed, layout
     )
+
+
+#: What the cylinders' layout is made of.
+_OF_LAYOUT = (*FIRING, "plenum", "collectors", "runner", "primary", "cylinders")
 
 
 #: Bore over stroke of any engine (common practice, no source).
@@ -194,13 +200,13 @@ def _port(parent: Section, side: str) -> _Port:
     )
     count = int(typed.get("valves", 1))
     area = typed.make(_core.effective_area, bench, typed.number("valve_diameter"), count)
-    return _Port(area, clearance_of(typed, side), typed)
+    return _Port(area, clearance_of(typed, side))
 
 
-def _valve(parent: Section, cam: Cam, side: str, port: _Port) -> _core.ValveArea:
+def _valve(parent: Section, cam: Cam, side: str, area: _core.Curve) -> _core.ValveArea:
     """Effective area of a valve over crank angle; what is refused stands with its lobe."""
     lobe = Section(parent.source, (*parent.path, "camshaft", side), LOBE, {})
-    return lobe.make(_core.valve_area, cam.curve(side), cam.peak(side), port.area)
+    return lobe.make(_core.valve_area, cam.curve(side), cam.peak(side), area)
 
 
 #: Air into which a cylinder's fuel evaporates, pressure [Pa] and temperature [K]: where typed fuel
@@ -223,10 +229,15 @@ def _mixture(parent: Section, charge: Charge) -> _core.ChargeMixture:
     )
 
 
-def _setup(typed: Section, **parts: Any) -> _core.CycleSetup:
+#: Setups by their charge, whose making takes longer than all the rest of an engine.
+_charged: Kept[_core.CycleSetup] = Kept(64)
+
+
+def _setup(typed: Section, mixture: _core.ChargeMixture, **parts: Any) -> _core.CycleSetup:
     """The whole cylinder; what does not fit together is told under the part that was typed."""
     try:
-        return _core.CycleSetup(**parts)
+        charged = _charged.get(repr(mixture), lambda: _core.CycleSetup(mixture=mixture, **parts))
+        return charged.replace(**parts)
     except InputError as error:
         raise told_as(error, lambda one: _of_part(typed, one)) from None
 

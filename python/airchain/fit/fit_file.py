@@ -25,6 +25,10 @@ from .solving import about, close, problem_of
 _FORMAT = 3
 #: Noise of a row that no sensor of an engine has, in whatever SI unit; its square must stay finite.
 _MOST_NOISE = 1e9
+#: Least of it: a reading is told in steps, so none is surer than this.
+_LEAST_NOISE = 1e-9
+#: Most of any reading, in SI; pressures have the largest numbers, and an engine's are below 1e8 Pa.
+_MOST_READ = 1e9
 #: What Python raises on values of other types and lengths than a fit has.
 _DAMAGE = (KeyError, TypeError, ValueError, IndexError, AttributeError, OverflowError)
 
@@ -146,7 +150,9 @@ def _run(build: Build, typed: _TypedRun) -> Run:
         raise ValueError("engine speeds that do not rise from above 0")
     columns = {n: _column(v, rpm, may_miss=True) for n, v in typed["columns"].items()}
     noise = {n: _column(v, rpm) for n, v in typed["noise"].items()}
-    odd = any(np.any((one <= 0.0) | (one > _MOST_NOISE)) for one in noise.values())
+    if any(np.nanmax(np.abs(one), initial=0.0) > _MOST_READ for one in columns.values()):
+        raise ValueError("a reading that no engine gives")
+    odd = any(np.any((one < _LEAST_NOISE) | (one > _MOST_NOISE)) for one in noise.values())
     if set(noise) != set(columns) or odd:
         raise ValueError("columns whose noise is missing, not above 0 or of no sensor")
     rates = _column(typed["rates"], rpm, may_miss=True)

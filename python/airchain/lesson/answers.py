@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from ..base.errors import quoted, refusal
 from ..base.safe_text import safe
 from ..shown.tables import escaped
-from ..units.convert import from_si, to_si, unit_label
+from ..units.convert import NUMBER, from_si, to_si, unit_label
 from .point import per_cent
 from .question import Question
 
@@ -75,6 +75,9 @@ def number_of(guess: Guess, question: Question) -> float | None:
         hint = "Python reads a comma as two numbers: write 40000, not 40,000"
         raise refusal("check", "guess", quoted(guess), "be one number", hint)
     typed = _THOUSANDS.sub("", guess) if isinstance(guess, str) else guess
+    if isinstance(typed, str) and not NUMBER.match(typed.strip().replace("\N{MINUS SIGN}", "-")):
+        asked = f" of {question.asked_in}, or one with a unit of its own" * bool(question.asked_in)
+        raise refusal("check", "guess", quoted(guess), f"be a number{asked}")
     return to_si(typed, question.kind, where="check", field="guess", unit=question.asked_in or None)
 
 

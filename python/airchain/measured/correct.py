@@ -11,7 +11,7 @@ from .. import _core
 from ..base.errors import quoted, refusal
 from ..chain.solving import solve
 from ..units.convert import formatted
-from .bases import OBSERVED, checked_basis, standard_words
+from .bases import OBSERVED, checked_basis, outside_words, standard_words
 from .finding import Finding
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def corrected(pull: MeasuredPull, standard: str, induction: str = "mechanical") 
         raise refusal(pull.name, "induction", quoted(induction), "suit the standard", hint)
     dry, temperature = (float(np.mean(v)) for v in _dry_air(back))
     findings = back.findings
-    outside = _core.outside_power_standard(standard, dry, temperature)
+    outside = outside_words(standard, dry, temperature, "si")
     if outside:
         findings += (
             Finding(_TOPIC, f"the weather lies outside {standard_words(standard)}: {outside}"),

@@ -30,10 +30,10 @@ from ..chain.build import Build
 from ..chain.changes import LinksFitted
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
+from ..chain.pull_knock import worth_words
 from ..cylinder.knock_words import DOUBT, doubt_words
 from ..cylinder.parts import Cylinder
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched, with_worst
-from ..cylinder.spread import SPREAD_NOTE
 from ._solving import Solved
 from .request import Cylinders, PlanRequest, Progress
 
@@ -222,7 +222,7 @@ def _knock(solved: Solved, margins: Array, bounds: NDArray[np.bool_], formula: f
     return Knock(solved.rpm, margin, doubt, bound, formula, bool(np.isfinite(margins).all()))
 
 
-def words_of(octane: float, apart: bool = False) -> str:
+def words_of(octane: float, apart: bool = False) -> list[str]:
     """Say what a knock margin is worth.
 
     Parameters
@@ -234,11 +234,14 @@ def words_of(octane: float, apart: bool = False) -> str:
 
     Returns
     -------
-    str
-        A sentence.
+    list of str
+        Whole sentences; of cylinders that are told apart the first are those of every pull.
     """
-    return (
-        f"The knock margin is an estimate, {doubt_words(octane)}. The margin "
-        f"is that of the worst cylinder, searched to {-np.degrees(EARLIEST):.0f} degrees before "
-        f"top centre. {f'{SPREAD_NOTE} ' if apart else ''}No margin is a permission to run a spark."
-    )
+    earliest = f"{-np.degrees(EARLIEST):.0f} degrees before top centre"
+    if apart:
+        how = f"seek the knock limit with half burned no earlier than {earliest}"
+        return [worth_words(octane, apart), f"Plans and calibrations {how}."]
+    return [
+        f"The knock margin is an estimate, {doubt_words(octane)}. The margin is that of the worst "
+        f"cylinder, searched to {earliest}. No margin is a permission to run a spark."
+    ]

@@ -255,7 +255,7 @@ class Plan(Folded):
             return [NO_CYLINDER]
         searched = [k for level in self.levels for k in (level.trial.knock or {}).values()]
         octane = float(cylinder.setup.octane)
-        notes = [words_of(octane, self.request.cylinders.apart is not None)] if searched else []
+        notes = words_of(octane, self.request.cylinders.apart is not None) if searched else []
         worst = [m for level in self.levels for m in level.trial.worst_margins()]
         if "hottest" in self.request.weather and any(
             m.name == "knock" and m.known and m.weather != "hottest" for m in worst

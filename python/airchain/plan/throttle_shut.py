@@ -249,7 +249,9 @@ def throttle_shut(
     return whole
 
 
-def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table:
+def shut_table(
+    rows: Mapping[str, ThrottleShut], system: str = "trade", worst_day: bool = False
+) -> Table:
     """Return the bypass of every level.
 
     Parameters
@@ -258,6 +260,8 @@ def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table
         By level.
     system : str
         ``"trade"`` or ``"si"``.
+    worst_day : bool
+        Whether a level has one row in any case, of the weather that needs most.
 
     Returns
     -------
@@ -268,7 +272,7 @@ def shut_table(rows: Mapping[str, ThrottleShut], system: str = "trade") -> Table
     cells = []
     judged = any(one.valve is not None for one in rows.values())
     every = [(level, day) for level, worst in rows.items() for day in worst.days or (worst,)]
-    for level, one in every if judged else rows.items():
+    for level, one in every if judged and not worst_day else rows.items():
         bare = one.bare
         texts = [
             shown_as(kinds[0], bare.surge_flow, system),

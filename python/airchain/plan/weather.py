@@ -16,7 +16,7 @@ from ..chain.build import Build
 from ..chain.build_words import weather_words
 from ..chain.changes import Weather
 from ..chain.ladders import Ladder, ladder
-from ..measured.bases import standard_words
+from ..measured.bases import outside_words, standard_words
 from ..measured.correct import reference_weather
 from ..shown import statuses
 from ..shown.columns import column
@@ -146,7 +146,7 @@ class WeatherBands(Shown):
 
     def _outside(self, steps: Ladder) -> list[str]:
         dry, temperature = dry_air(steps.build.chain.ambient)
-        words = _core.outside_power_standard(self.standard, dry, temperature)
+        words = outside_words(self.standard, dry, temperature)
         name = standard_words(self.standard)
         return [f"{name} does not hold there: {words}."] if words else []
 

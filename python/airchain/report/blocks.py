@@ -53,10 +53,53 @@ def heading(text: str) -> str:
     return f"<h3>{escaped(text)}</h3>"
 
 
+class Bullets(str):
+    """A list as a block of HTML, which still knows its items."""
+
+    items: tuple[str, ...]
+
+    def __new__(cls, items: Iterable[str]) -> Bullets:
+        """Make the block."""
+        texts = tuple(items)
+        block = super().__new__(cls, html_list(texts))
+        block.items = texts
+        return block
+
+
 def bullets(items: Iterable[str]) -> list[str]:
     """Return a list as a block; none when it is empty."""
-    texts = list(items)
-    return [html_list(texts)] if texts else []
+    block = Bullets(items)
+    return [block] if block else []
+
+
+def said_once(sections: Sequence[Section]) -> tuple[list[str], list[Section]]:
+    """Return what several sections say, and the sections without it.
+
+    A sentence counts as said there too where it stands after the names of levels.
+    """
+    places: dict[str, set[str]] = {}
+    for section in sections:
+        for item in _items(section):
+            places.setdefault(item, set()).add(section.key)
+    for item, where in list(places.items()):
+        _, _, bare = item.partition(": ")
+        if bare in places:
+            places[bare] |= where
+    several = [item for item, where in places.items() if len(where) > 1]
+    told = [item for item in several if item.partition(": ")[2] not in several]
+
+    def left(block: str) -> list[str]:
+        if not isinstance(block, Bullets):
+            return [block]
+        return bullets(
+            item for item in block.items if not {item, item.partition(": ")[2]} & {*told}
+        )
+
+    return told, [s._replace(blocks=[b for one in s.blocks for b in left(one)]) for s in sections]
+
+
+def _items(section: Section) -> Iterator[str]:
+    return (item for one in section.blocks if isinstance(one, Bullets) for item in one.items)
 
 
 def table(shown_table: Table, caption: str = "", sheet: bool = False) -> Iterator[str]:
@@ -69,7 +112,9 @@ def table(shown_table: Table, caption: str = "", sheet: bool = False) -> Iterato
     tight = not sheet and sum(widths) > most
     if tight:
         widths = _widths(shown_table, _TIGHT)
-    for number, columns in enumerate(_pieces(widths, most)):
+    pieces = _pieces(widths, most)
+    key = words(shown_table.key, "key") if shown_table.key else ""
+    for number, columns in enumerate(pieces):
         here = f"{caption}, further columns" if number else caption
         width = sum(widths[c] for c in columns)
         over = len(here) > width  # it would be broken into a narrow column
@@ -84,9 +129,14 @@ def table(shown_table: Table, caption: str = "", sheet: bool = False) -> Iterato
         longest = _LONGEST_TURNED if sheet else _LONGEST
         kinds = ["long" if len(shown_table.rows) > longest else "whole"]
         kinds += ["small"] * (width > _UPRIGHT) + ["tight"] * tight + ["wide"] * (width > _HAND)
-        yield f'<div class="scroll {" ".join(kinds)}">{title}{html}</div>'
-    if shown_table.key:
-        yield words(shown_table.key, "key")
+        piece = f'<div class="scroll {" ".join(kinds)}">{title}{html}</div>'
+        # A key stays with its table; only one that may itself break over pages lets it go.
+        with_key = bool(key) and number == len(pieces) - 1
+        if with_key and kinds[0] == "whole":
+            yield f'<div class="whole">{piece}{key}</div>'
+        else:
+            yield piece
+            yield from [key] * with_key
 
 
 def signatures(*names: str) -> list[str]:

@@ -50,8 +50,11 @@ def _with_worst(material: Material, section: Section) -> Section:
     if not told_apart(material.build.cylinder) or not np.any(last.matched):
         return section
     apart = worst_cylinders(last)
-    files = [*section.tables, *named_tables(apart, material.system)]
-    return section._replace(blocks=[*section.blocks, *tell(apart, material.system)], tables=files)
+    (whole,) = named_tables(apart, material.system)
+    key = f"{whole.key} Every 1,000 rpm and the worst speeds; the tables tell every speed."
+    printed = whole._replace(rows=[whole.rows[place] for place in apart.telling], key=key)
+    blocks = [*section.blocks, words(apart.verdict), *table(printed), *bullets(apart.notes)]
+    return section._replace(blocks=blocks, tables=[*section.tables, whole])
 
 
 def _least(plan: Plan, system: str) -> list[str]:

@@ -19,7 +19,7 @@ from . import (
     plan_parts,
     track_parts,
 )
-from .blocks import Section
+from .blocks import Section, bullets, said_once
 from .closing_parts import all_tables
 from .first_page import FirstPage, first_page
 from .material import Material
@@ -90,6 +90,9 @@ def render(
         for section in workshop
         for number, one in enumerate(section.tables, 1)
     }
+    throughout, workshop = said_once(workshop)
+    if throughout:
+        workshop.insert(1, Section("throughout", "What holds throughout", bullets(throughout)))
     if print_tables:
         workshop.append(all_tables(workshop))
     return Rendered(

@@ -6,7 +6,7 @@ from ..chain.ladders import Ladder
 from ..plan.cost import cost_table
 from ..plan.limits import limits_table
 from ..plan.margins import Margin
-from ..plan.order import gate_table
+from ..plan.order import CHECKS, gate_table
 from ..plan.plan import Plan
 from ..plan.tables import levels_table, parts_table, rejected_table, room_table
 from ..plan.throttle_shut import shut_table
@@ -79,17 +79,32 @@ def order(material: Material) -> Section | None:
     plan = material.plan
     if plan is None or not plan.found:
         return None
-    tables = [
-        gate_table([level.gate for level in plan.levels], material.system),
-        shut_table({level.name: level.shut for level in plan.levels}, material.system),
-    ]
+    shut = {level.name: level.shut for level in plan.levels}
+    gates = gate_table([level.gate for level in plan.levels], material.system)
+    tables = [gates, shut_table(shut, material.system)]
+    worst = shut_table(shut, material.system, worst_day=True)
+    if len(worst.rows) < len(tables[1].rows):
+        key = f"{worst.key} Shown is the weather that needs most; the tables tell every weather."
+        worst = worst._replace(key=key)
+    opens = [n for n in plan.notes if n in {f"{name}: {one.verdict}" for name, one in shut.items()}]
+    if opens:
+        # The sentences below the table tell of the valve that is fitted, and how quickly it opens.
+        places = [i for i, head in enumerate(worst.headings) if head != "fitted"]
+        worst = worst._replace(
+            headings=[worst.headings[i] for i in places],
+            units=[worst.units[i] for i in places],
+            rows=[[row[i] for i in places] for row in worst.rows],
+        )
     caption = (
         "Power, torque and boost of the planned levels. Shaded: 90 % band; black bars: the targets "
         "with their tolerances."
     )
-    blocks = [block for one in tables for block in table(one)]
+    blocks = [*table(gates), *table(worst), *bullets(opens)]
     blocks.append(figure(plan.plot(system=material.system, title=""), "plan", caption))
-    return Section("order", "Order of work", [*blocks, *bullets(plan.notes)], tables=tables)
+    checks = {f"Before going up: {check}": check for check in CHECKS}
+    blocks += bullets(note for note in plan.notes if note not in {*opens, *checks})
+    blocks += [words("Before going up a level:"), *bullets(checks.values())]
+    return Section("order", "Order of work", blocks, tables=tables)
 
 
 def cost(material: Material) -> Section | None:

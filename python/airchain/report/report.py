@@ -254,7 +254,8 @@ def make_report(
         pulls=by_name(pulls or {}),
     )
     parts = PARTS + (len(MADE) if complete else 0)
-    with telling("report", "parts") as told:
+    # A plan takes a thousand times as long as a list of cautions; each tells how far it is itself.
+    with telling("report", "parts", alike=False) as told:
         done = _counter(parts, told if progress is None else progress)
         if complete:
             material = completed(material, pulls or {}, done)

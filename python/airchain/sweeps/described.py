@@ -20,7 +20,6 @@ from ..chain.build_words import breathing_words
 from ..shown import statuses
 from ..shown.columns import LATER, column, columns, heading
 from .axes import Axes
-from .sweep_pictures import add_tools
 
 if TYPE_CHECKING:
     from xarray import Dataset
@@ -79,15 +78,16 @@ class Frame:
         Returns
         -------
         xarray.Dataset
-            The sweep, axes as the user gave them.
+            The sweep, axes as the user gave them; it shows itself in words.
         """
         variables = {n: (self.order, a.transpose(self.turn), dict(self.columns[n]))
                      for n, a in arrays.items()}  # fmt: skip
         coordinates = {n: (d, v, dict(w)) for n, (d, v, w) in self.coordinates.items()}
         attributes = {"title": self.attributes["title"], "summary": summary, **self.attributes}
         made: Dataset = extra("xarray").Dataset(variables, coordinates, attributes)
-        add_tools()
-        return made
+        from .swept import swept
+
+        return swept(made)
 
 
 def frame_of(build: Build, axes: Axes, names: Sequence[str]) -> Frame:

@@ -22,7 +22,6 @@ from ..shown import statuses
 from ..shown.columns import columns
 from .described import NO_KNOCK, NOT_SOLVED_YET, Frame, summary_of
 from .grid import blocks, column_type, tile_shape
-from .sweep_pictures import add_tools
 
 if TYPE_CHECKING:
     from xarray import Dataset
@@ -382,5 +381,6 @@ def open_sweep(path: str | os.PathLike[str]) -> Dataset:
     found = found.set_coords(along).drop_vars(TILES).assign_coords(words)
     found.attrs = {n: about[n] for n in ("title", "breathing", "fingerprint")}
     found.attrs["summary"] = summary
-    add_tools()
-    return found
+    from .swept import swept
+
+    return swept(found)

@@ -75,10 +75,14 @@ class SweepTable(Shown):
             point = self.grid.isel(at)
             row = [axis_value(self.grid, n, point[n].to_numpy()[()], system) for n in axes]
             row += [shown(n, float(point[n]), system) for n in names]
-            status = statuses.status_names()[int(point["status"])]
-            rows.append([*row, statuses.words(status), _flags(int(point["flags"]))])
+            rows.append([*row, _status(int(point["status"])), _flags(int(point["flags"]))])
         flush = (len(headings), len(headings) + 1)
         return [Table([*headings, "status", "flags"], [*units, "", ""], rows, flush=flush)]
+
+
+def _status(code: int) -> str:
+    """A status in words; a sweep in a folder may have points that no tile has reached yet."""
+    return statuses.words(statuses.status_names()[code]) if code >= 0 else "not solved yet"
 
 
 def _flags(flags: int) -> str:

@@ -78,9 +78,10 @@ def sweep(
     -------
     xarray.Dataset
         One variable a column with dims in the order of `axes`; units, meanings of statuses and
-        flags, and a fingerprint of the inputs in the attributes. ``grid.airchain`` shows it in
-        trade units, statuses and flags in words; ``grid.airchain.plot(name)`` draws a column over
-        two axes. With a store it reads from there what is asked for.
+        flags, and a fingerprint of the inputs in the attributes. It shows itself in trade units,
+        statuses and flags in words, with SI below, and so does a part that is selected;
+        ``grid.airchain.table()`` has more rows, and ``grid.airchain.plot(name)`` draws a column
+        over two axes. With a store it reads from there what is asked for.
 
     Raises
     ------

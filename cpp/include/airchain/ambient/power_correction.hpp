@@ -48,10 +48,17 @@ const PowerStandardInfo& info(PowerStandard standard);
 /// Formulas read second-hand, not yet checked against the printed standards.
 double power_correction(PowerStandard standard, double dry_pressure, double temperature);
 
-/// What of the test's weather lies outside the standard, in words; empty when nothing does.
+/// A figure of the test's weather outside what a standard holds for: its name, value and range, SI.
+struct Outside {
+  const char* name;  ///< temperature, dry_pressure or factor
+  double value;
+  base::Range range;
+};
+
+/// What of the test's weather lies outside the standard; empty when nothing does.
 /// ISO 1585: 15 to 35 degC, 80 to 110 kPa, factor 0.93 to 1.07. J1349: 15 to 35 degC, 90 to 105 kPa
 /// (from memory). The older standard states no range.
-std::string outside(PowerStandard standard, double dry_pressure, double temperature);
+std::vector<Outside> outside(PowerStandard standard, double dry_pressure, double temperature);
 
 /// Why a standard does not hold for an induction, in words; empty when it does.
 ///
