@@ -59,17 +59,32 @@ void bind_cylinder(py::module_& m) {
       },
       "Friction mean effective pressure [Pa] at peak cylinder pressures [Pa] and engine speeds "
       "[rad/s].");
+  elementwise_method<Engine<double>>(
+      engine, "pumping_pressure",
+      {"exhaust_pressure", "plenum_pressure", "density", "engine_speed", "volumetric_efficiency"},
+      [](const Engine<double>& e, const double* x) {
+        return e.pumping_pressure(x[0], x[1], x[2], e.mean_piston_speed(x[3]), x[4]);
+      },
+      "Work lost in the gas exchange over displacement [Pa] where no cycles tell it: exhaust and "
+      "plenum pressures [Pa], the plenum's density [kg/m^3], engine speeds [rad/s], volumetric "
+      "efficiency [dimensionless].");
   auto combustion =
       bind_station<Combustion<double>>(m, "Combustion",
                                        "Mean-value model of the closed cycle, for an engine whose "
                                        "breathing is typed. One with cams\n"
                                        "takes phasing, share of coolant and work scale from here, "
                                        "the rest from its cycles.\n\n"
-                                       "    eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k "
-                                       "(theta50 - best)^2), phi = 1/lambda\n\n"
-                                       "Range: lambda 0.6 to 1.2, phasing within 20 degrees of "
-                                       "best. Left out: dilution, speed of\n"
-                                       "burn, knock.")
+                                       "    eta_i = quality (1 - r^-0.26) f (1 + p1 t + p2 t^2) "
+                                       "exp(s u + d l)\n\n"
+                                       "f of mixture, fuel and compression, t how late the burn "
+                                       "is, u of piston speed and l of charge\n"
+                                       "density: fitted to this project's cycle over 60 engines "
+                                       "of 80 to 115 mm bore, compression 8 to\n"
+                                       "13, three fuels, 0.6 to 3 bar; within 4 % of other such "
+                                       "engines, one state in a hundred\n"
+                                       "farther. Range: lambda 0.65 to 1.15, half burned 2 degrees "
+                                       "before to 42 after top centre.\n"
+                                       "Left out: dilution, speed of burn, knock.")
           .def("phasing_factor", &Combustion<double>::phasing_factor, py::arg("phasing"),
                "Indicated work at a phasing [rad] over that at best phasing [dimensionless].");
   elementwise_method<Combustion<double>>(
@@ -77,6 +92,23 @@ void bind_cylinder(py::module_& m) {
       [](const Combustion<double>& c, const double* x) { return c.phasing_at(x[0]); },
       "Crank angle after top centre [rad] at which half the charge has burned, at plenum "
       "pressures [Pa].");
+  const std::vector<const char*> state{"compression_ratio", "lambda_",      "oxygen_ratio",
+                                       "density",           "piston_speed", "half_burned"};
+  elementwise_method<Combustion<double>>(
+      combustion, "indicated_efficiency", state,
+      [](const Combustion<double>& c, const double* x) {
+        return c.mean_value(x[0], x[1], x[2], x[3], x[4], x[5]).work;
+      },
+      "Work of compression and expansion over the fuel's heating value [dimensionless] where no "
+      "cycles tell it: lambda, oxygen atoms per carbon atom of the fuel, density of dry air at "
+      "plenum pressure and charge temperature [kg/m^3], mean piston speed [m/s], crank angle of "
+      "half burned [rad].");
+  elementwise_method<Combustion<double>>(
+      combustion, "wall_heat", state,
+      [](const Combustion<double>& c, const double* x) {
+        return c.mean_value(x[0], x[1], x[2], x[3], x[4], x[5]).wall_heat;
+      },
+      "Heat to the cylinder walls over the fuel's heating value [dimensionless], likewise.");
   bind_station<Exhaust<double>>(m, "Exhaust",
                                 "Tailpipe, silencer and primaries behind the valves.\n\n"
                                 "    p^2 - p_ambient p = K R T W^2 / (2 A^2)");
