@@ -16,6 +16,11 @@ void bind_cylinder(py::module_& m) {
   const auto& octane = cylinder::kKnockOctane;
   m.attr("KNOCK_OCTANE") = py::make_tuple(octane.low, octane.high);
   m.attr("KNOCK_DOUBT") = cylinder::kKnockDoubt;
+  namespace mean = cylinder::mean_value;
+  const auto both = [](const mean::Doubt& d) { return py::make_tuple(d.usual, d.most); };
+  m.attr("MEAN_VALUE_DOUBTS") = py::dict(py::arg("net_work") = both(mean::kNetWorkDoubt),
+                                         py::arg("pumping") = both(mean::kPumpingDoubt),
+                                         py::arg("wall_heat") = both(mean::kWallHeatDoubt));
   bind_cylinder_table(m);
   bind_cylinder_burned(m);
   bind_cylinder_surface(m);
@@ -69,22 +74,20 @@ void bind_cylinder(py::module_& m) {
       "plenum pressures [Pa], the plenum's density [kg/m^3], engine speeds [rad/s], volumetric "
       "efficiency [dimensionless].");
   auto combustion =
-      bind_station<Combustion<double>>(m, "Combustion",
-                                       "Mean-value model of the closed cycle, for an engine whose "
-                                       "breathing is typed. One with cams\n"
-                                       "takes phasing, share of coolant and work scale from here, "
-                                       "the rest from its cycles.\n\n"
-                                       "    eta_i = quality (1 - r^-0.26) f (1 + p1 t + p2 t^2) "
-                                       "exp(s u + d l)\n\n"
-                                       "f of mixture, fuel and compression, t how late the burn "
-                                       "is, u of piston speed and l of charge\n"
-                                       "density: fitted to this project's cycle over 60 engines "
-                                       "of 80 to 115 mm bore, compression 8 to\n"
-                                       "13, three fuels, 0.6 to 3 bar; within 4 % of other such "
-                                       "engines, one state in a hundred\n"
-                                       "farther. Range: lambda 0.65 to 1.15, half burned 2 degrees "
-                                       "before to 42 after top centre.\n"
-                                       "Left out: dilution, speed of burn, knock.")
+      bind_station<Combustion<double>>(
+          m, "Combustion",
+          "Mean-value model of the closed cycle, for an engine whose "
+          "breathing is typed. One with cams\n"
+          "takes phasing, share of coolant and work scale from here, "
+          "the rest from its cycles.\n\n"
+          "    eta_i = quality (1 - r^-0.26) f (1 + p1 t + p2 t^2) "
+          "exp(s u + d l)\n\n"
+          "f of mixture, fuel and compression, t of lateness, u of speed, l of "
+          "charge density: fitted\nto this project's cycle over 60 "
+          "engines of 80 to 115 mm bore, compression 8 to 13, three\n"
+          "fuels, 0.6 to 3 bar. Range: lambda 0.65 to 1.15, half "
+          "burned 2 degrees before to 42 after top\ncentre. Left "
+          "out: dilution, speed of burn, knock.")
           .def("phasing_factor", &Combustion<double>::phasing_factor, py::arg("phasing"),
                "Indicated work at a phasing [rad] over that at best phasing [dimensionless].");
   elementwise_method<Combustion<double>>(
