@@ -106,9 +106,9 @@ class PeerChain:
         self.indicated = (
             c.combustion.quality
             * (1.0 - c.engine.compression_ratio**-0.26)
-            * np.exp(rich * (0.984 - 1.481 * rich - 0.0845 * o**2) + 0.0457 * o - 0.0605 * tight)
+            * np.exp(rich * (0.9832 - 1.4831 * rich - 0.0862 * o**2) + 0.0455 * o - 0.0609 * tight)
         )
-        self.walls = np.exp(-2.2475 + rich * (1.12 - 2.717 * rich) - 0.0539 * o + 0.2131 * tight)
+        self.walls = np.exp(-2.2629 + rich * (1.1297 - 2.6657 * rich) - 0.054 * o + 0.2084 * tight)
         # Products at the water-gas constant 3.5; carbon monoxide and hydrogen leave unburned.
         half = 0.5 * fuel.hydrogen_ratio
         lean = min(c.injection.lambda_, 1.0)
@@ -185,21 +185,24 @@ class PeerChain:
         later = c.combustion.phasing_retard * np.maximum(plenum - 1e5, 0.0)
         late = np.degrees(c.combustion.phasing + later - c.combustion.best_phasing) / 10.0
         piston = engine.stroke * speed / np.pi
-        u, dense = np.log(piston / 15.0), np.log(plenum / (R_AIR * charge) / 1.2)
+        rho = plenum / (R_AIR * charge)
+        u, dense = 2.0 * (piston - 15.0) / (piston + 15.0), 2.0 * (rho - 1.2) / (rho + 1.2)
         indicated = (
             self.indicated
-            * (1.0 - 0.024 * late - 0.018 * late**2)
-            * np.exp(0.0191 * u + 0.0155 * dense)
+            * (1.0 - 0.0244 * late - 0.0178 * late**2)
+            * (1.0 + 0.0198 * u + 0.0157 * dense)
         )
-        walls = self.walls * np.exp(
-            u * (-0.2147 + 0.1801 * u)
-            - 0.2902 * dense
-            + late * (-0.1446 + 0.0227 * late + 0.0715 * u)
+        walls = (
+            self.walls
+            * (1.0 + u * (-0.2204 + 0.3209 * u))
+            * (1.0 + dense * (-0.3253 + 0.0914 * dense))
+            * (1.0 + late * (-0.1412 + 0.0253 * late + 0.0594 * u))
         )
         mass = 1.0 + self.vapour + self.far
         heat = self.far * fuel.lower_heating_value
         left = heat * (self.burned - indicated - walls) / mass
-        kept = 0.7875 + 0.0655 * u + 0.0277 * dense - 0.2036 * (left / 1.4e6 - 1.0)
+        kept = 0.7907 + 0.0709 * u + 0.0185 * dense - 0.2007 * (left / 1.4e6 - 1.0)
+        kept = kept - 0.2016 * (charge / 320.0 - 1.0)
         hot = charge + left * kept / 1208.0
         ambient = c.ambient.pressure
         k = 2.0 * c.exhaust.loss_coefficient / c.exhaust.area**2
@@ -211,11 +214,10 @@ class PeerChain:
         rate = engine.displacement * speed / (4.0 * np.pi)
         constant = R_AIR + self.vapour * R_WATER + self.evaporated * self.fuel_gas
         taken = filling * rate * plenum / (constant * charge)
-        density = plenum * (1.0 + self.vapour) / ((R_AIR + self.vapour * R_WATER) * t3)
-        z = engine.valve_loss * density * piston**2 / plenum
+        z = engine.valve_loss * piston**2 / (R_AIR * charge)
         d = np.sqrt(z) - 0.5
         shut = 0.5 * (d + np.hypot(d, 0.05)) - 0.5 * (-0.5 + np.hypot(0.5, 0.05))
-        lost = z * filling**1.32 + 1.96 * (plenum / back - 0.44) * shut
+        lost = z * filling * (1.0 + 0.44 * (filling - 1.0)) + 2.06 * (plenum / back - 0.533) * shut
         pumping = back - plenum + plenum * lost
         friction = engine.friction_constant + piston * (
             engine.friction_speed + engine.friction_speed_squared * piston

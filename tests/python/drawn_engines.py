@@ -226,7 +226,7 @@ pressure_ratio = {[float(v) for v in ratios]}
 values = {rows}
 reference_temperature = "25 degC"
 [combustion]
-quality = {_between(rng, 0.79, 0.90)}
+quality = {_between(rng, 0.81, 0.92)}
 phasing_retard = "{_between(rng, 0.07, 0.135)} deg/kPa"
 [exhaust]
 loss_coefficient = {_between(rng, 1.0, 3.5)}

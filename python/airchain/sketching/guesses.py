@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from math import radians
 
+from .. import _core
 from .cams import cam_guesses, with_cams
 from .facts import Facts
 from .guess import Guess, row
 from .stage import BACKSWEEP, EXIT_FLOW, HUB_RATIO, INLET_ANGLE
 
+#: A usual share of the work of mean cycles that an engine makes (common practice, no source).
+_WORK_OF_CYCLES = 0.97
 #: What stands in the place of cams and valves: the curve of filling apart from its height, and the
 #: work of gas exchange.
 OF_CURVE = ("filling_speed", "filling_low", "filling_high", "filling_boost", "valve_loss")
@@ -72,13 +75,13 @@ def _torque(facts: Facts) -> list[Guess]:
     retard = radians(alcohols.get(facts.fuel, 0.105)) / 1e3
     dyno = "reconcile with a measured pull"
     return [
-        row("quality", "indicated efficiency over the ideal cycle's", 0.85, 0.04,
-             "0.80 to 0.90 of the fuel-air cycle (Taylor, vol. 1, ch. 5)", dyno,
-             "indicated_efficiency"),
+        row("quality", "indicated efficiency over the ideal cycle's",
+             _WORK_OF_CYCLES * _core.Combustion().quality, 0.04,
+             "0.97 of what cycles give; common practice", dyno, "indicated_efficiency"),
         row("friction", "friction over Chen and Flynn's (SAE 650733)", 1.0, 0.2,
              "its common constants", "motor the engine, or log a coast-down", "friction"),
-        row("valve_loss", "pumping loss through the valves", 110.0, 0.25,
-             "60 engines of two and four valves, by the cycle",
+        row("valve_loss", "pumping loss through the valves", 110.0, 0.22,
+             "100 to 170 of cycles with two valves a cylinder, less with wide race ports",
              "log cylinder pressure", "friction"),
         Guess("retard", "later burn as boost rises", retard, radians(0.015) / 1e3,
               "a degree of spark a psi, a quarter made up by quicker burn; common practice",

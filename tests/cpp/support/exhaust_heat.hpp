@@ -13,10 +13,10 @@ inline double heat_of_exhaust(const chain::Chain<double>& c, const chain::Result
   const double l = cylinder::log_density(r.charge_pressure /
                                          (gas::kDryAir.gas_constant() * r.charge_temperature));
   // What was lost in the overlap burned in no cylinder, and cools what comes from them.
-  const double left = cylinder::kExhaustHeatCapacity *
-                      (r.exhaust_temperature - r.charge_temperature) / r.trapping;
+  const double left =
+      cylinder::kExhaustHeatCapacity * (r.exhaust_temperature - r.charge_temperature) / r.trapping;
   double heat = left;
-  for (int i = 0; i < 200; ++i) heat = left / law.kept(l, heat);
+  for (int i = 0; i < 200; ++i) heat = left / law.kept(l, heat, r.charge_temperature);
   return heat * setup.charge_mass * r.air_flow * r.trapping;
 }
 

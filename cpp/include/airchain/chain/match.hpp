@@ -55,6 +55,12 @@ AIRCHAIN_INLINE void fill(const Setup<T>& setup, BreathingLine& breathing, const
                (p.charge_gas_constant * p.charge_temperature * d.trapping);
 }
 
+/// Density of dry air at plenum pressure and charge temperature [kg/m^3].
+template <class T>
+AIRCHAIN_INLINE T charge_density(const Path<T>& p) {
+  return p.plenum_pressure / (T(gas::kDryAir.gas_constant()) * p.charge_temperature);
+}
+
 /// What the engine takes on a path, exhaust gas leaving at the flow W_ex of dry air:
 ///
 ///     T_exhaust = T_charge + trapping e q/cp,   q = (burned heat - (eta_i + walls) fuel heat)/m
@@ -88,15 +94,15 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
     return d;
   }
   const auto& law = setup.mean_value;
-  const T l = cylinder::log_density(p.plenum_pressure /
-                                    (T(gas::kDryAir.gas_constant()) * p.charge_temperature));
+  constexpr double kUsual = cylinder::mean_value::kDensity * gas::kDryAir.gas_constant();
+  const T l = cylinder::near_log(p.plenum_pressure, T(kUsual) * p.charge_temperature);
   const auto shares =
       c.combustion.shares(setup.indicated_efficiency, setup.wall_heat, law, l, half_burned);
   d.indicated_efficiency = shares.work;
   d.wall_heat = shares.wall_heat;
   const T heat = (setup.burned_heat - setup.fuel_heat * (d.indicated_efficiency + d.wall_heat)) *
                  setup.per_charge_mass;
-  const T rise = heat * law.kept(l, heat) * T(1.0 / cylinder::kExhaustHeatCapacity);
+  const T rise = law.exhaust_rise(l, heat, p.charge_temperature);
   // Charge lost in the overlap cools the exhaust; for the back pressure alone that is neglected.
   d.exhaust_pressure = back_pressure(p.charge_temperature + rise);
   fill(setup, breathing, p, burn, d);

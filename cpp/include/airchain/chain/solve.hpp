@@ -148,7 +148,7 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
           ? c.breathing.pumping_pressure(c.operation.engine_speed, d.pressure_ratio,
                                          r.charge_temperature, r.plenum_pressure,
                                          c.injection.lambda)
-          : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure, r.plenum_density,
+          : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure, charge_density(m.path),
                                       piston_speed, d.volumetric_efficiency);
   if (c.breathing.tells_work()) {
     T pumping_change;

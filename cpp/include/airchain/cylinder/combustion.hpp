@@ -7,7 +7,7 @@ namespace airchain::cylinder {
 /// Mean-value model of the closed cycle, for an engine whose volumetric efficiency is typed; one
 /// with cams takes phasing, share of coolant and work scale from it, the rest from its cycles.
 ///
-///     eta_i = quality (1 - r^-0.26) f (1 + p1 t + p2 t^2) exp(s u + d l)
+///     eta_i = quality (1 - r^-0.26) f (1 + p1 t + p2 t^2) (1 + s u + d l)
 ///
 /// 0.26 stands for gamma - 1 of the fuel-air cycle; f of mixture, fuel and compression, and the
 /// rest, are fitted to this project's cycle (`mean_value`). Range: lambda 0.65 to 1.15, half burned
@@ -130,28 +130,31 @@ AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_rat
 /// Estimate of mean-cycle peak pressure [Pa].
 ///
 /// Charge and residual fill the cylinder at bottom centre (equal gammas: pressures add by volume),
-/// compress with n = 1.32; three quarters of the heat has raised pressure by the angle of the peak,
-/// 7 degrees after half is burned, in a gas of gamma 1.25. Rod ratio 3.5 crank radii.
+/// compress with exponent n; a share s of the heat has raised pressure by the angle of the peak,
+/// b after half is burned, in a gas of gamma 1.25. Rod ratio 3.5 crank radii. With n, s and b of
+/// `mean_value`:
 ///
-///     p1 = (p_plenum eta_v (r - 1) + p_exhaust)/r,   a = phasing + 7 deg
+///     p1 = (p_plenum eta_v (r - 1) + p_exhaust)/r,   a = phasing + b
 ///     v = 1 + (r - 1)/2 (1 - cos(a) + sin(a)^2/7),   over the volume at top centre
-///     p_peak = p1 (r/v)^1.32 + 0.25 (0.75 q) (r - 1)/v,   q = heat_per_displacement [J/m^3]
+///     p_peak = p1 (r/v)^n + 0.25 s q (r - 1)/v,   q = heat_per_displacement [J/m^3]
 ///
-/// An estimate, within 15 % or so: single cycles peak 25 to 30 % higher (common practice).
+/// Of mean cycles: single ones peak 25 to 30 % higher (common practice).
 template <class T>
 AIRCHAIN_INLINE T peak_pressure_estimate(T compression_ratio, T plenum_pressure, T exhaust_pressure,
                                          T volumetric_efficiency, T phasing,
                                          T heat_per_displacement) {
   const T r = compression_ratio;
   const T start = (plenum_pressure * volumetric_efficiency * (r - T(1.0)) + exhaust_pressure) / r;
-  const T angle = phasing + T(7.0 * base::kPi / 180.0);
+  const T angle = phasing + T(mean_value::kPeakLater);
   const T a2 = angle * angle;
   // 1 - cos and sin^2 by their series: within 1e-4 up to 45 degrees.
   const T versine = a2 * (T(0.5) - a2 * (T(1.0 / 24) - a2 * T(1.0 / 720)));
   const T sine2 = a2 * (T(1.0) - a2 * (T(1.0 / 3) - a2 * T(2.0 / 45)));
   const T volume = T(1.0) + T(0.5) * (r - T(1.0)) * (versine + sine2 * T(0.5 / 3.5));
-  const T compressed = start * numerics::exp(T(1.32) * numerics::log(r / volume));
-  return compressed + T(0.25 * 0.75) * heat_per_displacement * (r - T(1.0)) / volume;
+  const T compressed =
+      start * numerics::exp(T(mean_value::kPeakExponent) * numerics::log(r / volume));
+  return compressed +
+         T(0.25 * mean_value::kPeakShare) * heat_per_displacement * (r - T(1.0)) / volume;
 }
 
 }  // namespace airchain::cylinder
