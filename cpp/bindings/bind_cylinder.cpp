@@ -1,5 +1,4 @@
 #include "airchain/cylinder/breathing.hpp"
-#include "airchain/cylinder/combustion.hpp"
 #include "airchain/cylinder/engine.hpp"
 #include "airchain/cylinder/knock.hpp"
 #include "bindings.hpp"
@@ -8,7 +7,6 @@
 namespace airchain::bindings {
 
 using cylinder::Breathing;
-using cylinder::Combustion;
 using cylinder::Engine;
 using cylinder::Exhaust;
 
@@ -22,6 +20,7 @@ void bind_cylinder(py::module_& m) {
   bind_cylinder_crank(m);
   bind_cylinder_valves(m);
   bind_cylinder_port(m);
+  bind_cylinder_combustion(m);
   using B = Breathing<double>;
   auto table = shared_part("table", &B::table, "BreathingTable",
                            "Volumetric efficiency at the reference temperature");
@@ -77,24 +76,16 @@ void bind_cylinder(py::module_& m) {
       },
       "Friction mean effective pressure [Pa] at peak cylinder pressures [Pa] and engine speeds "
       "[rad/s].");
-  auto combustion =
-      bind_station<Combustion<double>>(m, "Combustion",
-                                       "Mean-value model of the closed cycle, for an engine whose "
-                                       "breathing is typed. One with cams\n"
-                                       "takes phasing, share of coolant and work scale from here, "
-                                       "the rest from its cycles.\n\n"
-                                       "    eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k "
-                                       "(theta50 - best)^2), phi = 1/lambda\n\n"
-                                       "Range: lambda 0.6 to 1.2, phasing within 20 degrees of "
-                                       "best. Left out: dilution, speed of\n"
-                                       "burn, knock.")
-          .def("phasing_factor", &Combustion<double>::phasing_factor, py::arg("phasing"),
-               "Indicated work at a phasing [rad] over that at best phasing [dimensionless].");
-  elementwise_method<Combustion<double>>(
-      combustion, "phasing_at", {"plenum_pressure"},
-      [](const Combustion<double>& c, const double* x) { return c.phasing_at(x[0]); },
-      "Crank angle after top centre [rad] at which half the charge has burned, at plenum "
-      "pressures [Pa].");
+  elementwise_method<Engine<double>>(
+      engine, "pumping_pressure",
+      {"exhaust_pressure", "plenum_pressure", "density", "engine_speed", "volumetric_efficiency"},
+      [](const Engine<double>& e, const double* x) {
+        return e.pumping_pressure(x[0], x[1], x[2], e.mean_piston_speed(x[3]), x[4]);
+      },
+      "Work lost in the gas exchange over displacement [Pa] where no cycles tell it: exhaust and "
+      "plenum pressures [Pa], the density of dry air at plenum pressure and charge temperature "
+      "[kg/m^3], engine speeds [rad/s], volumetric "
+      "efficiency [dimensionless].");
   bind_station<Exhaust<double>>(m, "Exhaust",
                                 "Tailpipe, silencer and primaries behind the valves.\n\n"
                                 "    p^2 - p_ambient p = K R T W^2 / (2 A^2)");

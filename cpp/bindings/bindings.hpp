@@ -36,6 +36,7 @@ void bind_cylinder_burned_look_ups(const pybind11::object& cls);
 void bind_cylinder_crank(pybind11::module_& m);
 void bind_cylinder_valves(pybind11::module_& m);
 void bind_cylinder_port(pybind11::module_& m);
+void bind_cylinder_combustion(pybind11::module_& m);
 void bind_pipe(pybind11::module_& m);
 void bind_cycle_mixture(pybind11::module_& m);
 void bind_cycle(pybind11::module_& m);

@@ -99,14 +99,16 @@ class PeerChain:
         self.evaporated = self.far * c.injection.evaporated_fraction
         self.liquid = self.far - self.evaporated
         self.fuel_gas = 8.314462618 / fuel.vapour_molar_mass
-        rich = 1.0 / c.injection.lambda_
-        combustion = c.combustion
+        lean_off = c.injection.lambda_ - 1.0
+        rich = 0.5 * (lean_off - np.hypot(lean_off, 0.032) + 0.032)
+        tight = np.log(c.engine.compression_ratio / 10.0)
+        o = fuel.oxygen_ratio
         self.indicated = (
-            combustion.quality
+            c.combustion.quality
             * (1.0 - c.engine.compression_ratio**-0.26)
-            * (1.03 - 1.33 * (rich - 1.15) ** 2)
-            / rich
+            * np.exp(rich * (0.9832 - 1.4831 * rich - 0.0862 * o**2) + 0.0455 * o - 0.0609 * tight)
         )
+        self.walls = np.exp(-2.2629 + rich * (1.1297 - 2.6657 * rich) - 0.054 * o + 0.2084 * tight)
         # Products at the water-gas constant 3.5; carbon monoxide and hydrogen leave unburned.
         half = 0.5 * fuel.hydrogen_ratio
         lean = min(c.injection.lambda_, 1.0)
@@ -181,13 +183,27 @@ class PeerChain:
             miss = _enthalpy(charge, self.vapour) + linear * (charge - DATUM) - target
             charge = charge - miss / (_heat_capacity(charge, self.vapour) + linear)
         later = c.combustion.phasing_retard * np.maximum(plenum - 1e5, 0.0)
-        off = np.degrees(c.combustion.phasing + later - c.combustion.best_phasing)
-        indicated = self.indicated * (1.0 - 4e-4 * off**2)
+        late = np.degrees(c.combustion.phasing + later - c.combustion.best_phasing) / 10.0
+        piston = engine.stroke * speed / np.pi
+        rho = plenum / (R_AIR * charge)
+        u, dense = 2.0 * (piston - 15.0) / (piston + 15.0), 2.0 * (rho - 1.2) / (rho + 1.2)
+        indicated = (
+            self.indicated
+            * (1.0 - 0.0244 * late - 0.0178 * late**2)
+            * (1.0 + 0.0198 * u + 0.0157 * dense)
+        )
+        walls = (
+            self.walls
+            * (1.0 + u * (-0.2204 + 0.3209 * u))
+            * (1.0 + dense * (-0.3253 + 0.0914 * dense))
+            * (1.0 + late * (-0.1412 + 0.0253 * late + 0.0594 * u))
+        )
         mass = 1.0 + self.vapour + self.far
         heat = self.far * fuel.lower_heating_value
-        hot = charge + heat * (self.burned * (1.0 - c.combustion.coolant_share) - indicated) / (
-            mass * 1208.0
-        )
+        left = heat * (self.burned - indicated - walls) / mass
+        kept = 0.7907 + 0.0709 * u + 0.0185 * dense - 0.2007 * (left / 1.4e6 - 1.0)
+        kept = kept - 0.2016 * (charge / 320.0 - 1.0)
+        hot = charge + left * kept / 1208.0
         ambient = c.ambient.pressure
         k = 2.0 * c.exhaust.loss_coefficient / c.exhaust.area**2
         back = 0.5 * (ambient + np.sqrt(ambient**2 + k * 295.0 * hot * (flow * mass) ** 2))
@@ -198,9 +214,11 @@ class PeerChain:
         rate = engine.displacement * speed / (4.0 * np.pi)
         constant = R_AIR + self.vapour * R_WATER + self.evaporated * self.fuel_gas
         taken = filling * rate * plenum / (constant * charge)
-        piston = engine.stroke * speed / np.pi
-        density = plenum * (1.0 + self.vapour) / ((R_AIR + self.vapour * R_WATER) * t3)
-        pumping = back - plenum + engine.valve_loss * density * piston**2
+        z = engine.valve_loss * piston**2 / (R_AIR * charge)
+        d = np.sqrt(z) - 0.5
+        shut = 0.5 * (d + np.hypot(d, 0.05)) - 0.5 * (-0.5 + np.hypot(0.5, 0.05))
+        lost = z * filling * (1.0 + 0.44 * (filling - 1.0)) + 2.06 * (plenum / back - 0.533) * shut
+        pumping = back - plenum + plenum * lost
         friction = engine.friction_constant + piston * (
             engine.friction_speed + engine.friction_speed_squared * piston
         )

@@ -46,7 +46,8 @@ def with_typed_breathing(chain: Any) -> Any:
         ]
     )
     table = _core.breathing_table(rpm * np.pi / 30.0, [0.5, 1.0, 2.0], values.T)
-    return chain.replace(breathing=_core.Breathing(table=table, reference_temperature=310.93))
+    breathing = _core.Breathing(table=table, reference_temperature=310.93)
+    return chain.replace(breathing=breathing, cylinder=None)
 
 
 def main() -> None:

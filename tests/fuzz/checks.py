@@ -51,8 +51,7 @@ def pull_is_possible(pull: Pull) -> int:
     for name, values in c.items():
         if name in MAY_BE_NONE or (not forced and name in _OF_COMPRESSOR):
             continue
-        known = name != "wall_heat_flow" or pull.build.cylinder is not None
-        assert np.all(np.isfinite(values) if known else np.isnan(values)), name
+        assert np.all(np.isfinite(values)), name
     unsolved = {n: np.asarray(v)[~solved] for n, v in pull.columns.items()}
     assert np.all(np.isnan(unsolved["power"])), "a number at a point without an answer"
     for name in c:

@@ -219,14 +219,14 @@ redline = "{redline} rpm"
 friction_constant = "{_between(rng, 3e4, 5.5e4)} Pa"
 friction_speed = "{_between(rng, 7e3, 1.1e4)} Pa s/m"
 friction_speed_squared = "{_between(rng, 60.0, 120.0)} Pa s^2/m^2"
-valve_loss = {_between(rng, 90.0, 230.0)}
+valve_loss = {_between(rng, 65.0, 165.0)}
 [engine.volumetric_efficiency]
 rpm = {[float(v) for v in speeds]}
 pressure_ratio = {[float(v) for v in ratios]}
 values = {rows}
 reference_temperature = "25 degC"
 [combustion]
-quality = {_between(rng, 0.79, 0.90)}
+quality = {_between(rng, 0.81, 0.92)}
 phasing_retard = "{_between(rng, 0.07, 0.135)} deg/kPa"
 [exhaust]
 loss_coefficient = {_between(rng, 1.0, 3.5)}

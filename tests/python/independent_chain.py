@@ -136,7 +136,7 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
     p3, t3, p2, t2, work, p1 = path(flow)
     burned = flow - escaping(wrong.hole, p3, t3, p0)
     indicated = truth.at("indicated_efficiency", rpm, p3 / t3, ref["density"])
-    indicated *= (1.0 - wrong.work) * (1.0 - 4.2e-4 * wrong.spark**2)
+    indicated *= (1.0 - wrong.work) * (1.0 - 2.5e-3 * wrong.spark - 1.7e-4 * wrong.spark**2)
     lean = LAMBDA * wrong.rich
     share = share_of_work(indicated, lean)
     loads = {"volumetric_efficiency": "density", "indicated_efficiency": "density",
@@ -165,15 +165,17 @@ def _held(truth: Truth, rpm: float, p0: float, t0: float) -> dict[str, float]:
 
 def share_of_work(indicated_factor: float, lean: float) -> float:
     """Indicated work over the fuel's heating value, at a lambda."""
-    phi = 1.0 / lean
     ideal = 0.86 * indicated_factor * (1.0 - COMPRESSION**-0.26)
-    return ideal * (1.03 - 1.33 * (phi - 1.15) ** 2) * lean
+    return ideal * 0.868 * (lean / LAMBDA) ** 1.13
 
 
 def exhaust(t3: float, share: float, lean: float) -> float:
-    """Exhaust temperature [K]: what is released and neither works nor goes to the coolant."""
+    """Exhaust temperature [K]: of what is released and neither works nor goes to the walls.
+
+    The ports take some of it.
+    """
     released = min(1.0, 1.0 - 1.15 * (1.0 - lean))
-    heat = HEATING / (lean * STOICHIOMETRIC) * (0.78 * released - share)
+    heat = 0.77 * HEATING / (lean * STOICHIOMETRIC) * (released - share - 0.075)
     return t3 + heat / (1.0 + 1.0 / (lean * STOICHIOMETRIC)) / 1208.0
 
 
@@ -185,6 +187,9 @@ def torque(share: float, lean: float, speed: float, rate: float, flows: tuple[fl
     """
     indicated = flows[1] / (lean * STOICHIOMETRIC) * HEATING * share
     piston = STROKE * speed / np.pi
-    pumping = (p0 - p) + 90.0 * p / (R * t) * piston**2
+    # Through open valves, and against what the exhaust valve has not let out by bottom centre.
+    through = 105.0 * p / (R * t) * piston**2
+    against = 3.4e-3 * max(piston - 11.0, 0.0) ** 2 * (p / p0 - 0.5) * p
+    pumping = (p0 - p) + through + against
     friction = 0.4e5 + 9.0e3 * piston + 90.0 * piston**2
     return (indicated - (pumping + friction) * rate - flows[0] * work / EFFICIENCY) / speed

@@ -147,7 +147,12 @@ def test_a_pull_that_does_not_belong_is_flagged_not_averaged_in() -> None:
     odd = pull("full", 3, Truth(indicated_efficiency=0.90))
     three = {"tame": [pull("tame", 1), pull("tame", 4)], "full": [pull("full", 2), odd]}
     fit = airchain.reconcile(build(), three, UNKNOWNS)
-    assert any("The torque of full (pull 4 of 4) reads 0.90 times" in v for v in fit.notes)
+    # A tenth less work is more than a tenth less torque: pumping and friction stay.
+    reads = float(np.mean(odd.columns["torque"] / pull("full", 3).columns["torque"]))
+    assert 0.86 < reads < 0.88
+    words = r"The torque of full \(pull 4 of 4\) reads ([\d.]+) times"
+    (told,) = [m for m in (re.search(words, note) for note in fit.notes) if m]
+    assert float(told[1]) == pytest.approx(reads, abs=0.03)  # pulls scatter by some 1 % each
     rest = {"tame": three["tame"], "full": [three["full"][0], odd.with_columns(torque=None)]}
     alone = airchain.reconcile(build(), rest, UNKNOWNS)
     assert np.allclose(fit.values, alone.values, atol=1e-6)

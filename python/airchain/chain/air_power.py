@@ -32,8 +32,8 @@ def air_power(pull: Pull) -> Mapping[str, float] | None:
     dict or None
         ``rpm`` [rpm], and in hp for each lb/min of air: ``made`` (crank power with drive power
         added back), ``friction``, ``pumping``, and ``heat``: what the heat into the cylinder's
-        walls would have made at the same efficiency. Heat is NaN without cams. None where no
-        matched point makes power, or the fuel is no gasoline.
+        walls would have made at the same efficiency. None where no matched point makes
+        power, or the fuel is no gasoline.
     """
     columns = pull.columns
     power = np.where(pull.matched, columns["power"], np.nan)
@@ -78,7 +78,7 @@ def air_power_notes(pull: Pull) -> list[str]:
         "pumping": found["pumping"],
         "heat into the cylinder's walls": found["heat"],
     }
-    # Boost may push the pistons, and heat is not always known.
+    # Boost may push the pistons.
     known = {name: value for name, value in taken.items() if value >= 0.05}
     told = ", ".join(f"{name} {value:.1f}" for name, value in known.items())
     made = found["made"]

@@ -233,8 +233,9 @@ _ENGINE = (
           "Heat flow of the whole engine to coolant and oil, a typed share of the heat released: "
           "from cylinder walls, exhaust ports and rubbing. A radiator is sized by it."),
     Entry("wall_heat_flow", "heat flow to the cylinder walls", "power",
-          "Heat flow from the gas to the walls of all cylinders, by their cycles: a part of the "
-          "heat to coolant and oil. Not known where breathing is typed.", (PULL, CYCLE)),
+          "Heat flow from the gas to the walls of all cylinders, by their cycles, or by a law "
+          "fitted to such where breathing is typed: a part of the heat to coolant and oil.",
+          (PULL, CYCLE)),
 )  # fmt: skip
 
 _VEHICLE = (

@@ -25,6 +25,7 @@ from math import pi
 import numpy as np
 from numpy.typing import NDArray
 
+from .. import _core
 from ..base.speeds import RPM
 from ..units.convert import to_si
 from .cams import cam_lines
@@ -43,8 +44,6 @@ _CHEN_FLYNN = {
     "friction_speed_squared": (90.0, "Pa s^2/m^2", ("psi s^2/ft^2", _PSI / _FOOT**2)),
 }
 _PEAK_FRICTION = 0.005
-#: A usual factor on the work of cycles (0.97; common practice, no source) over a usual `quality`.
-_WORK_OF_CYCLES = 0.97 / 0.85
 #: Exhaust gas in the pipes: density [kg/m^3], and the speed that sizes them [m/s].
 _EXHAUST_DENSITY, _EXHAUST_SPEED = 0.35, 90.0
 
@@ -133,7 +132,7 @@ def _burn(values: Mapping[str, float], writer: Writer, cams: bool) -> list[Line]
     retard = writer.rare(values["retard"] / (degree / 1e3), "deg/kPa", ("deg/psi", 1e3 / _PSI))
     work = Line(("combustion", "quality"), writer.plain(values["quality"]), GUESSED, "", "quality")
     if cams:
-        share = values["quality"] * _WORK_OF_CYCLES
+        share = values["quality"] / _core.Combustion().quality
         work = Line(("combustion", "work_scale"), writer.plain(share), GUESSED, "", "quality")
     return [
         work,

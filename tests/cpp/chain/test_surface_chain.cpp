@@ -4,6 +4,7 @@
 #include "airchain/sweep/sweep.hpp"
 #include "support/bad_input.hpp"
 #include "support/demo_surface.hpp"
+#include "support/exhaust_heat.hpp"
 
 namespace airchain::chain {
 namespace {
@@ -40,16 +41,12 @@ TEST(ChainWithSurface, ChargeLostInTheOverlapIsDrawnButDoesNotBurn) {
   EXPECT_LT(lossy.boost, all.boost);
   EXPECT_LT(lossy.power / lossy.air_flow, all.power / all.air_flow);
   EXPECT_LT(lossy.exhaust_temperature, all.exhaust_temperature);
-  // What enters is work, heat to coolant, unburned fuel, or heat in the exhaust, this last by an
-  // account of its own: everything that flows, at the constant heat capacity of exhaust gas.
+  // What enters is work, heat to the walls, unburned fuel, or heat in the exhaust, this last by an
+  // account of its own.
   const auto c = chain_with_surface(0.95);
   const double rate = c.engine.displacement * 700.0 / (4.0 * base::kPi);
-  const double fuel = 1.0 / (c.injection.lambda * c.fuel.stoichiometric_ratio());
-  const double mass = lossy.air_flow * (1.0 + c.ambient.humidity_ratio() + fuel);
-  const double exhaust = mass * cylinder::kExhaustHeatCapacity *
-                         (lossy.exhaust_temperature - lossy.charge_temperature);
-  const double balance =
-      lossy.indicated_pressure * rate + lossy.coolant_power + lossy.unburned_power + exhaust;
+  const double balance = lossy.indicated_pressure * rate + lossy.wall_heat_flow +
+                         lossy.unburned_power + test::heat_of_exhaust(c, lossy);
   EXPECT_NEAR(balance / lossy.fuel_power, 1.0, 1e-9);
 }
 

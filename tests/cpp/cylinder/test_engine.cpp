@@ -80,9 +80,22 @@ TEST(Friction, HasTheFormOfChenAndFlynn) {
 
 TEST(Pumping, CostsWithoutBoostAndCanGainWithIt) {
   const auto e = engine();
-  EXPECT_GT(e.pumping_pressure(1.1e5, 0.95e5, 1.1, 15.0), 0.0);
-  EXPECT_LT(e.pumping_pressure(1.2e5, 1.9e5, 1.9, 10.0), 0.0);
-  EXPECT_NEAR(e.pumping_pressure(1.1e5, 1.0e5, 1.2, 0.0), 1e4, 1e-9);
+  EXPECT_GT(e.pumping_pressure(1.1e5, 0.95e5, 1.1, 15.0, 0.9), 0.0);
+  EXPECT_LT(e.pumping_pressure(1.2e5, 1.9e5, 1.9, 10.0, 0.95), 0.0);
+  EXPECT_NEAR(e.pumping_pressure(1.1e5, 1.0e5, 1.2, 0.0, 0.9), 1e4, 1e-9);
+}
+
+// At low speed the valves' loss stands alone; at high speed it grows with what is to be let out.
+TEST(Pumping, LossGrowsWithSpeedAndWithLoad) {
+  const auto e = engine();
+  const auto loss = [&](double plenum, double speed) {
+    const double density = plenum / (287.0 * 320.0);
+    return (e.pumping_pressure(1.05e5, plenum, density, speed, 1.0) - 1.05e5 + plenum) /
+           (density * speed * speed);
+  };
+  EXPECT_NEAR(loss(1e5, 5.0), e.valve_loss, 0.05 * e.valve_loss);
+  EXPECT_GT(loss(1e5, 22.0), 1.2 * loss(1e5, 8.0));
+  EXPECT_GT(loss(2.5e5, 22.0), 1.3 * loss(1e5, 22.0));
 }
 
 TEST(Exhaust, BackPressureSolvesItsEquation) {
@@ -123,7 +136,7 @@ TEST(Engine, LanesAgreeBitwiseWithPlainNumbers) {
       [](auto u) {
         using T = decltype(u);
         return Engine<T>{}.friction_pressure_at(T(7e6), u) +
-               Engine<T>{}.pumping_pressure(T(1.1e5), T(1e5), T(1.2), u);
+               Engine<T>{}.pumping_pressure(T(1.1e5), T(1e5), T(1.2), u, T(0.9));
       },
       {0.0, 8.0, 15.0, 23.0});
   test::expect_lanes_agree(

@@ -21,10 +21,8 @@ inline constexpr double kLikelyCompressorOutlet = 600.0;                       /
 inline constexpr base::Range kLikelyEfficiency = base::between(0.35, 0.9);     // isentropic
 inline constexpr double kChokeSide = 0.8;  // place on the line beyond which efficiency may fall
 inline constexpr base::Range kLikelyFilling = base::between(0.3, 1.4);
-inline constexpr double kLikelyBackPressure = 1.5e5;                 // gauge [Pa]
-inline constexpr base::Range kBurnLambda = base::between(0.6, 1.2);  // range of the formula
-inline constexpr double kBurnPhasing = 20.0 * base::kPi / 180.0;     // off best, likewise
-inline constexpr double kMostPower = 1e9;  // [W]: finite, whatever an engine drives
+inline constexpr double kLikelyBackPressure = 1.5e5;  // gauge [Pa]
+inline constexpr double kMostPower = 1e9;             // [W]: finite, whatever an engine drives
 inline constexpr double kRounding = 1e-9;
 
 template <class T>
@@ -63,30 +61,21 @@ AIRCHAIN_INLINE Verdict<T> filling_verdict(const Match<T>& m, const Result<T>& r
 }
 
 /// First law at the cylinders: the closed cycle gives work, no more than the heat that the fuel set
-/// free and the walls did not take. Cycles are likely as far as a surface's responses to phasing
-/// and mixture reach.
+/// free and the walls did not take. Likely is what lies within the phasings and mixtures that
+/// cycles were run at, for a surface or for the mean-value cylinder's constants.
 template <class T>
 AIRCHAIN_INLINE Verdict<T> combustion_verdict(const Chain<T>& c, const Setup<T>& setup,
                                               const Demand<T>& d, const Result<T>& r) {
-  const T off = c.combustion.phasing_at(r.plenum_pressure) - c.combustion.best_phasing;
   Verdict<T> v;
-  const bool by_cycles = c.breathing.tells_work();
   const T work = r.indicated_pressure * setup.displaced_rate;
   const T free = r.fuel_power * d.trapping * setup.combustion_efficiency;
-  const auto pays = by_cycles ? (work > T(0.0)) & (work + r.wall_heat_flow < free)
-                              : (d.indicated_efficiency > T(0.0)) &
-                                    (setup.fuel_heat * d.indicated_efficiency < setup.burned_heat);
+  const auto pays = (work > T(0.0)) & (work + r.wall_heat_flow < free);
   v.possible = pays & (setup.combustion_efficiency <= T(1.0 + kRounding)) &
                (r.peak_pressure > r.plenum_pressure) & (r.power < r.fuel_power) &
                (r.power > T(-kMostPower));
-  if (by_cycles) {
-    v.likely =
-        cylinder::Burned::known(c.combustion.phasing_at(r.plenum_pressure), c.injection.lambda) &
-        v.possible;
-    return v;
-  }
-  v.likely = (numerics::abs(off) <= T(kBurnPhasing)) & within(c.injection.lambda, kBurnLambda) &
-             v.possible;
+  v.likely =
+      cylinder::Burned::known(c.combustion.phasing_at(r.plenum_pressure), c.injection.lambda) &
+      v.possible;
   return v;
 }
 

@@ -24,8 +24,8 @@ struct Demand {
   T air_flow;  ///< dry air swallowed [kg/s]
   T volumetric_efficiency, trapping;
   T exhaust_pressure, exhaust_temperature;
-  T indicated_efficiency;  ///< of the mean-value cycle; where cycles tell the work, theirs
-  T pressure_ratio;        ///< plenum over exhaust
+  T indicated_efficiency, wall_heat;  ///< of the mean-value cycle, over the fuel's heating value
+  T pressure_ratio;                   ///< plenum over exhaust
 };
 
 template <class T>
@@ -55,10 +55,17 @@ AIRCHAIN_INLINE void fill(const Setup<T>& setup, BreathingLine& breathing, const
                (p.charge_gas_constant * p.charge_temperature * d.trapping);
 }
 
+/// Density of dry air at plenum pressure and charge temperature [kg/m^3].
+template <class T>
+AIRCHAIN_INLINE T charge_density(const Path<T>& p) {
+  return p.plenum_pressure / (T(gas::kDryAir.gas_constant()) * p.charge_temperature);
+}
+
 /// What the engine takes on a path, exhaust gas leaving at the flow W_ex of dry air:
 ///
-///     T_exhaust = T_charge + trapping q/(m cp),   q = burned heat - eta_i fuel heat [J/kg dry air]
-///     p_exhaust = back_pressure(W_ex m, R (T_charge + q/(m cp))),   cp = 1208 J/(kg K)
+///     T_exhaust = T_charge + trapping e q/cp,   q = (burned heat - (eta_i + walls) fuel heat)/m
+///     p_exhaust = back_pressure(W_ex m, R (T_charge + e q/cp)),   cp = 1208 J/(kg K)
+///     e the share left behind ports and primary,   m charge per dry air
 ///     W = eta_v V' p_plenum/(R_charge T_charge trapping),   V' = V_d omega/(4 pi)
 ///
 /// Where cycles tell it, T_exhaust is theirs, at the pressures that an exhaust of 1100 K would
@@ -78,6 +85,7 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
   if (c.breathing.tells_work()) {
     constexpr double kUsualExhaust = 1100.0;
     d.indicated_efficiency = setup.indicated_efficiency;
+    d.wall_heat = T(0.0);
     const T pressure = back_pressure(T(kUsualExhaust));
     d.exhaust_temperature = breathing.exhaust_temperature(p.plenum_pressure / pressure,
                                                           p.charge_temperature, pressure, burn);
@@ -85,9 +93,16 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
     fill(setup, breathing, p, burn, d);
     return d;
   }
-  d.indicated_efficiency = setup.indicated_efficiency * c.combustion.phasing_factor(half_burned);
-  const T heat = setup.burned_heat - setup.fuel_heat * d.indicated_efficiency;
-  const T rise = heat * setup.per_charge_mass * T(1.0 / cylinder::kExhaustHeatCapacity);
+  const auto& law = setup.mean_value;
+  constexpr double kUsual = cylinder::mean_value::kDensity * gas::kDryAir.gas_constant();
+  const T l = cylinder::near_log(p.plenum_pressure, T(kUsual) * p.charge_temperature);
+  const auto shares =
+      c.combustion.shares(setup.indicated_efficiency, setup.wall_heat, law, l, half_burned);
+  d.indicated_efficiency = shares.work;
+  d.wall_heat = shares.wall_heat;
+  const T heat = (setup.burned_heat - setup.fuel_heat * (d.indicated_efficiency + d.wall_heat)) *
+                 setup.per_charge_mass;
+  const T rise = law.exhaust_rise(l, heat, p.charge_temperature);
   // Charge lost in the overlap cools the exhaust; for the back pressure alone that is neglected.
   d.exhaust_pressure = back_pressure(p.charge_temperature + rise);
   fill(setup, breathing, p, burn, d);

@@ -143,8 +143,8 @@ struct Result {
                "of the whole engine to coolant and oil, a typed share of the heat released: "
                "cylinder walls, exhaust ports and rubbing; a radiator is sized by it"),
         column("wall_heat_flow", &R::wall_heat_flow, "W",
-               "from the burning gas to the walls of the cylinders by their cycles, a part of "
-               "`coolant_power`; NaN where breathing is typed")};
+               "from the burning gas to the walls of the cylinders, by their cycles, or by a law "
+               "fitted to such where breathing is typed; a part of `coolant_power`")};
   }
 };
 

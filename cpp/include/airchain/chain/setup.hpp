@@ -40,9 +40,10 @@ struct Setup {
   T mass;                               // of everything at the entry over dry air
   T load_constant;                      // mass R of the entry [J/(K kg dry air)]
   T coolant;
-  T indicated_efficiency;  // at best phasing
+  T indicated_efficiency;  // at best phasing, usual density and speed
+  T wall_heat;             // over the fuel's heating value, likewise
   T combustion_efficiency;
-  T burned_heat;  // fuel-air ratio times heating value that stays in gas or work
+  T burned_heat;  // fuel-air ratio times heating value that is set free
   T fuel_heat;    // the same of all the fuel [J/kg dry air]
   T charge_mass;  // dry air, vapour and all fuel over dry air
   T per_charge_mass;
@@ -54,8 +55,9 @@ struct Setup {
   T per_design_speed{0.0};     // n over rotor speed [s/rad]
   T dry_flow_factor{0.0};      // dry-air flow over corrected flow and inlet pressure [1/Pa]
   // Of the operating point:
-  T displaced_rate;  // [m^3/s]
-  T speed{0.0};      // n: corrected speed over the map's design speed
+  T displaced_rate;                                         // [m^3/s]
+  cylinder::AtSpeed<T> mean_value{T(0.0), T(0.0), T(0.0)};  // without cycles
+  T speed{0.0};  // n: corrected speed over the map's design speed
   bool fuel_after_cooler;
 
   AIRCHAIN_INLINE explicit Setup(const Chain<T>& c) {
@@ -64,10 +66,12 @@ struct Setup {
     combustion_efficiency = cylinder::combustion_efficiency(
         c.injection.lambda, c.fuel.hydrogen_ratio, c.fuel.oxygen_ratio, c.fuel.oxygen_demand(),
         c.fuel.lower_heating_value * c.fuel.mass_per_carbon());
-    indicated_efficiency =
-        c.combustion.best_indicated_efficiency(c.engine.compression_ratio, c.injection.lambda);
+    indicated_efficiency = c.combustion.best_indicated_efficiency(
+        c.engine.compression_ratio, c.injection.lambda, c.fuel.oxygen_ratio);
+    wall_heat = cylinder::usual_wall_heat(c.engine.compression_ratio, c.injection.lambda,
+                                          c.fuel.oxygen_ratio);
     fuel_heat = fuel_air_ratio * c.fuel.lower_heating_value;
-    burned_heat = fuel_heat * combustion_efficiency * (T(1.0) - c.combustion.coolant_share);
+    burned_heat = fuel_heat * combustion_efficiency;
     inlet_resistance = c.inlet.resistance();
     discharge_resistance = c.discharge.resistance();
     cooler_resistance = c.cooler.resistance();
@@ -86,6 +90,8 @@ struct Setup {
   /// n = omega i sqrt((gamma R T)_ref/(gamma R T01))/N_design, V' = V_d omega/(4 pi) [m^3/s].
   AIRCHAIN_INLINE void set_speed(const Chain<T>& c) {
     displaced_rate = c.engine.displaced_rate(c.operation.engine_speed);
+    if (!c.breathing.tells_work())
+      mean_value = cylinder::AtSpeed<T>::of(c.engine.mean_piston_speed(c.operation.engine_speed));
     if (c.supercharged())
       speed = c.operation.engine_speed * c.drive.speed_ratio() * per_design_speed;
   }

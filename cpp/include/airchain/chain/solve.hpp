@@ -143,12 +143,13 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
   r.unburned_power = r.fuel_power * (T(1.0) - setup.combustion_efficiency * d.trapping);
   r.coolant_power = trapped_power * setup.combustion_efficiency * c.combustion.coolant_share;
   const T half_burned = c.combustion.phasing_at(r.plenum_pressure);
-  r.pumping_pressure = c.breathing.tells_pumping()
-                           ? c.breathing.pumping_pressure(c.operation.engine_speed,
-                                                          d.pressure_ratio, r.charge_temperature,
-                                                          r.plenum_pressure, c.injection.lambda)
-                           : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure,
-                                                       r.plenum_density, piston_speed);
+  r.pumping_pressure =
+      c.breathing.tells_pumping()
+          ? c.breathing.pumping_pressure(c.operation.engine_speed, d.pressure_ratio,
+                                         r.charge_temperature, r.plenum_pressure,
+                                         c.injection.lambda)
+          : c.engine.pumping_pressure(d.exhaust_pressure, r.plenum_pressure, charge_density(m.path),
+                                      piston_speed, d.volumetric_efficiency);
   if (c.breathing.tells_work()) {
     T pumping_change;
     const auto burned = c.breathing.burned_charge(
@@ -163,7 +164,7 @@ void tell_engine(const Chain<T>& c, const Setup<T>& setup, const Demand<T>& d, c
     r.peak_pressure = cylinder::peak_pressure_estimate(
         c.engine.compression_ratio, r.plenum_pressure, d.exhaust_pressure, d.volumetric_efficiency,
         half_burned, trapped_power * setup.combustion_efficiency / rate);
-    r.wall_heat_flow = T(__builtin_nan(""));
+    r.wall_heat_flow = trapped_power * d.wall_heat;
   }
   r.friction_pressure = c.engine.friction_pressure_at(r.peak_pressure, piston_speed);
   const T taken = r.drive_power + r.acceleration_power;

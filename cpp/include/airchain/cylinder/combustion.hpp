@@ -1,23 +1,21 @@
 #pragma once
 
-#include "airchain/cylinder/burn.hpp"
+#include "airchain/cylinder/mean_value.hpp"
 
 namespace airchain::cylinder {
 
 /// Mean-value model of the closed cycle, for an engine whose volumetric efficiency is typed; one
 /// with cams takes phasing, share of coolant and work scale from it, the rest from its cycles.
 ///
-///     eta_i = quality (1 - r^-0.26) w(phi)/phi (1 - k (theta50 - best)^2),   phi = 1/lambda
-///     w(phi) = 1.03 - 1.33 (phi - 1.15)^2
+///     eta_i = quality (1 - r^-0.26) f (1 + p1 t + p2 t^2) (1 + s u + d l)
 ///
-/// 0.26 stands for gamma - 1 of the fuel-air cycle; w is the indicated work at fixed air against
-/// mixture strength, whose peak lies some 15 % rich (fuel-air cycles of Taylor, from memory); the
-/// loss off best phasing is 4 % at 10 degrees (from memory). Range: lambda 0.6 to 1.2, phasing
-/// within 20 degrees of best. Left out: dilution, speed of burn, knock.
+/// 0.26 stands for gamma - 1 of the fuel-air cycle; f of mixture, fuel and compression, and the
+/// rest, are fitted to this project's cycle (`mean_value`). Range: lambda 0.65 to 1.15, half burned
+/// 2 degrees before to 42 after top centre. Left out: dilution, speed of burn, knock.
 template <class T>
 struct Combustion {
   static constexpr const char* kName = "Combustion";
-  T quality{0.83};
+  T quality{mean_value::kQuality};
   T phasing{kBestPhasing};
   T best_phasing{kBestPhasing};
   T phasing_retard{0.0};
@@ -29,9 +27,11 @@ struct Combustion {
     using base::field;
     using C = Combustion;
     return std::tuple{
-        field("quality", &C::quality, "1", between(0.4, 1.0),
-              "indicated efficiency at stoichiometric mixture over 1 - r^-0.26; not asked where "
-              "cycles tell the work"),
+        field(
+            "quality", &C::quality, "1", between(0.4, 1.0),
+            "indicated efficiency of stoichiometric gasoline over 1 - r^-0.26, at compression 10, "
+            "a charge of 1.2 kg/m^3 and 15 m/s mean piston speed; not asked where cycles tell "
+            "the work"),
         field("phasing", &C::phasing, "rad", between(-0.1, 0.8),
               "crank angle after top centre at which half the charge has burned, at or below "
               "100 kPa plenum pressure"),
@@ -50,23 +50,39 @@ struct Combustion {
   AIRCHAIN_INLINE T phasing_at(T plenum_pressure) const {
     return phasing + phasing_retard * numerics::max(plenum_pressure - T(1e5), T(0.0));
   }
-  /// Indicated work of the closed cycle over the fuel's heating value [1], at best phasing:
-  /// eta_i = quality (1 - r^-0.26) w(phi)/phi.
-  AIRCHAIN_INLINE T best_indicated_efficiency(T compression_ratio, T lambda) const {
-    const T phi = T(1.0) / lambda;
+  /// Indicated work of the closed cycle over the fuel's heating value [1], at best phasing, usual
+  /// density and speed: eta_i = quality (1 - r^-0.26) f.
+  AIRCHAIN_INLINE T best_indicated_efficiency(T compression_ratio, T lambda, T oxygen_ratio) const {
     const T ideal = T(1.0) - numerics::exp(T(-0.26) * numerics::log(compression_ratio));
-    const T work = T(1.03) - T(1.33) * numerics::square(phi - T(1.15));
-    return quality * ideal * work * lambda;
+    return quality * ideal * mixture_work(compression_ratio, lambda, oxygen_ratio);
   }
-  /// Indicated work over that at best phasing [1]: 1 - k (theta50 - best)^2, k = 4e-4 per degree^2.
+  /// How late half is burned, in tens of degrees behind best phasing.
+  AIRCHAIN_INLINE T lateness(T phasing_now) const {
+    return (phasing_now - best_phasing) * T(1.0 / mean_value::kUnit);
+  }
+  /// Indicated work over that at best phasing [1]: 1 + p1 t + p2 t^2. Torque alone is best some
+  /// degrees earlier than best phasing.
   AIRCHAIN_INLINE T phasing_factor(T phasing_now) const {
-    constexpr double kPerDegreeSquared = 4e-4;
-    const T off = phasing_now - best_phasing;
-    return T(1.0) - T(kPerDegreeSquared / (base::kDegree * base::kDegree)) * off * off;
+    const auto& p = mean_value::kWorkPhasing;
+    const T t = lateness(phasing_now);
+    return T(1.0) + t * (T(p[0]) + T(p[1]) * t);
   }
-  /// The product of both [1]: eta_i = best_indicated_efficiency phasing_factor.
-  AIRCHAIN_INLINE T indicated_efficiency(T compression_ratio, T lambda, T phasing_now) const {
-    return best_indicated_efficiency(compression_ratio, lambda) * phasing_factor(phasing_now);
+  /// Work and wall heat over the fuel's heating value, burned so late.
+  struct Shares {
+    T work, wall_heat;
+  };
+  /// The laws together: of the ratios at hand, and of speed, log density l and phasing.
+  AIRCHAIN_INLINE Shares shares(T best_efficiency, T usual_heat, const AtSpeed<T>& law, T l,
+                                T phasing_now) const {
+    return {best_efficiency * law.work_at(l) * phasing_factor(phasing_now),
+            usual_heat * law.wall_at(l, lateness(phasing_now))};
+  }
+  /// The same of one state; density of dry air in kg/m^3, speed in m/s.
+  Shares mean_value(T compression_ratio, T lambda, T oxygen_ratio, T density, T piston_speed,
+                    T phasing_now) const {
+    return shares(best_indicated_efficiency(compression_ratio, lambda, oxygen_ratio),
+                  usual_wall_heat(compression_ratio, lambda, oxygen_ratio),
+                  AtSpeed<T>::of(piston_speed), log_density(density), phasing_now);
   }
 };
 
@@ -114,28 +130,31 @@ AIRCHAIN_INLINE T combustion_efficiency(T lambda, T hydrogen_ratio, T oxygen_rat
 /// Estimate of mean-cycle peak pressure [Pa].
 ///
 /// Charge and residual fill the cylinder at bottom centre (equal gammas: pressures add by volume),
-/// compress with n = 1.32; three quarters of the heat has raised pressure by the angle of the peak,
-/// 7 degrees after half is burned, in a gas of gamma 1.25. Rod ratio 3.5 crank radii.
+/// compress with exponent n; a share s of the heat has raised pressure by the angle of the peak,
+/// b after half is burned, in a gas of gamma 1.25. Rod ratio 3.5 crank radii. With n, s and b of
+/// `mean_value`:
 ///
-///     p1 = (p_plenum eta_v (r - 1) + p_exhaust)/r,   a = phasing + 7 deg
+///     p1 = (p_plenum eta_v (r - 1) + p_exhaust)/r,   a = phasing + b
 ///     v = 1 + (r - 1)/2 (1 - cos(a) + sin(a)^2/7),   over the volume at top centre
-///     p_peak = p1 (r/v)^1.32 + 0.25 (0.75 q) (r - 1)/v,   q = heat_per_displacement [J/m^3]
+///     p_peak = p1 (r/v)^n + 0.25 s q (r - 1)/v,   q = heat_per_displacement [J/m^3]
 ///
-/// An estimate, within 15 % or so: single cycles peak 25 to 30 % higher (common practice).
+/// Of mean cycles: single ones peak 25 to 30 % higher (common practice).
 template <class T>
 AIRCHAIN_INLINE T peak_pressure_estimate(T compression_ratio, T plenum_pressure, T exhaust_pressure,
                                          T volumetric_efficiency, T phasing,
                                          T heat_per_displacement) {
   const T r = compression_ratio;
   const T start = (plenum_pressure * volumetric_efficiency * (r - T(1.0)) + exhaust_pressure) / r;
-  const T angle = phasing + T(7.0 * base::kPi / 180.0);
+  const T angle = phasing + T(mean_value::kPeakLater);
   const T a2 = angle * angle;
   // 1 - cos and sin^2 by their series: within 1e-4 up to 45 degrees.
   const T versine = a2 * (T(0.5) - a2 * (T(1.0 / 24) - a2 * T(1.0 / 720)));
   const T sine2 = a2 * (T(1.0) - a2 * (T(1.0 / 3) - a2 * T(2.0 / 45)));
   const T volume = T(1.0) + T(0.5) * (r - T(1.0)) * (versine + sine2 * T(0.5 / 3.5));
-  const T compressed = start * numerics::exp(T(1.32) * numerics::log(r / volume));
-  return compressed + T(0.25 * 0.75) * heat_per_displacement * (r - T(1.0)) / volume;
+  const T compressed =
+      start * numerics::exp(T(mean_value::kPeakExponent) * numerics::log(r / volume));
+  return compressed +
+         T(0.25 * mean_value::kPeakShare) * heat_per_displacement * (r - T(1.0)) / volume;
 }
 
 }  // namespace airchain::cylinder
