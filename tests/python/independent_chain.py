@@ -138,7 +138,8 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
     indicated = truth.at("indicated_efficiency", rpm, p3 / t3, ref["density"])
     indicated *= (1.0 - wrong.work) * (1.0 - 2.5e-3 * wrong.spark - 1.7e-4 * wrong.spark**2)
     lean = LAMBDA * wrong.rich
-    share = share_of_work(indicated, lean)
+    piston = STROKE * speed / np.pi
+    share = share_of_work(indicated, lean, piston, p3 / t3)
     loads = {"volumetric_efficiency": "density", "indicated_efficiency": "density",
              "compressor_head": "n", "cooler_effectiveness": "air_flow"}  # fmt: skip
     here = {"density": p3 / t3, "n": n, "air_flow": flow}
@@ -152,7 +153,7 @@ def point(truth: Truth, rpm: float, drive: float, p0: float, t0: float,
         * (1.0 - wrong.slip) * STEP_UP, "compressor_inlet_pressure": p1,
         "compressor_outlet_pressure": p2, "compressor_outlet_temperature": t2,
         # A cylinder that does not fire releases no heat either: that is the others' exhaust.
-        "exhaust_temperature": exhaust(t3, share / (1.0 - wrong.work), lean),
+        "exhaust_temperature": exhaust(t3, share / (1.0 - wrong.work), lean, piston),
     }  # fmt: skip
 
 
@@ -163,19 +164,24 @@ def _held(truth: Truth, rpm: float, p0: float, t0: float) -> dict[str, float]:
     return point(replace(truth, growth={}), rpm, truth.held, p0, t0)
 
 
-def share_of_work(indicated_factor: float, lean: float) -> float:
-    """Indicated work over the fuel's heating value, at a lambda."""
+def share_of_work(indicated_factor: float, lean: float, piston: float, load: float) -> float:
+    """Indicated work over the fuel's heating value: lambda, piston speed [m/s], p/T [Pa/K].
+
+    A denser charge, and one that burns in less time, loses less heat.
+    """
     ideal = 0.86 * indicated_factor * (1.0 - COMPRESSION**-0.26)
-    return ideal * 0.868 * (lean / LAMBDA) ** 1.13
+    kept = 0.862 + 0.005 * np.log(piston / 15.0) + 0.018 * np.log(load / (1.2 * R))
+    return ideal * kept * (lean / LAMBDA) ** 1.13
 
 
-def exhaust(t3: float, share: float, lean: float) -> float:
+def exhaust(t3: float, share: float, lean: float, piston: float) -> float:
     """Exhaust temperature [K]: of what is released and neither works nor goes to the walls.
 
-    The ports take some of it.
+    The ports take some of it, the slower the more.
     """
     released = min(1.0, 1.0 - 1.15 * (1.0 - lean))
-    heat = 0.77 * HEATING / (lean * STOICHIOMETRIC) * (released - share - 0.075)
+    left = 0.8 + 0.1 * np.log(piston / 15.0)
+    heat = left * HEATING / (lean * STOICHIOMETRIC) * (released - share - 0.09)
     return t3 + heat / (1.0 + 1.0 / (lean * STOICHIOMETRIC)) / 1208.0
 
 
@@ -188,8 +194,8 @@ def torque(share: float, lean: float, speed: float, rate: float, flows: tuple[fl
     indicated = flows[1] / (lean * STOICHIOMETRIC) * HEATING * share
     piston = STROKE * speed / np.pi
     # Through open valves, and against what the exhaust valve has not let out by bottom centre.
-    through = 105.0 * p / (R * t) * piston**2
-    against = 3.4e-3 * max(piston - 11.0, 0.0) ** 2 * (p / p0 - 0.5) * p
+    through = 94.0 * p / (R * t) * piston**2
+    against = 0.0672 * max(piston - 14.36, 0.0) * (p / p0 - 0.53) * p
     pumping = (p0 - p) + through + against
     friction = 0.4e5 + 9.0e3 * piston + 90.0 * piston**2
     return (indicated - (pumping + friction) * rate - flows[0] * work / EFFICIENCY) / speed

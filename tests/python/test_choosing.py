@@ -13,7 +13,7 @@ from airchain.choosing import Candidate, Choice, family
 from airchain.choosing.trying import fitted
 from airchain.cli.main import cli
 
-TARGETS = {"tame": "700 hp", "full": "930 hp"}
+TARGETS = {"tame": "715 hp", "full": "955 hp"}
 PAIRS = ["40:33", "37:36"]
 WEATHER = {"hot": {"pressure": "28.7 inHg", "temperature": "100 degF", "humidity": "35 %",
                    "coolant_temperature": "75 degF"}}  # fmt: skip
@@ -32,7 +32,7 @@ def sizes() -> tuple[Candidate, ...]:
 @cache
 def choice() -> Choice:
     return airchain.choose_compressor(build(), TARGETS, sizes(), pairs=PAIRS, weather=WEATHER,
-                                      tolerance=0.06)  # fmt: skip
+                                      tolerance=0.08)  # fmt: skip
 
 
 def by_loops(candidate: Candidate, target: float) -> tuple[int, int] | None:
@@ -50,7 +50,7 @@ def by_loops(candidate: Candidate, target: float) -> tuple[int, int] | None:
             for p in pulls
         )
         off = abs(float(np.nanmax(pulls[0]["power"])) - target)
-        if keeps and off <= 0.06 * target and (best is None or off < best[0]):
+        if keeps and off <= 0.08 * target and (best is None or off < best[0]):
             best = (off, pair)
     return None if best is None else best[1]
 
@@ -58,7 +58,7 @@ def by_loops(candidate: Candidate, target: float) -> tuple[int, int] | None:
 def test_agrees_with_plain_loops_over_pulls() -> None:
     found = {}
     for candidate in sizes():
-        for level, power in (("tame", 700.0), ("full", 930.0)):
+        for level, power in (("tame", 715.0), ("full", 955.0)):
             trial = choice()[candidate.name].chosen[level]
             found[candidate.name, level] = trial.teeth if trial else None
             assert found[candidate.name, level] == by_loops(candidate, power * 745.69987)
@@ -76,7 +76,7 @@ def test_pulls_are_those_of_the_trials() -> None:
 def test_a_candidate_that_loses_everywhere_changes_nothing() -> None:
     tiny = family(Candidate.of("idle", build()), (0.55,))
     more = airchain.choose_compressor(build(), TARGETS, [*tiny, *sizes()], pairs=PAIRS,
-                                      weather=WEATHER, tolerance=0.06)  # fmt: skip
+                                      weather=WEATHER, tolerance=0.08)  # fmt: skip
     names = [s.candidate.name for s in more.ranked]
     assert names[-1] == tiny[0].name
     assert names[:-1] == [s.candidate.name for s in choice().ranked]
@@ -122,7 +122,9 @@ def test_words_tables_and_pictures_agree() -> None:
     assert best.candidate.name in choice().tables()[0].rows[0]
     assert "predicted from dimensions" in text
     shares = [round(100.0 * s.drive_share, 1) for s in choice().ranked[:2]]
-    assert f"{shares[1] - shares[0]:.1f} points less" in choice().reason(best.candidate.name)
+    apart = shares[1] - shares[0]
+    than = f"{abs(apart):.1f} points {'less' if apart > 0.0 else 'more'} than"
+    assert than in choice().reason(best.candidate.name)
     for standing in choice().ranked:
         if standing.missed:
             assert any(level in line for level in standing.missed

@@ -51,7 +51,7 @@ def test_plan_agrees_with_brute_force(
 )
 def test_doubt_of_a_typed_curve_decides_near_a_limit(cams: bool, most: float, kept: bool) -> None:
     whole = build() if cams else typed()
-    plan = agrees_with_brute_force([41], [False], [0], [700], most, whole)
+    plan = agrees_with_brute_force([41], [False], [0], [670], most, whole)
     assert plan.found == kept
     names = {unknown.name for unknown in Doubt(whole, plan.request.rpm).unknowns}
     assert any(name.startswith("volumetric_efficiency_shape") for name in names) != cams

@@ -69,7 +69,7 @@ TYPED_CYLINDER = (
     "The cylinder is a mean-value model: volumetric efficiency from the typed table, one mean "
     "cycle for all cylinders. Wave tuning beyond the table, cylinder-to-cylinder spread, knock "
     "and transients of heat are left out.",
-    "Its constants are fitted to crank-resolved cycles of invented engines. Of 100 states of other "
+    "Its constants are fitted to cycles of invented engines. Of 100 states of other "
     f"such engines 95 are within {100.0 * MEAN_VALUE_DOUBTS['net_work'][1]:.2g} % of their cycle's "
     f"net work and {MEAN_VALUE_DOUBTS['exhaust_temperature'][1]:.0f} K of its exhaust temperature.",
 )
