@@ -18,7 +18,7 @@ import airchain
 from airchain import _core
 from airchain.buildfile.assemble import Parts
 from airchain.chain.changes import Change
-from independent_chain import STROKE, R, Truth, point, warmed
+from independent_chain import STROKE, Truth, point, pumped, warmed
 from synthetic_pulls import DRIVES, GROWTH, READ, UNKNOWNS, WIDTHS, build
 
 PRESSURE, TEMPERATURE = 98e3, 298.15
@@ -54,7 +54,7 @@ def rippling() -> _core.BreathingSurface:
     speed = axes[0] * _core.BreathingSurface.stretch(axes[1], axes[2])
     filling = np.vectorize(rippled(RIPPLE, CYCLES))(speed * 30.0 / np.pi, axes[2])
     piston = STROKE * speed / np.pi
-    pumping = 1.0 / axes[1] - 1.0 + 90.0 * piston**2 / (R * axes[2])
+    pumping = pumped(piston, axes[2], axes[1])
     exhaust = np.array([80e3, PRESSURE, 160e3])
     nothing = np.zeros_like(filling)
     return _core.BreathingSurface(u, ratio, heat, exhaust, filling, nothing + 1.0, pumping,

@@ -185,6 +185,16 @@ def exhaust(t3: float, share: float, lean: float, piston: float) -> float:
     return t3 + heat / (1.0 + 1.0 / (lean * STOICHIOMETRIC)) / 1208.0
 
 
+def pumped(piston: np.ndarray, t: np.ndarray, ratio: np.ndarray) -> np.ndarray:
+    """Pumping pressure over plenum pressure, at plenum over exhaust pressure.
+
+    Through open valves, and against what the exhaust valve has not let out by bottom centre.
+    """
+    through = 94.0 * piston**2 / (R * t)
+    against = 0.0672 * np.maximum(piston - 14.36, 0.0) * (ratio - 0.53)
+    return np.asarray(1.0 / ratio - 1.0 + through + against)
+
+
 def torque(share: float, lean: float, speed: float, rate: float, flows: tuple[float, float],
            p: float, t: float, p0: float, work: float) -> float:  # fmt: skip
     """Crank torque [N m]: indicated work of the fuel less gas exchange, friction and drive.
@@ -193,9 +203,6 @@ def torque(share: float, lean: float, speed: float, rate: float, flows: tuple[fl
     """
     indicated = flows[1] / (lean * STOICHIOMETRIC) * HEATING * share
     piston = STROKE * speed / np.pi
-    # Through open valves, and against what the exhaust valve has not let out by bottom centre.
-    through = 94.0 * p / (R * t) * piston**2
-    against = 0.0672 * max(piston - 14.36, 0.0) * (p / p0 - 0.53) * p
-    pumping = (p0 - p) + through + against
+    pumping = p * float(pumped(np.array(piston), np.array(t), np.array(p / p0)))
     friction = 0.4e5 + 9.0e3 * piston + 90.0 * piston**2
     return (indicated - (pumping + friction) * rate - flows[0] * work / EFFICIENCY) / speed

@@ -15,6 +15,7 @@ from airchain.calibration._paths import Path, measured
 from airchain.calibration._surface import volumetric_efficiency
 from airchain.calibration.agreement import agreement_of
 from airchain.calibration.engine import breathing_changes
+from airchain.chain import Pull
 from glossary_words import quantities, strange_words
 
 AIR = 287.04  # J/(kg K), dry air of 28.9665 g/mol
@@ -139,8 +140,19 @@ def of_typed() -> Calibration:
 def test_torque_left_is_what_best_phasing_would_give() -> None:
     best = scenario.typed().replace({"combustion.phasing_retard": None}).level("full").pull()
     pull = of_typed().pulls["full"]
-    # At the same air; the exhaust, cooler at best phasing, moves that a little.
-    ratio = best["indicated_pressure"] / best["fuel_flow"] * pull["fuel_flow"]
+    # At the same air; the exhaust, cooler at best phasing, moves that a little, and with it the
+    # charge's density, on which work depends.
+    chain = best.build.chain
+
+    def work(of: Pull) -> np.ndarray:
+        density = of["plenum_pressure"] / (287.05 * of["charge_temperature"])
+        piston = chain.engine.mean_piston_speed(1.0) * of["engine_speed"]
+        given = chain.engine.compression_ratio, chain.injection.lambda_, chain.fuel.oxygen_ratio
+        burn = chain.combustion
+        return np.asarray(burn.indicated_efficiency(*given, density, piston, burn.phasing))
+
+    moved = work(pull) / work(best)
+    ratio = best["indicated_pressure"] / best["fuel_flow"] * pull["fuel_flow"] * moved
     gained = (ratio - pull["indicated_pressure"]) * pull.build.chain.engine.displacement / 4 / np.pi
     assert of_typed().torque_left("full") == pytest.approx(gained, rel=1e-6)
 

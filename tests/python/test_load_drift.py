@@ -17,7 +17,7 @@ from synthetic_pulls import DRIVES, UNKNOWNS, build
 HEAD = PARTS.index("compressor_head")
 #: Far from what the build says: a charge that is 30 K hotter.
 REAL = Truth(compressor_head=1.08, compressor_flow=0.88, cooler_effectiveness=0.8)
-FIRST_RPM = (3000.0, 3003.0, 3009.0)
+FIRST_RPM = (3000.0, 3003.0, 3008.0)
 
 
 @cache
