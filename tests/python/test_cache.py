@@ -174,3 +174,17 @@ def test_the_command_shows_and_empties_the_folder(
     assert emptied.exit_code == 0
     assert "1 files deleted" in emptied.output
     assert [path.name for path in kept.iterdir()] == ["mine.json"]
+
+
+def test_a_folder_that_cannot_be_written_is_told_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "file").write_text("")
+    monkeypatch.setenv(cache.FOLDER, str(tmp_path / "file" / "folder"))
+    cache._say_unkept.cache_clear()
+    for name in NAMES[:2]:
+        cache.write(name, "text")
+    said = capsys.readouterr().err
+    assert said.count("Nothing can be kept in") == 1
+    assert str(tmp_path / "file" / "folder") in said
+    assert cache.FOLDER in said

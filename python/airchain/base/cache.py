@@ -10,6 +10,7 @@ import hashlib
 import os
 import re
 import stat
+import sys
 import time
 from dataclasses import dataclass
 from functools import lru_cache
@@ -169,8 +170,22 @@ def write(name: str, text: str) -> None:
         folder().mkdir(parents=True, exist_ok=True)
         write_text(folder() / name, text)
     except (OSError, InputError, RuntimeError):  # the last where there is no home
+        _say_unkept()
         return
     _shrink(size, name)
+
+
+@lru_cache(maxsize=1)
+def _say_unkept() -> None:
+    """Say once that what was solved will be solved again."""
+    try:
+        place = f"in {folder()}"
+    except RuntimeError:
+        place = "without a home folder"
+    sys.stderr.write(
+        f"Nothing can be kept {place}: what was solved now is solved again the next time. "
+        f"The variable {FOLDER} names another folder.\n"
+    )
 
 
 @lru_cache(maxsize=1)

@@ -269,8 +269,8 @@ def exhaust(source: Source) -> _core.Exhaust:
     begins = f"behind the {held}" if "camshaft" in typed_of else typed.text("begins")
     if typed.text("begins") not in ("", begins):
         hint = (
-            f"the cycles take the loss of the {held} themselves, which would count twice, and none "
-            "of what follows: type the loss of what comes behind"
+            f"the cycles hold the loss up to the {held}' ends, which must not count twice: type "
+            "the loss of what comes behind them"
         )
         typed.refuse("begins", f'be "{begins}" on this engine', hint)
     return typed.make(_core.Exhaust, **{**typed.fields(_core.Exhaust), **typed.area()})

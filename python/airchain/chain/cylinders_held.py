@@ -11,8 +11,9 @@ from .changes import Change
 __all__ = ["CylindersHeld"]
 
 _CAUTION = (
-    "One cylinder stands for all here. By how much all of them fill more is held from another "
-    "build, so another cam, pipe or fuel counts only by what it does to the one."
+    "How much more all cylinders fill than one is held as it was before cam, pipe, compression or "
+    "fuel were changed, so a change counts by what it does to the one. Knock is told for the mean "
+    "cycle of one cylinder."
 )
 
 

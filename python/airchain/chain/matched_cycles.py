@@ -173,14 +173,22 @@ class MatchedCycles(Shown):
         if of_all:
             at = breathing.together_speed(points["speed"], points["plenum_temperature"])
             ratio = points["plenum_pressure"] / points["exhaust_pressure"]
-            scale *= breathing.together.at(at, ratio)
+            more = np.asarray(breathing.together.at(at, ratio))
+            scale *= more
         off = np.nanmax(np.abs(taken / (scale * self.columns["volumetric_efficiency"]) - 1.0))
-        less = ", less by how much all cylinders fill more than this one," if of_all else ""
         notes = [
-            f"The chain's volumetric efficiency{less} is within {100.0 * off:.1f} % of these "
-            "cycles, and its power stands on cycles like these, less friction by a model of its "
-            "own."
+            f"The chain's volumetric efficiency is within {100.0 * off:.1f} % of these cycles, and "
+            "its power stands on cycles like these, less friction by a model of its own."
         ]
+        if of_all:
+            low, high = (100.0 * (end - 1.0) for end in (np.min(more), np.max(more)))
+            notes[0] = notes[0].replace(" is within", ", that put aside, is within")
+            notes.insert(
+                0,
+                f"The chain counts with the mean of all cylinders, which fill {low:+.1f} to "
+                f"{high:+.1f} % more than this one. Its volumetric efficiency and peak pressure "
+                "have that, these cycles have not.",
+            )
         octane = cylinder_of(self.pull.build).setup.octane
         notes.append(ESTIMATE.format(doubt=doubt_words(octane)))
         held = np.asarray(self.pull.extrapolated)[solved]

@@ -121,7 +121,7 @@ def _pair(typed: str | tuple[int, int]) -> tuple[int, int]:
 
 def days_of(build: Build, weather: Mapping[str, TypedByName] | None) -> dict[str, Day]:
     """Return the build's own day and those told; those of its [plan] unless told."""
-    days = {AS_TYPED: Day(build.chain.ambient)}
+    days = {AS_TYPED: Day(build.stations.ambient)}
     told = build.document.tables.get("plan", {}).get("weather", {}) if weather is None else weather
     for name, table in told.items():
         air = {key: value for key, value in table.items() if key != "coolant_temperature"}

@@ -248,6 +248,11 @@ class Session:
         margin = at_held.shown("knock_margin", 0)
         told = f"{margin} deg" if at_held.matched[0] else "no answer"
         said = f"{pull.knock.verdict} At {held:,.0f} rpm: {told}."
+        if told_apart(self.build.cylinder) and not told_apart(build.cylinder):
+            said += (
+                " These are margins of one cylinder's mean cycle: which cylinder is worst is not "
+                "known while a slider changes the engine."
+            )
         return said, bool(pull.knock.knocks.any() or at_held.knock.knocks.any())
 
     def keep(self, values: Mapping[str, str | float]) -> int:

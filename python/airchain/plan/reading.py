@@ -59,7 +59,7 @@ def read_plan(build: Build, file: str | os.PathLike[str] | None = None,
         There is no plan, or something in it is missing, unknown, out of range, duplicate or
         contradictory; the message has file, line and key, all of them at once.
     """
-    if build.chain.compressor is None:
+    if build.stations.compressor is None:
         raise refusal(build.title, "plan", "no compressor", "be of a supercharged build")
     document = build.source.file if file is None else read_toml(file)
     source = Source(document, build.source.replaced if file is None else ())
@@ -104,7 +104,7 @@ def _request(build: Build, source: Source, typed: Section, levels: bool) -> Plan
         supply=build.fuel_system.supply if build.fuel_system is not None else None,
         flow_over_surge=attempt(_between, shut, "flow_over_surge", FLOW_OVER_SURGE, 1.0, 3.0),
         discharge_coefficient=attempt(_between, shut, "discharge_coefficient", 0.8, 0.1, 1.0),
-        lift_off=lift_off_setting(of_build, float(build.chain.engine.displacement)),
+        lift_off=lift_off_setting(of_build, float(build.stations.engine.displacement)),
         rpm=rpm,
         runners_up=int(typed.get("runners_up", 3)) if "runners_up" not in typed.refused else 3,
         currency=typed.text("currency") if "currency" not in typed.refused else "",
@@ -180,7 +180,7 @@ def _limits(build: Build, typed: Section) -> dict[str, Limit]:
 
 def _of_build(build: Build, name: str) -> float:
     """A limit that stands in another table of the build; infinite where there is none."""
-    chain, system = build.chain, build.fuel_system
+    chain, system = build.stations, build.fuel_system
     if name == "rotor_speed":
         speed = float(chain.compressor.map.data.speed_limit) or np.inf
         return min(float(chain.drive.rotor_speed_limit), speed)
@@ -247,7 +247,7 @@ def _weathers(build: Build, typed: Section) -> dict[str, Day]:
     named = typed.table.get("weather", {})
     names = named if isinstance(named, Mapping) else {}
     top = Section(typed.source, ("plan", "weather"), dict.fromkeys(names, TABLE), named)
-    days = {AS_TYPED: Day(build.chain.ambient)}
+    days = {AS_TYPED: Day(build.stations.ambient)}
     for name in top.table:
         day = typed.source.attempt(day_of, build, top, name)
         if day is not None:
@@ -283,7 +283,7 @@ def day_of(build: Build, top: Section, name: str) -> Day:
     InputError
         Something in it is missing, unknown or out of range.
     """
-    typed, cooler = top.sub(name, keys.DAY), build.chain.cooler
+    typed, cooler = top.sub(name, keys.DAY), build.stations.cooler
     if typed.has("coolant_temperature"):
         if cooler.ambient_cooled or cooler.effectiveness == 0.0:
             typed.refuse("coolant_temperature", "stand beside a cooler with a coolant of its own")

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ..cylinder.spread import told_apart
 from ..shown.standing_words import (
+    ALIKE,
+    APART,
     ASSUMPTIONS,
     BY_CYCLES,
     CAM_CYLINDER,
@@ -29,7 +32,8 @@ def assumptions(material: Material) -> Section:
     """What the figures take for granted."""
     build = material.build
     breathing = BY_CYCLES if build.breathes_by_cycles else ON_A_SURFACE
-    cylinder = TYPED_CYLINDER if build.cylinder is None else (breathing, *CAM_CYLINDER)
+    others = APART if told_apart(build.cylinder) else ALIKE
+    cylinder = TYPED_CYLINDER if build.cylinder is None else (breathing, others, *CAM_CYLINDER)
     return Section("assumptions", "Assumptions", bullets((*ASSUMPTIONS, *cylinder)))
 
 

@@ -76,15 +76,20 @@ TYPED_CYLINDER = (
 BY_CYCLES = (
     "Volumetric efficiency, charge lost in overlap, work, pumping, exhaust temperature, peak "
     "pressure and heat to the cylinder walls are those of the crank-resolved cycle of one cylinder "
-    "with its cams, ports, runner and primary, run at every point. Plenum and collector are taken "
-    "as steady, and all cylinders as alike."
+    "with its cams, ports, runner and primary, run at every point."
 )
 ON_A_SURFACE = (
     "Volumetric efficiency, charge lost in overlap, work, pumping, exhaust temperature, peak "
     "pressure and heat to the cylinder walls are those of crank-resolved cycles of one cylinder "
     "with its cams, ports, runner and primary, held as a surface over engine speed, plenum over "
     "exhaust pressure, charge temperature, phasing and lambda. All figures of this report "
-    "stand on that surface. Plenum and collector are taken as steady, and all cylinders as alike."
+    "stand on that surface."
+)
+ALIKE = "Plenum and collector are taken as steady, and all cylinders as alike."
+APART = (
+    "Air is the mean of all cylinders, by whole engines with their firing order, plenum and "
+    "collectors. Work for each unit of fuel, pumping and exhaust temperature are those of the one. "
+    "Knock and limits of peak pressure count with the worst cylinder."
 )
 CAM_CYLINDER = (
     "The typed work scale stands for what the mean cycle leaves out, and friction is a mean-value "

@@ -72,7 +72,8 @@ _CAUTIONS = {
     "over_engine_speed_limit": "The engine turns faster than its own speed limit.",
     "below_lowest_speed_line": "The compressor turns slower than the map's lowest speed line: its "
     "values are extrapolated by similarity.",
-    "outside_breathing_table": "Volumetric efficiency is held at the edge of its table or surface.",
+    "outside_breathing_table": "Volumetric efficiency is held at the edge of its table, of its "
+    "surface, or of the whole engines that were solved.",
     "bypass_open": "The bypass is open.",
     "bypass_saturated": "The bypass is fully open, and boost still lies above its limit.",
     "condensing": "Water condenses in the cooler.",

@@ -81,6 +81,7 @@ TEST(IndicatedEfficiency, AgreesWithHeywoodBand) {
   for (const double compression_ratio : {9.0, 10.0, 11.0}) {
     EXPECT_GE(indicated(compression_ratio, 0.88), 0.32);
     EXPECT_LE(indicated(compression_ratio, 0.88), 0.40);
+    EXPECT_GE(indicated(compression_ratio, 1.0), 0.32);
     EXPECT_LE(indicated(compression_ratio, 1.0), 0.42);
   }
 }
