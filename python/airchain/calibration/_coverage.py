@@ -19,7 +19,7 @@ WORDS = {
     "full throttle": "computed, full throttle",
     "inside": "computed, throttle closing or between levels",
     "beyond": "computed, beyond anything run",
-    "extrapolated": "extrapolated, volumetric efficiency held at the edge of its table",
+    "extrapolated": "extrapolated, volumetric efficiency held at the edge of what is known",
 }
 
 
