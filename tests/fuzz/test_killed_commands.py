@@ -76,8 +76,8 @@ COMMANDS: dict[str, tuple[str, ...]] = {
 }
 #: Those that are tried in every run: one of each way to write.
 EVERY_DAY = ("sweep to netCDF", "sweep to a folder", "calibrate", "fuel")
-#: Those of them that are killed too; netCDF, of the longest sweep, is in the long run.
-KILLED = EVERY_DAY[1:]
+#: Those of them that are killed too; the longest, a sweep to netCDF and fuels, are in the long run.
+KILLED = EVERY_DAY[1:3]
 #: How each kind of file ends, or begins and ends.
 ENDS = {
     ".svg": b"</svg>\n",

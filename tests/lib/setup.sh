@@ -74,7 +74,7 @@ python_packages() {
   [ ! -f "$root/.ci/constraints-$version.txt" ] ||
     constraints=(--constraint "$root/.ci/constraints-$version.txt")
   "$venv/bin/python" "$root/tests/lib/requirements.py" "$@" >"$venv/requirements.txt" &&
-    "$venv/bin/python" -m pip install --quiet "${constraints[@]}" \
+    "$venv/bin/python" -m pip install --quiet --no-compile "${constraints[@]}" \
       --requirement "$venv/requirements.txt" cmake ninja || die "could not install Python packages"
 }
 

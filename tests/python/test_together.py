@@ -176,7 +176,7 @@ def test_it_is_made_once_and_an_interrupt_keeps_what_is_done(
     assert cylinder is not None
     before = together_of(cylinder).table
     monkeypatch.setenv(kept_files.FOLDER, str(tmp_path))
-    monkeypatch.setattr(_kept_places, "_BATCH", 32)
+    monkeypatch.setattr(_kept_places, "_BATCH", 16)
     real, calls = _core.run_engines, list[int]()
 
     def run(*given: Any, **more: Any) -> Any:
@@ -194,9 +194,9 @@ def test_it_is_made_once_and_an_interrupt_keeps_what_is_done(
 
     with pytest.raises(KeyboardInterrupt):
         anew()
-    assert calls == [32, 32]
+    assert calls == [16, 16]
     assert anew() == before
-    assert sum(calls[2:]) == 70 - 32
+    assert sum(calls[2:]) == 40 - 16
     solved = len(calls)
     assert anew() == before
     assert len(calls) == solved, "read back"

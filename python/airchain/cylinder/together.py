@@ -55,7 +55,7 @@ class Lattice(NamedTuple):
 #: invented V8's mean charge was within 0.5 % of whole engines, at the temperature of the places.
 LATTICES = {
     "fine": Lattice((0.8, 0.9, 0.97, 1.04, 1.12, 1.3, 1.6, 2.2, 4.0), 40, 14.0, 1e-3, 0.035),
-    "coarse": Lattice((0.8, 0.97, 1.12, 1.6, 4.0), 14, 8.0, 2e-3, 0.05),
+    "coarse": Lattice((0.8, 1.05, 1.5, 4.0), 10, 8.0, 2e-3, 0.05),
 }
 
 
