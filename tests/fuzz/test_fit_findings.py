@@ -44,3 +44,11 @@ def test_a_kept_fit_with_an_absurd_reading_is_refused(
     with pytest.raises(InputError, match=words) as refused:
         airchain.read_fit(file, build)
     assert str(file) in str(refused.value)
+
+
+def test_an_absurd_accuracy_is_refused() -> None:
+    """Its square overflowed, in a kept fit as in a new one."""
+    build = airchain.load(ROOT / "examples" / "one_point.toml")
+    absurd = {"plenum_pressure": {"structure": 1e300}}
+    with pytest.raises(InputError, match=r"structure = .*; must be from 0 to 1000000000"):
+        airchain.reconcile(build, {"even": seeds.measured()}, accuracy=absurd)

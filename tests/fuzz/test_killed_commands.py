@@ -71,7 +71,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         *("--pressure", "40 kPa:250 kPa:5"),
     ),
     "fuel": ("fuel", "road.toml", "--figure", "a.pdf"),
-    "choose": ("choose", "road.toml", "--target", "full=900 hp", "--figures", "maps"),
+    "choose": ("choose", "road.toml", "--target", "full=870 hp", "--figures", "maps"),
     "report": ("report", "road.toml", "-o", "a.html"),
 }
 #: Those that are tried in every run: one of each way to write.

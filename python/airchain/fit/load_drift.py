@@ -47,6 +47,10 @@ class Answers(Protocol):
         ...
 
 
+#: Largest drift told, as a share; squares of it must stay finite.
+_MOST = 1e6
+
+
 @dataclass(frozen=True)
 class Drift:
     """A part of the chain, what it is loaded by, and its error at half as much load again.
@@ -104,8 +108,8 @@ def drifts_of(accuracy: Mapping[str, Mapping[str, float]] | None,
         if part not in by_part:
             continue
         for key, value in figures.items():
-            if key != "drift" or not 0.0 <= float(value) < float("inf"):
-                rule = "be finite and not negative"
+            if key != "drift" or not 0.0 <= float(value) <= _MOST:
+                rule = f"be from 0 to {_MOST:.0f}"
                 raise refusal(f"accuracy of {part}", key, quoted(value), rule, "drift")
             by_part[part] = replace(by_part[part], size=float(value))
     return tuple(by_part.values())

@@ -41,6 +41,8 @@ class Sensor:
     soaked: float = 0.0
 
 
+#: Largest figure of any sensor, in whatever SI unit; squares of it must stay finite.
+_MOST = 1e9
 #: What may be told of a sensor in numbers.
 FIGURES = tuple(f.name for f in fields(Sensor) if f.type == "float")
 
@@ -108,8 +110,8 @@ def sensors_of(accuracy: Mapping[str, Mapping[str, float]] | None,
             rule = "be a channel that a fit uses"
             raise refusal("reconcile", "accuracy", quoted(name), rule, ", ".join([*known, *parts]))
         for key, value in figures.items():
-            if key not in FIGURES or not 0.0 <= float(value) < float("inf"):
-                rule = "be finite and not negative"
+            if key not in FIGURES or not 0.0 <= float(value) <= _MOST:
+                rule = f"be from 0 to {_MOST:.0f}"
                 raise refusal(f"accuracy of {name}", key, quoted(value), rule, ", ".join(FIGURES))
         given = {key: float(value) for key, value in figures.items()}
         known[name] = Sensor(**(asdict(known[name]) | given))
