@@ -21,7 +21,7 @@ _FITTED = {
         "@page { margin: 10mm 15mm 11mm !important } body { font-size: 8.6pt !important } "
         "h2 { margin-top: 11pt !important } table { font-size: 7.4pt !important } "
         ".small table { font-size: 6.8pt !important } .first table { font-size: 8.2pt !important } "
-        "ul { font-size: 8pt !important; line-height: 1.24 !important } "
+        "ul { font-size: 7.8pt !important; line-height: 1.2 !important } "
         ".pair { width: 47% !important } "
         "figure svg, figure img { width: 77% !important } "
         ".tall svg, .tall img { width: 51% !important } "
