@@ -299,7 +299,10 @@ def test_measured_difference_names_what_is_not_explained() -> None:
         ({"parameters": []}, "must be a list of unknowns"),
         ({"accuracy": {"torqe": {"bias": 0.1}}}, 'accuracy = "torqe"; must be a channel'),
         ({"accuracy": {"torque": {"bias": -1.0}}}, "bias = -1.0; must be from 0 to 1000000000"),
-        ({"accuracy": {"compressor_head": {"drift": -1.0}}}, "drift = -1.0; must be from 0 to 1000000"),
+        (
+            {"accuracy": {"compressor_head": {"drift": -1.0}}},
+            "drift = -1.0; must be from 0 to 1000000",
+        ),
         ({"rounding": {"torque": "1 psi"}}, "rounding.torque"),
         ({"rounding": {"torque": ["1 lb ft", ""]}}, "2 texts; must hold one last digit, or one fo"),
         ({"pulls": []}, "must hold at least one MeasuredPull"),
