@@ -56,9 +56,9 @@ struct Breathing {
   T scale{1.0};
   T reference_temperature{298.15};
   T temperature_exponent{0.4};
+  std::optional<HeldFilling<T>> held;  ///< instead of the next two, at one operating point
   std::shared_ptr<const numerics::Table<1>> table;
   std::shared_ptr<const Surface> surface;              ///< instead of the table
-  std::optional<HeldFilling<T>> held;                  ///< instead of both, at one operating point
   std::shared_ptr<const numerics::Table<1>> together;  ///< all cylinders' charge over the one's
 
   static constexpr auto fields() {
