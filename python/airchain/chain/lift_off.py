@@ -20,7 +20,7 @@ from ..buildfile.source import Source
 from ..shown import statuses
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
-from ..shown.words import listed
+from ..shown.words import listed, milliseconds
 from ..units.convert import formatted, unit_label
 
 if TYPE_CHECKING:
@@ -137,7 +137,7 @@ class Course:
         if self.kind == "mild":
             return "mild surge"
         if self.kind == "passing":
-            return f"left of the surge line for {formatted(self.time_left, 'pulse_time')}"
+            return f"left of the surge line for {milliseconds(self.time_left)}"
         return f"{self.held_share:.2f} times surge flow, {wanted:g} wanted"
 
     def words(self, system: str = "trade") -> str:
@@ -167,7 +167,7 @@ class Course:
             return f"the flow settles at {self.held_share:.2f} of surge flow, left of the map"
         if self.kind == "passing":
             return (f"the flow falls to {self.lowest_share:.2f} of surge flow for "
-                    f"{formatted(self.time_left, 'pulse_time')} and recovers")  # fmt: skip
+                    f"{milliseconds(self.time_left)} and recovers")  # fmt: skip
         return f"no surge, the flow stays above {self.lowest_share:.2f} times surge flow"
 
 
