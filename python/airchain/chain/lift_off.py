@@ -325,7 +325,6 @@ class LiftOff(Shown):
             "surge flow": ("surge_flow", "mass_flow"),
             "lowest over surge flow": ("lowest_share", "dimensionless"),
             "the same at the end": ("held_share", "dimensionless"),
-            "time left of the map": ("time_left", "pulse_time"),
             "pressure swing": ("pressure_swing", "pressure_difference"),
             "highest pressure": ("highest_pressure", "pressure"),
         }
@@ -334,6 +333,8 @@ class LiftOff(Shown):
         for words, (name, kind) in kinds.items():
             cells = [shown_as(kind, float(getattr(c, name)), system) for c in courses]
             rows.append([words, unit_label(kind, system), *cells])
+        times = [milliseconds(c.time_left).removesuffix(" ms") for c in courses]
+        rows.append(["time left of the map", "ms", *times])
         for words, name, form in (("times a second", "frequency", ".1f"),
                                   ("small swings, times a second", "helmholtz", ".1f"),
                                   ("Greitzer's B", "b_parameter", ".2f")):  # fmt: skip
