@@ -134,8 +134,8 @@ def draw_map(axes: Axes, compressor: _core.Compressor, system: str, words_at: fl
     axes.contourf(flow, ratio, efficiency, levels=levels, cmap=tints, extend="both")
     islands = axes.contour(flow, ratio, efficiency, levels=levels, colors="0.55", linewidths=0.6)
     rim = [extra("matplotlib.patheffects").withStroke(linewidth=1.8, foreground="white")]
-    for text in axes.clabel(islands, fontsize=7, fmt="%.0f", colors="0.2"):
-        text.set_path_effects(rim)
+    for level in axes.clabel(islands, fontsize=7, fmt="%.0f", colors="0.2"):
+        level.set_path_effects(rim)
     data = compressor.map.data
     for line in data.lines:
         row = int(np.argmin(np.abs(speed - line.speed)))

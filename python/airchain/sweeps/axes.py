@@ -175,7 +175,8 @@ def _one_by_one(build: Build, name: str, found: Array | None, values: Axis) -> O
     every = [v.item() if isinstance(v, np.generic) else v for v in listed(name, values)]
     plain = all(isinstance(v, str | float | int) for v in every)
     shown = every if plain else [str(v) for v in every]
-    return Outer({name: (np.array(shown), {})}, [{name: value} for value in every])
+    said = _called(name) if "." in name else {}
+    return Outer({name: (np.array(shown), said)}, [{name: value} for value in every])
 
 
 def _options(name: str, options: Mapping[str, Typed]) -> Outer:
