@@ -98,11 +98,22 @@ steps: st.SearchStrategy[Step] = st.one_of(
 )
 
 
+def stepped(build: Build, step: Step) -> Build:
+    """The next build; the same where factors upon factors leave the range of what they scale."""
+    try:
+        return step(build)
+    except airchain.InputError as refused:
+        scaled = any(isinstance(change, Factors) for change in build.changes)
+        if not scaled or "must be between" not in str(refused):
+            raise
+        return build
+
+
 @given(st.lists(steps, max_size=6))
 def test_any_build_replaced_by_nothing_or_saved_is_itself(way: list[Step]) -> None:
     build = scenario.typed()
     for step in way:
-        build = step(build)
+        build = stepped(build, step)
     assert same(build.replace({}), build)
     assert same(pickle.loads(pickle.dumps(build)), build)
     with TemporaryDirectory() as folder:

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 import airchain
+from airchain.plan.plan import Plan
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 NOTEBOOKS = sorted(EXAMPLES.glob("*.md"))
@@ -56,6 +57,8 @@ def test_notebook_runs(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     assert found
     for number, cell in enumerate(found):
         exec(compile(cell, f"{file.name}, cell {number}", "exec"), names)
+    # What stands around the cells tells of plans that are found.
+    assert all(one.found for one in names.values() if isinstance(one, Plan))
 
 
 @pytest.mark.parametrize("file", SCRIPTS, ids=lambda f: f.stem)

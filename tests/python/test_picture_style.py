@@ -31,7 +31,8 @@ def drawn(figure: Any, name: str) -> tuple[Any, ...]:
 
 def test_a_legend_that_grows_too_wide_gets_lines_of_its_own() -> None:
     figure, axes = new_figure(7.4, 4.0)
-    for name in ("measured", "computed, beyond anything run", "held at the edge of what is known"):
+    longest = "extrapolated, volumetric efficiency held at the edge of what is known"
+    for name in ("measured", "computed, beyond anything run", longest):
         axes.plot([0.0, 1.0], label=f"{name}, of the cells")
     figure.legend(fontsize=8, ncols=2, loc="outside upper center")
     raise_text(figure, printed_width(False, "pair"))

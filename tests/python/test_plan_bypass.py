@@ -7,6 +7,7 @@ import pytest
 import airchain
 from airchain.buildfile.bypass import bypass_valve
 from airchain.plan.throttle_shut import shut_table
+from airchain.shown.words import milliseconds
 from test_planning import build, plan
 
 
@@ -36,6 +37,11 @@ def test_the_valve_fitted_is_judged_in_words(valve: Any, words: str, holds: bool
     square_inch = 0.0254**2
     assert f"{trial.shut.area / square_inch:.2f} in^2 needed: {end}" in trial.shut.judgement
     assert f"{1e4 * trial.shut.area:.2f} cm^2 needed: {end}" in trial.shut.judged("si")
+    for system, unit in (("trade", " in^2"), ("si", " cm^2")):
+        assert trial.shut.judged(system) in trial.shut.told(system)
+        assert unit in trial.shut.told(system)
+        assert (f"It may take {milliseconds(trial.shut.longest_opening)} to open." in
+                trial.shut.told(system)) is holds  # fmt: skip
     # A valve that holds lies on the right side of the edge, and in surge on none of the days.
     assert (trial.shut.valve.effective_area >= trial.shut.effective_area) is holds
     assert all((day.course.kind == "none") is holds for day in trial.shut.days)
@@ -46,8 +52,15 @@ def test_the_valve_fitted_is_judged_in_words(valve: Any, words: str, holds: bool
     assert all("as the throttle shuts at 7,600 rpm, coldest" in why for why in said)
     if holds:
         assert made.levels[-1].shut is trial.shut
+        assert any(trial.shut.told("si") in note for note in made.notes_in("si"))
+        assert any(trial.shut.verdict in note for note in made.notes)
     else:
         assert made.rejected[fastest] == trial.objections
+
+
+def test_a_short_time_is_told_with_three_digits() -> None:
+    told = [milliseconds(seconds) for seconds in (0.14671, 0.05, 0.00834, 1.2345, 0.0)]
+    assert told == ["147 ms", "50 ms", "8.34 ms", "1,230 ms", "0 ms"]
 
 
 def test_a_rated_flow_is_an_effective_area() -> None:

@@ -73,8 +73,10 @@ def test_a_surface_tells_how_far_it_is(
     monkeypatch.setattr(progress, "PATIENCE", 0.0)
     build = cam_engine.built()
     told = capsys.readouterr().err
-    assert told.startswith("A breathing surface of 127 cycles is made first; it is then kept.\n")
-    assert "breathing surface: " in told
+    assert told.startswith(
+        f"A breathing surface of {build.name} is made first, from 127 cycles; it is then kept.\n"
+    )
+    assert f"breathing surface of {build.name}: " in told
     counted: list[tuple[int, int]] = []
     monkeypatch.setattr(breathing, "_made", {})
     monkeypatch.setenv("AIRCHAIN_CACHE", str(tmp_path / "other"))
@@ -103,10 +105,10 @@ def test_ctrl_c_stops_the_making_of_a_surface(
     process = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
     assert process.stderr is not None
     try:
-        assert process.stderr.readline() == (
-            "A breathing surface of 5,374 cycles is made first; it is then kept.\n"
-        )
-        assert "breathing surface: " in process.stderr.readline()
+        said = process.stderr.readline()
+        assert said.startswith("A breathing surface of ")
+        assert said.endswith(" is made first, from 5,374 cycles; it is then kept.\n")
+        assert "breathing surface of " in process.stderr.readline()
         process.send_signal(signal.SIGINT)
         rest = process.communicate(timeout=60)[1]
     finally:

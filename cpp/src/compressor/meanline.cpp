@@ -56,6 +56,8 @@ class ImpellerSolver {
     exit_area_ = impeller_.exit_width *
                  (2.0 * base::kPi * impeller_.exit_radius * (1.0 - impeller_.exit_blockage) -
                   blades * impeller_.exit_blade_thickness / std::cos(impeller_.exit_backsweep));
+    passage_ = passage_of(impeller_);
+    backsweep_tangent_ = std::tan(impeller_.exit_backsweep);
     point_.slip_factor = wiesner_slip(blades, impeller_.exit_backsweep,
                                       inlet_mean_radius(impeller_) / impeller_.exit_radius);
   }
@@ -93,7 +95,14 @@ class ImpellerSolver {
       const double next = std::clamp(x - f / slope, 0.6 * x, 1.4 * x);
       const double f_next = next - update(next);
       const double rise = (f_next - f) / (next - x);
-      if (std::fabs(f_next) <= 1e-12 * next) return sound_ && (rise > 0.0 || next == x);
+      if (std::fabs(f_next) <= 1e-12 * next) {
+        if (!sound_ || !(rise > 0.0 || next == x)) return false;
+        const VelocityTriangle& exit = point_.impeller_exit;
+        point_.impeller_exit =
+            velocity_triangle(gas_, exit.radius, exit.blade_speed, exit.meridional, exit.tangential,
+                              point_.impeller_exit_state.temperature);
+        return true;
+      }
       slope = std::max(rise, 0.02);
       x = next;
       f = f_next;
@@ -105,8 +114,7 @@ class ImpellerSolver {
   /// Exit density that follows from a trial one.
   double update(double density) {
     const double meridional = mass_flow_ / (density * exit_area_);
-    const double tangential =
-        point_.slip_factor * tip_speed_ - meridional * std::tan(impeller_.exit_backsweep);
+    const double tangential = point_.slip_factor * tip_speed_ - meridional * backsweep_tangent_;
     point_.euler_work = tip_speed_ * tangential;
     const double square = meridional * meridional + tangential * tangential;
     const double cp = gas_.heat_capacity();
@@ -115,26 +123,20 @@ class ImpellerSolver {
     const double cool = inlet_.temperature + (point_.euler_work - 0.5 * square) / cp;
     sound_ = cool > 0.3 * inlet_.temperature;
     if (!sound_) return 0.5 * density;
-    set_exit(meridional, tangential, cool);
-    set_losses({mass_flow_, point_.inlet_state.density, point_.inlet_state.temperature, density,
-                cool, point_.inlet_hub, point_.inlet_mean, point_.inlet_tip, point_.impeller_exit});
+    point_.impeller_exit = velocities(impeller_.exit_radius, tip_speed_, meridional, tangential);
+    set_losses({passage_, mass_flow_, point_.inlet_state.density, point_.inlet_state.temperature,
+                density, cool, point_.inlet_hub, point_.inlet_mean, point_.inlet_tip,
+                point_.impeller_exit});
 
     point_.work = point_.euler_work + point_.parasitic_work.sum();
     const double total_temperature = inlet_.temperature + point_.work / cp;
-    const double temperature = total_temperature - 0.5 * square / cp;
     const double ideal =
         1.0 + (point_.euler_work - point_.impeller_losses.sum()) / (cp * inlet_.temperature);
     sound_ = ideal > 0.3;
     if (!sound_) return 0.5 * density;
-    set_exit(meridional, tangential, temperature);
     point_.impeller_exit_state = moving(
         gas_, total_temperature, inlet_.pressure * gas_.pressure_ratio(ideal), std::sqrt(square));
     return point_.impeller_exit_state.density;
-  }
-
-  void set_exit(double meridional, double tangential, double temperature) {
-    point_.impeller_exit = velocity_triangle(gas_, impeller_.exit_radius, tip_speed_, meridional,
-                                             tangential, temperature);
   }
 
   void set_losses(const ImpellerState& state) {
@@ -159,6 +161,8 @@ class ImpellerSolver {
   double width_ratio_ = 0.0;
   double tip_speed_ = 0.0;
   double exit_area_ = 0.0;
+  double backsweep_tangent_ = 0.0;
+  Passage passage_{};
   bool sound_ = false;
 };
 

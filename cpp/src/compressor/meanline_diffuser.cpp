@@ -26,18 +26,17 @@ struct VanelessSpace {
     return diffuser.inlet_width + share * (diffuser.exit_width - diffuser.inlet_width);
   }
   double total_pressure(const Carried& y) const { return inlet_total_pressure * std::exp(-y[1]); }
-  double meridional(double r, const Carried& y) const {
+  double meridional(double r, const Carried& y, double guess) const {
     return through_flow_velocity(gas, total_temperature, total_pressure(y), y[0] / r, mass_flow,
-                                 2.0 * kPi * r * width(r));
+                                 2.0 * kPi * r * width(r), guess);
   }
-  /// Derivatives by ln r.
-  Carried rates(double r, const Carried& y) const {
+  /// Derivatives by ln r, with the meridional velocity there.
+  Carried rates(double r, const Carried& y, double cm) const {
     const double tangential = y[0] / r;
-    const double cm = meridional(r, y);
-    const double c = std::hypot(tangential, cm);
-    const double temperature = total_temperature - 0.5 * c * c / gas.heat_capacity();
-    const double drag = friction * c * r / (width(r) * cm);
-    return {-drag * tangential * r, drag * c * c / (gas.gas_constant * temperature)};
+    const double square = tangential * tangential + cm * cm;
+    const double temperature = total_temperature - 0.5 * square / gas.heat_capacity();
+    const double drag = friction * std::sqrt(square) * r / (width(r) * cm);
+    return {-drag * tangential * r, drag * square / (gas.gas_constant * temperature)};
   }
 };
 
@@ -124,23 +123,32 @@ void solve_vaneless_space(const PerfectGas& gas, const Stage& stage, double mass
                             mass_flow,
                             k::kVanelessFriction * std::pow(1.8e5 / reynolds, 0.2)};
   const double step = std::log(stage.diffuser.exit_radius / inlet_radius) / kSteps;
+  const double half = std::exp(0.5 * step);
   Carried y{inlet_radius * p.impeller_exit.tangential, 0.0};
+  double r = inlet_radius;
+  double cm = p.impeller_exit.meridional;
+  double before = cm;
+  const auto velocity = [&](const Carried& here) {
+    const double guess = cm * cm / before;  // nearly a power of the radius
+    before = cm;
+    return cm = space.meridional(r, here, guess);
+  };
   for (int i = 0; i < kSteps; ++i) {  // midpoint rule
-    const double r = inlet_radius * std::exp(i * step);
-    const Carried a = space.rates(r, y);
-    const Carried b =
-        space.rates(r * std::exp(0.5 * step), {y[0] + 0.5 * step * a[0], y[1] + 0.5 * step * a[1]});
+    const Carried a = space.rates(r, y, velocity(y));
+    const Carried middle{y[0] + 0.5 * step * a[0], y[1] + 0.5 * step * a[1]};
+    r *= half;
+    const Carried b = space.rates(r, middle, velocity(middle));
+    r *= half;
     y = {y[0] + step * b[0], y[1] + step * b[1]};
   }
-  const double r = stage.diffuser.exit_radius;
-  const double meridional = space.meridional(r, y);
+  const double meridional = velocity(y);
   if (!(meridional > 0.0)) {
     p.status = MeanlineStatus::diffuser_choked;
     return;
   }
   const double tangential = y[0] / r;
   p.vaneless_exit_state = moving(gas, in.total_temperature, space.total_pressure(y),
-                                 std::hypot(meridional, tangential));
+                                 std::sqrt(meridional * meridional + tangential * tangential));
   p.vaneless_exit =
       velocity_triangle(gas, r, 0.0, meridional, tangential, p.vaneless_exit_state.temperature);
   p.pressure_losses.vaneless_friction = in.total_pressure - p.vaneless_exit_state.total_pressure;

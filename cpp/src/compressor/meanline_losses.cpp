@@ -2,24 +2,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace airchain::compressor {
 namespace {
 
 using base::kPi;
 namespace k = meanline_constants;
-
-/// Blade length along the mean camber [m] and hydraulic diameter [m] of the passage [Jansen1967].
-struct Passage {
-  double length;
-  double diameter;
-};
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
 
 double mean_inlet_cosine(const Impeller& i) {
   return 0.5 * (std::cos(i.inlet_tip_blade_angle) + std::cos(i.inlet_hub_blade_angle));
 }
 
-Passage passage(const Impeller& i) {
+}  // namespace
+
+Passage passage_of(const Impeller& i) {
   const double eye = i.inlet_tip_radius + i.inlet_hub_radius;  // mean inlet diameter
   const double exit = 2.0 * i.exit_radius * std::cos(i.exit_backsweep);
   const double inlet_cosine = mean_inlet_cosine(i);
@@ -32,22 +30,28 @@ Passage passage(const Impeller& i) {
   return {length, diameter};
 }
 
-}  // namespace
-
-VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double blade_speed,
-                                   double meridional, double tangential, double temperature) {
+VelocityTriangle velocities(double radius, double blade_speed, double meridional,
+                            double tangential) {
   const double relative_tangential = blade_speed - tangential;
-  const double absolute = std::hypot(meridional, tangential);
-  const double relative = std::hypot(meridional, relative_tangential);
+  const double square = meridional * meridional;
   return {radius,
           blade_speed,
           meridional,
           tangential,
-          absolute,
-          relative,
-          std::atan2(tangential, meridional),
-          std::atan2(relative_tangential, meridional),
-          absolute / gas.sonic_speed(temperature)};
+          std::sqrt(square + tangential * tangential),
+          std::sqrt(square + relative_tangential * relative_tangential),
+          kNan,
+          kNan,
+          kNan};
+}
+
+VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double blade_speed,
+                                   double meridional, double tangential, double temperature) {
+  VelocityTriangle triangle = velocities(radius, blade_speed, meridional, tangential);
+  triangle.absolute_angle = std::atan2(tangential, meridional);
+  triangle.relative_angle = std::atan2(blade_speed - tangential, meridional);
+  triangle.mach = triangle.absolute / gas.sonic_speed(temperature);
+  return triangle;
 }
 
 double best_incidence_angle(const Impeller& impeller) {
@@ -80,7 +84,7 @@ double diffusion_factor(const Impeller& impeller, const ImpellerState& s) {
 }
 
 double skin_friction_loss(const Impeller& impeller, const ImpellerState& s) {
-  const Passage p = passage(impeller);
+  const Passage& p = s.passage;
   const double speed = (s.tip.absolute + s.exit.absolute + s.tip.relative + 2.0 * s.hub.relative +
                         3.0 * s.exit.relative) /
                        8.0;
@@ -123,7 +127,7 @@ double recirculation_work(double diffusion, const VelocityTriangle& exit) {
 }
 
 double leakage_work(const Impeller& i, const ImpellerState& s) {
-  const double length = passage(i).length;
+  const double length = s.passage.length;
   const double blades = effective_blades(i);
   const double mean_radius = 0.5 * (s.mean.radius + i.exit_radius);
   const double mean_width = 0.5 * (i.inlet_tip_radius - i.inlet_hub_radius + i.exit_width);

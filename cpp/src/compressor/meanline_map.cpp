@@ -1,9 +1,12 @@
 #include "airchain/compressor/meanline_map.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <optional>
 #include <string>
 
 #include "airchain/base/guards.hpp"
+#include "airchain/numerics/root.hpp"
 
 namespace airchain::compressor {
 namespace {
@@ -13,16 +16,9 @@ constexpr double kSpentEfficiency = 0.30;
 constexpr double kPressureRatioFall = 0.02;  // common practice, no source
 constexpr double kLeastFlowShare = 0.10;
 constexpr int kScan = 32;
-
-/// The flow where `holds` turns from true (at `yes`) to false (at `no`); returned on the true side.
-template <class Predicate>
-double last_flow_where(Predicate&& holds, double yes, double no) {
-  for (int i = 0; i < 30; ++i) {
-    const double middle = 0.5 * (yes + no);
-    (holds(middle) ? yes : no) = middle;
-  }
-  return yes;
-}
+constexpr int kStride = 4;   // of a first, coarse scan
+constexpr int kRoughly = 8;  // halvings for a choke that nothing hangs on
+constexpr int kClosely = 30;
 
 struct Line {
   const Stage& stage;
@@ -30,32 +26,77 @@ struct Line {
   const ReferenceState& reference;
 
   MeanlinePoint at(double flow) const { return solve_meanline(stage, speed, flow, reference); }
-  bool passes(double flow) const { return at(flow).status == MeanlineStatus::solved; }
-  bool works(double flow) const {
-    const MeanlinePoint p = at(flow);
-    // Further right the machine would turn as a turbine: both work and head negative.
-    return p.status == MeanlineStatus::solved && p.work > 0.0 && p.efficiency > kSpentEfficiency;
-  }
 };
+
+/// A flow and how much room a limit leaves there: 0 at the limit, negative beyond it.
+struct Place {
+  double flow;
+  double room;
+};
+
+/// What counts beyond the limit where a point has no number.
+double finite(double room) { return std::isfinite(room) ? std::clamp(room, -1.0, 1.0) : -1.0; }
+
+/// The flow between `inside` and `outside` where the room is used up.
+template <class Room>
+double limiting_flow(const Line& line, Room&& room, Place inside, Place outside) {
+  const double way = inside.flow - outside.flow;
+  const auto found = numerics::bracketed_root<double>(
+      [&](double share) { return room(line.at(outside.flow + share * way)); }, 0.0, 1.0,
+      outside.room / (outside.room - inside.room), inside.room - outside.room, 1e-12, 1e-10);
+  return outside.flow + found.x * way;
+}
+
+double room_to_spent(const MeanlinePoint& p) {
+  // Further right the machine would turn as a turbine: both work and head negative.
+  return p.work > 0.0 ? finite(p.efficiency - kSpentEfficiency) : -1.0;
+}
+
+double room_to_stall(const MeanlinePoint& p) { return finite(1.0 - p.stall_ratio); }
+
+double room_to_fall(const MeanlinePoint& p, double highest, double fall) {
+  return finite(p.pressure_ratio - 1.0 - (1.0 - fall) * (highest - 1.0));
+}
 
 struct RightEndOfLine {
   double flow;
   RightLimit limit;
+  MeanlinePoint point;
 };
 
-RightEndOfLine right_end(const Line& line) {
+/// The highest flow that passes; only roughly where the stage is spent there already.
+RightEndOfLine choke_end(const Line& line) {
   const double inducer = inducer_choke_flow(line.stage.impeller, line.speed, line.reference);
-  const double choke =
-      line.passes(inducer)
-          ? inducer
-          : last_flow_where([&](double m) { return line.passes(m); }, 0.0, inducer);
-  if (line.works(choke)) return {choke, RightLimit::choke};
-  for (int i = kScan - 1; i > 0; --i) {
-    const double flow = choke * i / kScan;
-    if (!line.works(flow)) continue;
-    const double end =
-        last_flow_where([&](double m) { return line.works(m); }, flow, choke * (i + 1) / kScan);
-    return {end, RightLimit::spent};
+  MeanlinePoint point = line.at(inducer);
+  double passes = inducer;
+  if (point.status != MeanlineStatus::solved) {
+    passes = 0.0;
+    double chokes = inducer;
+    for (int i = 0; i < kClosely && (i < kRoughly || room_to_spent(point) > 0.0); ++i) {
+      const double middle = 0.5 * (passes + chokes);
+      const MeanlinePoint tried = line.at(middle);
+      const bool solved = tried.status == MeanlineStatus::solved;
+      (solved ? passes : chokes) = middle;
+      if (solved) point = tried;
+    }
+  }
+  return {passes, room_to_spent(point) > 0.0 ? RightLimit::choke : RightLimit::spent, point};
+}
+
+RightEndOfLine right_end(const Line& line) {
+  const RightEndOfLine choke = choke_end(line);
+  if (choke.limit == RightLimit::choke) return choke;
+  for (int stride : {kStride, 1}) {
+    Place right{choke.flow, room_to_spent(choke.point)};
+    for (int i = kScan - stride; i > 0; i -= stride) {
+      const double flow = choke.flow * i / kScan;
+      const Place here{flow, room_to_spent(line.at(flow))};
+      if (here.room > 0.0) {
+        const double end = limiting_flow(line, room_to_spent, here, right);
+        return {end, RightLimit::spent, line.at(end)};
+      }
+      right = here;
+    }
   }
   base::require_that(false, kWhere,
                      "the line at speed = " + base::number_text(line.speed) +
@@ -64,24 +105,56 @@ RightEndOfLine right_end(const Line& line) {
   return {};
 }
 
+/// Steps from the right end to the least flow that counts.
+double step_left(const RightEndOfLine& right) {
+  return (1.0 - kLeastFlowShare) * right.flow / kScan;
+}
+
+/// Both ends of a line whose pressure ratio rises up to its stall, by few points; none where it may
+/// fall before.
+std::optional<LineEnds> ends_while_rising(const Line& line, const RightEndOfLine& right) {
+  constexpr double kHardly = 0.25 * kPressureRatioFall;  // between two points it may fall further
+  double highest = right.point.pressure_ratio;
+  Place before{right.flow, room_to_stall(right.point)};
+  for (int i = kStride; i <= kScan; i += kStride) {
+    const double flow = right.flow - i * step_left(right);
+    MeanlinePoint point = line.at(flow);
+    Place here{flow, room_to_stall(point)};
+    const bool stalls = !(here.room > 0.0);
+    if (stalls) {
+      here.flow = limiting_flow(line, room_to_stall, before, here);
+      point = line.at(here.flow);
+    }
+    if (!(room_to_fall(point, highest, kHardly) > 0.0)) return std::nullopt;
+    if (stalls) return LineEnds{here.flow, right.flow, LeftLimit::diffuser_stall, right.limit};
+    highest = std::max(highest, point.pressure_ratio);
+    before = here;
+  }
+  return LineEnds{kLeastFlowShare * right.flow, right.flow, LeftLimit::none_found, right.limit};
+}
+
 LineEnds find_ends(const Line& line) {
   const RightEndOfLine right = right_end(line);
-  double highest = 1.0;  // of the points to the right
-  const auto stands = [&](double flow) { return line.at(flow).stall_ratio < 1.0; };
-  const auto keeps_up = [&](double flow) {
-    return line.at(flow).pressure_ratio - 1.0 >= (1.0 - kPressureRatioFall) * (highest - 1.0);
-  };
-  const double step = (1.0 - kLeastFlowShare) * right.flow / kScan;
-  for (int i = 0; i <= kScan; ++i) {
-    const double flow = right.flow - i * step;
-    const double stable = i == 0 ? flow : flow + step;
-    const bool stalls = !stands(flow);
-    const bool falls = !keeps_up(flow);
-    const double stall = stalls ? last_flow_where(stands, stable, flow) : 0.0;
-    const double fall = falls ? last_flow_where(keeps_up, stable, flow) : 0.0;
-    if (stalls && stall >= fall) return {stall, right.flow, LeftLimit::diffuser_stall, right.limit};
-    if (falls) return {fall, right.flow, LeftLimit::falling_pressure_ratio, right.limit};
-    highest = std::max(highest, line.at(flow).pressure_ratio);
+  MeanlinePoint before = right.point;
+  if (!(room_to_stall(before) > 0.0))
+    return {right.flow, right.flow, LeftLimit::diffuser_stall, right.limit};
+  if (const auto ends = ends_while_rising(line, right)) return *ends;
+  double highest = before.pressure_ratio;  // of the points to the right
+  for (int i = 1; i <= kScan; ++i) {
+    const double flow = right.flow - i * step_left(right);
+    const MeanlinePoint here = line.at(flow);
+    const auto limit = [&](auto&& room) {
+      if (room(here) > 0.0) return 0.0;
+      return limiting_flow(line, room, {flow + step_left(right), room(before)}, {flow, room(here)});
+    };
+    const double stall = limit(room_to_stall);
+    const double fall =
+        limit([&](const MeanlinePoint& p) { return room_to_fall(p, highest, kPressureRatioFall); });
+    if (stall > 0.0 && stall >= fall)
+      return {stall, right.flow, LeftLimit::diffuser_stall, right.limit};
+    if (fall > 0.0) return {fall, right.flow, LeftLimit::falling_pressure_ratio, right.limit};
+    highest = std::max(highest, here.pressure_ratio);
+    before = here;
   }
   return {kLeastFlowShare * right.flow, right.flow, LeftLimit::none_found, right.limit};
 }

@@ -95,7 +95,8 @@ def assemble(source: Source) -> Parts:
         stations_built[name] = source.attempt(_made_of, source, (name, "engine"), make)
     pair = (None, None)
     charge = source.attempt(_made_of, source, ("fuel",), stations.fuel)
-    engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge)
+    whose = "" if about is None else about["name"]
+    engine = source.attempt(_made_of, source, ("engine",), stations.engine, charge, whose)
     for name in ("inlet", "discharge", "charge_duct"):
         stations_built[name] = source.attempt(_made_of, source, (name,), stations.duct, name)
     stations_built["cooler"], tank = source.attempt(
@@ -109,7 +110,7 @@ def assemble(source: Source) -> Parts:
     redline = None if engine is None else engine.size.speed_limit
     car = source.attempt(_made_of, source, ("vehicle",), vehicle, redline)
     report = source.attempt(stations.section, source, "report", REPORT)
-    whose = source.attempt(_handover, report, otherwise=Handover())
+    shop = source.attempt(_handover, report, otherwise=Handover())
     trust = source.attempt(_trust, source, otherwise={})
     if engine is not None and "lift_off" in source.file.data:
         source.attempt(lift_off_setting, source, engine.size.displacement)
@@ -147,7 +148,7 @@ def assemble(source: Source) -> Parts:
         ice_tank=tank,
         pull_rate=report.get("pull_rate", PULL_RATE),
         fuel_system=system,
-        handover=whose,
+        handover=shop,
         cylinder=engine.cylinder,
         cautions=cautions,
         trust=trust,

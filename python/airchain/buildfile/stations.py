@@ -207,7 +207,7 @@ class EngineParts(NamedTuple):
     breathes: str = ""
 
 
-def engine(source: Source, charge: Charge | None) -> EngineParts:
+def engine(source: Source, charge: Charge | None, whose: str = "") -> EngineParts:
     """The engine by its cams, ports and pipes, or by its typed breathing."""
     typed = section(source, "engine", ENGINE, optional=False)
     if typed.has("camshaft") and typed.has("volumetric_efficiency"):
@@ -228,7 +228,7 @@ def engine(source: Source, charge: Charge | None) -> EngineParts:
         if cylinder.layout is None or cylinder.layout.collectors is None:
             typed.only_with("a firing_order and a table [engine.collectors]", "spread")
         breathes, told = typed.text("breathing", CYCLES), typed.text("spread", EVERY)
-        cylinder = replace(cylinder, spread=told == EVERY, coarse=breathes == COARSE)
+        cylinder = replace(cylinder, spread=told == EVERY, coarse=breathes == COARSE, whose=whose)
         scale = typed.get("breathing_scale", 1.0)
         return EngineParts(cylinder.size, None, cylinder, scale, breathes)
     typed.only_with("a camshaft", *OWN, "breathing_scale", "breathing", "spread")

@@ -55,9 +55,11 @@ def draw_coverage(
     panel.set_ylim(up[0], up[-1])
     panel.set_xlabel("Engine speed [rpm]")
     panel.set_ylabel(_pressure_words(system))
-    lines, names = panel.get_legend_handles_labels()
-    measured = [path.name for path in paths if path.measured]
-    handles += [line for line, name in zip(lines, names, strict=True) if name in measured]
+    if any(path.measured for path in paths):
+        crosses = extra("matplotlib.lines").Line2D(
+            [], [], color="0.25", linestyle="none", marker="x", label="crosses: measured pulls"
+        )
+        handles.append(crosses)
     if axes is None:
         figure.legend(handles=handles, fontsize=8, ncols=2, loc="outside upper center")
     else:

@@ -20,7 +20,7 @@ from ..buildfile.source import Source
 from ..shown import statuses
 from ..shown.columns import shown_as
 from ..shown.tables import Shown, Table
-from ..shown.words import listed
+from ..shown.words import listed, milliseconds
 from ..units.convert import formatted, unit_label
 
 if TYPE_CHECKING:
@@ -137,7 +137,7 @@ class Course:
         if self.kind == "mild":
             return "mild surge"
         if self.kind == "passing":
-            return f"left of the surge line for {formatted(self.time_left, 'pulse_time')}"
+            return f"left of the surge line for {milliseconds(self.time_left)}"
         return f"{self.held_share:.2f} times surge flow, {wanted:g} wanted"
 
     def words(self, system: str = "trade") -> str:
@@ -167,7 +167,7 @@ class Course:
             return f"the flow settles at {self.held_share:.2f} of surge flow, left of the map"
         if self.kind == "passing":
             return (f"the flow falls to {self.lowest_share:.2f} of surge flow for "
-                    f"{formatted(self.time_left, 'pulse_time')} and recovers")  # fmt: skip
+                    f"{milliseconds(self.time_left)} and recovers")  # fmt: skip
         return f"no surge, the flow stays above {self.lowest_share:.2f} times surge flow"
 
 
@@ -325,7 +325,6 @@ class LiftOff(Shown):
             "surge flow": ("surge_flow", "mass_flow"),
             "lowest over surge flow": ("lowest_share", "dimensionless"),
             "the same at the end": ("held_share", "dimensionless"),
-            "time left of the map": ("time_left", "pulse_time"),
             "pressure swing": ("pressure_swing", "pressure_difference"),
             "highest pressure": ("highest_pressure", "pressure"),
         }
@@ -334,6 +333,8 @@ class LiftOff(Shown):
         for words, (name, kind) in kinds.items():
             cells = [shown_as(kind, float(getattr(c, name)), system) for c in courses]
             rows.append([words, unit_label(kind, system), *cells])
+        times = [milliseconds(c.time_left).removesuffix(" ms") for c in courses]
+        rows.append(["time left of the map", "ms", *times])
         for words, name, form in (("times a second", "frequency", ".1f"),
                                   ("small swings, times a second", "helmholtz", ".1f"),
                                   ("Greitzer's B", "b_parameter", ".2f")):  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from textwrap import fill
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -120,6 +121,7 @@ def draw_map(axes: Axes, compressor: _core.Compressor, system: str, words_at: fl
 
     What the lines are stands at the left, at a share `words_at` of the height [dimensionless].
     """
+    axes.use_sticky_edges = False  # else the frame cuts through the outermost lines
     speed, flow, ratio, efficiency = map_grid(compressor)
     flow = in_display("corrected_flow", flow, system)
     efficiency = in_display("isentropic_efficiency", efficiency, system)
@@ -131,7 +133,9 @@ def draw_map(axes: Axes, compressor: _core.Compressor, system: str, words_at: fl
     )
     axes.contourf(flow, ratio, efficiency, levels=levels, cmap=tints, extend="both")
     islands = axes.contour(flow, ratio, efficiency, levels=levels, colors="0.55", linewidths=0.6)
-    axes.clabel(islands, fontsize=7, fmt="%.0f", colors="0.2")
+    rim = [extra("matplotlib.patheffects").withStroke(linewidth=1.8, foreground="white")]
+    for level in axes.clabel(islands, fontsize=7, fmt="%.0f", colors="0.2"):
+        level.set_path_effects(rim)
     data = compressor.map.data
     for line in data.lines:
         row = int(np.argmin(np.abs(speed - line.speed)))
@@ -141,8 +145,9 @@ def draw_map(axes: Axes, compressor: _core.Compressor, system: str, words_at: fl
             xytext=(-4, 1), textcoords="offset points", ha="right",
         )  # fmt: skip
     axes.annotate(
-        f"islands: {axis_label('isentropic_efficiency', system)},\ntotal to total\n"
-        "lines: corrected rpm", (0.015, words_at), xycoords="axes fraction", fontsize=7.5,
+        "islands: {},\ntotal to total\nlines: corrected rpm".format(
+            fill(axis_label("isentropic_efficiency", system), 20)
+        ), (0.015, words_at), xycoords="axes fraction", fontsize=7.5,
         va="top", color="0.25",
     )  # fmt: skip
     left = {

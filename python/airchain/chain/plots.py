@@ -132,4 +132,7 @@ def draw_stations(
 
 
 def _legend_above(panel: Axes) -> None:
-    panel.legend(fontsize=8, ncols=2, loc="lower left", bbox_to_anchor=(0.0, 1.01))
+    lines, names = panel.get_legend_handles_labels()
+    once = [names.index(name) for name in dict.fromkeys(names)]  # several pulls held are one line
+    panel.legend([lines[i] for i in once], [names[i] for i in once], fontsize=8, ncols=2,
+                 loc="lower left", bbox_to_anchor=(0.0, 1.01))  # fmt: skip

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.progress import relay, telling
-from ..cylinder.knock_words import DOUBT, doubt_words, margin_text
+from ..cylinder.knock_words import DOUBT, NO_PERMISSION, doubt_words, margin_text
 from ..cylinder.spark_searches import bounds_of, margin_of, searched, with_worst
 from ..cylinder.spread import SPREAD_NOTE, held_note, told_apart
 from ..shown import statuses
@@ -38,11 +38,11 @@ _MAY_KNOCK = (
 )
 _WORTH = (
     "Knock margins are estimates for the mean cycle, {doubt}. A lean or hot cylinder knocks first. "
-    "No margin is a permission to run a spark."
+    + NO_PERMISSION
 )
 _WORTH_OF_WORST = (
-    "Knock margins are estimates for the mean cycle of the worst cylinder, {doubt}. {spread} No "
-    "margin is a permission to run a spark."
+    "Knock margins are estimates for the mean cycle of the worst cylinder, {doubt}. {spread} "
+    + NO_PERMISSION
 )
 _BOUND = "≥ means that no knock was found at the earliest spark tried: the margin is at least that."
 

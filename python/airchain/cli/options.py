@@ -81,7 +81,7 @@ def tell(result: Shown, system: str, tables: bool = True) -> None:
     say(result.verdict)
     if tables and (text := result.tables_text(system, width_of(sys.stdout))):
         print_data(text)
-    say_notes(result.notes)
+    say_notes(result.notes_in(system))
 
 
 def save_figure(figure: Figure, path: str) -> None:

@@ -76,11 +76,13 @@ class KeptPlaces:
         self._prefix, self._words = prefix, words
         self.made: dict[str, dict[Place, Array]] = {}
 
-    def at(self, key: str, places: Iterable[Place], solve: Solve) -> dict[Place, Array]:
+    def at(
+        self, key: str, places: Iterable[Place], solve: Solve, whose: str = ""
+    ) -> dict[Place, Array]:
         """Return what is told at places; those never asked for are solved now.
 
-        They are kept in the folder of `airchain.base.cache`, those of work that was interrupted
-        too. A file that is damaged counts as none.
+        Progress names whose engine it is. They are kept in the folder of `airchain.base.cache`,
+        those of work that was interrupted too. A file that is damaged counts as none.
         """
         if key not in self.made:
             kept_files.limit()  # refused before the work, not after it
@@ -90,7 +92,8 @@ class KeptPlaces:
         new = sorted(place for place in wanted if place not in made)
         if new:
             try:
-                with telling(self._words, "whole engines") as tell:
+                words = f"{self._words}, {whose}" if whose else self._words
+                with telling(words, "whole engines") as tell:
                     for first in range(0, len(new), _BATCH):
                         batch = new[first : first + _BATCH]
                         found = solve(batch, relay(tell, first, len(new)))

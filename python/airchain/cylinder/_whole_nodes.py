@@ -91,7 +91,12 @@ def told_at(cylinder: Cylinder, places: Iterable[Place]) -> dict[Place, Array]:
 
     Each is an array over `TOLD` and cylinders, NaN where the whole engine has no answer.
     """
-    return _kept.at(_key_of(cylinder), places, lambda new, tell: _solved(cylinder, new, tell))
+    return _kept.at(
+        _key_of(cylinder),
+        places,
+        lambda new, tell: _solved(cylinder, new, tell),
+        cylinder.whose,
+    )
 
 
 def _solved(

@@ -11,6 +11,7 @@ __all__ = [
     "BEST_TORQUE",
     "DOUBT",
     "DOUBT_TEXT",
+    "NO_PERMISSION",
     "doubt_words",
     "knocking_words",
     "margin_text",
@@ -20,6 +21,8 @@ __all__ = [
 DOUBT = float(_core.KNOCK_DOUBT)
 #: The same as a table prints it after a margin in degrees.
 DOUBT_TEXT = f"± {np.degrees(DOUBT):.0f}"
+#: What ends every note of what a margin is worth.
+NO_PERMISSION = "No margin is a permission to run a spark."
 #: Why no best torque is told earlier, and what moves it.
 BEST_TORQUE = (
     "Best torque is not sought with half burned earlier than {best:.0f} degrees after top centre, "

@@ -43,6 +43,8 @@ class Cylinder:
         Whether the worst cylinder is to be told, where the layout can.
     coarse : bool
         Whether few and coarse whole engines tell it, as beside a coarse surface.
+    whose : str
+        Name of the build, for messages; empty where there is none.
     """
 
     setup: _core.CycleSetup
@@ -57,6 +59,7 @@ class Cylinder:
     layout: Layout | None = None
     spread: bool = True
     coarse: bool = False
+    whose: str = ""
 
 
 class HasCylinder(Protocol):

@@ -85,7 +85,9 @@ def cam_breathing(
     InputError
         A node of the surface has no answer.
     """
-    filling = surface_of(cylinder.setup, redline, nodes, combustion=combustion)
+    filling = surface_of(
+        cylinder.setup, redline, nodes, combustion=combustion, whose=cylinder.whose
+    )
     breathing = _core.Breathing(surface=filling.surface, scale=scale, temperature_exponent=0.0)
     return breathing, filling.cautions
 
@@ -115,6 +117,7 @@ def surface_of(
     nodes: str = "",
     progress: Progress | None = None,
     combustion: _core.Combustion | None = None,
+    whose: str = "",
 ) -> Filling:
     """Return how a cylinder fills up to a redline; what was made before is not made again.
 
@@ -138,6 +141,8 @@ def surface_of(
         Called with the numbers of nodes done and in all while a new surface is made.
     combustion : Combustion, optional
         What phases the burn by plenum pressure; the cylinder's own phasing without it.
+    whose : str
+        Name of the engine, for messages.
 
     Returns
     -------
@@ -155,22 +160,28 @@ def surface_of(
         kept_files.limit()  # refused before the work, not after it
         kept = _read(key)
         if kept is None:
-            kept = Filling(*_new(burning, redline, wanted, key, progress), key)
+            kept = Filling(*_new(burning, redline, wanted, key, progress, whose), key)
             _write(kept)
         _made[key] = kept
     return _made[key]
 
 
 def _new(
-    burning: Burning, redline: float, nodes: Nodes, key: str, progress: Progress | None
+    burning: Burning,
+    redline: float,
+    nodes: Nodes,
+    key: str,
+    progress: Progress | None,
+    whose: str,
 ) -> tuple[_core.BreathingSurface, tuple[str, ...]]:
     """Make a surface, and tell so."""
     with _begun(key) as begun:
         if progress is not None:
             return surface_from_cycles(burning, redline, nodes, begun, progress)
         count = cycles_of(burning, redline, nodes)
-        words = f"A breathing surface of {count:,} cycles is made first; it is then kept."
-        with announced(words, "breathing surface", "cycles") as tell:
+        what = f"breathing surface of {whose}" if whose else "breathing surface"
+        words = f"A {what} is made first, from {count:,} cycles; it is then kept."
+        with announced(words, what, "cycles") as tell:
             return surface_from_cycles(burning, redline, nodes, begun, tell)
 
 

@@ -117,7 +117,7 @@ def _all_of(cylinder: Cylinder, lattice: Lattice, rpm: Array, key: str) -> Toget
     def solve(new: Sequence[Place], tell: Callable[[int], None] | None) -> Array:
         return _solved(cylinder, lattice, rpm, new, tell)
 
-    told = _kept.at(key, places, solve)
+    told = _kept.at(key, places, solve, cylinder.whose)
     charge, settled = np.moveaxis(
         np.reshape([told[place] for place in places], (len(rpm), len(lattice.ratios), 2)), 2, 0
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from math import degrees
 
 import numpy as np
 from numpy.typing import NDArray
@@ -127,7 +128,7 @@ def typed_by(build: Build, values: Mapping[str, str | float]) -> dict[str, Typed
     for path in values:
         for seat, ramps in seat_of(build, path).items():
             duration = to_si(values[path], "angle", where="explore", field=path)
-            typed.setdefault(seat, f"{duration + ramps!r} rad")
+            typed.setdefault(seat, f"{round(degrees(duration + ramps), 6):.12g} deg")
     return typed
 
 

@@ -94,7 +94,7 @@ class Explorer:
 
     @property
     def code(self) -> str:
-        """The two lines of Python that make what is shown."""
+        """The lines of Python that make what is shown."""
         return self.session.code(self.values)
 
     def told(self, message: Mapping[str, Json]) -> dict[str, Json] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ast import literal_eval
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -13,12 +14,14 @@ from numpy.typing import NDArray
 from .. import _core
 from ..base.errors import InputError, quoted, refusal, suggestion
 from ..base.speeds import RPM
+from ..buildfile.source import Source
 from ..chain.build import Build
 from ..chain.changes import LevelFitted
 from ..chain.solving import default_speeds, solve
 from ..chain.worst_cylinders import one_for_all
 from ..cylinder.spread import told_apart
 from ..shown import statuses
+from ..typed.place import KeyPath, Typed, dotted
 from ..units.convert import to_si
 from .choosing_knobs import changed, knobs_of, pair_code, typed_by
 from .knobs import CYCLES, PAIR, RATIO, SPEED, Knob
@@ -62,6 +65,25 @@ class Frame:
 def column_names() -> list[str]:
     """Return the names of a frame's columns."""
     return [name for name, *_ in _core.columns()]
+
+
+def _at(source: Source, path: KeyPath) -> Typed | None:
+    """What stands at a path of a document; None where nothing does."""
+    found: Typed | None = source.file.data
+    for key in path:
+        if isinstance(key, str):
+            found = found.get(key) if isinstance(found, Mapping) else None
+        else:
+            found = found[key] if isinstance(found, list) and key < len(found) else None
+    return found
+
+
+def _literal(values: Mapping[str, Typed | None]) -> bool:
+    """Whether values read back from their text, so that lines of code can hold them."""
+    try:
+        return bool(literal_eval(repr(values)) == values)
+    except (ValueError, SyntaxError):
+        return False
 
 
 def _ports(build: Build, rpm: float) -> Array | None:
@@ -278,7 +300,7 @@ class Session:
         return len(self.kept) - 1
 
     def code(self, values: Mapping[str, str | float]) -> str:
-        """Return the two lines of Python that make the frame.
+        """Return lines of Python that make the frame.
 
         Parameters
         ----------
@@ -288,8 +310,9 @@ class Session:
         Returns
         -------
         str
-            The lines; the second makes the pull. Where the build was changed since it was loaded,
-            they begin with the variable `build`.
+            The lines; the last makes the pull. They load the build's file and run as they are.
+            Where a fit or another change made the build, no file tells it, and they begin with the
+            variable `build`.
         """
         before, after = self.code_parts(any(self.knob(p).how == CYCLES for p in values))
         steps = before
@@ -305,7 +328,7 @@ class Session:
         return f"{steps}\n{after}"
 
     def code_parts(self, by_cycles: bool = False) -> tuple[str, str]:
-        """Return how the two lines of code begin, and the second of them.
+        """Return how the lines of code begin, and the last of them.
 
         Parameters
         ----------
@@ -317,14 +340,17 @@ class Session:
         tuple of str
             What stands before the changes, and the line after them.
         """
-        source = self.given.source
+        source, said = self.given.source, ""
         level = [one.name for one in self.given.changes if isinstance(one, LevelFitted)]
         begin = f"airchain.load({Path(source.file.name).as_posix()!r})"
+        replaced = {dotted(path): _at(source, path) for path in source.replaced}
+        if replaced:
+            begin += f".replace({replaced!r})"
         begin += "".join(f".level({name!r})" for name in level)
-        if source.replaced or len(level) < len(self.given.changes):
-            begin = "build"
+        if len(level) < len(self.given.changes) or not _literal(replaced):
+            begin, said = "build", "# build: what was handed to explore, which no file tells\n"
         if by_cycles and told_apart(self.build.cylinder):
             begin = f"airchain.chain.one_for_all({begin})"
         if self.build.cylinder is not None:
             begin += ".without_surface()" if by_cycles else ".with_surface()"
-        return f"turned = {begin}", "pull = turned.pull()"
+        return f"import airchain\n{said}turned = {begin}", "pull = turned.pull()"

@@ -31,7 +31,7 @@ from ..chain.changes import LinksFitted
 from ..chain.matched_cycles import matched_points
 from ..chain.pull import Pull
 from ..chain.pull_knock import worth_words
-from ..cylinder.knock_words import DOUBT, doubt_words
+from ..cylinder.knock_words import DOUBT, NO_PERMISSION, doubt_words
 from ..cylinder.parts import Cylinder
 from ..cylinder.spark_searches import EARLIEST, bounds_of, margin_of, searched, with_worst
 from ._solving import Solved
@@ -243,5 +243,5 @@ def words_of(octane: float, apart: bool = False) -> list[str]:
         return [worth_words(octane, apart), f"Plans and calibrations {how}."]
     return [
         f"The knock margin is an estimate, {doubt_words(octane)}. The margin is that of the worst "
-        f"cylinder, searched to {earliest}. No margin is a permission to run a spark."
+        f"cylinder, searched to {earliest}. {NO_PERMISSION}"
     ]

@@ -25,7 +25,7 @@ from .margins import Margin
 from .order import CHECKS, Gate, gate_table
 from .plots import draw_knock_room, draw_plan, draw_room
 from .request import AS_TYPED, PlanRequest, Target
-from .throttle_shut import ThrottleShut, shut_table
+from .throttle_shut import ThrottleShut, bypass_words, shut_table
 from .trial import Trial
 
 if TYPE_CHECKING:
@@ -202,6 +202,9 @@ class Plan(Folded):
     @property
     def notes(self) -> list[str]:
         """What is not known, what stops the next step, what the bypass must pass, what to check."""
+        return self._notes_in("trade")
+
+    def _notes_in(self, system: str) -> list[str]:
         notes = [f"{self.band}.", *surface_words(self.build)]
         if len(self.request.weather) < 2:
             notes.append("Only the weather as typed was tried. Give a coldest and a hottest day.")
@@ -220,17 +223,8 @@ class Plan(Folded):
         notes += self.knock_notes
         if any(m.estimated for level in self.levels for m in level.margins[AS_TYPED]):
             notes.append(caution("surge_estimated"))
-        notes += self._bypass()
+        notes += bypass_words(self.request, {one.name: one.shut for one in self.levels}, system)
         return [*notes, *(f"Before going up: {check}" for check in CHECKS)]
-
-    def _bypass(self) -> list[str]:
-        """Say what must open when the throttle shuts, of each level where a valve is fitted."""
-        assumed = self.request.lift_off.assumed
-        usual = [f"Nobody typed {listed(list(assumed))} under [lift_off], so usual values stand."]
-        if self.request.valve is None:
-            return [self.levels[-1].shut.verdict, *(usual if assumed else [])]
-        said = [f"{level.name}: {level.shut.verdict}" for level in self.levels]
-        return [*said, *(usual if assumed else [])]
 
     def _assumed(self) -> list[str]:
         """Say which limits and teeth nobody typed."""

@@ -14,8 +14,9 @@ from ..chain.lift_off import Course, solved_course
 from ..shown import statuses
 from ..shown.columns import shown_as
 from ..shown.tables import Table
+from ..shown.words import listed, milliseconds
 from ..units.convert import formatted, unit_label
-from .request import Day
+from .request import Day, PlanRequest
 
 __all__ = ["ThrottleShut", "throttle_shut"]
 
@@ -145,20 +146,35 @@ class ThrottleShut:
 
     @property
     def verdict(self) -> str:
-        """Area and diameter, or why there are none."""
+        """Area and diameter, or why there are none, in trade units."""
+        return self.told()
+
+    def told(self, system: str = "trade") -> str:
+        """Return area and diameter, or why there are none.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        str
+            Whole sentences.
+        """
         when = f"When the throttle shuts at {self.rpm:,.0f} rpm ({self.weather})"
         if self.status != "matched":
             return f"{when} there is no answer: {statuses.advice(self.status)}"
         if self.valve is not None:
-            return f"{when}: {self.judgement}.{self._slowest()}"
+            return f"{when}: {self.judged(system)}.{self._slowest(system)}"
         if self.area == 0.0:
             return f"{when}, the compressor stays right of surge without a bypass."
         moves = _core.ReliefValve(effective_area=0.0)
         opens = (
-            f"opens within {_milliseconds(moves.opening_time)}, "
-            f"{_milliseconds(moves.delay)} after the throttle begins to shut"
+            f"opens within {milliseconds(moves.opening_time)}, "
+            f"{milliseconds(moves.delay)} after the throttle begins to shut"
         )
-        bare = f" Without one: {self.bare.words()}."
+        bare = f" Without one: {self.bare.words(system)}."
         if isinf(self.area):
             return f"{when}, no bypass that {opens}, keeps the compressor from surge.{bare}"
         size = {
@@ -167,22 +183,21 @@ class ThrottleShut:
         }.get(self.surge, "at least a bypass of")
         why = "" if self.surge in ("measured", "estimated") else " Nobody knows its surge line."
         why += f" {statuses.caution('odd_compressor')}" if self.course.odd else ""
+        area = formatted(self.area, "area", system)
+        across = formatted(self.diameter, "length", system)
         return (
-            f"{when}, {size} {formatted(self.area, 'area')} keeps the compressor from surge if it "
-            f"{opens}. That is {formatted(self.diameter, 'length')} across if it is round.{bare}"
-            f"{why}"
+            f"{when}, {size} {area} keeps the compressor from surge if it {opens}. That is "
+            f"{across} across if it is round.{bare}{why}"
         )
 
-    def _slowest(self) -> str:
+    def _slowest(self, system: str) -> str:
         """How slowly the fitted valve may open."""
         longest = self.longest_opening
         if not isfinite(longest):
-            return f" Without it: {self.bare.words()}."
-        return f" It may take {_milliseconds(longest)} to open. Without it: {self.bare.words()}."
-
-
-def _milliseconds(seconds: float) -> str:
-    return formatted(seconds, "pulse_time")
+            return f" Without it: {self.bare.words(system)}."
+        return (
+            f" It may take {milliseconds(longest)} to open. Without it: {self.bare.words(system)}."
+        )
 
 
 def throttle_shut(
@@ -247,6 +262,17 @@ def throttle_shut(
     # The area searched for that day is the whole's: it is not searched again.
     vars(whole).update({k: v for k, v in vars(worst).items() if k == "effective_area"})
     return whole
+
+
+def bypass_words(request: PlanRequest, shut: Mapping[str, ThrottleShut], system: str) -> list[str]:
+    """Say what must open when the throttle shuts, at each level where a valve is fitted."""
+    if request.valve is None:
+        said = [list(shut.values())[-1].told(system)]
+    else:
+        said = [f"{name}: {one.told(system)}" for name, one in shut.items()]
+    assumed = listed(list(request.lift_off.assumed))
+    usual = f"Nobody typed {assumed} under [lift_off], so usual values stand."
+    return [*said, usual] if assumed else said
 
 
 def shut_table(

@@ -187,6 +187,9 @@ class Regeared(Folded):
     @property
     def notes(self) -> list[str]:
         """What the figures rest on, the new cells, the way there, and the cautions."""
+        return self._notes_in("trade")
+
+    def _notes_in(self, system: str) -> list[str]:
         notes = [f"{self.band}.", *surface_words(self.build)]
         usual = [limit.quantity.words for limit in self.request.limits.values() if limit.usual]
         if usual:
@@ -198,7 +201,7 @@ class Regeared(Folded):
             notes.append(f"Gears are rated with usual values of {self.request.assumed}.")
         if self.chosen is not None:
             checks = (f"Before going up: {check}" for check in CHECKS)
-            notes += [*self._way(), *self._cells(), self.chosen.shut.verdict, *checks]
+            notes += [*self._way(), *self._cells(), self.chosen.shut.told(system), *checks]
         return [*notes, *CAUTIONS]
 
     def _way(self) -> list[str]:

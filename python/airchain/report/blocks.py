@@ -153,7 +153,7 @@ def tell(result: Shown, system: str, most: int | None = None) -> list[str]:
     blocks = [words(result.verdict)] if not tables or result.tables(system)[0].caption else []
     for one in tables[:most]:
         blocks += table(one)
-    return [*blocks, *bullets(result.notes)]
+    return [*blocks, *bullets(result.notes_in(system))]
 
 
 def named_tables(result: Shown, system: str) -> list[Table]:

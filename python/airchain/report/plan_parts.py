@@ -86,7 +86,9 @@ def order(material: Material) -> Section | None:
     if len(worst.rows) < len(tables[1].rows):
         key = f"{worst.key} Shown is the weather that needs most; the tables tell every weather."
         worst = worst._replace(key=key)
-    opens = [n for n in plan.notes if n in {f"{name}: {one.verdict}" for name, one in shut.items()}]
+    notes = plan.notes_in(material.system)
+    told = {f"{name}: {one.told(material.system)}" for name, one in shut.items()}
+    opens = [note for note in notes if note in told]
     if opens:
         # The sentences below the table tell of the valve that is fitted, and how quickly it opens.
         places = [i for i, head in enumerate(worst.headings) if head != "fitted"]
@@ -102,7 +104,7 @@ def order(material: Material) -> Section | None:
     blocks = [*table(gates), *table(worst), *bullets(opens)]
     blocks.append(figure(plan.plot(system=material.system, title=""), "plan", caption))
     checks = {f"Before going up: {check}": check for check in CHECKS}
-    blocks += bullets(note for note in plan.notes if note not in {*opens, *checks})
+    blocks += bullets(note for note in notes if note not in {*opens, *checks})
     blocks += [words("Before going up a level:"), *bullets(checks.values())]
     return Section("order", "Order of work", blocks, tables=tables)
 

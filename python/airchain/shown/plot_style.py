@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import count
+from textwrap import fill
 from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
@@ -54,7 +55,10 @@ def new_figure(width: float, height: float, rows: int = 1, columns: int = 1) -> 
 
 
 def fit_legends(drawn: Figure) -> None:
-    """Give legends wider than their picture fewer columns, and the picture more height for them."""
+    """Give legends wider than their picture fewer columns, and the picture more height for them.
+
+    A name that is too long even for one column is broken over lines.
+    """
     width, _ = drawn.get_size_inches()
     for legend in list(drawn.legends):
         taken = legend.get_window_extent()
@@ -64,6 +68,8 @@ def fit_legends(drawn: Figure) -> None:
         size = float(legend.get_texts()[0].get_fontsize())
         widest = (LETTER * max(map(len, names)) + _SAMPLE) * size / 72.0
         columns = max(int(width / widest), 1)
+        room = max(int((width * 72.0 / columns / size - _SAMPLE) / LETTER), 8)
+        names = [fill(name, room, break_long_words=False) for name in names]
         handles = [one for one in legend.legend_handles if one is not None]
         legend.remove()
         made = drawn.legend(

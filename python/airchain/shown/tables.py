@@ -55,6 +55,24 @@ class Shown:
         """What to do, and what to be careful of."""
         raise NotImplementedError
 
+    def notes_in(self, system: str = "trade") -> list[str]:
+        """Return the notes, with figures in units of a system where they depend on it.
+
+        Parameters
+        ----------
+        system : str
+            ``"trade"`` or ``"si"``.
+
+        Returns
+        -------
+        list of str
+            Whole sentences.
+        """
+        return self._notes_in(system)
+
+    def _notes_in(self, system: str) -> list[str]:
+        return self.notes
+
     def tables(self, system: str = "trade") -> list[Table]:
         """Return the tables.
 
@@ -109,7 +127,8 @@ class Shown:
         str
             Lines of text.
         """
-        parts = [self.verdict, self.tables_text(system), *(f"- {note}" for note in self.notes)]
+        notes = (f"- {note}" for note in self.notes_in(system))
+        parts = [self.verdict, self.tables_text(system), *notes]
         return safe("\n".join(part for part in parts if part))
 
     def __repr__(self) -> str:

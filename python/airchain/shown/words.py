@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["counted", "listed"]
+__all__ = ["counted", "listed", "milliseconds"]
 
 
 def counted(number: int, noun: str) -> str:
@@ -42,3 +42,19 @@ def listed(names: Sequence[str], last_word: str = "and") -> str:
     """
     *first, last = names or [""]
     return f"{', '.join(first)} {last_word} {last}" if first else last
+
+
+def milliseconds(seconds: float) -> str:
+    """Return a short time as a shop would say it: ``"147 ms"``, with three digits at most.
+
+    Parameters
+    ----------
+    seconds : float
+        The time [s].
+
+    Returns
+    -------
+    str
+        Number and unit.
+    """
+    return f"{float(f'{1e3 * seconds:.3g}'):,g} ms"

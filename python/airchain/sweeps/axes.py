@@ -175,7 +175,8 @@ def _one_by_one(build: Build, name: str, found: Array | None, values: Axis) -> O
     every = [v.item() if isinstance(v, np.generic) else v for v in listed(name, values)]
     plain = all(isinstance(v, str | float | int) for v in every)
     shown = every if plain else [str(v) for v in every]
-    return Outer({name: (np.array(shown), {})}, [{name: value} for value in every])
+    said = _called(name) if "." in name else {}
+    return Outer({name: (np.array(shown), said)}, [{name: value} for value in every])
 
 
 def _options(name: str, options: Mapping[str, Typed]) -> Outer:
@@ -194,7 +195,7 @@ def _options(name: str, options: Mapping[str, Typed]) -> Outer:
 def _drawn(build: Build, design: Design, values: Mapping[str, Array], alone: set[str]) -> Outer:
     """The axis of a design: its samples along one axis, with a coordinate for each input."""
     coordinates: dict[str, Coordinate] = {
-        path: (column, (_said(build, path) if path in values else {}) | said)
+        path: (column, (_said(build, path) if path in values else _called(path)) | said)
         for path, (column, said) in design.shown(build).items()
     }
     fixed = dict(core_axis(build, p, v) for p, v in values.items() if p not in alone)
@@ -206,11 +207,16 @@ def _drawn(build: Build, design: Design, values: Mapping[str, Array], alone: set
 
 def _said(build: Build, path: str) -> dict[str, str]:
     unit = "rpm" if path == "rpm" else KINDS[kind_of_path(build, path)].si_unit
-    return {"units": unit or "1", "long_name": _words(path)}
+    return {"units": unit or "1", **_called(path)}
+
+
+def _called(path: str) -> dict[str, str]:
+    return {"long_name": _words(path)}
 
 
 def _words(path: str) -> str:
     station, _, name = path.rpartition(".")
+    station = station.replace(".", " ")
     if path in SPEEDS:
         return "engine speed"
     return heading(name) if name.startswith(station) else f"{station} {heading(name)}".strip()

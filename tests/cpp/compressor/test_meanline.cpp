@@ -24,6 +24,28 @@ TEST(ThroughFlow, AgreesWithNacaReport1135) {
   EXPECT_TRUE(std::isnan(through_flow_velocity(gas, 300.0, 1e5, 0.0, 1.0001 * choked, 0.01)));
 }
 
+TEST(ThroughFlow, CarriesTheFlowFromAnyGuess) {
+  const PerfectGas gas{1.4, 287.055};
+  std::mt19937 random(11);
+  const auto draw = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(random);
+  };
+  for (int i = 0; i < 2000; ++i) {
+    const double swirl = draw(0.0, 300.0);
+    const double start = 300.0 - 0.5 * swirl * swirl / gas.heat_capacity();
+    const double choked =
+        choked_mass_flow(gas, start, 1e5 * gas.pressure_ratio(start / 300.0), 0.01);
+    const double share = i % 3 == 0 ? 1.0 - std::pow(10.0, draw(-9.0, -1.0)) : draw(0.01, 1.0);
+    const double guess = i % 4 == 0 ? 0.0 : draw(1.0, 500.0);
+    const double c = through_flow_velocity(gas, 300.0, 1e5, swirl, share * choked, 0.01, guess);
+    const GasState s = moving(gas, 300.0, 1e5, std::hypot(c, swirl));
+    EXPECT_NEAR(s.density * 0.01 * c / (share * choked), 1.0, 1e-11) << share << " " << guess;
+    EXPECT_LT(c, gas.sonic_speed(s.temperature)) << share << " " << guess;
+    EXPECT_TRUE(std::isnan(
+        through_flow_velocity(gas, 300.0, 1e5, swirl, (2.0 - share) * choked, 0.01, guess)));
+  }
+}
+
 // [Incropera] table A.4 prints 184.6e-7 Pa s at 300 K and 230.1e-7 at 400 K; Sutherland's law is
 // good to about 1 %.
 TEST(AirViscosity, AgreesWithAHandbookTable) {

@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <random>
 
 #include "airchain/compressor/map.hpp"
 #include "compressor/test_meanline_machines.hpp"
@@ -117,6 +118,43 @@ TEST_P(PredictedMap, RunsFromTheEstimateOfSurgeToChoke) {
       EXPECT_NE(beyond.status, MeanlineStatus::solved);
     else
       EXPECT_LT(beyond.efficiency, 0.30);
+  }
+}
+
+// The ends are sought by few points; a close look at every line must find the same.
+TEST_P(PredictedMap, EndsEveryLineAtItsLimit) {
+  constexpr double kCoarse = 0.002;  // the top of 33 points may lie that far below the line's own
+  std::mt19937 random(5);
+  std::uniform_real_distribution<double> near(0.9, 1.1);
+  for (int drawn = 0; drawn < 12; ++drawn) {
+    Stage stage = race_blower(GetParam());
+    stage.impeller.exit_width *= near(random);
+    stage.impeller.inducer_throat_area *= near(random);
+    stage.diffuser.inlet_width *= near(random);
+    stage.volute->throat_area *= near(random);
+    for (double speed : predicted_speeds(kRaceDesignSpeed, 5)) {
+      SCOPED_TRACE(speed);
+      const LineEnds ends = predict_line_ends(stage, speed);
+      const MeanlinePoint left = meanline_point(stage, speed, ends.left_flow);
+      if (ends.left_limit == LeftLimit::diffuser_stall) {
+        EXPECT_NEAR(left.stall_ratio, 1.0, 1e-9);
+      }
+      if (ends.right_limit == RightLimit::spent) {
+        EXPECT_NEAR(meanline_point(stage, speed, ends.right_flow).efficiency, 0.30, 1e-9);
+      }
+      double highest = 1.0;
+      constexpr int kClose = 300;
+      for (int i = 1; i < kClose; ++i) {
+        const double flow = ends.right_flow + (ends.left_flow - ends.right_flow) * i / kClose;
+        const MeanlinePoint p = meanline_point(stage, speed, flow);
+        EXPECT_LT(p.stall_ratio, 1.0);
+        highest = std::max(highest, p.pressure_ratio);
+        EXPECT_GT(p.pressure_ratio - 1.0, (0.98 - kCoarse) * (highest - 1.0));
+      }
+      if (ends.left_limit == LeftLimit::falling_pressure_ratio) {
+        EXPECT_NEAR((left.pressure_ratio - 1.0) / (highest - 1.0), 0.98, kCoarse);
+      }
+    }
   }
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 
 #include "airchain/base/constants.hpp"
@@ -30,8 +31,8 @@ struct PerfectGas {
 ///     mu = mu0 (T/T0)^1.5 (T0 + S)/(T + S)                            [Sutherland1893; White2006]
 ///     T0 = 273.15 K,   mu0 = 1.716e-5 Pa s,   S = 110.4 K
 inline double air_viscosity(double temperature) {
-  return 1.716e-5 * std::pow(temperature / base::kZeroCelsius, 1.5) * (base::kZeroCelsius + 110.4) /
-         (temperature + 110.4);
+  const double ratio = temperature / base::kZeroCelsius;
+  return 1.716e-5 * ratio * std::sqrt(ratio) * (base::kZeroCelsius + 110.4) / (temperature + 110.4);
 }
 
 /// Fanning friction factor of a rough pipe; fairly smooth from laminar-turbulent transition up.
@@ -39,7 +40,7 @@ inline double air_viscosity(double temperature) {
 ///     1/sqrt(4 f) = -1.8 log10((k/(3.7 D))^1.11 + 6.9/Re)                           [Haaland1983]
 inline double friction_factor(double reynolds, double relative_roughness) {
   const double root =
-      -1.8 * std::log10(std::pow(relative_roughness / 3.7, 1.11) + 6.9 / std::fmax(reynolds, 4e3));
+      -1.8 * std::log10(std::pow(relative_roughness / 3.7, 1.11) + 6.9 / std::max(reynolds, 4e3));
   return 0.25 / (root * root);
 }
 
@@ -59,11 +60,11 @@ GasState moving(const PerfectGas& gas, double total_temperature, double total_pr
                 double speed);
 
 /// Subsonic through-flow velocity [m/s] that carries `mass_flow` through `area` when the gas also
-/// swirls at `tangential` [m/s]; NaN where the area is choked.
+/// swirls at `tangential` [m/s]; NaN where the area is choked. A near `guess` [m/s] saves steps.
 ///
 ///     W = rho A Cm,   rho = p0/(R T0) (T/T0)^(1/(gamma - 1)),   T = T0 - (Cm^2 + Ct^2)/(2 cp)
 double through_flow_velocity(const PerfectGas& gas, double total_temperature, double total_pressure,
-                             double tangential, double mass_flow, double area);
+                             double tangential, double mass_flow, double area, double guess = 0.0);
 
 /// Mass flow [kg/s] of a sonic throat.
 ///

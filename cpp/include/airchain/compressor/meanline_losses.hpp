@@ -18,6 +18,10 @@ struct VelocityTriangle {
   double mach;
 };
 
+/// The velocities alone; angles and Mach number are NaN.
+VelocityTriangle velocities(double radius, double blade_speed, double meridional,
+                            double tangential);
+
 ///     Wt = U - Ct,   C^2 = Cm^2 + Ct^2,   W^2 = Cm^2 + Wt^2
 ///     tan(alpha) = Ct/Cm,   tan(beta) = Wt/Cm,   M = C/a,   M_rel = W/a,   a = sqrt(gamma R T)
 VelocityTriangle velocity_triangle(const PerfectGas& gas, double radius, double blade_speed,
@@ -73,8 +77,17 @@ inline constexpr double kVanedStallRecovery =
     0.40;  ///< vane edge to throat, 0.35 to 0.45 [Kenny1972]
 }  // namespace meanline_constants
 
-/// What the exit-side losses depend on, at one trial exit state.
+/// Blade length along the mean camber [m] and hydraulic diameter [m] of the passage [Jansen1967].
+struct Passage {
+  double length;
+  double diameter;
+};
+
+Passage passage_of(const Impeller& impeller);
+
+/// What the exit-side losses depend on, at one trial exit state; `exit` may lack its angles.
 struct ImpellerState {
+  Passage passage;
   double mass_flow;
   double inlet_density;
   double inlet_temperature;

@@ -22,6 +22,8 @@ import { decoded, figure } from "./values.mjs";
  */
 
 const TODAY = 'class="today"';
+// Rounding leaves a choked compressor this much room at most, either way [%].
+const LEAST = 1e-9;
 
 /**
  * @param {Look} look
@@ -332,7 +334,8 @@ export function room(schema, system) {
   }).sort((a, b) => (Number.isNaN(a.value) ? 1 : Number.isNaN(b.value) ? -1 : a.value - b.value));
   /** @param {{name: string, value: number, text: string, row: number}} one */
   const said = (one) => (one.text === "not known" || one.text === "no limit" ? one.text
-    : one.value < 0 ? `${one.text} %: passed` : `${one.text} %`);
+    : one.value < -LEAST ? `${one.text} %: passed`
+    : one.value < LEAST ? `${one.text} %: nothing left` : `${one.text} %`);
   return {
     title: "room left to limits", width, height,
     fits: () => true,
@@ -342,7 +345,7 @@ export function room(schema, system) {
       const known = one.text !== "not known" && one.text !== "no limit";
       const end = place(x, Math.max(-20, Math.min(100, known ? one.value : 0)));
       const zero = place(x, 0);
-      const bar = known ? `<rect class="${one.value < 0 ? "passed" : "room"}" x="${Math.min(zero, end)}" y="${top}" `
+      const bar = known ? `<rect class="${one.value < LEAST ? "passed" : "room"}" x="${Math.min(zero, end)}" y="${top}" `
         + `width="${Math.max(1.5, Math.abs(end - zero))}" height="20"/>` : "";
       const at = one.row >= 0 && known ? ` at ${figure(schema.rpm[one.row], 0)} rpm` : "";
       return `<text x="12" y="${top + 14}">${escaped(schema.limits[one.name])}</text>${bar}`

@@ -106,7 +106,15 @@ function literal(typed) {
 }
 
 /**
- * Two lines of Python that make a frame.
+ * An angle [rad] in degrees, as a file has it.
+ * @param {number} angle
+ */
+function degrees(angle) {
+  return Number((angle * 180 / Math.PI).toFixed(6));
+}
+
+/**
+ * Lines of Python that make a frame.
  * @param {Schema} schema
  * @param {Values} values
  */
@@ -123,7 +131,7 @@ export function code_of(schema, values) {
       const knob = /** @type {Knob} */ (knob_of(schema, path));
       const { shares } = knob;
       const along = Object.entries(knob.along ?? {}).filter(([other]) => !(other in values))
-        .map(([other, more]) => `${literal(other)}: ${literal(`${si_of(knob, typed) + more} rad`)}`);
+        .map(([other, more]) => `${literal(other)}: ${literal(`${degrees(si_of(knob, typed) + more)} deg`)}`);
       const value = shares ? `[${shares.map((s) => s * Number(typed)).join(", ")}]` : literal(typed);
       return [`${literal(path)}: ${value}`, ...along];
     });
