@@ -1,6 +1,6 @@
 """Injectors, pumps and lines of a sketch, sized by the fuel of the strongest level.
 
-Injectors at 80 % of the time open with 30 % to spare, pumps with 42 % to spare, lines at 3 m/s
+Injectors at 80 % of the time open with 30 % to spare, pumps with 50 % to spare, lines at 3 m/s
 (common practice, no source). What is to spare is for a cold day, some 8 % more air, and for the
 doubt of a sketch, some 14 %: a plan asks for both, and the pumps keep 15 % besides. Curves fall
 with pressure as those of usual parts do; type the maker's own. They move neither boost nor power.
@@ -15,7 +15,7 @@ from .facts import Facts
 from .lines import WORKED_OUT, Line, Writer
 from .system import fuel_flow
 
-_DUTY, _SPARE, _PUMP_SPARE, _LINE_SPEED = 0.80, 1.30, 1.42, 3.0
+_DUTY, _SPARE, _PUMP_SPARE, _LINE_SPEED = 0.80, 1.30, 1.50, 3.0
 _RATED = 300e3
 _DEAD_TIMES = [["1.5 ms", "1.7 ms"], ["1.1 ms", "1.2 ms"], ["0.85 ms", "0.95 ms"],
                ["0.7 ms", "0.75 ms"]]  # fmt: skip
@@ -67,13 +67,14 @@ def _pumps(volume: float, writer: Writer) -> list[Line]:
     """Two curves of all pumps together, at less and at full voltage."""
     lines = [Line(("fuel_system", "pumps", "margin"), 0.15, WORKED_OUT, "common practice")]
     pressures = writer.texts([p for p, _ in _PUMP], "pressure_difference")
+    sized = f"full power with {100 * (_PUMP_SPARE - 1):.0f} % to spare"
     for number, (voltage, share) in enumerate((("12.0 V", _LESS_VOLTAGE), ("13.5 V", 1.0))):
         place = ("fuel_system", "pumps", "curves", number)
         flows = writer.texts([share * volume * part for _, part in _PUMP], "pump_flow")
         lines += [
             Line((*place, "voltage"), voltage, WORKED_OUT, "usual"),
             Line((*place, "pressure"), pressures, WORKED_OUT, "usual"),
-            Line((*place, "flow"), flows, WORKED_OUT, "full power with 42 % to spare"),
+            Line((*place, "flow"), flows, WORKED_OUT, sized),
         ]
     return lines
 
