@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 import airchain
 import scenario
@@ -19,6 +20,7 @@ from airchain.cli import build, key_meanings, options
 from airchain.cli import main as cli
 from airchain.cli.groups import SECTIONS
 from airchain.cli.key_tables import KEY_TABLES, key_tables
+from airchain.plan.limits import QUANTITIES
 from airchain.shown.tables import Shown, Table
 from airchain.units.convert import KINDS
 
@@ -132,6 +134,7 @@ def test_sweep_and_report_write_files(file: str, tmp_path: Path) -> None:
         (["report", "FILE", "-o", "a.docx"], 1, "end in .html or .pdf"),
         (["report", "FILE", "-o", "a.html", "--print-tables"], 2, "must come with --workshop"),
         (["report", "FILE", "-o", "a.html", "--workshop", "b.docx"], 1, "end in .html or .pdf"),
+        (["report", "FILE", "-o", "a.html", "--workshop", "./a.html"], 2, "is named twice"),
         (["report", "FILE", "-o", "a.pdf", "--paper", "a4"], 1, "must be A4 or Letter"),
         (["report", "FILE", "-o", "a.html", "-o", "/nowhere/b.pdf"], 1, "folder does not exist"),
     ],
@@ -196,12 +199,36 @@ def test_keys_tell_every_table_of_a_build_file() -> None:
     assert {name.split(".")[0] for name in told} == set(SECTIONS_OF_A_FILE)
     for table in KEY_TABLES:
         inner = [name for name, key in table.keys.items() if key.kind == "table"]
-        if table.name not in ("levels", "plan"):  # their tables have names of the user's own
+        # Their tables have names of the user's own, or all the same two keys.
+        if table.name not in ("levels", "plan", "plan.limits"):
             lacking = [name for name in inner if f"{table.name}.{name}" not in told]
             assert lacking == [], table.name
     for one in key_tables().tables():
         assert len(one.rows) > 0
         assert [row[0] for row in one.rows if len(row[5].split()) < 2] == [], one.caption
+
+
+def test_keys_tell_the_limits_of_a_plan_and_what_must_be_typed(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with pytest.raises(SystemExit):
+        cli.main(["keys", "plan.limits"])
+    told = {line.split()[0] for line in capsys.readouterr().out.splitlines()[2:]}
+    assert told == set(QUANTITIES)
+    assert "tolerance" in next(t.keys for t in KEY_TABLES if t.name == "plan.levels")
+
+
+def test_a_sketch_writes_over_no_file_unasked(tmp_path: Path) -> None:
+    file = tmp_path / "engine.toml"
+    file.write_text("# typed for an hour\n")
+    size = ["--bore", "86 mm", "--stroke", "86 mm", "--redline", "7000 rpm"]
+    asked = ["sketch", "two", *size, "--compression-ratio", "9", "-o", str(file)]
+    refused = CliRunner().invoke(cli.cli, asked)
+    assert refused.exit_code == 2
+    assert "--again writes over" in refused.output
+    assert file.read_text() == "# typed for an hour\n"
+    assert CliRunner().invoke(cli.cli, [*asked, "--again"]).exit_code == 0
+    assert "[engine]" in file.read_text()
 
 
 def test_meanings_of_keys_are_those_of_keys_that_there_are() -> None:

@@ -16,7 +16,7 @@ import scenario
 from airchain import _core
 from airchain.cli.main import cli
 from airchain.fuel import FuelDemand
-from airchain.fuel.fuels import FuelComparison
+from airchain.fuel.fuels import FuelComparison, own_fuel
 from airchain.shown.fuel_names import fuel_words
 from glossary_words import quantities, strange_words
 
@@ -195,6 +195,12 @@ def test_every_generic_fuel_has_an_owners_words() -> None:
     headings = told.tables("trade")[0].headings
     assert headings[1:-1] == ["regular gasoline", "E85", "methanol"]
     assert "gasoline_regular" not in told.text("trade")
+
+
+def test_fuels_are_compared_with_the_builds_own() -> None:
+    build = scenario.steps().build
+    assert own_fuel(build) == ("race_gasoline_leaded",)
+    assert own_fuel(build.replace({"fuel.density": "740 kg/m^3"})) == ()
 
 
 def test_pump_voltage_off_its_curves_is_refused() -> None:

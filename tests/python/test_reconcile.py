@@ -133,6 +133,19 @@ def test_saved_fit_comes_back_the_same(tmp_path: Path) -> None:
     assert np.allclose(one, other, rtol=1e-9)
 
 
+def test_a_saved_fit_minds_numbers_not_notes(tmp_path: Path) -> None:
+    file = both().save(tmp_path / "fit.toml")
+    whose = {"build.notes": "put right", "report": {"customer": "Somebody invented"}}
+    again = airchain.read_fit(file, build().replace(whose))
+    assert np.array_equal(again.values, airchain.read_fit(file, build()).values)
+
+
+def test_a_pull_of_another_level_is_not_called_a_fit_alone() -> None:
+    wrong = airchain.reconcile(build(), {"full": pull("tame", 1)}, UNKNOWNS)
+    assert "but only with compressor head and compressor flow far from" in wrong.verdict
+    assert any("pull of another drive level" in note for note in wrong.notes)
+
+
 def test_saved_fit_refuses_another_build(tmp_path: Path) -> None:
     file = both().save(tmp_path / "fit.toml")
     other = build().replace({"cooler.effectiveness": 0.7})

@@ -63,6 +63,18 @@ def test_a_place_of_the_table_is_the_mean_of_the_whole_engine() -> None:
     assert np.ptp(table.values) > 0.05
 
 
+def test_places_lie_at_speeds_that_cycles_run_at() -> None:
+    low, high = next(f[2:4] for f in _core.CyclePoint.fields() if f[0] == "speed")
+    for redline in ("600 rpm", "18500 rpm"):
+        cylinder = (
+            alone().without_surface().replace({"engine.redline": redline, "vehicle": None}).cylinder
+        )
+        assert cylinder is not None
+        speeds = together.LATTICES["fine"].rpm(cylinder) * np.pi / 30.0
+        assert low <= speeds[0] * (1.0 + 1e-12), redline
+        assert speeds[-1] <= high * (1.0 + 1e-12), redline
+
+
 @pytest.mark.parametrize("level", ["naturally aspirated", "full"])
 def test_the_chains_air_is_the_cycles_times_what_all_fill_more(level: str) -> None:
     build = direct().naturally_aspirated() if level != "full" else direct().level("full")

@@ -163,6 +163,10 @@ class BuildState:
         """SHA-256 of everything that its answers depend on, changes included."""
         return fingerprint_of(self._parts)
 
+    def fingerprint_of_numbers(self) -> str:
+        """Return the same without notes and whose report it is, which move no number."""
+        return fingerprint_of(self._parts, words=False)
+
     @property
     def supercharged(self) -> bool:
         """Whether there is a compressor."""

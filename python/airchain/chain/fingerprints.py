@@ -19,13 +19,15 @@ __all__ = ["fingerprint_of"]
 _BY_PARTS = ("compressor", "breathing", "cylinder")
 
 
-def fingerprint_of(parts: Parts) -> str:
+def fingerprint_of(parts: Parts, words: bool = True) -> str:
     """Return the SHA-256 of the resolved numbers and names of a build.
 
     Parameters
     ----------
     parts : Parts
         What the document describes, with every change on it.
+    words : bool
+        Whether notes and whose report it is count too; no number depends on them [dimensionless].
 
     Returns
     -------
@@ -33,7 +35,8 @@ def fingerprint_of(parts: Parts) -> str:
         64 hexadecimal digits. Builds that differ in any number have different ones; units,
         layout and the way to a number do not count, nor does a plan.
     """
-    part_texts = [repr(getattr(parts, f.name)) for f in fields(parts) if f.name not in _LONG]
+    apart = _LONG if words else _LONG + _WORDS
+    part_texts = [repr(getattr(parts, f.name)) for f in fields(parts) if f.name not in apart]
     stations = parts.chain.stations()
     part_texts += [repr(part) for name, part in stations.items() if name not in _BY_PARTS]
     part_texts += [_compressor(parts.chain.compressor), _breathing(parts.chain.breathing)]
@@ -42,6 +45,7 @@ def fingerprint_of(parts: Parts) -> str:
 
 
 _LONG = ("chain", "cylinder")
+_WORDS = ("notes", "handover")
 
 
 def _plain(part: _core.Compressor | _core.Breathing) -> str:

@@ -43,12 +43,13 @@ def fuel(
     """Print injector duty, pump margin and lines at every level, and fuels side by side."""
     from ..base.progress import telling
     from ..fuel.demand import fuel_demand
-    from ..fuel.fuels import GENERIC, check_fuels, compare_fuels
+    from ..fuel.fuels import GENERIC, check_fuels, compare_fuels, own_fuel
 
     check_figure(figure)
-    asked = fuels or GENERIC
-    check_fuels(asked)
+    others = fuels or GENERIC
+    check_fuels(others)
     build = load_build(file)
+    asked = tuple(dict.fromkeys((*own_fuel(build), *others)))
     if level is not None:
         build.level(level)
     demand = fuel_demand(build)

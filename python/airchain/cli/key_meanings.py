@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from ..plan.limits import QUANTITIES
+
 __all__ = ["MEANINGS", "meaning"]
 
 _TITLES = {
@@ -302,7 +304,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "currency": "what prices are counted in",
         "usual_limits": "whether usual limits and teeth stand where none is typed; they do where "
         "no limit is typed at all",
-        "weather": "days that the plan must hold on, by name, such as coldest and hottest",
+        "weather": "days that the plan must hold on, by name; coldest and hottest among them",
         "levels": "what each level is to make, by name",
         "shafts": "what the gears and pulleys must fit",
         "gears": "gear pairs that can be had",
@@ -326,6 +328,12 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "torque": "the level's torque, in place of power",
         "boost": "the level's boost, in place of power",
         "rpm": "engine speed that the aim holds at; the peak without it",
+        "tolerance": "how far from its aim the level may end, in the aim's unit; it must be given",
+    },
+    "plan.limits": {
+        name: f"limit of {one.words}: a table with {'most' if one.bound == 'most' else 'least'} "
+        "and the source that says so"
+        for name, one in QUANTITIES.items()
     },
     "plan.shafts": {
         "crank": "end of the crank's shaft: bores must be told in the same words",

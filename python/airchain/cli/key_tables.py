@@ -14,8 +14,9 @@ from ..buildfile import run_phases as running
 from ..buildfile import vehicle as driven
 from ..cylinder import keys as cylinder
 from ..plan import keys as planned
+from ..plan.limits import QUANTITIES as LIMITED
 from ..shown.tables import Shown, Table
-from ..typed.keys import Key, Keys
+from ..typed.keys import TABLE, Key, Keys, choice
 from ..units.convert import KINDS, display
 from .key_meanings import meaning
 
@@ -61,7 +62,10 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("compressor.stage.diffuser.vanes", built.VANES, (_core.Vanes,)),
     KeyTable("compressor.stage.volute", built.VOLUTE, (_core.Volute,)),
     KeyTable("drive", built.DRIVE),
-    *(KeyTable(f"drive.links.{n}", keys, (_LINKS[n],)) for n, keys in built.LINKS.items()),
+    *(
+        KeyTable(f"drive.links.{n}", {"kind": choice(n), **keys}, (_LINKS[n],))
+        for n, keys in built.LINKS.items()
+    ),
     KeyTable("levels", built.LEVEL),
     KeyTable("discharge", built.DUCT, (_core.Duct,)),
     KeyTable("cooler", built.COOLER, (_core.Cooler, _core.IceTank)),
@@ -105,12 +109,13 @@ KEY_TABLES: tuple[KeyTable, ...] = (
     KeyTable("run.phases", running.PHASE),
     KeyTable("plan", planned.PLAN),
     KeyTable("plan.weather", planned.DAY, (_core.Ambient,)),
-    KeyTable("plan.levels", planned.LEVEL),
+    KeyTable("plan.levels", {**planned.LEVEL, "tolerance": planned.AIMS["power"]}),
     KeyTable("plan.shafts", planned.SHAFTS),
     KeyTable("plan.gears", planned.GEARS, (_core.GearPair, _core.GearTeeth)),
     KeyTable("plan.teeth", planned.TEETH, (_core.GearTeeth,)),
     KeyTable("plan.pulleys", planned.PULLEY),
     KeyTable("plan.belt", planned.BELT, (_core.PulleyPair,)),
+    KeyTable("plan.limits", dict.fromkeys(LIMITED, TABLE)),
     KeyTable("plan.cylinders", planned.CYLINDERS),
     KeyTable("plan.head", planned.HEAD, (_core.HeadJoint,)),
     KeyTable("plan.throttle_shut", planned.THROTTLE_SHUT),
@@ -248,4 +253,5 @@ def _meaning(name: str, key: Key, table: str, words: str) -> str:
     own = meaning(table, name) or words
     choices = [f'"{choice}"' for choice in key.choices]
     told = not choices or all(choice in own for choice in choices)
+    own = own or "what it is"
     return own if told else f"{own}: one of {', '.join(choices)}"

@@ -75,6 +75,10 @@ def report(
         raise click.UsageError("--pull: must come with --fit")
     if print_tables and not books:
         raise click.UsageError("--print-tables: must come with --workshop")
+    targets = [*outputs, *books, *([] if live is None else [live])]
+    for name in targets:
+        if sum(Path(name).resolve() == Path(other).resolve() for other in targets) > 1:
+            raise click.UsageError(f"{name}: is named twice; each document needs its own file")
     for output in (*outputs, *books):
         checked_path(output, paper)
     if live is not None:

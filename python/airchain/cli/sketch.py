@@ -73,14 +73,18 @@ def _options(command: Command) -> Command:
 @click.option(
     "-o", "--output", type=click.Path(), help="Write the build file here; else it is printed."
 )
-def sketch(name: str, levels: tuple[str, ...], output: str | None, **told: str | None) -> None:
+@click.option("--again", is_flag=True, help="Write over a file that is there, and lose it.")
+def sketch(
+    name: str, levels: tuple[str, ...], output: str | None, again: bool, **told: str | None
+) -> None:
     """Sketch a whole build file from a few numbers, every guess with its doubt."""
     from ..sketching.beginning import sketch as sketched
 
     if output is not None:
         from ..base.text_file import checked_target
 
-        checked_target(output, ".toml")
+        if checked_target(output, ".toml").exists() and not again:
+            raise click.UsageError(f"{output}: is there; --again writes over what was typed in it")
     given: dict[str, Any] = {k: _plain(v) for k, v in told.items() if v is not None}
     given["levels"] = dict(_aim(text) for text in levels)
     made = sketched(name, **given)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, pi
+from math import ceil, inf, pi, sqrt
 from typing import Any, NamedTuple, TypeVar
 
 from .. import _core
@@ -11,6 +11,7 @@ from ..base.kept import Kept
 from ..typed.kept_parts import of_tables
 from ..typed.keys import Keys
 from ..typed.place import NotedError
+from ..typed.ranges import range_rule
 from ..typed.section import Section
 from .camshaft import Cam, cam_of
 from .charge import Charge
@@ -70,8 +71,8 @@ def assembled(typed: Section, charge: Charge | None) -> Cylinder:
     typed.need(*_NEEDED)
     makers: list[tuple[Any, ...]] = [
         (("camshaft",), _camshaft),
-        (("intake_port",), _port, "intake"),
-        (("exhaust_port",), _port, "exhaust"),
+        (("intake_port", "bore"), _port, "intake"),
+        (("exhaust_port", "bore"), _port, "exhaust"),
         (("runner",), _pipe, "runner"),
         (("primary",), _pipe, "primary"),
         (("burn",), _law, "burn", BURN, _core.Burn),
@@ -199,8 +200,27 @@ def _port(parent: Section, side: str) -> _Port:
         **typed.fields(_core.FlowBench),
     )
     count = int(typed.get("valves", 1))
+    _lies_in_bore(parent, typed, count)
     area = typed.make(_core.effective_area, bench, typed.number("valve_diameter"), count)
     return _Port(area, clearance_of(typed, side))
+
+
+#: Diameter of a circle around so many that touch, over theirs (plane geometry).
+_AROUND = {1: 1.0, 2: 2.0, 3: 1.0 + 2.0 / sqrt(3.0), 4: 1.0 + sqrt(2.0)}
+#: Valves that stand at an angle in a domed head find so much more room than the bore has.
+_DOME = 1.1
+
+
+def _lies_in_bore(parent: Section, typed: Section, count: int) -> None:
+    """Refuse valves of one side that do not find room over the bore, even alone."""
+    if "bore" in parent.refused or "valve_diameter" in typed.refused:
+        return
+    most = _DOME * parent.number("bore") / _AROUND[count]
+    if typed.number("valve_diameter") > most:
+        given = typed.table["valve_diameter"]
+        rule = range_rule(given, "length", -inf, most) or f"be at most {most:.4g} m"
+        beside = "one valve lies" if count == 1 else f"{count} valves lie side by side"
+        typed.refuse("valve_diameter", rule, f"{beside} over a bore of {parent.table['bore']}")
 
 
 def _valve(parent: Section, cam: Cam, side: str, area: _core.Curve) -> _core.ValveArea:

@@ -26,6 +26,8 @@ Array = NDArray[np.float64]
 _EXHAUST, _HALF = 110e3, np.deg2rad(12.0)
 #: Lowest and highest engine speed over redline.
 _SPEEDS = (0.2, 1.07)
+#: Lowest and highest engine speed that cycles run at [rad/s].
+_CYCLES = next(f[2:4] for f in _core.CyclePoint.fields() if f[0] == "speed")
 #: A whole engine with a cylinder that takes less than this of the one's charge runs no more.
 _DEAD = 0.3
 _FORMAT = 1
@@ -48,6 +50,8 @@ class Lattice(NamedTuple):
         """Engine speeds [rpm]; a wave's order falls with speed, so their steps are shares."""
         redline = float(cylinder.size.speed_limit) / RPM
         low, high = (share * redline for share in _SPEEDS)
+        slowest, fastest = _CYCLES
+        low, high = max(low, slowest / RPM), min(high, fastest / RPM)
         return np.asarray(np.geomspace(low, high, self.speeds))
 
 

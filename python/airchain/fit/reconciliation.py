@@ -29,7 +29,7 @@ from .questions import Answers
 from .runs import Run
 from .sensors import Sensor
 from .solving import problem_of, settled
-from .verdicts import correlation_words, fit_words, judged, pull_words, sensor_words
+from .verdicts import correlation_words, far_off, fit_words, judged, pull_words, sensor_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -238,6 +238,8 @@ class Reconciliation(FittedChain, Shown):
             found = f"the {runs} pulls {'fit' if self.fits else 'do not all fit'}"
         if any("was left out" in remark for remark in self.remarks):
             found += ", without what was left out"
+        if self.fits and (far := far_off(self)):
+            found += f", but only with {listed(far)} far from the build's own"
         channels = listed([QUANTITIES[name].words for name in self.channels])
         return (
             f"{self.build.name}: {found}. {len(self.values)} figures of the build were "

@@ -14,6 +14,8 @@ from .questions import Answers, asked
 #: Above this share of the prior's width an unknown was not learnt from the pulls.
 _UNLEARNT = 0.8
 _TOGETHER = 0.9
+#: So many of the build's own uncertainties away a figure is hardly the one that was typed.
+_FAR = 2.5
 
 
 def fit_words(fit: FittedChain) -> list[str]:
@@ -38,15 +40,26 @@ def fit_words(fit: FittedChain) -> list[str]:
         elif fit.shrinkage[i] > _UNLEARNT:
             sentences.append(f"These pulls tell next to nothing of {unknown.words}. Its interval "
                              "is still about that of the build.")  # fmt: skip
-        if abs(fit.z[i]) > 2.5:
+        if abs(fit.z[i]) > _FAR:
+            level = ", and for a pull of another drive level" if _may_be_another(fit) else ""
             sentences.append(f"{words} lies {abs(fit.z[i]):.1f} times the build's own uncertainty "
                              "away from the build's figure. Look for a wrong figure there "
-                             "first.")  # fmt: skip
+                             f"first{level}.")  # fmt: skip
     asked = set(fit.parameters)
     confusable = {"belt_slip", "inlet_loss", "compressor_flow"} & asked
     if "rotor_speed" not in fit.channels and (len(confusable) > 1 or "belt_slip" in asked):
         sentences.append(UNTOLD)
     return sentences
+
+
+def far_off(fit: FittedChain) -> list[str]:
+    """Return the figures that lie far from the build's own, in words."""
+    return [u.words for u, z in zip(fit.unknowns, fit.z, strict=True) if abs(z) > _FAR]
+
+
+def _may_be_another(fit: FittedChain) -> bool:
+    """Whether no rotor speed tells on which of several levels the pulls were run."""
+    return len(fit.build.levels) > 1 and "rotor_speed" not in fit.channels
 
 
 def _bound_words(fit: FittedChain, i: int) -> list[str]:

@@ -26,7 +26,7 @@ from .words import cautions
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-__all__ = ["FuelComparison", "compare_fuels"]
+__all__ = ["FuelComparison", "compare_fuels", "own_fuel"]
 
 #: Molar masses [kg/mol].
 _DRY_AIR, _WATER = 28.965e-3, 18.015e-3
@@ -261,6 +261,24 @@ def compare_fuels(
     if build.fuel_system is not None:
         steps = {name: fuel_step(name, pull) for name, pull in pulls.items()}
     return FuelComparison(on_level, pulls, steps)
+
+
+def own_fuel(build: Build) -> tuple[str, ...]:
+    """Return the build's fuel, where it is a generic one as it stands.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+
+    Returns
+    -------
+    tuple of str
+        Its name; empty where it is none of the generic ones, or where its figures were typed.
+    """
+    name = build.inputs.get("fuel.name", "")
+    typed = any(f"fuel.{field}" in build.inputs for field, *_ in _core.Fuel.fields())
+    return (name,) if name in _core.generic_fuel_names() and not typed else ()
 
 
 def _on_fuel(build: Build, name: str) -> Build:

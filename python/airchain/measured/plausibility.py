@@ -94,14 +94,16 @@ def _power(pull: MeasuredPull) -> Iterator[Finding]:
         )
         yield Finding(topic, words, _lines(pull, np.isfinite(ratio)))
         return
+    with np.errstate(invalid="ignore"):
+        off = np.abs(ratio / middle - 1.0) > _POWER_ROW
     if abs(middle - 1.0) > _POWER:
         metric = any(abs(middle - ratio) < 0.003 for ratio in (1.0139, 0.9863))
         hint = "; hp and metric horsepower are so far apart" if metric else ""
-        yield Finding(topic, f"power is {middle:.3f} times torque times speed throughout{hint}")
-    with np.errstate(invalid="ignore"):
-        off = np.abs(ratio / middle - 1.0) > _POWER_ROW
+        rows = "in most rows" if off.any() else "throughout"
+        yield Finding(topic, f"power is {middle:.3f} times torque times speed {rows}{hint}")
     if off.any():
-        words = f"power is not torque times speed in {off.sum()} of {len(pull)} rows"
+        apart = "another multiple of it" if abs(middle - 1.0) > _POWER else "not torque times speed"
+        words = f"power is {apart} in {off.sum()} of {len(pull)} rows"
         yield Finding(topic, words, _lines(pull, off))
 
 

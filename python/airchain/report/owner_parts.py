@@ -91,7 +91,10 @@ def weather(material: Material) -> Section | None:
     """Every level on the coldest and the hottest day, without standards."""
     if material.weather is None:
         return None
-    caption = "Lines: the day as typed. Bars on the right: the least and the most of all days."
+    caption = (
+        "Lines: the day as typed. Bars at the right: the least and the most of all days at the "
+        "highest engine speed."
+    )
     drawn = figure(material.weather.plot(system=material.system, title=""), "weather", caption)
     days = table(named_tables(material.weather, material.system)[0])
     told = [words(material.weather.verdict), drawn, *days]

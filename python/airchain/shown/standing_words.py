@@ -12,7 +12,9 @@ INVENTED_PULLS = (
     "Invented: this build stands for no real car, engine or part, and the pulls it is compared "
     "with are invented too."
 )
-COMPUTED = "All figures are computed from the inputs on the last pages; none was measured."
+COMPUTED = (
+    "All figures are computed from the inputs that end the workshop's book; none was measured."
+)
 LADDER_KEY = (
     "Charge temperature, drive power, compressor efficiency and fuel flow are those at peak power. "
     "Margins are the least over the pull: 'not known' where the map does not say where its limit "

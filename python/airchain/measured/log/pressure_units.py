@@ -54,7 +54,7 @@ def _check_boost(log: Converter, name: str) -> None:
         return
     others = [u for u in _others(log, name) if _LEAST_BOOST < top * _scale(u) < _MOST_BOOST]
     if others:
-        words = f"boost of {formatted(here, 'pressure_difference', 'si')} at the top of the pull"
+        words = f"boost of {top:.3g} {log.maps[name].unit} at the top of the pull"
         _ask(log, name, words, others)
 
 

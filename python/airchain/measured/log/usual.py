@@ -31,10 +31,11 @@ def check_levels(log: Converter) -> None:
             _impossible(log, name)
             continue
         kind = QUANTITIES[name].kind
-        words = (
-            f"{_shown(level, kind)} under load is more or less than an engine has, "
-            f"{_shown(LIMITS[name].usual_low, kind)} to {_shown(LIMITS[name].usual_high, kind)}"
+        level_text, low, high = (
+            _shown(value, kind, log.maps[name].unit)
+            for value in (level, LIMITS[name].usual_low, LIMITS[name].usual_high)
         )
+        words = f"{level_text} under load is more or less than an engine has, {low} to {high}"
         given = log.given.columns.get(name)
         if given is not None and (given.unit or given.scale):
             log.findings.append(
@@ -121,11 +122,16 @@ def _impossible(log: Converter, name: str) -> None:
         return
     kind = QUANTITIES[name].kind
     worst = float(values[rows][np.argmax(np.abs(values[rows]))])
-    words = f"{rows.sum()} readings such as {_shown(worst, kind)} cannot be; taken as missing"
+    such = _shown(worst, kind, log.maps[name].unit)
+    words = f"{rows.sum()} readings such as {such} cannot be; taken as missing"
     lines = tuple(log.table.lines[rows].tolist())
     log.findings.append(Finding(QUANTITIES[name].words, words, lines))
     log.columns[name] = np.where(rows, np.nan, values)
 
 
-def _shown(value: float, kind: str) -> str:
-    return formatted(value, kind, "si") if KINDS[kind].si_unit else f"{value:.3g}"
+def _shown(value: float, kind: str, unit: str) -> str:
+    """A reading in trade units where the log's own unit is the trade's, else in SI units."""
+    if not KINDS[kind].si_unit:
+        return f"{value:.3g}"
+    trade = factor(unit, kind) == factor(KINDS[kind].trade, kind)
+    return formatted(value, kind, "trade" if trade else "si")
