@@ -22,6 +22,7 @@ from ..shown.standing_words import INVENTED
 from ..shown.tables import Table
 from ..units.convert import formatted
 from .blocks import bullets, table
+from .dangers import dangers
 from .report import Document
 
 __all__ = ["day_sheet"]
@@ -62,7 +63,8 @@ def day_sheet(build: Build | Reconciliation, *, system: str = "trade") -> Docume
 
     It holds what to log and at which rate, the weather that the figures stand for, the levels in
     the order they are run with what each must read, when to stop, and who guards what. Expected
-    values are those of the levels as the file has them, with 90 % bands.
+    values are those of the levels as the file has them, with 90 % bands. A level that passes a
+    limit or knocks by the estimate is marked as not to be run.
 
     Parameters
     ----------
@@ -138,9 +140,12 @@ def _steps(fitted: FittedLevels, fit: Reconciliation | None, system: str) -> Tab
     rows = []
     speeds = _speeds(fitted)
     for number, level in enumerate(fitted.levels, 1):
+        # The hand-over's own words, of the same pull; nothing is left to be filled in beside them.
+        barred = " ".join(dangers(level.build.pull()))
         for place, rpm in enumerate(speeds):
             head = [f"{number}. {level.name} ({level.drive_ratio:.3f})"] if not place else [""]
-            rows.append([*head, *_expected(level, fit, rpm, system), "", ""])
+            told = ["–" if place else barred, "no"] if barred else ["", ""]
+            rows.append([*head, *_expected(level, fit, rpm, system), *told])
     headings = ["run", "at", *(_WORDS.get(n, n) for n in (*_EXPECTED, "rotor_speed")), "read", "go"]
     units = ["", "rpm", *(label(n, system) for n in (*_EXPECTED, "rotor_speed")), "", ""]
     key = (
