@@ -136,6 +136,29 @@ def test_a_short_rise_has_a_short_pull_on_the_way() -> None:
     assert short.rpm < 7600
 
 
+def test_a_step_on_the_way_is_itself_fit_to_run() -> None:
+    easy, fit = "it could be a step on the way", "it would do, but"
+    rejected = grown().rejected.items()
+    called = {words for words, why in rejected if fit in why[0] or easy in why[0]}
+    assert called
+    # Nothing is called fit to run before its knock margin was looked for.
+    for _, trial in grown().offers:
+        if trial.fitting.words in called:
+            assert trial.knock
+            assert not trial.objections
+    assert "its knock margin was not looked at" in str(grown().rejected)
+    parts = ("firing_order", "plenum", "collectors", "banks", "crank")
+    changes: dict[str, Any] = dict.fromkeys(
+        ["levels.full", "plan.weather", *(f"engine.{n}" for n in parts)]
+    )
+    changes |= {"fuel.name": "gasoline_regular"}
+    knocking = regear(airchain.load(scenario.quick()).replace(changes), "955 hp")
+    assert not knocking.found
+    assert easy not in knocking.text()
+    alone = [why[0] for why in knocking.rejected.values() if len(why) == 1]
+    assert any(text.startswith("knock margin: it is est.") for text in alone)
+
+
 def test_what_nothing_allows_is_refused_with_the_reason() -> None:
     regeared = regear(scenario.steps().build, 1.26)
     assert not regeared.found

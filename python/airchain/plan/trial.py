@@ -99,6 +99,12 @@ class Trial:
         # It is looked for only where nothing else stands against the fitting.
         return {w: [m for m in row if m.name != "knock"] for w, row in by_weather.items()}
 
+    @property
+    def knock_open(self) -> bool:
+        """Whether its room to knock could be looked for, and nobody has done so."""
+        answers = [bool(solved.matched.any()) for solved in self.solved.values()]
+        return self.knock == {} and bool(answers) and all(answers)
+
     @cached_property
     def objections(self) -> tuple[str, ...]:
         """Why it is rejected whatever the level: empty for one that keeps every limit."""
