@@ -145,10 +145,33 @@ def test_without_a_limit_only_the_levels_told_are_searched() -> None:
 
 
 def test_a_fitting_that_something_cheaper_stops_is_not_searched() -> None:
-    for trial in plan("1.5 deg").trials:
-        if trial.at_once:
-            assert not trial.knock
-            assert "knock" not in "".join(trial.objections)
+    ruled = [trial for trial in plan("1.5 deg").trials if trial.at_once]
+    assert ruled
+    for trial in ruled:
+        assert not trial.knock
+        # A part that cannot be fitted has no knock; one that turns too fast says what is open.
+        told = [text for text in trial.objections if text.startswith("knock margin: not looked at")]
+        assert bool(told) == (not trial.fitting.obstacles)
+        assert all("since rotor speed fails first" in text for text in told)
+
+
+def test_knock_is_told_of_what_comes_nearest_though_another_limit_fails_first() -> None:
+    limits = {
+        "plan.limits.knock": {"least": "1.5 deg", "source": "a test"},
+        "plan.limits.charge_temperature": {"most": "50 degF", "source": "a test"},
+    }
+    made = airchain.plan_levels(blown.built(limits))
+    assert not made.found
+    for name in ("tame", "middle", "full"):
+        (near,) = (note for note in made.notes if note.startswith(f"{name} ("))
+        assert "charge temperature: it is" in near
+        assert "not looked at" not in near
+    (near,) = (note for note in made.notes if note.startswith("full ("))
+    assert "knock margin: it is est." in near
+    unseen = [t for t in made.trials if t.solved and not t.knock]
+    assert unseen
+    for trial in unseen:
+        assert trial.objections[-1].startswith("knock margin: not looked at, since")
 
 
 def test_hot_charge_knocks_first_at_one_boost() -> None:

@@ -16,7 +16,7 @@ from ..shown.columns import peak_of
 from ._reason import Reason
 from ._solving import Solved
 from .knock import Knock
-from .limits import Limit
+from .limits import QUANTITIES, Limit
 from .margins import Margin, margins_of
 from .parts import Fitting
 from .request import AS_TYPED, PlanRequest, Target
@@ -96,7 +96,6 @@ class Trial:
         }
         if self.knock is None or room:
             return by_weather
-        # It is looked for only where nothing else stands against the fitting.
         return {w: [m for m in row if m.name != "knock"] for w, row in by_weather.items()}
 
     @property
@@ -124,13 +123,24 @@ class Trial:
             Empty for one that keeps every limit.
         """
         if self.at_once:
-            return tuple(reason.text(system) for reason in self.at_once)
+            ruled = tuple(reason.text(system) for reason in self.at_once)
+            first = f"{ruled[0].partition(':')[0]} fails first"
+            return ruled if self.fitting.obstacles else (*ruled, *self._unseen(first))
         unsolved = [text for weather, solved in self.solved.items()
                     for text in _unsolved(weather, solved)]  # fmt: skip
         # A limit that fails in several weathers is named once, at its worst.
-        failed = [m for row in self.margins.values() for m in row if not m.clears]
-        return (*unsolved, *(margin.reason(system) for margin in _worst_of(failed)),
-                *self._narrow_valve())  # fmt: skip
+        failed = _worst_of([m for row in self.margins.values() for m in row if not m.clears])
+        narrow = self._narrow_valve()
+        told = (*unsolved, *(margin.reason(system) for margin in failed), *narrow)
+        first = next((margin.words for margin in failed), "the bypass")
+        since = "not every point can be run" if unsolved else f"{first} fails first"
+        return (*told, *self._unseen(since)) if told else ()
+
+    def _unseen(self, since: str) -> tuple[str, ...]:
+        """Say that nobody looked for knock: whoever mends the rest shall not take it for clear."""
+        if self.knock != {} or "knock" not in self.request.limits:
+            return ()
+        return (f"{QUANTITIES['knock'].words}: not looked at, since {since}",)
 
     def _narrow_valve(self) -> tuple[str, ...]:
         """Whether the valve fitted passes too little as the throttle shuts."""
