@@ -102,6 +102,19 @@ def test_the_list_has_the_least_room_first() -> None:
         m.name for m in grown().gives_first}  # fmt: skip
 
 
+def test_a_value_without_a_limit_stands_in_its_worst_weather_too() -> None:
+    chosen = grown().chosen
+    assert chosen is not None
+    free = {m.name: m for m in grown().gives_first if m.limit is None and m.known}
+    assert {"boost", "power", "drive_torque"} <= set(free)
+    for name, margin in free.items():
+        every = [m for row in chosen.margins.values() for m in row if m.name == name]
+        sign = 1.0 if name != "choke_margin" else -1.0
+        ends = {sign * m.value + m.doubt for m in every}
+        assert sign * margin.value + margin.doubt == max(ends)
+    assert free["power"].weather == free["drive_torque"].weather == "coldest"
+
+
 def test_the_way_there_is_a_pair_between_with_a_gate() -> None:
     step, chosen = grown().step, grown().chosen
     assert step is not None

@@ -73,6 +73,12 @@ class Margin:
         return self.known and bool(self.used <= 1.0)
 
     @property
+    def worst(self) -> float:
+        """The worse end of its band, greater where it is worse [SI]; NaN where not known."""
+        most = QUANTITIES[self.name].bound == "most"
+        return self.value + self.doubt if most else self.doubt - self.value
+
+    @property
     def room(self) -> float:
         """Share of what is allowed that is left [dimensionless]; NaN where not known."""
         return 1.0 - self.used

@@ -156,7 +156,7 @@ class Trial:
         Returns
         -------
         list of Margin
-            In the order of `limits.QUANTITIES`; one without limit in the build's own weather.
+            In the order of `limits.QUANTITIES`; the build's own weather where all are alike.
         """
         return _worst_of([margin for row in self.margins.values() for margin in row])
 
@@ -237,6 +237,10 @@ def _worst_of(margins: Sequence[Margin]) -> list[Margin]:
 
 
 def _load(margin: Margin) -> float:
+    if margin.limit is None:
+        # Without a limit the value itself is compared, its band towards the worse end included.
+        worst = margin.worst
+        return worst if np.isfinite(worst) else -np.inf
     return margin.used if np.isfinite(margin.used) or margin.used > 0.0 else -np.inf
 
 

@@ -118,17 +118,19 @@ def giving_table(now: Trial, way: Sequence[Trial], ice: tuple[Ice | None, Ice | 
         ])  # fmt: skip
     if shut is not None:
         rows.append(["bypass, throttle shut", "–", shut.judgement, shut.weather, "–", "–", "–", ""])
+    key = (
+        "Each value stands in the weather and at the engine speed [rpm] where it is worst, ± half "
+        "its 90 % band. Room is what is left of the limit with the band taken off. 'Met at' is "
+        "the drive ratio at which nothing is left, by straight lines between the drives solved."
+    )
     if ice[0] is not None and ice[1] is not None:
+        key += " Ice is that of the weather as typed."
         kept = [f"{100.0 * one.room:.0f} %" for one in ice if one is not None]
         left = f"{shown('ice_mass', ice[1].after, system)} {label('ice_mass', system)} after a pull"
         rows.append(["ice", "–", left, "as typed", *kept, "–", ""])
     return Table(
         ["", "limit", "value at rpm", "weather", "room now", "room then", "met at", "source"],
-        [""] * 8, rows, caption="What gives first on the faster drive", flush=(0, 1, 3, 7),
-        key="Each value stands in the weather and at the engine speed [rpm] where it is worst, ± "
-        "half its 90 % band. Room is what is left of the limit with the band taken off. 'Met at' "
-        "is the drive ratio at which nothing is left, by straight lines between the drives "
-        "solved.",
+        [""] * 8, rows, caption="What gives first on the faster drive", flush=(0, 1, 3, 7), key=key,
     )  # fmt: skip
 
 
