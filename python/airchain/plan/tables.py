@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..cylinder.knock_words import BOUND
 from ..shown.columns import label, shown
 from ..shown.tables import Table
 from .knock import Knock
@@ -78,6 +79,8 @@ def room_table(level: PlannedLevel, system: str, weathers: Sequence[str] = ()) -
     key = ("Each value stands at the engine speed [rpm] where it is worst, ± half its 90 % band. "
            "Room is what is left of the limit in the worst weather, with the band taken off."
            )  # fmt: skip
+    if any(margin.floor for row in by_name.values() for margin in row.values()):
+        key += f" {BOUND}"
     headings = ["", "limit", *weathers, "room"]
     return Table(headings, [""] * len(headings), rows, caption=f"Room left, {level.name}", key=key)
 

@@ -164,7 +164,8 @@ class Trial:
     def tightest(self) -> Margin | None:
         """The margin that uses most of its limit."""
         limited = [m for m in self.worst_margins() if m.limit is not None and m.known]
-        return max(limited, key=lambda m: np.nan_to_num(m.used)) if limited else None
+        # A floor may have far more room than it shows, so it is nearest only where it is alone.
+        return max(limited, key=lambda m: (not m.open_ended, np.nan_to_num(m.used)), default=None)
 
     def reaches(self, target: Target) -> float:
         """Return what it gives of a target's quantity in the build's own weather.

@@ -65,7 +65,7 @@ def _least(plan: Plan, system: str) -> list[str]:
         at = f" at {margin.rpm:,.0f} rpm, {margin.weather}" if margin.known else ""
         low = margin.value - margin.doubt
         said = ""
-        if margin.known and low < 0.0:
+        if margin.known and low < 0.0 and not margin.floor:
             said = "; its band reaches into knock: later spark, more octane or less boost first"
         least_margins.append(f"{level.name}: least margin {margin.value_text(system)}{at}{said}")
     return least_margins
