@@ -16,7 +16,10 @@ import scenario
 from airchain.base.speeds import RPM
 from airchain.cli.main import cli
 from airchain.plan.as_fitted import fitted_levels
+from airchain.plan.request import AS_TYPED
 from airchain.report import Document, day_sheet
+from airchain.report.first_page import cautions
+from airchain.report.material import Material
 
 HP = 745.69987158227022
 
@@ -69,9 +72,40 @@ def test_a_fit_brings_the_bands_of_its_predictions() -> None:
 
 def test_stop_rules_are_the_limits_of_the_plan() -> None:
     assert "rotor speed 46,000 rpm" in sheet().html
-    assert "charge temperature 190.0 degF" in sheet().html
+    assert "plenum temperature 190.0 degF" in sheet().html
     changed = build().replace({"plan.limits.charge_temperature.most": "150 degF"})
-    assert "charge temperature 150.0 degF" in day_sheet(changed).html
+    assert "plenum temperature 150.0 degF" in day_sheet(changed).html
+
+
+def test_the_temperature_expected_is_what_a_thermometer_in_the_plenum_reads() -> None:
+    pull = build().level("full").pull()
+    read, charge = (float(pull.get(f"{name}_temperature", "degF")[-1])
+                    for name in ("plenum", "charge"))  # fmt: skip
+    place = fitted_levels(build()).levels[-1].trial.solved[AS_TYPED]
+    middle, half = (values[-1] for values in place.band("plenum_temperature"))
+    assert middle == pull["plenum_temperature"][-1]
+    assert charge < read - 5.0, "port fuel cools the charge by more than a rounding"
+    low, high = (read + side * 1.8 * float(half) for side in (-1.0, 1.0))
+    html = sheet().html
+    assert f"{low:,.0f} to {high:,.0f}" in html
+    assert "plenum temperature" in html
+    for made in (html, day_sheet(fitted.both()).html):
+        assert "charge temperature" not in made, "one word, one quantity"
+
+
+def test_a_level_that_knocks_is_not_to_be_run_in_the_words_of_the_hand_over() -> None:
+    knocking = airchain.load(scenario.quick()).replace({"fuel.name": "gasoline_regular"})
+    steps = airchain.ladder(knocking.with_surface())
+    told = [text for text in cautions(Material(knocking, steps)) if text.startswith("full: ")]
+    assert told == ["full: By the estimate it knocks. Do not run it."]
+    rows = re.findall(r"<tr>(.*?)</tr>", day_sheet(knocking).html, flags=re.S)
+    cells = [re.findall(r"<t[dh][^>]*>(.*?)</t[dh]>", row) for row in rows]
+    first = next(i for i, row in enumerate(cells) if "full" in row[0])
+    assert cells[first][-2:] == ["By the estimate it knocks. Do not run it.", "no"]
+    assert cells[first + 1][0] == ""
+    assert cells[first + 1][-2:] == ["–", "no"], "nothing can be ticked beside it"
+    assert next(row for row in cells if "tame" in row[0])[-2:] == ["", ""]
+    assert "Do not run it" not in sheet().html
 
 
 def test_needs_no_plan_and_hides_no_typed_markup() -> None:

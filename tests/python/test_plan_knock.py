@@ -1,5 +1,6 @@
 """Knock margins of a plan: what is searched, how far to trust it, and what it rejects."""
 
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -15,6 +16,8 @@ from airchain.plan import Plan
 from airchain.plan.knock import Knock, words_of
 from airchain.plan.limits import Limit
 from airchain.plan.request import AS_TYPED
+from airchain.plan.tables import room_table
+from airchain.regearing.giving import nearest_first
 
 DEGREE = np.pi / 180.0
 
@@ -145,10 +148,33 @@ def test_without_a_limit_only_the_levels_told_are_searched() -> None:
 
 
 def test_a_fitting_that_something_cheaper_stops_is_not_searched() -> None:
-    for trial in plan("1.5 deg").trials:
-        if trial.at_once:
-            assert not trial.knock
-            assert "knock" not in "".join(trial.objections)
+    ruled = [trial for trial in plan("1.5 deg").trials if trial.at_once]
+    assert ruled
+    for trial in ruled:
+        assert not trial.knock
+        # A part that cannot be fitted has no knock; one that turns too fast says what is open.
+        told = [text for text in trial.objections if text.startswith("knock margin: not looked at")]
+        assert bool(told) == (not trial.fitting.obstacles)
+        assert all("since rotor speed fails first" in text for text in told)
+
+
+def test_knock_is_told_of_what_comes_nearest_though_another_limit_fails_first() -> None:
+    limits = {
+        "plan.limits.knock": {"least": "1.5 deg", "source": "a test"},
+        "plan.limits.charge_temperature": {"most": "50 degF", "source": "a test"},
+    }
+    made = airchain.plan_levels(blown.built(limits))
+    assert not made.found
+    for name in ("tame", "middle", "full"):
+        (near,) = (note for note in made.notes if note.startswith(f"{name} ("))
+        assert "charge temperature: it is" in near
+        assert "not looked at" not in near
+    (near,) = (note for note in made.notes if note.startswith("full ("))
+    assert "knock margin: it is est." in near
+    unseen = [t for t in made.trials if t.solved and not t.knock]
+    assert unseen
+    for trial in unseen:
+        assert trial.objections[-1].startswith("knock margin: not looked at, since")
 
 
 def test_hot_charge_knocks_first_at_one_boost() -> None:
@@ -218,6 +244,29 @@ def test_room_to_a_knock_limit_is_used_up_where_the_band_reaches_it() -> None:
     assert limit.used(1.9 * DEGREE) > 1.0
     assert limit.used(20.0 * DEGREE) == pytest.approx(0.0)
     assert limit.text() == "at least 2.0 deg"
+
+
+def test_a_margin_where_nothing_knocked_is_told_as_a_floor_and_has_no_rank() -> None:
+    knock = plan()["tame"].trial.knock["hottest"]
+    never = replace(knock, bound=np.ones_like(knock.bound))
+    level = plan()["tame"]
+    limits = {**level.trial.request.limits, "knock": Limit("knock", 0.0, "a test")}
+    request = replace(level.trial.request, limits=limits)
+    told = {}
+    for floor, room in ((False, replace(never, bound=~never.bound)), (True, never)):
+        trial = replace(level.trial, request=request, knock=dict.fromkeys(request.weather, room))
+        told[floor] = next(m for m in trial.worst_margins() if m.name == "knock")
+        assert told[floor].floor == floor
+        table = room_table(replace(level, trial=trial), "trade")
+        assert ("≥ means" in table.key) == floor
+        ordered = [m.name for m in nearest_first(trial) if m.limit is not None and m.known]
+        assert (ordered[-1] == "knock") == floor
+        if floor:
+            assert trial.tightest is not None
+            assert trial.tightest.name != "knock"
+    assert told[True].value_text() == told[False].value_text().replace("est. ", "est. ≥")
+    assert told[True].room_text() == told[False].room_text().replace("est. ", "est. ≥")
+    assert "≥" not in told[False].value_text() + told[False].room_text()
 
 
 def test_typed_breathing_says_why_knock_is_not_known() -> None:

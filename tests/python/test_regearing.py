@@ -102,6 +102,19 @@ def test_the_list_has_the_least_room_first() -> None:
         m.name for m in grown().gives_first}  # fmt: skip
 
 
+def test_a_value_without_a_limit_stands_in_its_worst_weather_too() -> None:
+    chosen = grown().chosen
+    assert chosen is not None
+    free = {m.name: m for m in grown().gives_first if m.limit is None and m.known}
+    assert {"boost", "power", "drive_torque"} <= set(free)
+    for name, margin in free.items():
+        every = [m for row in chosen.margins.values() for m in row if m.name == name]
+        sign = 1.0 if name != "choke_margin" else -1.0
+        ends = {sign * m.value + m.doubt for m in every}
+        assert sign * margin.value + margin.doubt == max(ends)
+    assert free["power"].weather == free["drive_torque"].weather == "coldest"
+
+
 def test_the_way_there_is_a_pair_between_with_a_gate() -> None:
     step, chosen = grown().step, grown().chosen
     assert step is not None
@@ -134,6 +147,29 @@ def test_a_short_rise_has_a_short_pull_on_the_way() -> None:
     short, _ = regeared.gates
     assert "to 7," in short.level
     assert short.rpm < 7600
+
+
+def test_a_step_on_the_way_is_itself_fit_to_run() -> None:
+    easy, fit = "it could be a step on the way", "it would do, but"
+    rejected = grown().rejected.items()
+    called = {words for words, why in rejected if fit in why[0] or easy in why[0]}
+    assert called
+    # Nothing is called fit to run before its knock margin was looked for.
+    for _, trial in grown().offers:
+        if trial.fitting.words in called:
+            assert trial.knock
+            assert not trial.objections
+    assert "its knock margin was not looked at" in str(grown().rejected)
+    parts = ("firing_order", "plenum", "collectors", "banks", "crank")
+    changes: dict[str, Any] = dict.fromkeys(
+        ["levels.full", "plan.weather", *(f"engine.{n}" for n in parts)]
+    )
+    changes |= {"fuel.name": "gasoline_regular"}
+    knocking = regear(airchain.load(scenario.quick()).replace(changes), "955 hp")
+    assert not knocking.found
+    assert easy not in knocking.text()
+    alone = [why[0] for why in knocking.rejected.values() if len(why) == 1]
+    assert any(text.startswith("knock margin: it is est.") for text in alone)
 
 
 def test_what_nothing_allows_is_refused_with_the_reason() -> None:

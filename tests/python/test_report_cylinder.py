@@ -7,6 +7,7 @@ import pytest
 
 import airchain
 import blown_cam_engine as blown
+from airchain.chain.worst_cylinders import one_for_all
 from airchain.report import closing_parts, cylinder_parts
 from airchain.report.curves import plot_pressures
 from airchain.report.material import Material
@@ -45,6 +46,29 @@ def test_knock_page_stands_without_a_plan() -> None:
     text = "".join(section.blocks)
     assert "Least knock margin est." in text
     assert "naturally aspirated" in text
+
+
+def test_the_lone_cycles_integral_stays_out_where_margins_are_the_worst_cylinders() -> None:
+    eight = blown.eight().naturally_aspirated()
+    told = {}
+    for build in (eight, one_for_all(eight)):
+        made = Material(build, airchain.ladder(build, [7000.0]))
+        section = cylinder_parts.cycle(made)
+        assert section is not None
+        told[build] = "".join(section.blocks)
+    assert "knock integral" not in told[eight].lower()
+    assert told.popitem()[1].count("A knock integral of 1 is the onset") == 1
+    assert "residual" in told[eight]
+
+
+def test_no_integral_of_the_one_stands_beside_the_margin_of_another() -> None:
+    eight = blown.eight()
+    alone = one_for_all(eight)
+    for build, one in ((eight, False), (alone, True)):
+        (table,) = build.knock_margins([3500.0]).tables()
+        assert ("knock integral" in table.headings) == one
+        assert ("worst cylinder" in table.headings) != one
+        assert {len(row) for row in table.rows} == {len(table.headings)} == {len(table.units)}
 
 
 def test_cycle_page_shows_every_level_at_the_reference_speed() -> None:

@@ -146,16 +146,18 @@ class KnockMargins(Shown):
                         *([_number(c["worst_cylinder"][i])] if self._apart else []),
                         *_limit_and_margin(c, i, limit),
                         "–" if _as_told(best) != "found" else f"{100.0 * c['torque_left'][i]:.1f}",
-                        f"{c['own_knock_integral'][i]:.2f}",
+                        *([] if self._apart else [f"{c['own_knock_integral'][i]:.2f}"]),
                     ]
                 )
         headings = [
             *("level", "engine", "half burned", "best torque"),
             *(["worst cylinder"] if self._apart else []),
-            *("knock limit", "margin", "torque left", "knock integral"),
+            *("knock limit", "margin", "torque left"),
+            # It is the one cylinder's, and no answer beside the margin of another.
+            *([] if self._apart else ["knock integral"]),
         ]
         apart = [""] if self._apart else []
-        units = ["", "rpm", "deg", "deg", *apart, "deg", "deg", "%", ""]
+        units = ["", "rpm", "deg", "deg", *apart, "deg", "deg", "%", *([] if apart else [""])]
         key = (
             "Half burned, best torque and knock limit in crank degrees after top centre; the "
             "margin is what the spark may come earlier (est., ± 5). ≥ stands where nothing knocked "

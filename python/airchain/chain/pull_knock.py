@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..base.progress import relay, telling
-from ..cylinder.knock_words import DOUBT, NO_PERMISSION, doubt_words, margin_text
+from ..cylinder.knock_words import BOUND, DOUBT, NO_PERMISSION, doubt_words, margin_text
 from ..cylinder.spark_searches import bounds_of, margin_of, searched, with_worst
 from ..cylinder.spread import SPREAD_NOTE, held_note, told_apart
 from ..shown import statuses
@@ -44,7 +44,6 @@ _WORTH_OF_WORST = (
     "Knock margins are estimates for the mean cycle of the worst cylinder, {doubt}. {spread} "
     + NO_PERMISSION
 )
-_BOUND = "≥ means that no knock was found at the earliest spark tried: the margin is at least that."
 
 
 @dataclass(frozen=True, eq=False)
@@ -209,7 +208,7 @@ class PullKnock:
             if number:
                 sentences.append(statuses.at_points(words, number, total))
         if self.bound.any():
-            sentences.append(_BOUND)
+            sentences.append(BOUND)
         return [*sentences, *held_note(self.held[matched]), worth_words(self.octane, self.apart)]
 
 

@@ -113,9 +113,29 @@ class WorstCylinders(Shown):
             "those of mean cycles.",
             SPREAD_NOTE,
         ]
+        notes += self._swept
         if not self.spread.settled.all():
             notes.append("Some whole engines did not settle: their last round was taken.")
         return [*notes, *held_note(self.spread.held)]
+
+    @property
+    def _swept(self) -> list[str]:
+        """Say why cylinders that take more air can be farther from knock than the one."""
+        spread = self.spread
+        nearest = np.argmax(np.where(np.isfinite(spread.later), spread.later, -np.inf), axis=1)
+        at = np.arange(self.rpm.size), nearest
+        charge, later, residual = spread.charge[at], spread.later[at], spread.residual[at]
+        clear = np.where((charge > 1.0) & (residual < 0.0), later, np.nan)
+        if not np.any(clear < 0.0):
+            return []
+        i = int(np.nanargmin(clear))
+        return [
+            "All cylinders can take more air than the one and yet be farther from knock: where "
+            "their pipes leave less burned gas in them, the charge is cooler and burns faster. At "
+            f"{self.rpm[i]:,.0f} rpm they take {100.0 * (charge[i] - 1.0):.1f} % more, hold "
+            f"{-100.0 * residual[i]:.1f} % of the charge less burned gas, and may burn "
+            f"{-np.degrees(later[i]):.1f} degrees earlier."
+        ]
 
     def _tables(self, system: str) -> list[Table]:
         spread, mixture = self.spread, self.mixture

@@ -9,6 +9,7 @@ from .. import _core
 
 __all__ = [
     "BEST_TORQUE",
+    "BOUND",
     "DOUBT",
     "DOUBT_TEXT",
     "NO_PERMISSION",
@@ -30,6 +31,8 @@ BEST_TORQUE = (
     "degrees earlier: near peak pressure it loses less heat to the walls than engines seem to. "
     "Twice Woschni's coefficient moves it to 9."
 )
+#: What a sign before a margin says.
+BOUND = "≥ means that no knock was found at the earliest spark tried: the margin is at least that."
 
 
 def margin_text(margin: float, bound: bool) -> str:

@@ -20,7 +20,7 @@ COLUMNS = (
     *("power", "torque", "boost", "charge_temperature", "surge_margin", "choke_margin"),
     *("rotor_speed", "tip_speed", "belt_margin", "peak_pressure", "compressor_power"),
     *("drive_power", "fuel_flow", "plenum_pressure", "exhaust_pressure"),
-    "compressor_inlet_pressure",
+    *("compressor_inlet_pressure", "plenum_temperature"),
     *("status", "flags"),
 )
 #: Columns that are numbers with a band.

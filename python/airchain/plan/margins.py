@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,6 +48,9 @@ class Margin:
         Whether the quantity is known; a margin without data is never a good one.
     estimated : bool
         Whether the limit it is counted from was predicted, not measured.
+    floor : bool
+        Whether no knock was found at the earliest phasing tried, so that value and room are at
+        least what is told.
     """
 
     name: str
@@ -59,6 +62,7 @@ class Margin:
     used: float
     known: bool
     estimated: bool = False
+    floor: bool = False
 
     @property
     def words(self) -> str:
@@ -71,6 +75,17 @@ class Margin:
         if self.limit is None or (self.limit.usual and not self.known):
             return True
         return self.known and bool(self.used <= 1.0)
+
+    @property
+    def worst(self) -> float:
+        """The worse end of its band, greater where it is worse [SI]; NaN where not known."""
+        most = QUANTITIES[self.name].bound == "most"
+        return self.value + self.doubt if most else self.doubt - self.value
+
+    @property
+    def open_ended(self) -> bool:
+        """Whether all that is known of its room is that there is some: it has no rank by it."""
+        return self.floor and self.clears
 
     @property
     def room(self) -> float:
@@ -100,7 +115,7 @@ class Margin:
             # A band of a temperature is a difference.
             spread = "temperature_difference" if kind == "temperature" else kind
             text += f" ± {number(spread, self.doubt, system, whole='.' not in text)}"
-        return f"{'est. ' if self.estimated else ''}{text} {unit(kind, system)}".strip()
+        return f"{self._signs}{text} {unit(kind, system)}".strip()
 
     def room_text(self) -> str:
         """Return the room left in words, 'not known' where there are no data.
@@ -116,8 +131,14 @@ class Margin:
             return "no limit typed"
         if not np.isfinite(self.used):
             return "none"
-        before = "est. " if self.estimated else ""
-        return f"{before}{100.0 * self.room:.0f} %" if self.used <= 1.0 else f"{before}none"
+        if self.used <= 1.0:
+            return f"{self._signs}{100.0 * self.room:.0f} %"
+        return "est. none" if self.estimated else "none"
+
+    @property
+    def _signs(self) -> str:
+        """What stands before a value: whether it is an estimate, and whether it is a floor."""
+        return f"{'est. ' if self.estimated else ''}{'≥' if self.floor else ''}"
 
     def reason(self, system: str = "trade") -> str:
         """Return why a fitting that does not keep this limit is rejected.
@@ -280,7 +301,10 @@ def margins_of(
             pair = knock.band if knock is not None else None
         else:
             pair = _HOW[name](solved, fitting, request)
-        margins.append(_worst(name, request.limits.get(name), weather, solved, pair))
+        one = _worst(name, request.limits.get(name), weather, solved, pair)
+        if name == "knock" and knock is not None and one.known:
+            one = replace(one, floor=bool(knock.bound[int(np.argmin(abs(solved.rpm - one.rpm)))]))
+        margins.append(one)
     return margins
 
 

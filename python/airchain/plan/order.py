@@ -27,8 +27,6 @@ CHECKS = (
     "stop and find out why.",
 )
 _COLUMNS = ("power", "boost")
-#: Channels of a log by the columns that they read, where their names differ.
-_READ = {"charge_temperature": "plenum_temperature"}
 
 
 @dataclass(frozen=True)
@@ -95,9 +93,8 @@ def gate_of(level: str, rpm: float, solved: Solved, prediction: Prediction | Non
     expected = {}
     for name in columns:
         if prediction is not None:
-            read = _READ.get(name, name)
-            middle = prediction.at(at, read)
-            expected[name] = (middle, middle - prediction.band_at(at, read)[0])
+            middle = prediction.at(at, name)
+            expected[name] = (middle, middle - prediction.band_at(at, name)[0])
         else:
             middle, half = (values[i] for values in solved.band(name))
             expected[name] = (float(middle), float(half))

@@ -13,6 +13,7 @@ from .parts import fittings
 from .plan import Plan, PlannedLevel
 from .reading import read_plan
 from .request import PlanRequest, Progress
+from .tables import nearest_trials
 from .trial import Trial
 from .trying import planned_level, tried, with_knock
 
@@ -73,7 +74,10 @@ def plan_levels(
         tell = told if progress is None else progress
         trials, band = tried(whole, fit, request, ways, tell)
         trials = _with_knock(fitted, request, trials, tell)
-    choices = _chosen(trials, request)
+        choices = _chosen(trials, request)
+        if not choices:
+            near = [best for _, best in nearest_trials(request, trials) if best is not None]
+            trials = _told_with_knock(fitted, request, trials, near, tell)
     levels: tuple[PlannedLevel, ...] = ()
     if choices:
         rows = zip(request.targets, choices[0].fittings, strict=True)
@@ -98,7 +102,18 @@ def _with_knock(build: Build, request: PlanRequest, trials: list[Trial],
         suits = [t for t in trials if any(t.deviation(x) <= 1.0 for x in request.targets)]
         wanted = suits + [above for t in suits if (above := _above(t, trials)) is not None]
     asked = [t for t in wanted if not t.objections]
-    return with_knock(build, request, trials, asked, progress)
+    trials = with_knock(build, request, trials, asked, progress)
+    choices = _chosen(trials, request)
+    running = [trials[i] for i in choices[0].fittings] if choices else []
+    higher = (_above(one, trials) for one in running)
+    return _told_with_knock(build, request, trials, [t for t in higher if t is not None], progress)
+
+
+def _told_with_knock(build: Build, request: PlanRequest, trials: list[Trial],
+                     told: Sequence[Trial], progress: Progress | None) -> list[Trial]:  # fmt: skip
+    """Search the knock limit of what is told by name too, though something else stops it."""
+    asked = [t for t in told if t.knock_open and "knock" in request.limits]
+    return with_knock(build, request, trials, asked, progress) if asked else trials
 
 
 def _chosen(trials: Sequence[Trial], request: PlanRequest) -> list[Choice]:

@@ -130,7 +130,12 @@ def _nearest(level: PlannedLevel) -> list[list[Margin]]:
 
 
 def _nearness(margin: Margin) -> float:
-    """What margins are sorted by; one that is not known comes first, since it may be near."""
+    """What margins are sorted by; one that is not known comes first, since it may be near.
+
+    One of which no more is known than that there is room comes last.
+    """
+    if margin.open_ended:
+        return np.inf
     return -margin.used if margin.known and np.isfinite(margin.used) else -np.inf
 
 
@@ -149,7 +154,7 @@ def _draw_limit(panel: Axes, place: int, margins: Sequence[Margin], colour: str,
     others = [100.0 * one.used for one in margins[1:] if one.known and np.isfinite(one.used)]
     panel.plot(others, [place] * len(others), "o", markersize=5, markerfacecolor="white",
                markeredgecolor="black", markeredgewidth=0.9)  # fmt: skip
-    words = f"{100.0 * first.used:.0f} %: {first.value_text(system)}"
+    words = f"{'≤' * first.floor}{100.0 * first.used:.0f} %: {first.value_text(system)}"
     if first.weather != AS_TYPED:
         words += f", {first.weather}"
     paper = {"facecolor": "white", "alpha": 0.75, "edgecolor": "none", "pad": 0.6}
@@ -186,6 +191,9 @@ def draw_knock_room(plans: Sequence[Plan], axes: Panels, title: str | None) -> F
     _common_legend(figure, panels, axes is None, len(plans[0].request.weather))
     line = "the limit" if limit else "onset of knock"
     foot = f"shaded: 90 % band of the weather that leaves least; black line: {line}"
+    every = [k for level in named.values() for k in (level.trial.knock or {}).values()]
+    if any(knock.bound.any() for knock in every):
+        foot += "; hollow triangle: at least that"
     words = told_of((level.build for level in named.values()), ["knock margin of every level"])
     head_and_foot(figure, panels, axes is None, title, foot, words)
     return figure
@@ -197,6 +205,10 @@ def _draw_knock(panel: Axes, by_weather: Mapping[str, Knock]) -> None:
         at = knock.searched
         panel.plot(knock.rpm[at], np.degrees(knock.margin[at]), label=plain(weather), markersize=3,
                    marker=MARKERS[index % len(MARKERS)], **look(index))  # fmt: skip
+        # Nothing knocked there at the earliest phasing tried: the margin is at least that.
+        least = at & knock.bound
+        panel.plot(knock.rpm[least], np.degrees(knock.margin[least]), "^", markersize=7,
+                   markerfacecolor="none", markeredgecolor="black")  # fmt: skip
     worst = min(by_weather.values(), key=lambda k: float(np.nanmin(k.margin - k.doubt)))
     at = worst.searched
     low, high = (np.degrees(worst.margin + sign * worst.doubt)[at] for sign in (-1.0, 1.0))

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..cylinder.knock_words import BOUND
 from ..shown.columns import label, shown
 from ..shown.tables import Table
 from .knock import Knock
 from .margins import Margin
-from .request import PlanRequest
+from .request import PlanRequest, Target
 from .trial import Trial
 
 if TYPE_CHECKING:
@@ -78,6 +79,8 @@ def room_table(level: PlannedLevel, system: str, weathers: Sequence[str] = ()) -
     key = ("Each value stands at the engine speed [rpm] where it is worst, ± half its 90 % band. "
            "Room is what is left of the limit in the worst weather, with the band taken off."
            )  # fmt: skip
+    if any(margin.floor for row in by_name.values() for margin in row.values()):
+        key += f" {BOUND}"
     headings = ["", "limit", *weathers, "room"]
     return Table(headings, [""] * len(headings), rows, caption=f"Room left, {level.name}", key=key)
 
@@ -120,17 +123,26 @@ def rejected_table(plan: Plan, system: str) -> Table:
 def nearest(request: PlanRequest, trials: Sequence[Trial]) -> list[str]:
     """Return for each level that nothing runs what comes nearest, and what stands against it."""
     sentences = []
-    for target in request.targets:
-        if any(not t.objections and t.deviation(target) <= 1.0 for t in trials):
-            continue
-        solved = [t for t in trials if np.isfinite(t.deviation(target))]
-        if not solved:
+    for target, best in nearest_trials(request, trials):
+        if best is None:
             sentences.append(
                 f"{target.level}: No way of fitting the parts has an answer. The table says why."
             )
             continue
-        best = min(solved, key=lambda t: t.deviation(target))
         against = [text for text in (best.misses(target), *best.objections) if text]
         sentences.append(f"{target.level} ({target.text()}): {best.fitting.words} comes nearest. "
                          f"Against it: {'; '.join(against)}.")  # fmt: skip
     return sentences
+
+
+def nearest_trials(
+    request: PlanRequest, trials: Sequence[Trial]
+) -> list[tuple[Target, Trial | None]]:
+    """Return each target that nothing runs, with what comes nearest; None without any answer."""
+    found: list[tuple[Target, Trial | None]] = []
+    for target in request.targets:
+        if any(not t.objections and t.deviation(target) <= 1.0 for t in trials):
+            continue
+        solved = [t for t in trials if np.isfinite(t.deviation(target))]
+        found.append((target, min(solved, key=lambda t: t.deviation(target), default=None)))
+    return found

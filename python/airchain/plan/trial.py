@@ -16,7 +16,7 @@ from ..shown.columns import peak_of
 from ._reason import Reason
 from ._solving import Solved
 from .knock import Knock
-from .limits import Limit
+from .limits import QUANTITIES, Limit
 from .margins import Margin, margins_of
 from .parts import Fitting
 from .request import AS_TYPED, PlanRequest, Target
@@ -96,8 +96,13 @@ class Trial:
         }
         if self.knock is None or room:
             return by_weather
-        # It is looked for only where nothing else stands against the fitting.
         return {w: [m for m in row if m.name != "knock"] for w, row in by_weather.items()}
+
+    @property
+    def knock_open(self) -> bool:
+        """Whether its room to knock could be looked for, and nobody has done so."""
+        answers = [bool(solved.matched.any()) for solved in self.solved.values()]
+        return self.knock == {} and bool(answers) and all(answers)
 
     @cached_property
     def objections(self) -> tuple[str, ...]:
@@ -118,13 +123,24 @@ class Trial:
             Empty for one that keeps every limit.
         """
         if self.at_once:
-            return tuple(reason.text(system) for reason in self.at_once)
+            ruled = tuple(reason.text(system) for reason in self.at_once)
+            first = f"{ruled[0].partition(':')[0]} fails first"
+            return ruled if self.fitting.obstacles else (*ruled, *self._unseen(first))
         unsolved = [text for weather, solved in self.solved.items()
                     for text in _unsolved(weather, solved)]  # fmt: skip
         # A limit that fails in several weathers is named once, at its worst.
-        failed = [m for row in self.margins.values() for m in row if not m.clears]
-        return (*unsolved, *(margin.reason(system) for margin in _worst_of(failed)),
-                *self._narrow_valve())  # fmt: skip
+        failed = _worst_of([m for row in self.margins.values() for m in row if not m.clears])
+        narrow = self._narrow_valve()
+        told = (*unsolved, *(margin.reason(system) for margin in failed), *narrow)
+        first = next((margin.words for margin in failed), "the bypass")
+        since = "not every point can be run" if unsolved else f"{first} fails first"
+        return (*told, *self._unseen(since)) if told else ()
+
+    def _unseen(self, since: str) -> tuple[str, ...]:
+        """Say that nobody looked for knock: whoever mends the rest shall not take it for clear."""
+        if self.knock != {} or "knock" not in self.request.limits:
+            return ()
+        return (f"{QUANTITIES['knock'].words}: not looked at, since {since}",)
 
     def _narrow_valve(self) -> tuple[str, ...]:
         """Whether the valve fitted passes too little as the throttle shuts."""
@@ -140,7 +156,7 @@ class Trial:
         Returns
         -------
         list of Margin
-            In the order of `limits.QUANTITIES`; one without limit in the build's own weather.
+            In the order of `limits.QUANTITIES`; the build's own weather where all are alike.
         """
         return _worst_of([margin for row in self.margins.values() for margin in row])
 
@@ -148,7 +164,8 @@ class Trial:
     def tightest(self) -> Margin | None:
         """The margin that uses most of its limit."""
         limited = [m for m in self.worst_margins() if m.limit is not None and m.known]
-        return max(limited, key=lambda m: np.nan_to_num(m.used)) if limited else None
+        # A floor may have far more room than it shows, so it is nearest only where it is alone.
+        return max(limited, key=lambda m: (not m.open_ended, np.nan_to_num(m.used)), default=None)
 
     def reaches(self, target: Target) -> float:
         """Return what it gives of a target's quantity in the build's own weather.
@@ -221,6 +238,10 @@ def _worst_of(margins: Sequence[Margin]) -> list[Margin]:
 
 
 def _load(margin: Margin) -> float:
+    if margin.limit is None:
+        # Without a limit the value itself is compared, its band towards the worse end included.
+        worst = margin.worst
+        return worst if np.isfinite(worst) else -np.inf
     return margin.used if np.isfinite(margin.used) or margin.used > 0.0 else -np.inf
 
 

@@ -13,6 +13,7 @@ import numpy as np
 
 from ..base.speeds import RPM
 from ..chain.build import Build
+from ..cylinder.knock_words import BOUND
 from ..plan.margins import Margin
 from ..plan.throttle_shut import ThrottleShut
 from ..plan.trial import Trial
@@ -51,7 +52,8 @@ def ice_of(build: Build) -> Ice | None:
 def nearest_first(trial: Trial) -> list[Margin]:
     """Return the margins of a trial in its worst weather, that with the least room first.
 
-    What is not known comes first, for nobody can show that it holds; what has no limit comes last.
+    What is not known comes first, for nobody can show that it holds; what has no limit comes last,
+    after what is only known to have some room.
     """
     return sorted(trial.worst_margins(), key=_order)
 
@@ -60,7 +62,9 @@ def _order(margin: Margin) -> tuple[int, float]:
     if margin.limit is None:
         return 2, 0.0
     if not margin.known:
-        return (1, 0.0) if margin.limit.usual else (0, -np.inf)
+        return (1, 1.0) if margin.limit.usual else (0, -np.inf)
+    if margin.open_ended:
+        return 1, 0.0
     return 0, margin.room if np.isfinite(margin.room) else -np.inf
 
 
@@ -118,17 +122,21 @@ def giving_table(now: Trial, way: Sequence[Trial], ice: tuple[Ice | None, Ice | 
         ])  # fmt: skip
     if shut is not None:
         rows.append(["bypass, throttle shut", "–", shut.judgement, shut.weather, "–", "–", "–", ""])
+    key = (
+        "Each value stands in the weather and at the engine speed [rpm] where it is worst, ± half "
+        "its 90 % band. Room is what is left of the limit with the band taken off. 'Met at' is "
+        "the drive ratio at which nothing is left, by straight lines between the drives solved."
+    )
+    if any(margin.floor for trial in (now, last) for margin in trial.worst_margins()):
+        key += f" {BOUND}"
     if ice[0] is not None and ice[1] is not None:
+        key += " Ice is that of the weather as typed."
         kept = [f"{100.0 * one.room:.0f} %" for one in ice if one is not None]
         left = f"{shown('ice_mass', ice[1].after, system)} {label('ice_mass', system)} after a pull"
         rows.append(["ice", "–", left, "as typed", *kept, "–", ""])
     return Table(
         ["", "limit", "value at rpm", "weather", "room now", "room then", "met at", "source"],
-        [""] * 8, rows, caption="What gives first on the faster drive", flush=(0, 1, 3, 7),
-        key="Each value stands in the weather and at the engine speed [rpm] where it is worst, ± "
-        "half its 90 % band. Room is what is left of the limit with the band taken off. 'Met at' "
-        "is the drive ratio at which nothing is left, by straight lines between the drives "
-        "solved.",
+        [""] * 8, rows, caption="What gives first on the faster drive", flush=(0, 1, 3, 7), key=key,
     )  # fmt: skip
 
 
@@ -138,4 +146,7 @@ def _met(ratio: float, now: Trial, margin: Margin, before: Mapping[str, Margin])
         return "–"
     if not np.isfinite(ratio):
         return "beyond"
-    return "passed now" if ratio <= now.fitting.drive_ratio else f"{ratio:.3f}"
+    if ratio <= now.fitting.drive_ratio:
+        return "passed now"
+    # From a floor the line rises too early.
+    return f"{'≥' * before[margin.name].floor}{ratio:.3f}"

@@ -34,6 +34,7 @@ __all__ = ["Regeared"]
 
 #: Rejected ways that are named each; of further ones the number is told.
 _NAMED = 12
+_UNSEEN = "its knock margin was not looked at"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -98,6 +99,27 @@ class Regeared(Folded):
         return min(solved, key=lambda t: self.aim.deviation(t), default=None)
 
     @property
+    def _by_ratio(self) -> Trial | None:
+        """The trial whose ratio is nearest to the one that it takes."""
+        ways = [t for _, t in self.offers] if isfinite(self.ratio) else []
+        return min(ways, key=lambda t: abs(t.fitting.drive_ratio - self.ratio), default=None)
+
+    @property
+    def nearest(self) -> list[Trial]:
+        """What the verdict and the list of margins speak of, besides the drive handed over."""
+        return [trial for trial in (self.judged, self._by_ratio) if trial is not None]
+
+    @property
+    def named(self) -> list[Trial]:
+        """The ways not taken that are named each, the nearest first."""
+        return sorted(self._left, key=self._far)[:_NAMED]
+
+    @property
+    def _left(self) -> list[Trial]:
+        used = [level.trial for level in (self.chosen, self.step) if level is not None]
+        return [trial for _, trial in self.offers if trial not in used]
+
+    @property
     def gives_first(self) -> list[Margin]:
         """Every margin on the faster drive, that with the least room first."""
         return [] if self.judged is None else nearest_first(self.judged)
@@ -105,16 +127,18 @@ class Regeared(Folded):
     @property
     def rejected(self) -> dict[str, tuple[str, ...]]:
         """Why each way at the target or on the way was not taken, by how it is fitted."""
-        used = [level.trial for level in (self.chosen, self.step) if level is not None]
-        return {t.fitting.words: self._why(t) for _, t in self.offers if t not in used}
+        return {trial.fitting.words: self._why(trial) for trial in self._left}
 
     def _why(self, trial: Trial, system: str = "trade") -> tuple[str, ...]:
         if trial.objections:
             return trial.objections_in(system)
+        unseen = trial.knock_open
         if self.aim.deviation(trial) > 1.0:
             gives = self.aim.shown(self.aim.reaches(trial), system)
-            return (f"it gives {gives}; it could be a step on the way",)
-        return ("it would do, but another is easier to come by or nearer to the target",)
+            then = _UNSEEN if unseen else "it could be a step on the way"
+            return (f"it gives {gives}; {then}",)
+        easier = "another is easier to come by or nearer to the target"
+        return (f"{easier}; {_UNSEEN}" if unseen else f"it would do, but {easier}",)
 
     @cached_property
     def _ice(self) -> tuple[Ice | None, Ice | None]:
@@ -176,8 +200,8 @@ class Regeared(Folded):
                 f"It takes a ratio of {self.ratio:.3f}, and no pair that fits the centres "
                 "drives near it."
             )
-        ways = [t for _, t in self.offers]
-        trial = min(ways, key=lambda t: abs(t.fitting.drive_ratio - self.ratio))
+        trial = self._by_ratio
+        assert trial is not None
         reasons = trial.objections or ("it misses the target",)
         return (
             f"It takes a ratio of {self.ratio:.3f}. Nearest comes {trial.fitting.words} "
@@ -265,16 +289,14 @@ class Regeared(Folded):
         return self.aim.deviation(trial), abs(trial.fitting.drive_ratio - ratio)
 
     def _others(self, system: str) -> Table:
-        used = [level.trial for level in (self.chosen, self.step) if level is not None]
-        ways = sorted((t for _, t in self.offers if t not in used), key=self._far)
         rows = []
-        for trial in ways[:_NAMED]:
+        for trial in self.named:
             gives = self.aim.reaches(trial)
             shown = self.aim.shown(gives, system) if isfinite(gives) else "–"
             head = [trial.fitting.words, f"{trial.fitting.drive_ratio:.3f}", shown]
             for number, text in enumerate(self._why(trial, system)):
                 rows.append([*(head if number == 0 else ["", "", ""]), text])
-        left = len(ways) - _NAMED
+        left = len(self._left) - _NAMED
         key = f"{left} more ways lie further off." if left > 0 else ""
         return Table(["fitted", "drive ratio", "gives", "why not"], [""] * 4, rows, key=key,
                      caption="Ways that were not taken, and why", flush=(0, 3))  # fmt: skip

@@ -199,19 +199,34 @@ class _Search:
     def _first(self, ways: Sequence[Offer]) -> Offer | None:
         """The first that keeps every limit; knock is searched only where nothing else is left."""
         for one in ways:
-            trial = self._trial(one)
-            if self.top.cylinder is not None and not trial.objections:
-                trial = self._with_knock(trial)
-                self.trials[id(one)] = trial
-            if not trial.objections:
+            if not self._trial(one).objections:
+                self._look([self._trial(one)])
+            if not self._trial(one).objections:
                 return one
         return None
+
+    def _look(self, trials: Sequence[Trial]) -> bool:
+        """Search the knock limit of trials that nobody has searched; whether there were any."""
+        asked = [trial for trial in trials if trial.knock_open]
+        if asked:
+            found = with_knock(
+                self.fitted, self.request, list(self.trials.values()), asked, self.progress
+            )
+            self.trials = dict(zip(self.trials, found, strict=True))
+        return bool(asked)
 
     def _with_knock(self, trial: Trial) -> Trial:
         (searched,) = with_knock(self.fitted, self.request, [trial], [trial], self.progress)
         return searched
 
     def result(self) -> Regeared:
+        """The pair that is taken, and knock looked for in whatever is told as fit to run."""
+        made = self._result()
+        # Whoever mends what else stands against the nearest ways shall know of their knock too.
+        fit = [t for t in made.named if "knock" in self.request.limits and not t.objections]
+        return self._result() if self._look([*made.nearest, *fit]) else made
+
+    def _result(self) -> Regeared:
         """The pair that is taken, with its level and the one on the way."""
         chosen, step = self.chosen, self.step
         return Regeared(

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from ..chain.level_looks import looks_by_name
 from ..chain.worst_cylinders import worst_cylinders
 from ..cylinder.plot_cycle import draw_loops, draw_ports
+from ..cylinder.points import knock_note
 from ..cylinder.spread import told_apart
 from ..cylinder.trace import CycleTrace
 from ..plan.plan import Plan
@@ -20,6 +21,8 @@ from .material import Material
 
 #: What tells how well a cycle was computed, not how an engine runs.
 _OF_SOLVING = ("mass error", "energy error", "cycles")
+#: What has another answer where every margin is that of the worst cylinder.
+_OF_ONE = ("knock integral",)
 
 
 def knock(material: Material) -> Section | None:
@@ -65,7 +68,7 @@ def _least(plan: Plan, system: str) -> list[str]:
         at = f" at {margin.rpm:,.0f} rpm, {margin.weather}" if margin.known else ""
         low = margin.value - margin.doubt
         said = ""
-        if margin.known and low < 0.0:
+        if margin.known and low < 0.0 and not margin.floor:
             said = "; its band reaches into knock: later spark, more octane or less boost first"
         least_margins.append(f"{level.name}: least margin {margin.value_text(system)}{at}{said}")
     return least_margins
@@ -90,10 +93,13 @@ def cycle(material: Material) -> Section | None:
         (ports, "ports", f"Pressures at the valves over crank angle at {rpm}."),
     )  # fmt: skip
     blocks = [figure(picture, name, text) for picture, name, text in drawn]
+    apart = told_apart(material.build.cylinder)
+    left_out = {knock_note(float(material.build.cylinder.setup.octane))} if apart else set()
     notes = by_note(
-        ((name, note) for name, trace in traces.items() for note in trace.notes), len(traces)
-    )
-    together = _side_by_side(traces, material.system, rpm)
+        ((name, note) for name, trace in traces.items() for note in trace.notes
+         if note not in left_out), len(traces),
+    )  # fmt: skip
+    together = _side_by_side(traces, material.system, rpm, _OF_ONE if apart else ())
     blocks += [*table(together), *bullets(notes)]
     return Section("cycle", "Inside the cylinder", blocks, tables=[together])
 
@@ -105,14 +111,15 @@ def _traces(material: Material) -> dict[str, CycleTrace]:
     return {step.name: step.pull.build.cycle_at(rpm) for step in solved}
 
 
-def _side_by_side(traces: Mapping[str, CycleTrace], system: str, rpm: str) -> Table:
+def _side_by_side(traces: Mapping[str, CycleTrace], system: str, rpm: str,
+                  without: Sequence[str] = ()) -> Table:  # fmt: skip
     """What each cycle tells, a column a level."""
     tables = {name: trace.tables(system)[0] for name, trace in traces.items()}
     first = next(iter(tables.values()))
     rows = [
         [quantity, *(trace_table.rows[i][1] for trace_table in tables.values()), unit]
         for i, (quantity, _, unit) in enumerate(first.rows)
-        if quantity not in _OF_SOLVING
+        if quantity not in (*_OF_SOLVING, *without)
     ]
     headings = ["quantity", *tables, "unit"]
     return Table(headings, [""] * len(headings), rows, f"One cylinder at {rpm}, mean cycle")

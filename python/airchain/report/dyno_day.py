@@ -18,16 +18,19 @@ from ..plan.order import gate_of
 from ..plan.plan import PlannedLevel
 from ..plan.request import AS_TYPED
 from ..shown.columns import in_display, label, shown
+from ..shown.glossary import word
 from ..shown.standing_words import INVENTED
 from ..shown.tables import Table
 from ..units.convert import formatted
 from .blocks import bullets, table
+from .dangers import dangers
 from .report import Document
 
 __all__ = ["day_sheet"]
 
-_EXPECTED = ("power", "boost", "charge_temperature", "fuel_flow")
-#: Limits that a log shows while the engine runs.
+_EXPECTED = ("power", "boost", "plenum_temperature", "fuel_flow")
+#: Limits that a log shows while the engine runs. No thermometer reads the charge temperature: the
+#: plenum's stands in, which port fuel has not cooled yet, so that the pull ends no later.
 _READ = ("rotor_speed", "boost", "charge_temperature", "torque", "power")
 #: Share of the regulator's pressure below which a pump or a filter gives out (common practice, no
 #: source).
@@ -39,7 +42,7 @@ _LOGGED = (
     ("engine speed", "50 Hz", "rotor speed beside it shows slip"),
     ("torque or power", "50 Hz", "with the dyno's own weather and correction factor off"),
     ("plenum pressure", "100 Hz", "absolute; zero it against the barometer"),
-    ("charge temperature", "10 Hz", "an open thermocouple; it lags by 1 to 3 s"),
+    ("plenum temperature", "10 Hz", "an open thermocouple; it lags by 1 to 3 s"),
     ("lambda, each bank", "20 Hz", "say whether the logger shows a gasoline scale"),
     ("fuel pressure at the rail", "50 Hz", "against plenum pressure"),
     ("knock, each bank", "crank window", "with somebody who listens"),
@@ -52,7 +55,7 @@ _LOGGED = (
 #: Who guards what (common practice, no source).
 _GUARDS = (
     ("at the throttle and the emergency stop", "ends the pull at the first call of anybody"),
-    ("at the log", "lambda, fuel pressure, charge temperature; calls stop"),
+    ("at the log", "lambda, fuel pressure, plenum temperature; calls stop"),
     ("at the engine, outside the cell", "knock, oil, leaks, extinguisher; keeps people out"),
 )
 
@@ -62,7 +65,8 @@ def day_sheet(build: Build | Reconciliation, *, system: str = "trade") -> Docume
 
     It holds what to log and at which rate, the weather that the figures stand for, the levels in
     the order they are run with what each must read, when to stop, and who guards what. Expected
-    values are those of the levels as the file has them, with 90 % bands.
+    values are those of the levels as the file has them, with 90 % bands. A level that passes a
+    limit or knocks by the estimate is marked as not to be run.
 
     Parameters
     ----------
@@ -138,9 +142,12 @@ def _steps(fitted: FittedLevels, fit: Reconciliation | None, system: str) -> Tab
     rows = []
     speeds = _speeds(fitted)
     for number, level in enumerate(fitted.levels, 1):
+        # The hand-over's own words, of the same pull; nothing is left to be filled in beside them.
+        barred = " ".join(dangers(level.build.pull()))
         for place, rpm in enumerate(speeds):
             head = [f"{number}. {level.name} ({level.drive_ratio:.3f})"] if not place else [""]
-            rows.append([*head, *_expected(level, fit, rpm, system), "", ""])
+            told = ["–" if place else barred, "no"] if barred else ["", ""]
+            rows.append([*head, *_expected(level, fit, rpm, system), *told])
     headings = ["run", "at", *(_WORDS.get(n, n) for n in (*_EXPECTED, "rotor_speed")), "read", "go"]
     units = ["", "rpm", *(label(n, system) for n in (*_EXPECTED, "rotor_speed")), "", ""]
     key = (
@@ -153,9 +160,9 @@ def _steps(fitted: FittedLevels, fit: Reconciliation | None, system: str) -> Tab
 
 
 _WORDS = {
-    "charge_temperature": "charge temperature",
+    "plenum_temperature": word("plenum_temperature"),
     "fuel_flow": "fuel",
-    "rotor_speed": "rotor speed",
+    "rotor_speed": word("rotor_speed"),
 }
 
 
@@ -193,8 +200,9 @@ def stop_rules(fitted: FittedLevels, system: str) -> list[str]:
     rules = ["Anybody calls stop: the throttle closes at once, and nobody asks why first."]
     over = [f"engine speed {float(build.redline) / RPM:,.0f} rpm"]
     for limit in (limits[name] for name in _READ if name in limits):
-        kind = limit.quantity.kind
-        over.append(f"{limit.quantity.words} {with_unit(kind, limit.value, system)}")
+        kind, name = limit.quantity.kind, limit.name
+        words = word("plenum_temperature") if name == "charge_temperature" else limit.quantity.words
+        over.append(f"{words} {with_unit(kind, limit.value, system)}")
     rules.append(f"Above any of these: {', '.join(over)}.")
     ratio = float(getattr(chain.injection, "lambda"))
     rules.append(f"Lambda above {ratio + 0.04:.2f} under load; {ratio:.2f} was planned.")

@@ -9,7 +9,6 @@ from ..chain.build import Build
 from ..chain.build_words import link_words
 from ..chain.build_words import rows as described
 from ..measured.measured import MeasuredPull
-from ..shown import statuses
 from ..shown.columns import in_display, label, shown
 from ..shown.standing_words import (
     COMPUTED,
@@ -22,6 +21,7 @@ from ..shown.standing_words import (
 from ..shown.tables import Table
 from .blocks import bullets, figure, table, words
 from .curves import plot_curves
+from .dangers import dangers
 from .material import Material
 from .owner_parts import nearest
 
@@ -71,14 +71,8 @@ def first_page(material: Material) -> FirstPage:
 
 def cautions(material: Material) -> list[str]:
     """Limits that a level passes, before the few cautions that everybody must read."""
-    dangers = []
-    for step in material.steps.steps:
-        flags = step.pull.columns["flags"][step.pull.matched]
-        over = [n for n in statuses.DANGEROUS if statuses.standing(flags, n)]
-        dangers += [f"{step.name}: {statuses.caution(name)} Do not run it." for name in over]
-        if step.pull.knock.knocks.any():
-            dangers.append(f"{step.name}: By the estimate it knocks. Do not run it.")
-    return [*dangers, FIRST_MODEL, *([FIRST_IMPELLER] if material.forced else []), FIRST_KNOCK]
+    told = [f"{step.name}: {text}" for step in material.steps.steps for text in dangers(step.pull)]
+    return [*told, FIRST_MODEL, *([FIRST_IMPELLER] if material.forced else []), FIRST_KNOCK]
 
 
 def in_words(material: Material) -> str:

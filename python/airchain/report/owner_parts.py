@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 
+from ..cylinder.knock_words import BOUND
 from ..plan.margins import Margin
 from ..plan.order import CHECKS, gate_table
 from ..plan.plan import Plan, PlannedLevel
@@ -55,6 +56,8 @@ def limits(material: Material) -> Section | None:
     headings = ["level", "what is limited", "value", "limit", "room", "at", "in the weather"]
     units = ["", "", "", "", "", "rpm", ""]
     key = "Room is what is left of the limit, with the doubt of the value taken off."
+    if any(margin.floor for level in plan.levels for margin in nearest(level)):
+        key += f" {BOUND}"
     near = Table(headings, units, rows, "The limits nearest to each level", key, (0, 1, 6))
     caption = (
         "The limits that each level comes nearest to, in the worst weather, doubt included. A bar "
@@ -68,7 +71,8 @@ def limits(material: Material) -> Section | None:
 def nearest(level: PlannedLevel) -> list[Margin]:
     """The limited quantities of a level that have the least room, the nearest first."""
     known = [m for m in level.trial.worst_margins() if m.limit is not None and m.known]
-    return sorted((m for m in known if isfinite(m.used)), key=lambda m: -m.used)[:_NEAREST]
+    finite = (m for m in known if isfinite(m.used))
+    return sorted(finite, key=lambda m: (m.open_ended, -m.used))[:_NEAREST]
 
 
 def order(material: Material) -> Section | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..chain.ladders import Ladder
+from ..cylinder.knock_words import BOUND
 from ..plan.cost import cost_table
 from ..plan.limits import limits_table
 from ..plan.margins import Margin
@@ -48,6 +49,8 @@ def _worst(plan: Plan, system: str) -> Table:
         "band. In brackets: the room that is left of the limit, with the band taken off. The "
         "tables tell every weather."
     )
+    if any(margin.floor for row in margins for margin in row.values()):
+        key += f" {BOUND}"
     return Table(headings, [""] * len(headings), rows, "Room left, level beside level", key)
 
 

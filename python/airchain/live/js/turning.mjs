@@ -89,6 +89,21 @@ export function changes_of(schema, values, station_pressure) {
 }
 
 /**
+ * The drive ratio that a setting stands on; NaN where nothing is driven.
+ * @param {Schema} schema
+ * @param {Values} values
+ */
+export function ratio_of(schema, values) {
+  const ratio = knob_of(schema, "drive.ratio");
+  if (!ratio) return NaN;
+  if ("drive.ratio" in values) return si_of(ratio, values["drive.ratio"]);
+  const [place] = Object.keys(ratio.sets ?? {});
+  const chosen = ["drive.pair", "level"].map((path) => (
+    knob_of(schema, path)?.options?.find(([name]) => name === values[path])));
+  return Number(chosen.find((option) => option)?.[1][place] ?? ratio.value);
+}
+
+/**
  * Engine speeds of a frame [rad/s], the held one last.
  * @param {Schema} schema
  * @param {Values} values

@@ -64,7 +64,7 @@ export class View {
       knob, model.ask ? "" : model.locks[knob.path] ?? "", this.turned.bind(this)));
     this.drawings = new Drawings();
     this.verdict = element("p", { class: "verdict", role: "status", "aria-live": "polite" });
-    this.knock = new KnockLine(model.schema.knock, model.ask_knock);
+    this.knock = new KnockLine(model.schema, model.ask_knock);
     this.note = element("p", { class: "note" });
     this.tools = element("div", { class: "tools" });
     this.legend = element("div", { class: "legend" });
