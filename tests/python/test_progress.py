@@ -104,7 +104,7 @@ def test_ctrl_c_stops_the_making_of_a_surface(
     assert process.stderr is not None
     try:
         assert process.stderr.readline() == (
-            "A breathing surface of 5,374 cycles is made first; it is then kept.\n"
+            "A breathing surface of 6,142 cycles is made first; it is then kept.\n"
         )
         assert "breathing surface: " in process.stderr.readline()
         process.send_signal(signal.SIGINT)
