@@ -42,11 +42,12 @@ constexpr BurnedList kBurnedLists[] = {
     {"coarse_temperature", &BurnedNodes::coarse_temperature,
      "Charge temperatures of the responses, rising [K]"},
     {"responses", &BurnedNodes::responses,
-     "Of filling, exhaust temperature, work, pumping, peak pressure and wall heat to exhaust\n"
-     "pressure, phasing and its square, rich and lean mixture, by answer, cause and the coarse "
-     "axes\n[dimensionless]"},
+     "Of filling, exhaust temperature, work, pumping, peak pressure, wall heat and trapping to\n"
+     "exhaust pressure, phasing and its square, rich and lean mixture and the square of the rich, "
+     "by answer, "
+     "cause and\nthe coarse axes [dimensionless]"},
     {"shapes", &BurnedNodes::shapes,
-     "15 numbers of each of these answers: a spline of the phasing (6), powers of rich (3) and\n"
+     "16 numbers of each of these answers: a spline of the phasing (6), powers of rich (4) and\n"
      "lean (2) mixture, and of both together (4) [dimensionless]"}};
 
 }  // namespace
@@ -59,14 +60,16 @@ void bind_cylinder_burned(py::module_& m) {
       {"own", row,
        "The nodes' own burn: half burned [rad], retard [rad/Pa] above 100 kPa, "
        "latest half burned [rad], lambda, three numbers of how the square of the charge's speed "
-       "of sound changes with lambda, and how softly rich goes over into lean [dimensionless]",
+       "of sound changes with lambda, and the unevenness of the charge [dimensionless]",
        ""});
   auto cls = bind_shared<Burned>(
       m, kBurnedSurface,
       "What cycles say of the burned charge at the nodes of a breathing surface, and how it "
       "answers "
       "to\nexhaust pressure, phasing and lambda.\n\n"
-      "    q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + dh + A_l dy + cross)\n\n"
+      "    q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + A_x d(x^2) + dh + A_l "
+      "dy\n"
+      "        + cross)\n\n"
       "Range: half burned 2 degrees before to 42 after top centre, lambda 0.65 to 1.15.",
       keywords,
       [](const py::tuple& a) {
@@ -93,7 +96,7 @@ void bind_cylinder_burned(py::module_& m) {
   read_only(
       cls, "own", "numpy.typing.NDArray[numpy.float64]",
       "Half burned [rad], retard [rad/Pa], latest half burned [rad], lambda, the numbers of the "
-      "speed of sound, and how softly rich goes over into lean.",
+      "speed of sound, and the unevenness of the charge.",
       [](const py::object& self) -> py::object {
         const auto& own = self.cast<const Burned&>().nodes.own;
         return array_of({own.begin(), own.end()});

@@ -17,8 +17,8 @@ using AtBurn = double (*)(const Surface&, const double*, const SurfaceBurn&);
 cylinder::BurnedCharge<double> charge_at(const Surface& s, const double* x, const SurfaceBurn& burn,
                                          double* pumping = nullptr) {
   double change;
-  const auto charge =
-      s.burned->charge_at(s.state(x[0], x[1], x[2], x[3]), s.departure(x[1], burn), change);
+  const auto charge = s.burned->charge_at(s.state(x[0], x[1], x[2], x[3], burn.lambda),
+                                          s.departure(x[1], burn), change);
   if (pumping != nullptr) *pumping = change + s.pumping_at(x[0], x[1], s.like(x[2], burn.lambda));
   return charge;
 }

@@ -74,6 +74,22 @@ void bind_cylinder_look_ups(const py::object& cls) {
       },
       py::arg("temperature"),
       "The same for responses to a burn [dimensionless] at charge temperatures [K].");
+  const auto side = [&fixed](const char* name, const char* doc, auto of) {
+    fixed(
+        name,
+        [of](const ArrayLike& lambda, const ArrayLike& unevenness) {
+          return elementwise("BreathingSurface", {{"lambda_", lambda}, {"unevenness", unevenness}},
+                             [of](const double* x) {
+                               const cylinder::Parcels parcels(x[1]);
+                               return of(parcels, x[0], parcels.lean(x[0]));
+                             });
+        },
+        py::arg("lambda_"), py::arg("unevenness"), doc);
+  };
+  side("lean_side", "How lean the parcels of an uneven charge are, as mean of lambda above 1.",
+       [](const cylinder::Parcels&, double, double lean) { return lean; });
+  side("rich_side", "How rich the parcels of an uneven charge are, as mean of lambda below 1.",
+       [](const cylinder::Parcels& p, double lambda, double lean) { return p.rich(lambda, lean); });
   fixed(
       "difference",
       [](const ArrayLike& x, const ArrayLike& y) {

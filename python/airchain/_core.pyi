@@ -2503,7 +2503,8 @@ class BurnedSurface:
     What cycles say of the burned charge at the nodes of a breathing surface, and how it answers to
     exhaust pressure, phasing and lambda.
     
-        q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + dh + A_l dy + cross)
+        q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + A_x d(x^2) + dh + A_l dy
+            + cross)
     
     Range: half burned 2 degrees before to 42 after top centre, lambda 0.65 to 1.15.
     
@@ -2530,14 +2531,14 @@ class BurnedSurface:
     coarse_temperature : numpy.typing.ArrayLike
         Charge temperatures of the responses, rising [K].
     responses : numpy.typing.ArrayLike
-        Of filling, exhaust temperature, work, pumping, peak pressure and wall heat to exhaust
-    pressure, phasing and its square, rich and lean mixture, by answer, cause and the coarse axes
-    [dimensionless].
+        Of filling, exhaust temperature, work, pumping, peak pressure, wall heat and trapping to
+    exhaust pressure, phasing and its square, rich and lean mixture and the square of the rich, by answer, cause and
+    the coarse axes [dimensionless].
     shapes : numpy.typing.ArrayLike
-        15 numbers of each of these answers: a spline of the phasing (6), powers of rich (3) and
+        16 numbers of each of these answers: a spline of the phasing (6), powers of rich (4) and
     lean (2) mixture, and of both together (4) [dimensionless].
     own : numpy.typing.ArrayLike
-        The nodes' own burn: half burned [rad], retard [rad/Pa] above 100 kPa, latest half burned [rad], lambda, three numbers of how the square of the charge's speed of sound changes with lambda, and how softly rich goes over into lean [dimensionless].
+        The nodes' own burn: half burned [rad], retard [rad/Pa] above 100 kPa, latest half burned [rad], lambda, three numbers of how the square of the charge's speed of sound changes with lambda, and the unevenness of the charge [dimensionless].
     """
     __hash__: typing.ClassVar[None] = None
     def __eq__(self, arg0: typing.Any) -> typing.Any:
@@ -2573,7 +2574,7 @@ class BurnedSurface:
     @property
     def own(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        Half burned [rad], retard [rad/Pa], latest half burned [rad], lambda, the numbers of the speed of sound, and how softly rich goes over into lean.
+        Half burned [rad], retard [rad/Pa], latest half burned [rad], lambda, the numbers of the speed of sound, and the unevenness of the charge.
         """
     @property
     def peak_pressure(self) -> numpy.typing.NDArray[numpy.float64]:
@@ -2588,14 +2589,14 @@ class BurnedSurface:
     @property
     def responses(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        Of filling, exhaust temperature, work, pumping, peak pressure and wall heat to exhaust
-        pressure, phasing and its square, rich and lean mixture, by answer, cause and the coarse axes
-        [dimensionless], in one row.
+        Of filling, exhaust temperature, work, pumping, peak pressure, wall heat and trapping to
+        exhaust pressure, phasing and its square, rich and lean mixture and the square of the rich, by answer, cause and
+        the coarse axes [dimensionless], in one row.
         """
     @property
     def shapes(self) -> numpy.typing.NDArray[numpy.float64]:
         """
-        15 numbers of each of these answers: a spline of the phasing (6), powers of rich (3) and
+        16 numbers of each of these answers: a spline of the phasing (6), powers of rich (4) and
         lean (2) mixture, and of both together (4) [dimensionless], in one row.
         """
     @property
@@ -2654,9 +2655,19 @@ class BreathingSurface:
         2 (x - y)/(x + y), near the logarithm of x/y.
         """
     @staticmethod
+    def lean_side(lambda_: numpy.typing.ArrayLike, unevenness: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        How lean the parcels of an uneven charge are, as mean of lambda above 1.
+        """
+    @staticmethod
     def response_stretch(temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
         """
         The same for responses to a burn [dimensionless] at charge temperatures [K].
+        """
+    @staticmethod
+    def rich_side(lambda_: numpy.typing.ArrayLike, unevenness: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:
+        """
+        How rich the parcels of an uneven charge are, as mean of lambda below 1.
         """
     @staticmethod
     def stretch(pressure_ratio: numpy.typing.ArrayLike, temperature: numpy.typing.ArrayLike) -> float | numpy.typing.NDArray[numpy.float64]:

@@ -141,13 +141,12 @@ def test_the_chain_on_a_surface_is_that_of_its_cycles_at_any_burn(
     off = off_design(file.without_surface(), file.with_surface(), 60, seed=seed)
     print({n: (float(np.sqrt(np.mean(v**2))), float(np.abs(v).max())) for n, v in off.items()})
     assert off["net"].size > 50
-    # What the surface errs by between its nodes, and by other burns, as results say it. A burn off
-    # the build's own moves the exhaust's waves, and so the air at low speed.
+    # What the surface errs by between its nodes, and by other burns: less than results say.
     _, moved = nodes.ERRORS["fine"]
-    assert np.abs(off["air_flow"]).max() < moved
-    assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 2e-3
-    assert np.abs(off["net"]).max() < moved
-    assert np.abs((1.0 + off["net"]) / (1.0 + off["air_flow"]) - 1.0).max() < 5.5e-3
+    assert np.abs(off["air_flow"]).max() < 3e-3 < moved
+    assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 1e-3
+    assert np.abs(off["net"]).max() < 5e-3 < moved
+    assert np.abs((1.0 + off["net"]) / (1.0 + off["air_flow"]) - 1.0).max() < 3.5e-3
     assert np.abs(off["exhaust_temperature"]).max() < 10.0
     assert np.abs(off["peak_pressure"]).max() < 1e-2
     assert np.abs(off["wall_heat_flow"]).max() < 2e-2

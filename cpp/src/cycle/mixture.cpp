@@ -2,13 +2,11 @@
 
 #include <vector>
 
+#include "airchain/cylinder/parcels.hpp"
+
 namespace airchain::cycle {
 
 namespace {
-
-/// Middles of eight steps of equal chance of a normal distribution, spread to variance 1.
-constexpr double kSteps[kParcels] = {-1.6629, -0.9617, -0.5299, -0.1705,
-                                     0.1705,  0.5299,  0.9617,  1.6629};
 
 /// What fuel of so many moles of carbon burns to with its air and water, without dissociation
 /// [mol].
@@ -54,12 +52,12 @@ ChargeMixture charge_mixture(const ChargeRecipe& recipe) {
   const double carbon = m.fuel_fraction / fuel.mass_per_carbon();  // mol
   const double air = m.air_fraction / gas::kDryAir.molar_mass;     // mol
   const double water = vapour / total / gas::kWater.molar_mass;    // mol
-  const int count = unevenness > 0.0 ? kParcels : 1;
+  const int count = unevenness > 0.0 ? cylinder::kParcels : 1;
   std::vector<gas::Parcel> parcels;
   gas::Composition burned{};
   double used = 0.0;
   for (int i = 0; i < count; ++i) {
-    const double fuelled = count == 1 ? 1.0 : 1.0 + unevenness * kSteps[i];
+    const double fuelled = count == 1 ? 1.0 : 1.0 + unevenness * cylinder::kParcelSteps[i];
     const double own = lambda / fuelled;
     auto made = burned_of(fuel, own, carbon * fuelled, air, water);
     const double mass = 1.0 + m.fuel_fraction * (fuelled - 1.0);

@@ -1,6 +1,8 @@
 #include "airchain/cylinder/burned.hpp"
 
 #include <algorithm>
+#include <initializer_list>
+#include <utility>
 
 #include "airchain/base/guards.hpp"
 
@@ -42,7 +44,7 @@ void check_nodes(const BurnedNodes& n, std::size_t fine, std::size_t coarse) {
   for (std::size_t i = 4; i < 7; ++i)
     base::require(kWhere, "own", n.own[i], "1", base::between(-10.0, 10.0),
                   "the fifth to seventh are of the speed of sound");
-  base::require(kWhere, "own", n.own[7], "1", base::between(0.0, 0.3), "the last is soft");
+  base::require(kWhere, "own", n.own[7], "1", base::between(0.0, 0.3), "the last is unevenness");
 }
 
 template <std::size_t F>
@@ -54,13 +56,16 @@ std::vector<std::array<double, F>> side_by_side(const std::array<const double*, 
   return nodes;
 }
 
-/// Responses of F/kCauses answers from one on.
+/// Responses side by side, as many from each of these causes of an answer on.
 template <std::size_t F>
-std::vector<std::array<double, F>> responses_of(const BurnedNodes& n, std::size_t first,
-                                                std::size_t count) {
+std::vector<std::array<double, F>> responses_of(
+    const BurnedNodes& n, std::size_t count,
+    std::initializer_list<std::pair<std::size_t, std::size_t>> firsts) {
   std::array<const double*, F> columns;
-  for (std::size_t f = 0; f < F; ++f)
-    columns[f] = n.responses.data() + (first * kCauses + f) * count;
+  auto column = columns.begin();
+  for (const auto& [answer, cause] : firsts)
+    for (std::size_t f = 0; f < F / firsts.size(); ++f)
+      *column++ = n.responses.data() + (answer * kCauses + cause + f) * count;
   return side_by_side(columns, count);
 }
 
@@ -96,17 +101,23 @@ std::shared_ptr<const Burned> burned_surface(const BurnedNodes& n) {
     return numerics::Block<kFields>(n.coarse_speed, n.coarse_ratio, n.coarse_temperature,
                                     std::move(values), kWhere, coarse_names);
   };
-  const auto& [phasing, retard, latest, lambda, first, second, third, soft] = n.own;
+  const auto& [phasing, retard, latest, lambda, first, second, third, unevenness] = n.own;
+  const Parcels parcels(unevenness);
+  const double lean = parcels.lean(lambda), rich = parcels.rich(lambda, lean);
   auto burned = std::make_shared<Burned>(Burned{
       on_nodes(side_by_side<1>({n.exhaust_temperature.data()}, fine)),
       on_nodes(side_by_side<3>({n.work.data(), n.peak_pressure.data(), n.wall_heat.data()}, fine)),
-      on_coarse(responses_of<10>(n, kFilling, coarse)),
-      on_coarse(responses_of<20>(n, kWork, coarse)),
+      on_coarse(responses_of<10>(n, coarse, {{kFilling, kPhasing}, {kTrapping, kPhasing}})),
+      on_coarse(responses_of<5>(n, coarse, {{kExhaust, kPressure}})),
+      on_coarse(responses_of<24>(n, coarse, {{kWork, kPressure}})),
       {},
-      {phasing, retard, latest, lambda, {first, second, third}, soft},
+      {phasing, retard, latest, lambda, {first, second, third}, parcels, rich, lean},
       n});
-  for (std::size_t i = 0; i < kAnswers; ++i)
-    burned->shapes[i] = shape_from(n.shapes.data() + i * kShapeNumbers);
+  for (std::size_t i = 0; i < kAnswers; ++i) {
+    using Departure = Burned::Departure<double>;
+    Shape& s = burned->shapes[i] = shape_from(n.shapes.data() + i * kShapeNumbers);
+    s.own = Departure::horner(s.rich, 4, rich) + Departure::horner(s.lean, 2, lean);
+  }
   return burned;
 }
 

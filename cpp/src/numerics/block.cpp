@@ -127,7 +127,8 @@ Block<F>::Block(std::vector<double> u, std::vector<double> v, std::vector<double
 
 template class Block<1>;
 template class Block<3>;
+template class Block<5>;
 template class Block<10>;
-template class Block<20>;
+template class Block<24>;
 
 }  // namespace airchain::numerics

@@ -97,13 +97,13 @@ LATEST = 0.7
 class Group(NamedTuple):
     """Plenum over exhaust pressures whose cycles are run at the same speeds and temperatures.
 
-    Where there is one temperature it is `at` [K].
+    Temperatures are those `at` [K]; without them they spread over all that a surface knows.
     """
 
     ratios: tuple[float, ...]
     temperatures: int
     speeds: int
-    at: float = 0.5 * sum(_TEMPERATURES)
+    at: tuple[float, ...] = ()
 
     @property
     def cycles(self) -> int:
@@ -190,10 +190,10 @@ def worked(
     }
 
 
-def temperatures(count: int, at: float) -> NDArray[np.float64]:
-    """Charge temperatures [K] at Chebyshev's places, the outermost at the ends; one is `at`."""
-    if count == 1:
-        return np.array([at])
+def temperatures(count: int, at: tuple[float, ...] = ()) -> NDArray[np.float64]:
+    """Charge temperatures [K] `at`, or at Chebyshev's places, the outermost at the ends."""
+    if at or count == 1:
+        return np.array(at or [0.5 * sum(_TEMPERATURES)])
     place = -np.cos((np.arange(count) + 0.5) * np.pi / count)
     low, high = _TEMPERATURES
     return np.asarray(0.5 * (low + high) + 0.5 * (high - low) * place / place[-1])

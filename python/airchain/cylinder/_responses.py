@@ -1,9 +1,10 @@
 """How what a cycle does answers to exhaust pressure, phasing and mixture, by cycles of many burns.
 
 Every answer changes by a shape over phasing, and over lambda, that is alike at all states, and by
-what each state adds in proportion to phasing, its square, and lambda. The shapes are fitted to many
-burns at few states, the rest to two other phasings and three other mixtures at many. What a mixture
-does to the waves of the runner needs no cycle: the surface knows it from the charge's temperature.
+what each state adds in proportion to phasing, its square, how lean and how rich the charge is, and
+the square of that. The shapes are fitted to many burns at few states, the rest to two other
+phasings and three other mixtures at many. What a mixture does to the waves of the runner needs no
+cycle: the surface knows it from the charge's temperature.
 """
 
 from __future__ import annotations
@@ -34,9 +35,13 @@ __all__ = ["ANSWERS", "Responses", "burns", "logs"]
 
 #: What answers, in the order of the core.
 ANSWERS = ("volumetric_efficiency", "exhaust_temperature", "work", "pumping", "peak_pressure",
-           "wall_heat")  # fmt: skip
-assert set(ANSWERS) < set(QUANTITIES)
-_FILLING, _PUMPING = ANSWERS.index("volumetric_efficiency"), ANSWERS.index("pumping")
+           "wall_heat", "trapping")  # fmt: skip
+#: What changes by a sum; all others by a factor.
+_SUMS = ("pumping", "trapping")
+assert set(ANSWERS) == set(QUANTITIES)
+_FILLING, _EXHAUST, _PUMPING, _TRAPPING = map(
+    ANSWERS.index, ("volumetric_efficiency", "exhaust_temperature", "pumping", "trapping")
+)
 _DEGREE = np.pi / 180.0
 #: Half burned of the shapes [rad]; the mixtures are run at the mean of the surface's own.
 _PHASINGS = np.array([-2.0, 2.0, 6.0, 10.0, 15.0, 20.0, 25.0, 30.0, 36.0, 42.0]) * _DEGREE
@@ -45,7 +50,7 @@ _RICH, _LEAN = (0.65, 0.7, 0.76, 0.83, 0.9, 0.95), (1.05, 1.1, 1.15)
 #: Half burned [rad] and lambda that move together.
 _TOGETHER = tuple((t * _DEGREE, x) for t in (2.0, 6.0, 25.0, 36.0) for x in (0.7, 0.83, 1.0, 1.1))
 #: How far off its own phasing a node is run, earlier and later, and within which bounds [rad].
-_OFF = (-10.0 * _DEGREE, 16.0 * _DEGREE)
+_OFF = (-8.0 * _DEGREE, 13.0 * _DEGREE)
 #: Lambdas that every node is run with.
 _MIXTURES = (0.78, 1.0, 1.1)
 #: Charge temperature of the shapes [K], and how close their cycles settle.
@@ -74,9 +79,9 @@ def logs(values: Mapping[str, Array]) -> dict[str, Array]:
     Returns
     -------
     dict
-        Pumping as it is, of all others the logarithm, dimensionless.
+        Pumping and trapping as they are, of all others the logarithm, dimensionless.
     """
-    return {n: values[n] if n == "pumping" else np.log(values[n]) for n in ANSWERS}
+    return {n: values[n] if n in _SUMS else np.log(values[n]) for n in ANSWERS}
 
 
 class _Burns(NamedTuple):
@@ -105,14 +110,7 @@ def _spline(t: Array) -> Array:
     return np.array([*_powers(3)(t), *(np.maximum(t - knot, 0.0) ** 3 for knot in _KNOTS)])
 
 
-def _sides(mixture: float, soft: float) -> tuple[float, float]:
-    """How rich and how lean a mixture is, as the core has it."""
-    z = mixture - 1.0
-    root = float(np.hypot(z, soft))
-    return 0.5 * (z - root), 0.5 * (z + root)
-
-
-_RICH_POWERS, _LEAN_POWERS = _powers(3), _powers(2)
+_RICH_POWERS, _LEAN_POWERS = _powers(4), _powers(2)
 
 
 class Responses:
@@ -122,8 +120,7 @@ class Responses:
         self.burning, self.redline, self.nodes = burning, redline, nodes
         recipe = burning.setup.mixture
         self.mixture = recipe.lambda_
-        # The mean of max(z, 0) over a normal distribution about 0 is 0.4 of its deviation.
-        self.soft = 0.8 * recipe.unevenness
+        self.unevenness = recipe.unevenness
         self.groups = [self._group(group) for group in nodes.responses]
         self.cycles = [one for group in self.groups for one in group.cycles]
         self.middle = float(np.concatenate([group.own for group in self.groups]).mean())
@@ -147,10 +144,17 @@ class Responses:
 
     @property
     def axes(self) -> Axes:
-        """Speeds of the finest group, all ratios, and the one temperature."""
+        """Speeds and temperatures of the finest groups, and all ratios."""
         all_axes = [group.cycles[0].axes for group in self.groups]
         ratios = np.concatenate([axes[1] for axes in all_axes])
-        return max((axes[0] for axes in all_axes), key=len), ratios, np.array([_MIDDLE])
+        speeds, temperatures = (max((axes[i] for axes in all_axes), key=len) for i in (0, 2))
+        return speeds, ratios, temperatures
+
+    @property
+    def states(self) -> Axes:
+        """Engine speeds [rad/s], ratios and temperatures [K] of all places of the axes."""
+        u, ratio, t = np.meshgrid(*self.axes, indexing="ij")
+        return u * _response_stretch(ratio, t), ratio, t
 
     @property
     def in_all(self) -> int:
@@ -227,6 +231,7 @@ class Responses:
             / filled.volumetric_efficiency_at(*here, own)
         )
         moved[_PUMPING] = filled.pumping_at(*there, own) - filled.pumping_at(*here, own)
+        moved[_TRAPPING] = filled.trapping_at(*there, own) - filled.trapping_at(*here, own)
         return moved
 
     def _changes(
@@ -261,7 +266,7 @@ class Responses:
         shapes = [self._shape(i, filled) for i in range(len(ANSWERS))]
         speed, ratios, t = self.axes
         shape = (speed.size, ratios.size, t.size)
-        causes = np.zeros((len(ANSWERS), 5, *shape))
+        causes = np.zeros((len(ANSWERS), 6, *shape))
         first = 0
         for group in self.groups:
             axes = group.cycles[0].axes
@@ -269,13 +274,13 @@ class Responses:
             here = slice(first, first + axes[1].size)
             first += axes[1].size
             for i, numbers in enumerate(shapes):
-                found = self._causes(group, numbers, [one[i] for one in changes])
+                found = self._causes(i, group, numbers, [one[i] for one in changes])
                 for k, values in enumerate(found):
                     given = values.reshape(group.cycles[0].shape)
-                    causes[i, 1 + k, :, here] = between(axes, given, (speed, *axes[1:]))
+                    causes[i, 1 + k, :, here] = between(axes, given, (speed, axes[1], t))
         for i, name in enumerate(ANSWERS):
-            # Filling's effect of exhaust pressure has a place of its own.
-            causes[i, 0] = 0.0 if i == _FILLING else by_pressure[name]
+            # Filling's effect of exhaust pressure has a place of its own, trapping has none.
+            causes[i, 0] = 0.0 if i in (_FILLING, _TRAPPING) else by_pressure[name]
         own_burn = self.burning.combustion
         burn = [self.burning.setup.burn.half_burned, 0.0] if own_burn is None else [
             own_burn.phasing, own_burn.phasing_retard]  # fmt: skip
@@ -284,10 +289,12 @@ class Responses:
             *self.axes,
             np.clip(causes, -50.0, 50.0),
             np.array(shapes),
-            np.array([*burn, latest, self.mixture, *self._sound, self.soft]),
+            np.array([*burn, latest, self.mixture, *self._sound, self.unevenness]),
         )
 
-    def _causes(self, group: _Burns, numbers: Array, changes: list[Array]) -> list[Array]:
+    def _causes(
+        self, answer: int, group: _Burns, numbers: Array, changes: list[Array]
+    ) -> list[Array]:
         """What every state of a group adds to one answer's shape, by cause from phasing on."""
         t_own, early, late = (half / _UNIT for half in (group.own, group.early, group.late))
         slopes = []
@@ -297,24 +304,31 @@ class Responses:
         # The slopes are A_1 + A_2 (t + t_own).
         square = (slopes[1] - slopes[0]) / (late - early)
         straight = slopes[0] - square * (early + t_own)
-        own = np.array(_sides(self.mixture, self.soft))
         steps, rests = [], []
         for mixture, change in zip(_MIXTURES, changes[2:], strict=True):
-            steps.append(np.array(_sides(mixture, self.soft)) - own)
-            rests.append(
-                change - numbers[6:11] @ (self._mixed(mixture) - self._mixed(self.mixture))
-            )
-        return [straight, square, *np.linalg.lstsq(np.array(steps), np.array(rests), rcond=None)[0]]
+            moved = self._mixed(mixture) - self._mixed(self.mixture)
+            steps.append(moved[[0, 4, 1]])
+            rests.append(change - numbers[6:12] @ moved)
+        # Exhaust temperature hardly answers to the square of rich, and has no place for it.
+        used = 2 if answer == _EXHAUST else 3
+        found = np.zeros((3, rests[0].size))
+        found[:used] = np.linalg.lstsq(np.array(steps)[:, :used], np.array(rests), rcond=None)[0]
+        return [straight, square, *found]
 
     def _mixed(self, mixture: float) -> Array:
         """Powers of how rich and how lean a mixture is."""
-        x, y = _sides(mixture, self.soft)
-        return np.array([*_RICH_POWERS(np.array(x)), *_LEAN_POWERS(np.array(y))])
+        x, y = self._sides(mixture)
+        return np.array([*_RICH_POWERS(x), *_LEAN_POWERS(y)])
+
+    def _sides(self, mixture: float) -> Array:
+        """How rich and how lean a mixture is."""
+        sides = (_core.BreathingSurface.rich_side, _core.BreathingSurface.lean_side)
+        return np.array([side(mixture, self.unevenness) for side in sides])
 
     def _shape(self, answer: int, filled: _core.BreathingSurface) -> Array:
         """The numbers of a shape: a spline of phasing, powers of mixture, and both together."""
         if not self.shapes:
-            return np.zeros(15)
+            return np.zeros(16)
         states = np.array(self.nodes.shapes)
         place = (states[:, 0] * self.redline, states[:, 1], np.full(len(states), _TEMPERATURE))
         at = {}
@@ -334,7 +348,7 @@ class Responses:
         for half, mixture in _TOGETHER:
             dt = (half - self.middle) / _UNIT
             alone = at[self.mixture, half] + at[mixture, self.middle] - middle
-            dx, dy = np.array(_sides(mixture, self.soft)) - _sides(self.mixture, self.soft)
+            dx, dy = self._sides(mixture) - self._sides(self.mixture)
             rest += (at[mixture, half] - alone).tolist()
             basis += [[dt * dx, dt * dt * dx, dt * dx * dx, dt * dy]] * middle.size
         known = np.isfinite(rest)

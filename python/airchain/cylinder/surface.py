@@ -61,14 +61,14 @@ CYCLES, SURFACE, COARSE = "cycles", "surface", "coarse surface"
 NODES = {
     "fine": Nodes(
         (
-            Group((0.6, 0.66, 0.73), 4, 50),
-            Group((0.81, 0.88, 0.94, 1.0, 1.06), 5, 58),
+            Group((0.6, 0.66, 0.73), 4, 46),
+            Group((0.81, 0.88, 0.94, 1.0, 1.06), 5, 66),
             Group((1.12, 1.22, 1.38, 1.6, 1.95, 2.5, 3.3), 4, 54),
         ),
-        Group((0.6, 0.81, 1.05, 1.5), 3, 16),
+        Group((0.6, 0.81, 1.05, 1.5), 3, 10),
         (
             Group((0.8,), 1, 18),
-            Group((0.94, 1.0, 1.07, 1.16), 1, 46, 300.0),
+            Group((0.94, 1.0, 1.07, 1.16), 2, 42, (275.0, 312.0)),
             Group((1.38, 1.7, 2.1), 1, 18),
         ),
         shapes=((0.4, 0.9), (0.9, 0.9), (0.45, 1.6), (0.95, 1.6)),
@@ -226,7 +226,6 @@ def surface_from_cycles(
         name: np.concatenate([part[name] for part in groups_at], axis=1) for name in QUANTITIES
     }
     values["trapping"] = np.clip(values["trapping"], 0.0, 1.0)
-    wanted = responses.axes
     places = _core.BreathingSurface.difference(np.array(EFFECT_EXHAUST), EXHAUST[1])
     slopes = {n: (logs(dense.values)[n] - logs(thin.values)[n]) / np.diff(places) for n in ANSWERS}
     effect = _effect(thin, dense, (speed, ratio, t))
@@ -240,7 +239,7 @@ def surface_from_cycles(
     coarse = responses.parts(
         made(),
         lambda at: _told((speed, ratio, t), values, at),
-        _between(thin.axes, slopes, wanted, scales={}),
+        _told(thin.axes, slopes, responses.states, {}),
         lambda axes, given, at: _between(axes, {"": given}, at, {"": 1e-2})[""],
     )
     parts = [*(values[name] for name in QUANTITIES[3:]), *coarse]

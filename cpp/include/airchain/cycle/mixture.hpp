@@ -55,14 +55,13 @@ struct ChargeMixture {
 /// charge is alike from the plenum to the inlet's closing: left out are where along the runner the
 /// fuel joins, films on walls, and evaporation while the inlet is open.
 ///
-/// An uneven charge is `kParcels` parcels of equal air, their fuel spread as a normal distribution.
-/// Each burns by itself and is by itself in equilibrium: oxygen of the lean ones does not reach the
-/// carbon monoxide of the rich ones.
+/// An uneven charge is parcels of equal air (`cylinder::kParcels`), their fuel spread as a normal
+/// distribution. Each burns by itself and is by itself in equilibrium: oxygen of the lean ones does
+/// not reach the carbon monoxide of the rich ones.
 ///
 ///     F = 1/(lambda AFR),   fuel = F/(1 + w + F),   air = 1/(1 + w + F)
-///     F_i = F (1 + unevenness x_i),   x_i steps of a normal distribution of variance 1
+///     F_i = F (1 + unevenness s_i),   s_i of `cylinder::kParcelSteps`
 ///     heat = fuel (LHV eta_c + evaporated_fraction h_fg),   eta_c of `combustion_efficiency`
-inline constexpr int kParcels = 8;
 ChargeMixture charge_mixture(const ChargeRecipe& recipe);
 
 }  // namespace airchain::cycle

@@ -150,7 +150,7 @@ struct Breathing {
     pumping_change = T(0.0);
     if (held) return held->burned;
     return surface->burned->charge_at(
-        surface->state(speed, pressure_ratio, charge_temperature, exhaust_pressure),
+        surface->state(speed, pressure_ratio, charge_temperature, exhaust_pressure, burn.lambda),
         surface->departure(pressure_ratio, burn), pumping_change);
   }
   /// Whether a state lies in what was typed or computed.

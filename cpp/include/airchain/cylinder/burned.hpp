@@ -5,6 +5,7 @@
 #include <memory>
 #include <vector>
 
+#include "airchain/cylinder/parcels.hpp"
 #include "airchain/numerics/block.hpp"
 #include "airchain/numerics/elementary.hpp"
 
@@ -21,19 +22,17 @@ struct BurnedCharge {
 
 /// What answers to how a charge burns, in the order of its responses.
 inline constexpr std::size_t kFilling = 0, kExhaust = 1, kWork = 2, kPumping = 3, kPeak = 4,
-                             kWall = 5, kAnswers = 6;
+                             kWall = 5, kTrapping = 6, kAnswers = 7;
 /// What they answer to.
 inline constexpr std::size_t kPressure = 0, kPhasing = 1, kSquare = 2, kRich = 3, kLean = 4,
-                             kCauses = 5;
+                             kRichSquare = 5, kCauses = 6;
 
 /// How an answer changes with phasing and mixture at all states alike; every state adds a response
-/// in proportion to t, t^2, x and y. With t of the half burned in 20 degrees, z = lambda - 1, and
-/// its rich and lean part, between which an uneven mixture goes over softly:
-///
-///     x = (z - root)/2,   y = (z + root)/2,   root = sqrt(z^2 + soft^2)
+/// in proportion to t, t^2, x, x^2 and y, with t of the half burned in 20 degrees, and x and y how
+/// rich and how lean the uneven charge is (`Parcels`):
 ///
 ///     f = p1 t + p2 t^2 + p3 t^3 + p4 (t - t4)^3 + p5 (t - t5)^3 + p6 (t - t6)^3
-///     g = r1 x + r2 x^2 + r3 x^3,   h = l1 y + l2 y^2
+///     g = r1 x + r2 x^2 + r3 x^3 + r4 x^4,   h = l1 y + l2 y^2
 ///     cross = c1 dt dx + c2 dt^2 dx + c3 dt dx^2 + c4 dt dy,   d from the surface's own burn
 ///
 /// f is a cubic spline: terms with a knot t4, t5, t6 (`kKnot4` and on) count only beyond it, since
@@ -41,9 +40,10 @@ inline constexpr std::size_t kPressure = 0, kPhasing = 1, kSquare = 2, kRich = 3
 /// exhaust.
 struct Shape {
   // Plain arrays: a kernel's weak symbols all carry its instruction set.
-  double phasing[6], rich[3], lean[2], cross[4];
+  double phasing[6], rich[4], lean[2], cross[4];
+  double own;  ///< g + h at the surface's own lambda
 };
-inline constexpr std::size_t kShapeNumbers = 15;
+inline constexpr std::size_t kShapeNumbers = 16;
 
 /// The burn that the nodes of a surface were run with: lambda, and a half burned of
 ///
@@ -55,7 +55,8 @@ inline constexpr std::size_t kShapeNumbers = 15;
 struct OwnBurn {
   double phasing, retard, latest, lambda;  ///< [rad], [rad/Pa], [rad], [1]
   double sound[3];                         ///< [1]
-  double soft;                             ///< of x and y [1]
+  Parcels parcels;                         ///< of the uneven charge
+  double rich, lean;                       ///< x and y
 };
 
 /// Nodes of what a surface says of the burned charge. Lists run over wave speed [rad/s], plenum
@@ -71,16 +72,18 @@ struct BurnedNodes {
 };
 
 /// What cycles say of the burned charge where the nodes of a breathing surface stand, and how it
-/// answers to exhaust pressure, phasing and lambda. Every answer q but pumping changes by a factor,
+/// answers to exhaust pressure, phasing and lambda. Answers q change by a factor,
 ///
-///     q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + dh + A_l dy + cross),
+///     q = q_node exp(A_p d + df + A_1 dt + A_2 d(t^2) + dg + A_r dx + A_x d(x^2) + dh + A_l dy
+///                    + cross),
 ///
-/// pumping by a sum; d of pressure is that of `Surface`, all others are from the node's own burn,
-/// and A_... are of the state. They hardly ripple with charge temperature: a burn is felt through
-/// the primary, whose gas hardly knows it, so that they stand at a wave speed of their own
-/// (`Surface::response_stretch`). What lambda does in the runner is what a charge of the same speed
-/// of sound does (`like`), and filling and pumping are looked up there. Range: phasing 2 degrees
-/// before to 42 after top centre, lambda 0.65 to 1.15; beyond, the edge holds.
+/// pumping and trapping by a sum; d of pressure is that of `Surface`, all others are from the
+/// node's own burn, and A_... are of the state. They ripple little with charge temperature: a burn
+/// is felt through the primary, whose gas hardly knows it, so that they stand at a wave speed of
+/// their own (`Surface::response_stretch`). What lambda does in the runner is what a charge of the
+/// same speed of sound does (`like`), and filling, trapping and pumping are looked up there. A_p is
+/// left out of filling and trapping, A_x of exhaust temperature. Range: phasing 2 degrees before to
+/// 42 after top centre, lambda 0.65 to 1.15; beyond, the edge holds.
 struct Burned {
   static constexpr double kUnit = 20.0 * 0.017453292519943295;             ///< of t [rad]
   static constexpr double kEarliest = -2.0 / 20.0, kLatest = 42.0 / 20.0;  ///< t
@@ -88,9 +91,10 @@ struct Burned {
   static constexpr double kKnot4 = 12.0 / 20.0, kKnot5 = 24.0 / 20.0, kKnot6 = 34.0 / 20.0;  ///< t
 
   numerics::Block<1> exhaust;
-  numerics::Block<3> charge;           ///< work, peak pressure, wall heat
-  numerics::Block<10> loop_responses;  ///< of filling and exhaust temperature, by cause
-  numerics::Block<20> last_responses;  ///< of work, pumping, peak pressure and wall heat, by cause
+  numerics::Block<3> charge;              ///< work, peak pressure, wall heat
+  numerics::Block<10> filling_responses;  ///< of filling and trapping, by cause, from phasing on
+  numerics::Block<5> exhaust_responses;   ///< by cause, to lean mixture
+  numerics::Block<24> last_responses;     ///< of work, pumping, peak pressure and wall heat
   Shape shapes[kAnswers];
   OwnBurn own;
   BurnedNodes nodes;  ///< that it was made of
@@ -99,7 +103,7 @@ struct Burned {
   template <class T>
   struct Departure {
     T phasing, own_phasing;  ///< t
-    T x, y, own_x, own_y;
+    T x, y, dx, dy, square;  ///< square: d of x^2
 
     AIRCHAIN_INLINE static T horner(const double* c, std::size_t count, T x) {
       T sum(0.0);
@@ -114,20 +118,16 @@ struct Burned {
       };
       return horner(c, 3, t) + beyond(kKnot4, c[3]) + beyond(kKnot5, c[4]) + beyond(kKnot6, c[5]);
     }
-    /// The sum above, A by cause.
-    AIRCHAIN_INLINE T response(const Shape& s, const T* amplitude, T pressure) const {
-      const T dt = phasing - own_phasing, dx = x - own_x, dy = y - own_y;
-      const auto moved = [](const double* shape, std::size_t count, T now, T before)
-                             AIRCHAIN_INLINE_LAMBDA {
-                               return horner(shape, count, now) - horner(shape, count, before);
-                             };
+    /// The sum above, A of the causes from phasing to lean mixture.
+    AIRCHAIN_INLINE T response(const Shape& s, const T* amplitude) const {
+      const T dt = phasing - own_phasing;
+      const auto a = [amplitude](std::size_t cause)
+                         AIRCHAIN_INLINE_LAMBDA { return amplitude[cause - kPhasing]; };
       const T cross = dt * (dx * (T(s.cross[0]) + T(s.cross[1]) * dt + T(s.cross[2]) * dx) +
                             T(s.cross[3]) * dy);
-      return amplitude[kPressure] * pressure + cross + spline(s.phasing, phasing) -
-             spline(s.phasing, own_phasing) +
-             dt * (amplitude[kPhasing] + amplitude[kSquare] * (phasing + own_phasing)) +
-             moved(s.rich, 3, x, own_x) + amplitude[kRich] * dx + moved(s.lean, 2, y, own_y) +
-             amplitude[kLean] * dy;
+      return cross + spline(s.phasing, phasing) - spline(s.phasing, own_phasing) +
+             dt * (a(kPhasing) + a(kSquare) * (phasing + own_phasing)) + horner(s.rich, 4, x) +
+             horner(s.lean, 2, y) - T(s.own) + a(kRich) * dx + a(kLean) * dy;
     }
   };
 
@@ -140,13 +140,11 @@ struct Burned {
     const T later = T(own.retard) * max(node_pressure - T(1e5), T(0.0));
     d.own_phasing = min(T(own.phasing) + later, T(own.latest)) * T(1.0 / kUnit);
     const T held = max(min(lambda, T(kLeanest)), T(kRichest));
-    const auto sides = [this](T z, T& rich, T& lean) AIRCHAIN_INLINE_LAMBDA {
-      const T root = numerics::sqrt(z * z + T(own.soft * own.soft));
-      rich = T(0.5) * (z - root);
-      lean = T(0.5) * (z + root);
-    };
-    sides(held - T(1.0), d.x, d.y);
-    sides(T(own.lambda - 1.0), d.own_x, d.own_y);
+    d.y = own.parcels.lean(held);
+    d.x = own.parcels.rich(held, d.y);
+    d.dx = d.x - T(own.rich);
+    d.dy = d.y - T(own.lean);
+    d.square = d.dx * (d.x + T(own.rich));
     return d;
   }
 
@@ -180,28 +178,36 @@ struct Burned {
   class Line {
    public:
     AIRCHAIN_INLINE explicit Line(const Burned& burned)
-        : burned_(burned), exhaust_(burned.exhaust), responses_(burned.loop_responses) {}
+        : burned_(burned),
+          exhaust_(burned.exhaust),
+          filling_responses_(burned.filling_responses),
+          exhaust_responses_(burned.exhaust_responses) {}
 
     /// Temperature of what leaves the primary [K].
     AIRCHAIN_INLINE T exhaust_temperature(const State<T>& s, const Departure<T>& d) {
       const T node = exhaust_.at(s.wave_speed, s.pressure_ratio, s.temperature)[0];
-      return node * factor(kExhaust, s, d);
+      const auto a = exhaust_responses_.at(s.response_speed, s.pressure_ratio, s.temperature);
+      return node * numerics::exp(a[kPressure] * s.pressure +
+                                  d.response(burned_.shapes[kExhaust], a.data() + kPhasing));
     }
-    /// Factor on volumetric efficiency [1]; exhaust pressure has an effect of its own there.
-    AIRCHAIN_INLINE T filling_factor(const State<T>& s, const Departure<T>& d) {
-      return factor(kFilling, s, d);
+    struct Moved {
+      T filling;   ///< factor on volumetric efficiency [1]
+      T trapping;  ///< to be added [1]
+    };
+    /// What a burn does to the filling; exhaust pressure has an effect of its own there.
+    AIRCHAIN_INLINE Moved filling(const State<T>& s, const Departure<T>& d) {
+      const auto a = filling_responses_.at(s.response_speed, s.pressure_ratio, s.temperature);
+      const auto change = [&](std::size_t answer, const T* of) AIRCHAIN_INLINE_LAMBDA {
+        return d.response(burned_.shapes[answer], of) + of[kRichSquare - kPhasing] * d.square;
+      };
+      return {numerics::exp(change(kFilling, a.data())), change(kTrapping, a.data() + 5)};
     }
 
    private:
-    AIRCHAIN_INLINE T factor(std::size_t answer, const State<T>& s, const Departure<T>& d) {
-      const auto by_cause = responses_.at(s.response_speed, s.pressure_ratio, s.temperature);
-      return numerics::exp(
-          d.response(burned_.shapes[answer], by_cause.data() + answer * kCauses, s.pressure));
-    }
-
     const Burned& burned_;
     numerics::Block<1>::Look<T> exhaust_;
-    numerics::Block<10>::Look<T> responses_;
+    numerics::Block<10>::Look<T> filling_responses_;
+    numerics::Block<5>::Look<T> exhaust_responses_;
   };
 
   /// Work, peak pressure and wall heat, and how much pumping changes by phasing, mixture and
@@ -212,7 +218,9 @@ struct Burned {
     const auto node = charge.at(s.wave_speed, s.pressure_ratio, s.temperature);
     const auto by_cause = last_responses.at(s.response_speed, s.pressure_ratio, s.temperature);
     const auto change = [&](std::size_t answer) AIRCHAIN_INLINE_LAMBDA {
-      return d.response(shapes[answer], by_cause.data() + (answer - kWork) * kCauses, s.pressure);
+      const T* a = by_cause.data() + (answer - kWork) * kCauses;
+      return a[kPressure] * s.pressure + d.response(shapes[answer], a + kPhasing) +
+             a[kRichSquare] * d.square;
     };
     pumping_change = change(kPumping);
     BurnedCharge<T> b;

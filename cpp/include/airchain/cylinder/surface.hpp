@@ -74,12 +74,15 @@ struct Surface {
     T lambda;
   };
 
-  /// A state as `Burned` has it, and the departure of a burn there.
+  /// A state as `Burned` has it, its ripples by the charge's speed of sound, and a burn's
+  /// departure.
   template <class T>
-  AIRCHAIN_INLINE Burned::State<T> state(T speed, T ratio, T temperature, T exhaust) const {
+  AIRCHAIN_INLINE Burned::State<T> state(T speed, T ratio, T temperature, T exhaust,
+                                         T lambda) const {
     const T held = numerics::max(numerics::min(exhaust, T(highest_exhaust)), T(lowest_exhaust));
-    return {speed / stretch(ratio, temperature), speed / response_stretch(temperature), ratio,
-            temperature, difference(held, T(node_exhaust))};
+    return {speed / stretch(ratio, temperature),
+            speed / response_stretch(like(temperature, lambda)), ratio, temperature,
+            difference(held, T(node_exhaust))};
   }
   template <class T>
   AIRCHAIN_INLINE Burned::Departure<T> departure(T ratio, const Burn<T>& burn) const {
@@ -123,17 +126,21 @@ struct Surface {
     AIRCHAIN_INLINE Values<T> at(T pressure_ratio, T temperature, T exhaust_pressure,
                                  const Burn<T>& burn) {
       auto values = at(pressure_ratio, surface_.like(temperature, burn.lambda), exhaust_pressure);
-      if (burned_)
-        values.volumetric_efficiency *= burned_->filling_factor(
-            surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure),
+      if (burned_) {
+        const auto moved = burned_->filling(
+            surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure, burn.lambda),
             surface_.departure(pressure_ratio, burn));
+        values.volumetric_efficiency *= moved.filling;
+        values.trapping =
+            numerics::max(numerics::min(values.trapping + moved.trapping, T(1.0)), T(0.2));
+      }
       return values;
     }
     /// Temperature of what leaves the primary [K]; only where the surface tells of it.
     AIRCHAIN_INLINE T exhaust_temperature(T pressure_ratio, T temperature, T exhaust_pressure,
                                           const Burn<T>& burn) {
       return burned_->exhaust_temperature(
-          surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure),
+          surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure, burn.lambda),
           surface_.departure(pressure_ratio, burn));
     }
 

@@ -108,7 +108,8 @@ class Block {
 
 extern template class Block<1>;
 extern template class Block<3>;
+extern template class Block<5>;
 extern template class Block<10>;
-extern template class Block<20>;
+extern template class Block<24>;
 
 }  // namespace airchain::numerics
