@@ -11,14 +11,23 @@ from airchain import InputError
 ROOT = Path(__file__).resolve().parents[2]
 
 
-def test_a_kept_fit_of_absurd_noise_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        ("noise.torque", "columns whose noise is missing, not above 0"),
+        ("rates", "a speed that no engine gains so fast"),
+    ],
+)
+def test_a_kept_fit_of_absurd_noise_or_rates_is_refused(
+    tmp_path: Path, row: str, words: str
+) -> None:
     build = airchain.load(ROOT / "examples" / "one_point.toml")
     file = airchain.reconcile(build, {"even": seeds.measured()}).save(tmp_path / "fit.toml")
     lines = file.read_text().splitlines()
-    (at,) = (i for i, line in enumerate(lines) if line.startswith("noise.torque"))
+    (at,) = (i for i, line in enumerate(lines) if line.startswith(row))
     lines[at] = lines[at].replace("[", "[1e300, ", 1).rsplit(",", 1)[0] + "]"
     file.write_text("\n".join(lines))
-    with pytest.raises(InputError, match="columns whose noise is missing, not above 0"):
+    with pytest.raises(InputError, match=words):
         airchain.read_fit(file, build)
 
 

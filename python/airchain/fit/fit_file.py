@@ -29,6 +29,9 @@ _MOST_NOISE = 1e9
 _LEAST_NOISE = 1e-9
 #: Most of any reading, in SI; pressures have the largest numbers, and an engine's are below 1e8 Pa.
 _MOST_READ = 1e9
+#: Fastest that an engine's speed changes [rpm/s]; without load a racing engine's does by some
+#: 2e4 (common practice, no source).
+_MOST_RATE = 1e6
 #: What Python raises on values of other types and lengths than a fit has.
 _DAMAGE = (KeyError, TypeError, ValueError, IndexError, AttributeError, OverflowError)
 
@@ -156,6 +159,8 @@ def _run(build: Build, typed: _TypedRun) -> Run:
     if set(noise) != set(columns) or odd:
         raise ValueError("columns whose noise is missing, not above 0 or of no sensor")
     rates = _column(typed["rates"], rpm, may_miss=True)
+    if np.nanmax(np.abs(rates), initial=0.0) > _MOST_RATE:
+        raise ValueError("a speed that no engine gains so fast")
     return Run(str(typed["name"]), str(typed["level"]), there, rpm, columns, noise, rates,
                str(typed["fingerprint"]), ())  # fmt: skip
 
