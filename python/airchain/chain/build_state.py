@@ -163,8 +163,9 @@ class BuildState:
         """SHA-256 of everything that its answers depend on, changes included."""
         return fingerprint_of(self._parts)
 
+    @property
     def fingerprint_of_numbers(self) -> str:
-        """Return the same without notes and whose report it is, which move no number."""
+        """The same without notes and whose report it is, which move no number."""
         return fingerprint_of(self._parts, words=False)
 
     @property

@@ -43,7 +43,7 @@ def write_fit(fit: FittedChain, path: str | os.PathLike[str]) -> Path:
         "# Airchain: a build fitted to measured pulls, values in SI.",
         f"format = {_FORMAT}",
         f"build = {_text(fit.build.name)}",
-        f"build_fingerprint = {_text(fit.build.fingerprint_of_numbers())}",
+        f"build_fingerprint = {_text(fit.build.fingerprint_of_numbers)}",
         f"level = {_text(fit.build.level_name)}",
         f"parameters = [{', '.join(_text(p) for p in fit.parameters)}]",
         f"remarks = [{', '.join(_text(n) for n in fit.remarks)}]",
@@ -75,7 +75,7 @@ def read_parts(
         rule = f"be {_FORMAT}"
         raise refusal(str(where), "format", quoted(data.get("format")), rule, "fit again")
     build = _on_level(build, data.get("level")).with_surface()
-    if data.get("build_fingerprint") != build.fingerprint_of_numbers():
+    if data.get("build_fingerprint") != build.fingerprint_of_numbers:
         hint = "the build file, its map or a level has changed; fit again"
         raise refusal(str(where), "build_fingerprint", quoted(data.get("build_fingerprint")),
                       f"be that of {build.name}", hint)  # fmt: skip
