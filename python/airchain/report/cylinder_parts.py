@@ -61,7 +61,7 @@ def _with_worst(material: Material, section: Section) -> Section:
 
 
 def _least(plan: Plan, system: str) -> list[str]:
-    """The least margin of each level in words."""
+    """Where each level is nearest to knock, in words."""
     least_margins = []
     for level in plan.levels:
         margin = next(m for m in level.trial.worst_margins() if m.name == "knock")
@@ -70,7 +70,8 @@ def _least(plan: Plan, system: str) -> list[str]:
         said = ""
         if margin.known and low < 0.0 and not margin.floor:
             said = "; its band reaches into knock: later spark, more octane or less boost first"
-        least_margins.append(f"{level.name}: least margin {margin.value_text(system)}{at}{said}")
+        shown = margin.value_text(system)
+        least_margins.append(f"{level.name}: nearest to knock, doubt included, {shown}{at}{said}")
     return least_margins
 
 
