@@ -11,7 +11,7 @@ import airchain
 import blown_cam_engine as blown
 from airchain import _core
 from airchain.cylinder import spark_searches as _spark_memo
-from airchain.cylinder.knock_words import DOUBT
+from airchain.cylinder.knock_words import DOUBT, IT_KNOCKS
 from airchain.plan import Plan
 from airchain.plan.knock import Knock, words_of
 from airchain.plan.limits import Limit
@@ -145,6 +145,18 @@ def test_without_a_limit_only_the_levels_told_are_searched() -> None:
         margin = next(m for m in level.margins["hottest"] if m.name == "knock")
         assert margin.value_text().startswith("est. ")
         assert margin.room_text() == "no limit typed"
+
+
+def test_without_a_limit_a_level_that_knocks_is_not_sent_out() -> None:
+    made = airchain.plan_levels(blown.built({"fuel.research_octane": 91.0}))
+    knocking = [level for level in made.levels if level.trial.knocks]
+    assert knocking
+    table = next(t for t in made.tables() if t.caption.startswith("Order of work"))
+    for level in made.levels:
+        told = f"{level.name}: {IT_KNOCKS}"
+        assert (told in made.verdict) == (level in knocking)
+        (row,) = [row for row in table.rows if row[0].endswith(f" {level.name}")]
+        assert (row[-1] == IT_KNOCKS) == (level in knocking)
 
 
 def test_a_fitting_that_something_cheaper_stops_is_not_searched() -> None:

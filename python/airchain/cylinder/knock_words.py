@@ -12,6 +12,7 @@ __all__ = [
     "BOUND",
     "DOUBT",
     "DOUBT_TEXT",
+    "IT_KNOCKS",
     "NO_PERMISSION",
     "doubt_words",
     "knocking_words",
@@ -22,6 +23,8 @@ __all__ = [
 DOUBT = float(_core.KNOCK_DOUBT)
 #: The same as a table prints it after a margin in degrees.
 DOUBT_TEXT = f"± {np.degrees(DOUBT):.0f}"
+#: What forbids to run a level.
+IT_KNOCKS = "By the estimate it knocks. Do not run it."
 #: What ends every note of what a margin is worth.
 NO_PERMISSION = "No margin is a permission to run a spark."
 #: Why no best torque is told earlier, and what moves it.

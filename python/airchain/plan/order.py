@@ -41,11 +41,14 @@ class Gate:
         Engine speed that is compared [rpm].
     expected : dict
         Expected reading and half its 90 % band of power, boost and what else is read [SI].
+    barred : str
+        What forbids to run it; empty where nothing does.
     """
 
     level: str
     rpm: float
     expected: dict[str, tuple[float, float]]
+    barred: str = ""
 
     def go(self, name: str, reading: float) -> bool:
         """Return whether a reading lies within its band.
@@ -124,7 +127,7 @@ def gate_table(gates: Sequence[Gate], system: str = "trade") -> Table:
             low, high = (float(in_display(name, middle + s * half, system)) for s in (-1, 1))
             cells.append(f"{low:,.1f} to {high:,.1f}")
         after = "go up" if number < len(gates) else "hand over"
-        rows.append([f"{number}. {gate.level}", f"{gate.rpm:,.0f}", *cells, after])
+        rows.append([f"{number}. {gate.level}", f"{gate.rpm:,.0f}", *cells, gate.barred or after])
     return Table(
         ["run", "at", *_COLUMNS, "then, with every reading inside its band and every check clean"],
         ["", "rpm", *(label(name, system) for name in _COLUMNS), ""],

@@ -194,7 +194,9 @@ class Plan(Folded):
         bought = listed(sorted(self.choices[0].to_buy)) or "nothing"
         ratios = [f"{level.drive_ratio:.3f} for {level.name}" for level in self.levels]
         word = "ratios are" if len(ratios) > 1 else "ratio is"
-        return f"{self.build.name}: Buy {bought}. The drive {word} {listed(ratios)}."
+        gates = [level.gate for level in self.levels]
+        barred = "".join(f" {one.level}: {one.barred}" for one in gates if one.barred)
+        return f"{self.build.name}: Buy {bought}. The drive {word} {listed(ratios)}.{barred}"
 
     def _runs(self, target: Target) -> bool:
         return any(not t.objections and t.deviation(target) <= 1.0 for t in self.trials)

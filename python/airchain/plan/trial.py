@@ -161,6 +161,12 @@ class Trial:
         return _worst_of([margin for row in self.margins.values() for margin in row])
 
     @property
+    def knocks(self) -> bool:
+        """Whether it knocks by the estimate on some day, whatever limit was typed."""
+        margins = (m for m in self.worst_margins() if m.name == "knock" and not m.floor)
+        return any(m.value < 0.0 for m in margins)
+
+    @property
     def tightest(self) -> Margin | None:
         """The margin that uses most of its limit."""
         limited = [m for m in self.worst_margins() if m.limit is not None and m.known]

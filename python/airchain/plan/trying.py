@@ -11,6 +11,7 @@ from ..base.speeds import RPM
 from ..chain.build import Build
 from ..chain.changes import LinksFitted
 from ..chain.pull import Pull
+from ..cylinder.knock_words import IT_KNOCKS
 from ..cylinder.spread import spread_of
 from ..fit.prediction import predicted
 from ..fit.reconciliation import Reconciliation
@@ -144,12 +145,13 @@ def planned_level(build: Build, fit: Reconciliation | None, request: PlanRequest
     fitted = on_links if fit is None else on_links.changed(fit.factors)
     reference = float(build.reference_speed) / RPM
     prediction = None if fit is None else predicted(fit, on_links, request.rpm)
+    gate = gate_of(target.level, reference, solved, prediction)
     return PlannedLevel(
         target,
         trial,
         fitted,
         Pull.run(fitted, request.rpm),
-        gate_of(target.level, reference, solved, prediction),
+        replace(gate, barred=IT_KNOCKS) if trial.knocks else gate,
         trial.shut or _shut(request, solved),
         next_step,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..chain.pull import Pull
+from ..cylinder.knock_words import IT_KNOCKS
 from ..shown import statuses
 
 
@@ -22,4 +23,4 @@ def dangers(pull: Pull) -> list[str]:
     flags = pull.columns["flags"][pull.matched]
     over = [n for n in statuses.DANGEROUS if statuses.standing(flags, n)]
     told = [f"{statuses.caution(name)} Do not run it." for name in over]
-    return [*told, *(["By the estimate it knocks. Do not run it."] * bool(pull.knock.knocks.any()))]
+    return [*told, *([IT_KNOCKS] * bool(pull.knock.knocks.any()))]
