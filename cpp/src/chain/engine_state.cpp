@@ -16,7 +16,7 @@ namespace {
 /// The engine at that plenum as a point of a chain that only breathes, looked at like any other.
 Result<double> looked_at(Chain<double> c, const Setup<double>& setup, Match<double>& m) {
   c.compressor.map = nullptr;
-  m.path.flow = m.air_flow = m.demand.air_flow;
+  m.path.flow = m.air_flow;
   m.path.lowest_duct_ratio = 1.0;
   Result<double> r{};
   tell_stations(c, setup, m.path, r);
@@ -73,18 +73,20 @@ EngineState engine_state(const Chain<double>& chain, double engine_speed, double
   // The exhaust's pressure moves the filling a little: each turn contracts by a factor of 20.
   for (int i = 0; i < 60 && change > 1e-14; ++i) {
     d = demand_of(c, setup, breathing, p, flow);
-    change = std::abs(d.air_flow - flow) / flow;
-    flow = d.air_flow;
+    const double taken = swallowed(setup, p, d);
+    change = std::abs(taken - flow) / flow;
+    flow = taken;
   }
   m.status = change <= kFlowTolerance ? 0.0 : double(base::Status::not_converged);
+  m.air_flow = flow;
   const auto r = looked_at(c, setup, m);
   const bool known =
       c.breathing.inside(engine_speed, d.pressure_ratio, p.charge_temperature, d.exhaust_pressure);
   EngineState state{
       m.status,
       r.flags + (known ? 0.0 : double(base::Flag::outside_breathing_table)),
-      d.air_flow,
-      d.air_flow * setup.fuel_air_ratio,
+      flow,
+      flow * setup.fuel_air_ratio,
       d.volumetric_efficiency,
       p.charge_temperature,
       p.charge_gas_constant,

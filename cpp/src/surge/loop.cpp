@@ -171,7 +171,7 @@ double Loop::engine_flow(double p2, double t2, double exhaust_flow) const {
   p.cooler_outlet_temperature = t2;
   chain::add_fuel<false>(setup_, setup_.gas, t2, p);
   auto& line = const_cast<cylinder::Breathing<double>::Line&>(*breathing_);
-  return chain::demand_of(chain_, setup_, line, p, exhaust_flow).air_flow;
+  return chain::swallowed(setup_, p, chain::demand_of(chain_, setup_, line, p, exhaust_flow));
 }
 
 State Loop::rates(double time, const State& state, Moment* told) {

@@ -1,12 +1,11 @@
 #pragma once
 
-#include <cstring>
 #include <type_traits>
 
 #include "airchain/base/status.hpp"
 #include "airchain/chain/path.hpp"
 #include "airchain/chain/result.hpp"
-#include "airchain/numerics/root.hpp"
+#include "airchain/numerics/straightened_root.hpp"
 
 // The match: the flow at which what arrives through compressor, ducts and cooler is what the
 // engine swallows. The unknown is the place along the compressor's speed line, so that steep choke
@@ -21,17 +20,26 @@ AIRCHAIN_INLINE T flag_if(decltype(T(0.0) < T(0.0)) set, base::Flag flag) {
 /// What the engine does with the charge of a path.
 template <class T>
 struct Demand {
-  T air_flow;  ///< dry air swallowed [kg/s]
   T volumetric_efficiency, trapping;
   T exhaust_pressure, exhaust_temperature;
   T indicated_efficiency, wall_heat;  ///< of the mean-value cycle, over the fuel's heating value
   T pressure_ratio;                   ///< plenum over exhaust
 };
 
+/// What stands at one place.
 template <class T>
-struct Match {
+struct Tried {
   Path<T> path;
   Demand<T> demand;
+};
+
+template <class T>
+struct Found : Tried<T> {
+  numerics::StraightenedRoot<T> root;
+};
+
+template <class T>
+struct Match : Found<T> {
   T air_flow;     ///< dry air into the engine [kg/s]
   T bypass_flow;  ///< dry air vented [kg/s]
   T status, flags;
@@ -42,17 +50,22 @@ struct Match {
 inline constexpr double kFlowTolerance = 1e-12;  // relative difference of the two flows
 inline constexpr double kPlaceTolerance = 1e-14;
 
-/// Volumetric efficiency, trapping and air flow behind an exhaust pressure that is known.
+/// Volumetric efficiency and trapping behind an exhaust pressure that is known.
 template <class T, class BreathingLine, class Burn>
-AIRCHAIN_INLINE void fill(const Setup<T>& setup, BreathingLine& breathing, const Path<T>& p,
-                          const Burn& burn, Demand<T>& d) {
+AIRCHAIN_INLINE void fill(BreathingLine& breathing, const Path<T>& p, const Burn& burn,
+                          Demand<T>& d) {
   d.pressure_ratio = p.plenum_pressure / d.exhaust_pressure;
   const auto filling =
       breathing.at(d.pressure_ratio, p.charge_temperature, d.exhaust_pressure, burn);
   d.volumetric_efficiency = filling.volumetric_efficiency;
   d.trapping = filling.trapping;
-  d.air_flow = d.volumetric_efficiency * setup.displaced_rate * p.plenum_pressure /
-               (p.charge_gas_constant * p.charge_temperature * d.trapping);
+}
+
+/// Dry air that the engine swallows [kg/s].
+template <class T>
+AIRCHAIN_INLINE T swallowed(const Setup<T>& setup, const Path<T>& p, const Demand<T>& d) {
+  return d.volumetric_efficiency * setup.displaced_rate * p.plenum_pressure /
+         (p.charge_gas_constant * p.charge_temperature * d.trapping);
 }
 
 /// Density of dry air at plenum pressure and charge temperature [kg/m^3].
@@ -90,7 +103,7 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
     d.exhaust_temperature = breathing.exhaust_temperature(p.plenum_pressure / pressure,
                                                           p.charge_temperature, pressure, burn);
     d.exhaust_pressure = back_pressure(d.exhaust_temperature);
-    fill(setup, breathing, p, burn, d);
+    fill(breathing, p, burn, d);
     return d;
   }
   const auto& law = setup.mean_value;
@@ -105,7 +118,7 @@ AIRCHAIN_INLINE Demand<T> demand_of(const Chain<T>& c, const Setup<T>& setup,
   const T rise = law.exhaust_rise(l, heat, p.charge_temperature);
   // Charge lost in the overlap cools the exhaust; for the back pressure alone that is neglected.
   d.exhaust_pressure = back_pressure(p.charge_temperature + rise);
-  fill(setup, breathing, p, burn, d);
+  fill(breathing, p, burn, d);
   d.exhaust_temperature = p.charge_temperature + rise * d.trapping;
   return d;
 }
@@ -116,7 +129,8 @@ template <class T, class BreathingLine>
 AIRCHAIN_INLINE auto imbalance(const Chain<T>& c, const Setup<T>& setup, BreathingLine& breathing) {
   return [&](const Path<T>& p, Demand<T>& d) AIRCHAIN_INLINE_LAMBDA {
     d = demand_of(c, setup, breathing, p, p.flow);
-    return (p.flow - d.air_flow) / (p.flow + d.air_flow);
+    const T taken = swallowed(setup, p, d);
+    return (p.flow - taken) / (p.flow + taken);
   };
 }
 
@@ -141,37 +155,37 @@ AIRCHAIN_INLINE bool slides(const Chain<T>& c) {
   return c.compressor.map->data().right_end == compressor::RightEnd::choke;
 }
 
-/// The path at the place along the speed line where `residual(path, demand)` rises through zero.
-template <class T>
-struct Found {
-  numerics::Root<T> root;
-  Path<T> path;
-  Demand<T> demand;
-};
-
-template <bool Wet, class T, class Line, class Residual>
-AIRCHAIN_INLINE Found<T> seek(const Chain<T>& c, const Setup<T>& setup, Line& line, T start,
-                              T slope, Residual&& residual, double low = 0.0) {
-  Found<T> found;
-  const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
-    boosted_path<Wet>(c, setup, line, x, found.path);
-    return residual(found.path, found.demand);
-  };
-  found.root = numerics::bracketed_root<T>(at, T(low), T(low + 1.0), start, slope, kFlowTolerance,
-                                           kPlaceTolerance);
-  return found;
+/// What a struct of nothing but T holds, number by number.
+template <class T, template <class> class Numbers>
+AIRCHAIN_INLINE T* numbers_of(Numbers<T>& all) {
+  static_assert(sizeof(Numbers<T>) % sizeof(T) == 0 && std::is_standard_layout_v<Numbers<T>>);
+  return reinterpret_cast<T*>(&all);
+}
+template <class T, template <class> class Numbers>
+AIRCHAIN_INLINE const T* numbers_of(const Numbers<T>& all) {
+  return numbers_of(const_cast<Numbers<T>&>(all));
 }
 
-/// The numbers of `other` in the lanes of `taken`, for a struct of nothing but T.
-template <template <class> class Numbers, class T, class Mask>
+/// The numbers of `other` in the lanes of `taken`.
+template <class T, template <class> class Numbers, class Mask>
 void take(Numbers<T>& mine, Mask taken, const Numbers<T>& other) {
-  static_assert(sizeof(Numbers<T>) % sizeof(T) == 0 && std::is_trivially_copyable_v<Numbers<T>>);
-  constexpr std::size_t count = sizeof(Numbers<T>) / sizeof(T);
-  T a[count], b[count];
-  std::memcpy(a, &mine, sizeof mine);
-  std::memcpy(b, &other, sizeof other);
-  for (std::size_t i = 0; i < count; ++i) a[i] = where(taken, b[i], a[i]);
-  std::memcpy(&mine, a, sizeof mine);
+  T* to = numbers_of(mine);
+  const T* from = numbers_of(other);
+  for (std::size_t i = 0; i < sizeof mine / sizeof(T); ++i) to[i] = where(taken, from[i], to[i]);
+}
+
+/// The same, moved on by a share of what they changed since `before`.
+template <class T, template <class> class Numbers, class Mask>
+AIRCHAIN_INLINE void move_on(Numbers<T>& mine, Mask taken, const Numbers<T>& other,
+                             const Numbers<T>& before, T share) {
+  constexpr std::size_t kCount = sizeof mine / sizeof(T);
+  T* to = numbers_of(mine);
+  const T *from = numbers_of(other), *old = numbers_of(before);
+  if (!any(!taken))
+    for (std::size_t i = 0; i < kCount; ++i) to[i] = from[i] + share * (from[i] - old[i]);
+  else
+    for (std::size_t i = 0; i < kCount; ++i)
+      to[i] = where(taken, from[i] + share * (from[i] - old[i]), to[i]);
 }
 
 template <class T, class Mask>
@@ -184,39 +198,71 @@ void merge(Found<T>& found, Mask taken, const Found<T>& other) {
   found.root.converged = where(taken, other.root.converged, found.root.converged);
 }
 
+/// The root of `measure`, which tries a place; what stands at the last one is found, in every lane.
+template <class T, class Measure>
+AIRCHAIN_INLINE void search(Found<T>& found, T low, T high, T start, T slope, Measure&& measure) {
+  Tried<T> tried[2];
+  const Tried<T>*now = tried, *before = tried;
+  int count = 0;
+  const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
+    Tried<T>& next = tried[count++ % 2];
+    before = now;  // the first has none before it but itself
+    now = &next;
+    return measure(x, next);
+  };
+  const auto keep = [&](auto lanes, T share) AIRCHAIN_INLINE_LAMBDA {
+    move_on(found.path, lanes, now->path, before->path, share);
+    move_on(found.demand, lanes, now->demand, before->demand, share);
+  };
+  found.root = numerics::straightened_root<T>(at, keep, low, high, start, slope, kFlowTolerance,
+                                              kPlaceTolerance);
+}
+
+/// The path at the place along the speed line where `residual(path, demand)` rises through zero.
+template <bool Wet, class T, class Line, class Residual>
+AIRCHAIN_INLINE void seek(Found<T>& found, const Chain<T>& c, const Setup<T>& setup, Line& line,
+                          T start, Residual&& residual, double low = 0.0) {
+  const auto at = [&](T x, Tried<T>& tried) AIRCHAIN_INLINE_LAMBDA {
+    const T rise = boosted_path<Wet>(c, setup, line, x, tried.path);
+    return numerics::Straightened<T>{residual(tried.path, tried.demand), rise};
+  };
+  search(found, T(low), T(low + 1.0), start, T(1.0), at);
+}
+
 /// Along the speed line; where even its choke end has too much pressure, down the choke line.
 template <bool Wet, class T, class Line, class Residual>
-AIRCHAIN_INLINE Found<T> seek_and_slide(const Chain<T>& c, const Setup<T>& setup, Line& line,
-                                        T start, T slope, Residual&& residual) {
-  auto found = seek<Wet>(c, setup, line, start, slope, residual);
+AIRCHAIN_INLINE void seek_and_slide(Found<T>& found, const Chain<T>& c, const Setup<T>& setup,
+                                    Line& line, T start, Residual&& residual) {
+  seek<Wet>(found, c, setup, line, start, residual);
   const auto choked = found.root.above > T(0.0);
   if (any(choked) && slides(c)) [[unlikely]] {
-    constexpr double kStart = 1.1, kSlope = 1.5;
-    merge(found, choked, seek<Wet>(c, setup, line, T(kStart), T(kSlope), residual, 1.0));
+    constexpr double kStart = 1.1;
+    Found<T> slid{};
+    seek<Wet>(slid, c, setup, line, T(kStart), residual, 1.0);
+    merge(found, choked, slid);
   }
-  return found;
 }
 
 /// It is first sought without condensation in the cooler; only lanes that condense there take the
 /// second answer, so that no lane depends on its neighbours.
 template <class T, class Line, class Residual>
-Found<T> find_place(const Chain<T>& c, const Setup<T>& setup, Line& line, T start, T slope,
-                    Residual&& residual) {
-  auto found = seek_and_slide<false>(c, setup, line, start, slope, residual);
+void find_place(Found<T>& found, const Chain<T>& c, const Setup<T>& setup, Line& line, T start,
+                Residual&& residual) {
+  seek_and_slide<false>(found, c, setup, line, start, residual);
   const T pressure = found.path.cooler_outlet_pressure;
   const T temperature = found.path.cooler_outlet_temperature;
   const T vapour = setup.entry.vapour;
   const auto doubtful =
       gas::vapour_pressure(vapour, pressure) > gas::surely_held_pressure(temperature);
-  if (!any(doubtful)) return found;
+  if (!any(doubtful)) return;
   // Asked of the doubtful lanes alone: far above the range of the quick bound the two may disagree,
   // and a lane that is not doubtful by itself must not become wet by its neighbours.
   const auto wet = doubtful & (excess_water(pressure, temperature, vapour) > T(0.0));
   if (any(wet)) [[unlikely]] {
-    const auto second = seek_and_slide<true>(c, setup, line, start, slope, residual);
+    Found<T> second{};
+    seek_and_slide<true>(second, c, setup, line, start, residual);
     merge(found, wet, second);
   }
-  return found;
 }
 
 template <class T, class Line, class BreathingLine>
@@ -227,24 +273,25 @@ void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, Breathing
   if (!any(over)) return;
   // Regulating: the plenum is held at the limit, the valve passes what the engine does not take.
   const T start = numerics::min(m.place, T(1.0));
-  auto held = find_place(c, setup, line, start, T(0.5), [&](const Path<T>& p, Demand<T>&) {
-    return T(1.0) - p.plenum_pressure / limit;
-  });
+  Found<T> held{};
+  find_place(held, c, setup, line, start,
+             [&](const Path<T>& p, Demand<T>&) { return T(1.0) - p.plenum_pressure / limit; });
   T engine_flow = m.air_flow;
   for (int i = 0; i < 12; ++i) {  // contracts by a factor of about 20 a turn
     held.demand = demand_of(c, setup, breathing, held.path, engine_flow);
-    engine_flow = held.demand.air_flow;
+    engine_flow = swallowed(setup, held.path, held.demand);
   }
   T vented = held.path.flow - engine_flow;
   const auto small = (vented > bypass_capacity(c, setup, held.path)) & over;
   T saturated(0.0);
   if (any(small)) {
-    const auto full =
-        find_place(c, setup, line, start, T(0.5), [&](const Path<T>& p, Demand<T>& d) {
-          const T rest = numerics::max(p.flow - bypass_capacity(c, setup, p), T(0.0));
-          d = demand_of(c, setup, breathing, p, rest);
-          return (rest - d.air_flow) / (p.flow + d.air_flow);
-        });
+    Found<T> full{};
+    find_place(full, c, setup, line, start, [&](const Path<T>& p, Demand<T>& d) {
+      const T rest = numerics::max(p.flow - bypass_capacity(c, setup, p), T(0.0));
+      d = demand_of(c, setup, breathing, p, rest);
+      const T taken = swallowed(setup, p, d);
+      return (rest - taken) / (p.flow + taken);
+    });
     const T capacity = bypass_capacity(c, setup, full.path);
     vented = where(small, capacity, vented);
     engine_flow = where(small, full.path.flow - capacity, engine_flow);
@@ -265,22 +312,6 @@ void open_bypass(const Chain<T>& c, const Setup<T>& setup, Line& line, Breathing
       where(over & (held.root.converged < T(1.0)), T(double(Status::not_converged)), m.status);
 }
 
-/// Slope of the imbalance, half the logarithm of the flows' ratio, along the speed line: from the
-/// map alone, losses taken as a share of the flow.
-///
-///     (1.15 phi'/phi - head_scale n^2 L')/2, at least 0.1;   ' = d/dx
-template <class T, class Line>
-AIRCHAIN_INLINE T starting_slope(const Chain<T>& c, const Setup<T>& setup, Line& line, T place) {
-  using Map = compressor::CompressorMap;
-  constexpr double kLosses = 1.15;
-  const auto value = line.at(place);
-  const auto slope = line.slopes_at(place);
-  const T head = c.compressor.head_scale * setup.speed * setup.speed;
-  const T found =
-      T(0.5) * (T(kLosses) * slope[Map::phi] / value[Map::phi] - head * slope[Map::log_ratio]);
-  return numerics::max(found, T(0.1));
-}
-
 template <class T, class BreathingLine>
 AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, const Setup<T>& setup,
                                        BreathingLine& breathing) {
@@ -288,17 +319,13 @@ AIRCHAIN_INLINE Match<T> match_boosted(const Chain<T>& c, const Setup<T>& setup,
   using base::Status;
   const auto& map = *c.compressor.map;
   auto line = map.table().line(setup.speed);
-  const T start(0.5);
-  const auto found = find_place(c, setup, line, start, starting_slope(c, setup, line, start),
-                                imbalance(c, setup, breathing));
-  const auto& root = found.root;
   Match<T> m;
+  find_place(m, c, setup, line, T(0.5), imbalance(c, setup, breathing));
+  const auto& root = m.root;
   const T flow_unit = c.compressor.flow_scale * setup.speed;
   m.left_flow = line.template one_at<compressor::CompressorMap::phi>(T(0.0)) * flow_unit;
   m.right_flow = line.template one_at<compressor::CompressorMap::phi>(T(1.0)) * flow_unit;
   m.place = root.x;
-  m.path = found.path;
-  m.demand = found.demand;
   m.air_flow = m.path.flow;
   m.bypass_flow = T(0.0);
   const auto left_end = map.data().left_end;
@@ -336,14 +363,13 @@ AIRCHAIN_INLINE Match<T> match_plain(const Chain<T>& c, const Setup<T>& setup,
   // Full cylinders at ambient density: no inlet can pass more than twice that.
   const T guess = setup.displaced_rate * setup.scoop.pressure /
                   (setup.gas.gas_constant * setup.entry.temperature);
-  Match<T> m;
+  Match<T> m{};
   const auto residual = imbalance(c, setup, breathing);
-  const auto at = [&](T x) AIRCHAIN_INLINE_LAMBDA {
-    plain_path(setup, x * guess, m.path);
-    return residual(m.path, m.demand);
-  };
-  const auto root = numerics::bracketed_root<T>(at, T(1e-6), T(2.0), T(0.85), T(0.6),
-                                                kFlowTolerance, kPlaceTolerance);
+  search(m, T(1e-6), T(2.0), T(0.85), T(0.6), [&](T x, Tried<T>& tried) AIRCHAIN_INLINE_LAMBDA {
+    plain_path(setup, x * guess, tried.path);
+    return numerics::Straightened<T>{residual(tried.path, tried.demand), T(1.0)};
+  });
+  const auto& root = m.root;
   m.place = m.left_flow = m.right_flow = T(0.0);
   m.air_flow = m.path.flow;
   m.bypass_flow = m.flags = T(0.0);

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <array>
+
 #include "airchain/chain/setup.hpp"
 
 namespace airchain::chain {
@@ -141,12 +143,18 @@ inline constexpr double kLeastLogRatio = -3.0;
 ///     W_c = flow_scale phi n,   p01 = p_entry r(W_c),   p02 = p01 exp(head_scale n^2 L)
 ///     work = head_scale/efficiency_scale n^2 w gamma R T01,   h(T02) = h(T01) + work
 ///     p falls by 1 - k load in duct and cooler,   T_out = T02 - e (T02 - T_coolant)
+///
+/// Gives the slope along the line of a quantity which rises like half the logarithm of this flow
+/// over the engine's: from the map alone, losses taken as a share of the flow.
+///
+///     (1.2 phi'/phi - head_scale n^2 L')/2, at least 0.1;   ' = d/dx
 template <bool Wet, class T, class Line>
-AIRCHAIN_INLINE void boosted_path(const Chain<T>& c, const Setup<T>& setup, Line& line, T x,
-                                  Path<T>& p) {
+AIRCHAIN_INLINE T boosted_path(const Chain<T>& c, const Setup<T>& setup, Line& line, T x,
+                               Path<T>& p) {
   using duct::Duct;
   using Map = compressor::CompressorMap;
-  const auto point = line.at(numerics::min(x, T(1.0)));
+  std::array<T, 3> slope;
+  const auto point = line.at(numerics::min(x, T(1.0)), slope);
   const T slid = numerics::max(x - T(1.0), T(0.0));
   const T n2 = setup.speed * setup.speed;
   const T inlet_temperature = setup.entry.temperature;
@@ -163,7 +171,7 @@ AIRCHAIN_INLINE void boosted_path(const Chain<T>& c, const Setup<T>& setup, Line
   const T log_ratio = head * point[Map::log_ratio];
   p.compressor_outlet_pressure = p.compressor_inlet_pressure *
                                  numerics::exp(log_ratio - slid * (log_ratio - T(kLeastLogRatio)));
-  p.work = head / c.compressor.efficiency_scale * point[Map::work] * setup.sound_speed_squared;
+  p.work = head * setup.per_efficiency * point[Map::work] * setup.sound_speed_squared;
   p.compressor_outlet_temperature = setup.gas_heating.temperature_after(p.work * setup.mass);
 
   const T constant = setup.load_constant;
@@ -184,6 +192,11 @@ AIRCHAIN_INLINE void boosted_path(const Chain<T>& c, const Setup<T>& setup, Line
       Wet ? excess_water(p.cooler_outlet_pressure, p.cooler_outlet_temperature, setup.entry.vapour)
           : T(0.0);
   to_the_valves<Wet>(setup, p);
+
+  constexpr double kLosses = 1.2, kLeastRise = 0.1;
+  const T along = T(kLosses) * slope[Map::phi] / point[Map::phi] - head * slope[Map::log_ratio];
+  const T rise = numerics::max(T(0.5) * along, T(kLeastRise));
+  return where(x > T(1.0), T(0.5) * (log_ratio - T(kLeastLogRatio)), rise);
 }
 
 /// The path of the naturally aspirated engine at a dry-air flow: p01 = p_entry (1 - k load).

@@ -53,6 +53,7 @@ struct Setup {
   // With a compressor:
   T sound_speed_squared{0.0};  // gamma R T01 per kg of gas [J/kg]
   T per_design_speed{0.0};     // n over rotor speed [s/rad]
+  T per_efficiency{1.0};       // one over the map's factor on efficiency
   T dry_flow_factor{0.0};      // dry-air flow over corrected flow and inlet pressure [1/Pa]
   // Of the operating point:
   T displaced_rate;                                         // [m^3/s]
@@ -135,6 +136,7 @@ struct Setup {
     const T gamma = gas.heat_capacity_ratio(entry.temperature);
     const T specific = gas.gas_constant / entry.gas_mass_ratio();
     sound_speed_squared = gamma * specific * entry.temperature;
+    per_efficiency = T(1.0) / c.compressor.efficiency_scale;
     per_design_speed =
         sqrt(T(map.reference_sound_speed_squared()) / sound_speed_squared) / T(map.design_speed());
     dry_flow_factor = compressor::flow_factor(reference, specific, entry.temperature, gamma) /

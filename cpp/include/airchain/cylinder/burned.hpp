@@ -173,42 +173,28 @@ struct Burned {
     T wave_speed, response_speed, pressure_ratio, temperature, pressure;
   };
 
-  /// What is asked for again and again while a match looks for its flow.
+  /// Temperature of what leaves the primary [K].
   template <class T>
-  class Line {
-   public:
-    AIRCHAIN_INLINE explicit Line(const Burned& burned)
-        : burned_(burned),
-          exhaust_(burned.exhaust),
-          filling_responses_(burned.filling_responses),
-          exhaust_responses_(burned.exhaust_responses) {}
-
-    /// Temperature of what leaves the primary [K].
-    AIRCHAIN_INLINE T exhaust_temperature(const State<T>& s, const Departure<T>& d) {
-      const T node = exhaust_.at(s.wave_speed, s.pressure_ratio, s.temperature)[0];
-      const auto a = exhaust_responses_.at(s.response_speed, s.pressure_ratio, s.temperature);
-      return node * numerics::exp(a[kPressure] * s.pressure +
-                                  d.response(burned_.shapes[kExhaust], a.data() + kPhasing));
-    }
-    struct Moved {
-      T filling;   ///< factor on volumetric efficiency [1]
-      T trapping;  ///< to be added [1]
-    };
-    /// What a burn does to the filling; exhaust pressure has an effect of its own there.
-    AIRCHAIN_INLINE Moved filling(const State<T>& s, const Departure<T>& d) {
-      const auto a = filling_responses_.at(s.response_speed, s.pressure_ratio, s.temperature);
-      const auto change = [&](std::size_t answer, const T* of) AIRCHAIN_INLINE_LAMBDA {
-        return d.response(burned_.shapes[answer], of) + of[kRichSquare - kPhasing] * d.square;
-      };
-      return {numerics::exp(change(kFilling, a.data())), change(kTrapping, a.data() + 5)};
-    }
-
-   private:
-    const Burned& burned_;
-    numerics::Block<1>::Look<T> exhaust_;
-    numerics::Block<10>::Look<T> filling_responses_;
-    numerics::Block<5>::Look<T> exhaust_responses_;
+  AIRCHAIN_INLINE T exhaust_temperature_at(const State<T>& s, const Departure<T>& d) const {
+    const T node = exhaust.at(s.wave_speed, s.pressure_ratio, s.temperature)[0];
+    const auto a = exhaust_responses.at(s.response_speed, s.pressure_ratio, s.temperature);
+    return node * numerics::exp(a[kPressure] * s.pressure +
+                                d.response(shapes[kExhaust], a.data() + kPhasing));
+  }
+  template <class T>
+  struct Moved {
+    T filling;   ///< factor on volumetric efficiency [1]
+    T trapping;  ///< to be added [1]
   };
+  /// What a burn does to the filling; exhaust pressure has an effect of its own there.
+  template <class T>
+  AIRCHAIN_INLINE Moved<T> moved_at(const State<T>& s, const Departure<T>& d) const {
+    const auto a = filling_responses.at(s.response_speed, s.pressure_ratio, s.temperature);
+    const auto change = [&](std::size_t answer, const T* of) AIRCHAIN_INLINE_LAMBDA {
+      return d.response(shapes[answer], of) + of[kRichSquare - kPhasing] * d.square;
+    };
+    return {numerics::exp(change(kFilling, a.data())), change(kTrapping, a.data() + 5)};
+  }
 
   /// Work, peak pressure and wall heat, and how much pumping changes by phasing, mixture and
   /// exhaust pressure.

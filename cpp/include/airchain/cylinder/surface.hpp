@@ -2,7 +2,6 @@
 
 #include <array>
 #include <memory>
-#include <optional>
 #include <vector>
 
 #include "airchain/cylinder/burned.hpp"
@@ -105,16 +104,13 @@ struct Surface {
   template <class T>
   class Line {
    public:
-    AIRCHAIN_INLINE Line(const Surface& surface, T speed)
-        : surface_(surface), look_(surface.filling), speed_(speed) {
-      if (surface.burned) burned_.emplace(*surface.burned);
-    }
+    AIRCHAIN_INLINE Line(const Surface& surface, T speed) : surface_(surface), speed_(speed) {}
 
     /// eta_v = filling + effect d(p_exhaust, node_exhaust), both at (u, ratio, T), with the nodes'
     /// own burn; pressures in Pa.
     AIRCHAIN_INLINE Values<T> at(T pressure_ratio, T temperature, T exhaust_pressure) {
       const T wave_speed = speed_ / stretch(pressure_ratio, temperature);
-      const auto found = look_.at(wave_speed, pressure_ratio, temperature);
+      const auto found = surface_.filling.at(wave_speed, pressure_ratio, temperature);
       const T held = numerics::max(numerics::min(exhaust_pressure, T(surface_.highest_exhaust)),
                                    T(surface_.lowest_exhaust));
       // Between nodes the polynomial may pass 1 by a hair where no charge is lost.
@@ -126,8 +122,8 @@ struct Surface {
     AIRCHAIN_INLINE Values<T> at(T pressure_ratio, T temperature, T exhaust_pressure,
                                  const Burn<T>& burn) {
       auto values = at(pressure_ratio, surface_.like(temperature, burn.lambda), exhaust_pressure);
-      if (burned_) {
-        const auto moved = burned_->filling(
+      if (surface_.burned) {
+        const auto moved = surface_.burned->moved_at(
             surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure, burn.lambda),
             surface_.departure(pressure_ratio, burn));
         values.volumetric_efficiency *= moved.filling;
@@ -139,15 +135,13 @@ struct Surface {
     /// Temperature of what leaves the primary [K]; only where the surface tells of it.
     AIRCHAIN_INLINE T exhaust_temperature(T pressure_ratio, T temperature, T exhaust_pressure,
                                           const Burn<T>& burn) {
-      return burned_->exhaust_temperature(
+      return surface_.burned->exhaust_temperature_at(
           surface_.state(speed_, pressure_ratio, temperature, exhaust_pressure, burn.lambda),
           surface_.departure(pressure_ratio, burn));
     }
 
    private:
     const Surface& surface_;
-    typename numerics::Block<3>::template Look<T> look_;
-    std::optional<Burned::Line<T>> burned_;
     T speed_;
   };
 

@@ -1,7 +1,7 @@
 #pragma once
 
 #include <array>
-#include <cstring>
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -13,9 +13,6 @@ namespace airchain::numerics {
 /// F quantities over a grid (u, v, w), tricubic Hermite: splines along u and v, and along w, which
 /// has few nodes, the polynomial through all of them. Values outside are those at the nearest edge;
 /// `inside` says so. NaN gives NaN.
-///
-/// Kernels look up through a `Look`, which keeps the cubics of the cells asked last: a search soon
-/// stays in one.
 template <int F>
 class Block {
  public:
@@ -25,60 +22,25 @@ class Block {
         std::vector<std::array<double, F>> values, const std::string& where = "Block",
         const std::array<std::string, 3>& names = {"u", "v", "w"});
 
-  template <class T>
-  class Look {
-   public:
-    AIRCHAIN_INLINE explicit Look(const Block& block)
-        : u_(block.u_), v_(block.v_), w_(block.w_), cells_(block.cells_.data()) {}
-
-    AIRCHAIN_INLINE std::array<T, F> at(T u, T v, T w) {
-      const Place<T> pu(u_, u), pv(v_, v), pw(w_, w);
-      int cell[kLanes<T>];
-      const int columns = intervals(v_), layers = intervals(w_);
-      for (int i = 0; i < kLanes<T>; ++i)
-        cell[i] = (pu.index[i] * columns + pv.index[i]) * layers + pw.index[i];
-      if (!started_ || std::memcmp(last_, cell, sizeof last_) != 0) fetch(cell);
-      std::array<T, F> result;
-      for (std::size_t f = 0; f < F; ++f)
-        result[f] = value(cubics_[f], pu.fraction, pv.fraction, pw.fraction);
-      return result;
-    }
-
-   private:
-    static constexpr int kRows = 16;  // powers of v for every power of w and of u
-    static AIRCHAIN_INLINE int intervals(const AxisView& axis) {
-      return axis.size < 2 ? 1 : axis.size - 1;
-    }
-    static AIRCHAIN_INLINE T value(const Cubic<T>* rows, T u, T v, T w) {
-      T by_w[4];
-      for (int k = 0; k < 4; ++k) {
-        const Cubic<T>* row = rows + 4 * k;
-        by_w[k] = cubic_at(row[0].at(v), row[1].at(v), row[2].at(v), row[3].at(v), u);
-      }
-      return cubic_at(by_w[0], by_w[1], by_w[2], by_w[3], w);
-    }
-    AIRCHAIN_INLINE void fetch(const int* cell) {
-      started_ = true;
-      std::memcpy(last_, cell, sizeof last_);
-      for (int f = 0; f < F; ++f)
-        for (int k = 0; k < kRows; ++k) {
-          Four rows[kLanes<T>];
-          for (int i = 0; i < kLanes<T>; ++i)
-            rows[i] = *reinterpret_cast<const Four*>(cells_ + kCell * cell[i] + 64 * f + 4 * k);
-          cubics_[f][k] = Cubic<T>::from(rows);
-        }
-    }
-
-    AxisView u_, v_, w_;
-    const double* cells_;
-    bool started_ = false;
-    int last_[kLanes<T>] = {};
-    Cubic<T> cubics_[F][kRows];
-  };
-
+  /// Every lane sums over the powers of u and w the cubics in v of its cell, four numbers at a
+  /// time; these sums are then cubics in every lane.
   template <class T>
   AIRCHAIN_INLINE std::array<T, F> at(T u, T v, T w) const {
-    return Look<T>(*this).at(u, v, w);
+    const AxisView u_axis(u_), v_axis(v_), w_axis(w_);
+    const Place<T> pu(u_axis, u), pv(v_axis, v), pw(w_axis, w);
+    const int columns = intervals(v_axis), layers = intervals(w_axis);
+    const double* cell[kLanes<T>];
+    for (int i = 0; i < kLanes<T>; ++i)
+      cell[i] = cells_.data() + std::ptrdiff_t(kCell) *
+                                    ((pu.index[i] * columns + pv.index[i]) * layers + pw.index[i]);
+    std::array<T, F> result;
+    for (std::size_t f = 0; f < F; ++f) {
+      Four rows[kLanes<T>];
+      for (int i = 0; i < kLanes<T>; ++i)
+        rows[i] = row(cell[i] + 64 * f, lane(pu.fraction, i), lane(pw.fraction, i));
+      result[f] = Cubic<T>::from(rows).at(pv.fraction);
+    }
+    return result;
   }
   template <class T>
   AIRCHAIN_INLINE auto inside(T u, T v, T w) const {
@@ -95,6 +57,18 @@ class Block {
   // A cell holds, field by field, the coefficients of its cubics: a row of four powers of v for
   // every power of u, and these for every power of w.
   static constexpr int kCell = 64 * F;
+
+  static AIRCHAIN_INLINE int intervals(const AxisView& axis) {
+    return axis.size < 2 ? 1 : axis.size - 1;
+  }
+  /// The cubic in v at one u and w of a cell's field.
+  static AIRCHAIN_INLINE Four row(const double* field, double u, double w) {
+    const auto* power = reinterpret_cast<const Four*>(field);
+    const auto by_u = [power, u](int k) AIRCHAIN_INLINE_LAMBDA {
+      return cubic_at(power[4 * k], power[4 * k + 1], power[4 * k + 2], power[4 * k + 3], u);
+    };
+    return cubic_at(by_u(0), by_u(1), by_u(2), by_u(3), w);
+  }
 
   template <class T>
   static AIRCHAIN_INLINE auto within(const Axis& axis, T x) {

@@ -38,13 +38,19 @@ class Table {
       return result;
     }
 
-    /// Derivatives along v.
-    AIRCHAIN_INLINE std::array<T, F> slopes_at(T v) {
+    /// The same, and the derivatives along v.
+    AIRCHAIN_INLINE std::array<T, F> at(T v, std::array<T, F>& slopes) {
       const T t = go_to(v);
       T per_width(0.0);
-      if (axis_.size > 1) gather(per_width, axis_.inverse_widths, last_);
+      if (axis_.uniform)
+        per_width = T(axis_.inverse_widths[0]);
+      else if (axis_.size > 1)
+        gather(per_width, axis_.inverse_widths, last_);
       std::array<T, F> result;
-      for (std::size_t f = 0; f < F; ++f) result[f] = cubics_[f].slope(t) * per_width;
+      for (std::size_t f = 0; f < F; ++f) {
+        result[f] = cubics_[f].at(t);
+        slopes[f] = cubics_[f].slope(t) * per_width;
+      }
       return result;
     }
 

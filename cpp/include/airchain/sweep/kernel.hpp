@@ -9,15 +9,16 @@
 // The tile: what a thread does at a time. Compiled once an instruction set, by the lanes' tag.
 namespace airchain::sweep {
 
-/// Instruction sets, each with the lanes in which it solves chains.
+/// Instruction sets, each with the lanes in which it solves chains. A search is one long chain of
+/// arithmetic, so four packs side by side hide each other's waits, though registers spill.
 struct Baseline {
   using ChainLanes = numerics::Pack<4, Baseline>;
 };
 struct Avx2 {
-  using ChainLanes = numerics::Twin<numerics::Pack<4, Avx2>>;
+  using ChainLanes = numerics::Twin<numerics::Twin<numerics::Pack<4, Avx2>>>;
 };
 struct Avx512 {
-  using ChainLanes = numerics::Twin<numerics::Pack<8, Avx512>>;
+  using ChainLanes = numerics::Twin<numerics::Twin<numerics::Pack<8, Avx512>>>;
 };
 template <class Tag>
 using Lanes = typename Tag::ChainLanes;
