@@ -144,12 +144,12 @@ def test_the_chain_on_a_surface_is_that_of_its_cycles_at_any_burn(
     # What the surface errs by between its nodes, and by other burns: less than results say.
     _, moved = nodes.ERRORS["fine"]
     assert np.abs(off["air_flow"]).max() < 3e-3 < moved
-    assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 1e-3
-    assert np.abs(off["net"]).max() < 5e-3 < moved
-    assert np.abs((1.0 + off["net"]) / (1.0 + off["air_flow"]) - 1.0).max() < 3.5e-3
+    assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 8e-4
+    assert np.abs(off["net"]).max() < 4.5e-3 < moved
+    assert np.abs((1.0 + off["net"]) / (1.0 + off["air_flow"]) - 1.0).max() < 2.5e-3
     assert np.abs(off["exhaust_temperature"]).max() < 10.0
     assert np.abs(off["peak_pressure"]).max() < 1e-2
-    assert np.abs(off["wall_heat_flow"]).max() < 2e-2
+    assert np.abs(off["wall_heat_flow"]).max() < 1e-2
 
 
 # With the build's own burn it is closer.
@@ -160,18 +160,19 @@ def test_a_pull_on_a_surface_is_the_pull_of_its_cycles(name: str, fine_surfaces:
     off = off_design(file.without_surface(), file.with_surface(), 60, seed=60, own=True)
     assert off["net"].size > 50
     own, _ = nodes.ERRORS["fine"]
-    assert np.abs(off["air_flow"]).max() < 3e-3 < own
-    assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 1.5e-3
-    assert np.abs(off["net"]).max() < own
+    assert np.abs(off["air_flow"]).max() < 2.5e-3 < own
+    assert np.sqrt(np.mean(off["air_flow"] ** 2)) < 8e-4
+    assert np.abs(off["net"]).max() < 2.5e-3 < own
     assert np.abs(off["exhaust_temperature"]).max() < 10.0
     assert np.abs(off["peak_pressure"]).max() < 1e-2
 
 
 @pytest.mark.slow
 @MAKERS
-def test_a_surface_is_within_what_it_says_between_its_nodes(make: Any, fine_surfaces: None) -> None:
+def test_a_surface_is_near_its_cycles_at_any_state(make: Any, fine_surfaces: None) -> None:
+    # Throttled, hot and slow as no pull is, which the errors that results tell are of.
     off = compare(build := make(), states(build, 50, seed=7))
-    assert off["filling"].max() < nodes.ERRORS["fine"][0]
+    assert off["filling"].max() < 6e-3
     assert np.sqrt(np.mean(off["filling"] ** 2)) < 2e-3
     assert off["trapping"].max() < 3e-3
     # Over plenum pressure.
