@@ -4,9 +4,10 @@ Usage: python tests/bench/compare.py COMMIT [--rounds N] [--jobs N] [--avx2]
 
 The earlier commit is built in a git worktree below build/earlier, today's tree in build/compared,
 both optimized as installed. Their benchmarks take turns, and each keeps its shortest processor
-time, so that other work on the machine touches both alike. With --avx2 both are built without
-their AVX-512 kernels, in folders of their own. Times of one machine say little; the
-ratios are to be quoted.
+time, so that other work on the machine touches both alike. Every turn runs a fresh copy of the
+program: where the system happened to put a file's pages moved the time of one and the same program
+by up to 12 %. With --avx2 both are built without their AVX-512 kernels, in folders of their own.
+Times of one machine say little; the ratios are to be quoted.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import json
 import shutil
 import subprocess
 import sysconfig
+import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -72,8 +74,10 @@ def built(tree: Path, jobs: int, avx2: bool) -> Path:
 def measured(folder: Path, program: str) -> dict[str, float]:
     """Processor time of every benchmark of a program, in its own unit."""
     names = "|".join(name for owner, name, _ in MEASURED if owner == program)
-    run = [str(folder / program), f"--benchmark_filter=^({names})$", "--benchmark_format=json"]
-    text = subprocess.run(run, check=True, capture_output=True, text=True).stdout
+    with tempfile.TemporaryDirectory(dir=folder) as fresh:
+        copy = shutil.copy(folder / program, fresh)
+        run = [copy, f"--benchmark_filter=^({names})$", "--benchmark_format=json"]
+        text = subprocess.run(run, check=True, capture_output=True, text=True).stdout
     scale = {"ns": 1e-9, "us": 1e-6, "ms": 1e-3, "s": 1.0}
     return {
         b["name"]: b["cpu_time"] * scale[b["time_unit"]] for b in json.loads(text)["benchmarks"]

@@ -67,14 +67,14 @@ pipe::Shape Runner::shape(double far_correction) const {
   return pipe::Shape::none(0.25 * base::kPi * taper.far_diameter * taper.far_diameter);
 }
 
-namespace {
-
-Runner coarser(Runner runner) {
-  constexpr double kLeastCells = 4.0;
-  if (runner.cells > kLeastCells)
-    runner.cells = std::max(kLeastCells, std::floor(0.5 * runner.cells));
-  return runner;
+Runner Runner::coarser() const {
+  constexpr double kLeastCells = 4.0, kShare = 0.25;
+  Runner coarse = *this;
+  if (cells > kLeastCells) coarse.cells = std::max(kLeastCells, std::floor(kShare * cells));
+  return coarse;
 }
+
+namespace {
 
 void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) {
   validate(runner);
@@ -91,8 +91,8 @@ void check_pipe(const Runner& runner, const ValveArea& valve, const char* name) 
 Grids::Grids(const Setup& setup)
     : intake(setup.intake.shape()),
       exhaust(setup.exhaust.shape()),
-      coarse_intake(coarser(setup.intake).shape()),
-      coarse_exhaust(coarser(setup.exhaust).shape()) {}
+      coarse_intake(setup.intake.coarser().shape()),
+      coarse_exhaust(setup.exhaust.coarser().shape()) {}
 
 bool Grids::coarsens() const {
   return coarse_intake.cells() + coarse_exhaust.cells() < intake.cells() + exhaust.cells();

@@ -173,12 +173,11 @@ void Prepared::Plans::add(const Room& room, int into) {
     std::size_t i = 0;
     while (i < pipes.size() && !same(i)) ++i;
     if (i == pipes.size()) {
-      auto half = room.pipe;
-      half.cells = std::max(4.0, std::floor(0.5 * room.pipe.cells));
       pipes.push_back(room.pipe);
       outer.push_back(room.outer_correction);
       shapes.push_back(std::make_unique<pipe::Shape>(room.pipe.shape(room.outer_correction)));
-      coarse.push_back(std::make_unique<pipe::Shape>(half.shape(room.outer_correction)));
+      coarse.push_back(
+          std::make_unique<pipe::Shape>(room.pipe.coarser().shape(room.outer_correction)));
     }
     plan.shape = shapes[i].get();
     plan.coarse = coarse[i].get();

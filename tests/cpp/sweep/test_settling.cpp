@@ -98,8 +98,9 @@ void expect_settled(int points_an_engine) {
     work.add(ours, best, &cycle::CycleResult::gross_imep);
   }
   EXPECT_LT(filling.rms(), 1e-4);
-  // One of 200 points, whose waves turn slowly, is 6.6e-4 off.
-  EXPECT_LT(filling.worst, 7e-4);
+  // One of 200 points, whose collector's temperature turns slowly, is 5.7e-4 off; 6.4e-4 is the
+  // worst of 800.
+  EXPECT_LT(filling.worst, 6e-4);
   EXPECT_LT(work.rms(), 2e-4);
   EXPECT_LT(work.worst, 8e-4);
 }

@@ -9,9 +9,10 @@
 namespace airchain::cycle {
 
 // A point counts as settled when the changes still to come would sum up to less than the tolerance:
-// changes that fall by a ratio q from cycle to cycle leave change q/(1 - q). Measured ratios lie
-// between these; the last is what a first cycle is taken to have.
-inline constexpr double kLeastRatio = 0.2, kMostRatio = 0.7, kUsualRatio = 0.3;
+// changes that fall by a ratio q from cycle to cycle leave change q/(1 - q). Of the ratios that are
+// measured only those between these are believed: the first cycle on a grid changes more than the
+// next ones would tell, so that its ratio is too small.
+inline constexpr double kLeastRatio = 0.3, kMostRatio = 0.7;
 inline constexpr int kLeastCycles = 2;
 
 template <class T>
@@ -171,10 +172,10 @@ void forget_numbers(CycleResult& r) {
 }
 
 /// What changes of this size would still sum up to: unrest q/(1 - q), q = unrest/unrest before,
-/// 0.2 to 0.7.
+/// 0.3 to 0.7.
 template <class T>
 double still_to_come(double unrest, double before) {
-  const double ratio = before > 0.0 ? unrest / before : kUsualRatio;
+  const double ratio = before > 0.0 ? unrest / before : kLeastRatio;
   const double q = numerics::min(numerics::max(ratio, kLeastRatio), kMostRatio);
   return unrest * q / (1.0 - q);
 }

@@ -61,6 +61,8 @@ struct Runner {
   /// The pipe in cells, with its end corrections as pieces of the ends' diameters, or without any
   /// an opening of A = pi/4 far_diameter^2 alone.
   pipe::Shape shape(double far_correction = 0.0) const;
+  /// The same with a quarter of its cells, at least four.
+  Runner coarser() const;
 };
 void validate(const Runner& runner);
 
@@ -99,8 +101,9 @@ struct Setup {
 /// than the valves they feed.
 void validate(const Setup& setup);
 
-/// The grids of both pipes: that of a result, and one of half as many cells on which a cycle costs
-/// a quarter. There a point's first cycles forget the gas at rest from which they start.
+/// The grids of both pipes: that of a result, and one of a quarter as many cells, on which a cycle
+/// costs less than a tenth. There a point's first cycles forget the gas at rest from which they
+/// start.
 struct Grids {
   explicit Grids(const Setup& setup);
   pipe::Shape intake, exhaust;

@@ -6,7 +6,14 @@
 namespace airchain::cycle {
 
 /// Cycles that a point first runs on the coarse grid.
-inline constexpr int kCoarseCycles = 2;
+inline constexpr int kCoarseCycles = 3;
+
+/// Longer steps on the coarse grid, where waves allow them: its cycles only lead near the answer.
+inline Controls on_coarse_grid(Controls controls) {
+  constexpr double kLonger = 3.0;
+  controls.largest_step *= kLonger;
+  return controls;
+}
 
 /// Runs the first cycles of points on a coarse grid, as many points at a time as there are lanes.
 /// A lane knows nothing of the others.
@@ -14,7 +21,7 @@ template <class T>
 class WarmUp {
  public:
   WarmUp(const Setup& setup, const Grids& grids, const Controls& controls)
-      : kernel_(setup, grids.coarse_intake, grids.coarse_exhaust, controls) {}
+      : kernel_(setup, grids.coarse_intake, grids.coarse_exhaust, on_coarse_grid(controls)) {}
 
   /// Lanes without a point repeat the first one's. `step` steps a kernel; false ends the work.
   template <class Step>

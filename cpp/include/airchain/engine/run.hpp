@@ -82,7 +82,8 @@ class Run {
       made.reserve(needed);
       for (int g = 0; g < task.group_count; ++g)
         for (int first = 0; first < task.groups[g].count; first += kLanes)
-          made.emplace_back(task.groups[g], first, coarse, task.controls);
+          made.emplace_back(task.groups[g], first, coarse,
+                            coarse ? cycle::on_coarse_grid(task.controls) : task.controls);
       return made;
     }
   };

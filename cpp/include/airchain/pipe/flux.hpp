@@ -78,9 +78,9 @@ template <class T>
 AIRCHAIN_INLINE T half_slope(T back, T ahead) {
   const T zero(0.0);
   const T mean = T(0.25) * (back + ahead);
-  const T rise = numerics::min(numerics::min(back, ahead), mean);
-  const T fall = numerics::max(numerics::max(back, ahead), mean);
-  return numerics::max(rise, zero) + numerics::min(fall, zero);
+  const T low = numerics::min(numerics::max(back, ahead), zero);
+  const T high = numerics::max(numerics::min(back, ahead), zero);
+  return numerics::min(numerics::max(mean, low), high);
 }
 
 }  // namespace airchain::pipe

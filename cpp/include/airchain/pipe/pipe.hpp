@@ -18,6 +18,10 @@ struct Cell {
   gas::Expansion<T> about;                          // near its temperature
 };
 
+/// A cell keeps the series of its energy over this change of temperature [K]; what it then misses
+/// is 0.02 K (`gas::settled_by`).
+inline constexpr double kSeriesReach = 40.0;
+
 /// State of a gas at rest with which a pipe is filled.
 template <class T>
 struct Filling {
@@ -190,6 +194,17 @@ class Pipe {
   AIRCHAIN_INLINE T update(int i, T dt, const Faces& face, const Flux<T>& in, const Flux<T>& out);
   /// Pressure and temperature of the gas from the contents of a cell; returns the fastest wave.
   AIRCHAIN_INLINE T derive(Cell<T>& c) const;
+  /// The same of cells in a row, without the wave.
+  AIRCHAIN_INLINE void derive_block(int from, int to);
+  AIRCHAIN_INLINE void derive_by_series(Cell<T>& c) const;
+  /// True where a cell's gas is too far from its series' temperature.
+  AIRCHAIN_INLINE static auto beyond_series(const Cell<T>& c) {
+    return !(abs(c.temperature - c.about.temperature) < T(kSeriesReach));
+  }
+  /// A new series where that is so, about a guess of the temperature, and what follows from it.
+  AIRCHAIN_INLINE void renew_series(Cell<T>& c, T guess) const;
+  /// |v| + a.
+  AIRCHAIN_INLINE static T wave_speed(const Cell<T>& c) { return abs(c.velocity) + c.sound_speed; }
   AIRCHAIN_INLINE void refresh(int i) { fastest_ = numerics::max(fastest_, derive(at(i))); }
   /// At an end: T = p/(rho R), u = e/rho.
   AIRCHAIN_INLINE EndGas<T> end_gas(const Side<T>& s, const Cell<T>& c, T outward) const {

@@ -3,12 +3,8 @@
 #include "airchain/pipe/pipe.hpp"
 
 // The parts of a step of `Pipe`, block by block of cells: a block stays in the nearest cache, and
-// in it three short loops of independent bodies keep the processor busier than a long one.
+// in it short loops of independent bodies keep the processor busier than a long one.
 namespace airchain::pipe {
-
-/// A cell keeps the series of its energy over this change of temperature [K]; what it then misses
-/// is 0.02 K (`gas::settled_by`).
-inline constexpr double kSeriesReach = 40.0;
 
 /// Cells of a block.
 inline constexpr int kBlock = 10;
@@ -28,6 +24,7 @@ void Pipe<T, Gas>::finish(const T& dt, const End<T>& left, const End<T>& right) 
   const int n = size();
   const T minus(-1.0);
   Faces faces[kBlock + 1];  // of the block's cells and the one behind it
+  Flux<T> outflow[kBlock];
   faces[0].become(first_);
   FlowState<T> back = ahead_of(0);
   Flux<T> inflow{minus * left.flux.mass, left.flux.momentum, minus * left.flux.energy,
@@ -42,15 +39,18 @@ void Pipe<T, Gas>::finish(const T& dt, const End<T>& left, const End<T>& right) 
       back = ahead;
     }
     if (to + 1 >= n) faces[n - 1 - from].become(last_);
-    for (int i = from; i < to; ++i) {
+    for (int i = from; i < to && i + 1 < n; ++i) {
       const Faces* face = faces + (i - from);
-      const Flux<T> outflow = i + 1 < n ? hllc(face[0].right, cell(i).sound_speed, face[1].left,
-                                               cell(i + 1).sound_speed)
-                                        : right.flux;
-      heat += update(i, dt, *face, inflow, outflow) * T(shape_.volume[i]);
-      inflow = outflow;
+      outflow[i - from] =
+          hllc(face[0].right, cell(i).sound_speed, face[1].left, cell(i + 1).sound_speed);
     }
-    for (int i = from; i < to; ++i) fastest = numerics::max(fastest, derive(at(i)));
+    if (to == n) outflow[n - 1 - from] = right.flux;
+    for (int i = from; i < to; ++i) {
+      heat += update(i, dt, faces[i - from], inflow, outflow[i - from]) * T(shape_.volume[i]);
+      inflow = outflow[i - from];
+    }
+    derive_block(from, to);
+    for (int i = from; i < to; ++i) fastest = numerics::max(fastest, wave_speed(cell(i)));
     if (to < n) faces[0].become(faces[kBlock]);
   }
   wall_heat += heat;
@@ -141,25 +141,17 @@ AIRCHAIN_INLINE T Pipe<T, Gas>::update(int i, T dt, const Faces& face, const Flu
 /// The gas of a cell from its contents per volume:
 ///
 ///     v = momentum/m,   y = burned mass/m,   T of u = energy/m - v^2/2,   p = m R T
-///     gamma p = (1 + R/cv) p,   a = sqrt(gamma p/m),   returned |v| + a
+///     gamma p = (1 + R/cv) p,   a = sqrt(gamma p/m)
 template <class T, class Gas>
-AIRCHAIN_INLINE T Pipe<T, Gas>::derive(Cell<T>& c) const {
-  const auto settle = [&]() AIRCHAIN_INLINE_LAMBDA {
-    // One division for the inverses of mass and heat capacity.
-    const T capacity = c.mass * c.about.heat + c.burned_mass * c.about.heat_rise;
-    const T shared = T(1.0) / (c.mass * capacity);
-    c.inverse_mass = capacity * shared;
-    c.velocity = c.momentum * c.inverse_mass;
-    c.burned = c.burned_mass * c.inverse_mass;
-    c.inner_energy = c.energy * c.inverse_mass - T(0.5) * c.velocity * c.velocity;
-    return c.about.settled(c.inner_energy, c.burned, c.mass * c.mass * shared);
-  };
-  auto gas = settle();
-  const auto far = !(abs(gas.temperature - c.about.temperature) < T(kSeriesReach));
-  if (any(far)) {
-    c.about = where(far, gas_.expansion(c.temperature), c.about);
-    gas = settle();
-  }
+AIRCHAIN_INLINE void Pipe<T, Gas>::derive_by_series(Cell<T>& c) const {
+  // One division for the inverses of mass and heat capacity.
+  const T capacity = c.mass * c.about.heat + c.burned_mass * c.about.heat_rise;
+  const T shared = T(1.0) / (c.mass * capacity);
+  c.inverse_mass = capacity * shared;
+  c.velocity = c.momentum * c.inverse_mass;
+  c.burned = c.burned_mass * c.inverse_mass;
+  c.inner_energy = c.energy * c.inverse_mass - T(0.5) * c.velocity * c.velocity;
+  const auto gas = c.about.settled(c.inner_energy, c.burned, c.mass * c.mass * shared);
   c.temperature = gas.temperature;
   c.heat = gas.heat;
   c.burned_rise = gas.burned_rise;
@@ -167,7 +159,35 @@ AIRCHAIN_INLINE T Pipe<T, Gas>::derive(Cell<T>& c) const {
   c.pressure = c.mass * c.gas_constant * c.temperature;
   c.stiffness = (T(1.0) + c.gas_constant * gas.inverse_heat) * c.pressure;
   c.sound_speed = sqrt(c.stiffness * c.inverse_mass);
-  return abs(c.velocity) + c.sound_speed;
+}
+
+template <class T, class Gas>
+AIRCHAIN_INLINE void Pipe<T, Gas>::renew_series(Cell<T>& c, T guess) const {
+  c.about = where(beyond_series(c), gas_.expansion(guess), c.about);
+  derive_by_series(c);
+}
+
+/// The cells of a block. Those whose series must be renewed wait until all have been derived: a
+/// branch in each cell would be guessed wrongly often, and the processor would begin anew.
+template <class T, class Gas>
+AIRCHAIN_INLINE void Pipe<T, Gas>::derive_block(int from, int to) {
+  bool beyond[kBlock];
+  T guess[kBlock];
+  for (int i = from; i < to; ++i) {
+    guess[i - from] = cell(i).temperature;
+    derive_by_series(at(i));
+    beyond[i - from] = any(beyond_series(cell(i)));
+  }
+  for (int i = from; i < to; ++i)
+    if (beyond[i - from]) renew_series(at(i), guess[i - from]);
+}
+
+template <class T, class Gas>
+AIRCHAIN_INLINE T Pipe<T, Gas>::derive(Cell<T>& c) const {
+  const T guess = c.temperature;
+  derive_by_series(c);
+  if (any(beyond_series(c))) renew_series(c, guess);
+  return wave_speed(c);
 }
 
 }  // namespace airchain::pipe
