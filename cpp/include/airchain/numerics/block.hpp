@@ -22,10 +22,29 @@ class Block {
         std::vector<std::array<double, F>> values, const std::string& where = "Block",
         const std::array<std::string, 3>& names = {"u", "v", "w"});
 
+  template <class T>
+  AIRCHAIN_INLINE std::array<T, F> at(T u, T v, T w) const {
+    if constexpr (kLanes<T> == 1)
+      return at_one(u, v, w);
+    else
+      return looked_up(u, v, w);
+  }
+  template <class T>
+  AIRCHAIN_INLINE auto inside(T u, T v, T w) const {
+    return within(u_, u) & within(v_, v) & within(w_, w);
+  }
+
+  const std::vector<double>& u() const { return u_.nodes; }
+  const std::vector<double>& v() const { return v_.nodes; }
+  const std::vector<double>& w() const { return w_.nodes; }
+  /// The given values, node by node.
+  const std::vector<std::array<double, F>>& values() const { return values_; }
+
+ private:
   /// Every lane sums over the powers of u and w the cubics in v of its cell, four numbers at a
   /// time; these sums are then cubics in every lane.
   template <class T>
-  AIRCHAIN_INLINE std::array<T, F> at(T u, T v, T w) const {
+  AIRCHAIN_INLINE std::array<T, F> looked_up(T u, T v, T w) const {
     const AxisView u_axis(u_), v_axis(v_), w_axis(w_);
     const Place<T> pu(u_axis, u), pv(v_axis, v), pw(w_axis, w);
     const int columns = intervals(v_axis), layers = intervals(w_axis);
@@ -42,18 +61,11 @@ class Block {
     }
     return result;
   }
-  template <class T>
-  AIRCHAIN_INLINE auto inside(T u, T v, T w) const {
-    return within(u_, u) & within(v_, v) & within(w_, w);
+  /// Plain numbers lose nothing by a call, and the code is much smaller.
+  __attribute__((noinline)) std::array<double, F> at_one(double u, double v, double w) const {
+    return looked_up(u, v, w);
   }
 
-  const std::vector<double>& u() const { return u_.nodes; }
-  const std::vector<double>& v() const { return v_.nodes; }
-  const std::vector<double>& w() const { return w_.nodes; }
-  /// The given values, node by node.
-  const std::vector<std::array<double, F>>& values() const { return values_; }
-
- private:
   // A cell holds, field by field, the coefficients of its cubics: a row of four powers of v for
   // every power of u, and these for every power of w.
   static constexpr int kCell = 64 * F;
