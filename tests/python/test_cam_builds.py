@@ -208,3 +208,28 @@ def test_typed_breathing_has_no_cycles() -> None:
         build.pull([4000.0]).cycles()
     with pytest.raises(airchain.InputError, match=r"must have a table \[engine.camshaft\]"):
         build.knock_margins()
+
+
+def test_an_overlap_that_lets_exhaust_fill_the_cylinder_is_refused_with_its_line(
+    tmp_path: Path,
+) -> None:
+    wild = changed(
+        'lobe_separation = "110 deg"', 'lobe_separation = "88 deg"',
+        'intake_centreline = "108 deg"', 'intake_centreline = "86 deg"',
+        'duration = "224 deg"', 'duration = "250 deg"',
+        'seat_duration = "272 deg"', 'seat_duration = "300 deg"',
+        'duration = "220 deg"', 'duration = "246 deg"',
+        'seat_duration = "268 deg"', 'seat_duration = "296 deg"',
+    )  # fmt: skip
+    file = tmp_path / "wild.toml"
+    file.write_text(wild, encoding="utf-8")
+    with pytest.raises(airchain.InputError) as refused:
+        airchain.load(file)
+    told = str(refused.value)
+    assert f"{file}:17: engine.camshaft: overlap = 160 degrees" in told
+    assert "exhaust fills it at" in told
+    assert 'set breathing = "cycles"' in told
+    # With cycles at its points alone it runs.
+    file.write_text(wild.replace('"surface"', '"cycles"'), encoding="utf-8")
+    pull = airchain.load(file).pull([4000.0, 6000.0])
+    assert (pull["status"] == 0).all()

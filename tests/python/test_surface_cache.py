@@ -123,7 +123,7 @@ def test_nodes_without_an_answer_are_filled_from_their_neighbours_and_said(
     )
     monkeypatch.setitem(surface.NODES, surface.USUAL, more)
     monkeypatch.setattr(_node_cycles, "_MOST_LOST", 0.001)
-    with pytest.raises(airchain.InputError, match=r"Surface: cycle = none at .* at every node"):
+    with pytest.raises(airchain.InputError, match=r"camshaft: cycle = none at .* at every node"):
         built()
     monkeypatch.setattr(_node_cycles, "_MOST_LOST", 0.05)
     build = built()

@@ -125,13 +125,17 @@ def assemble(source: Source) -> Parts:
         stations_built["cylinder"] = engine.cylinder.setup
     elif engine.cylinder is not None:
         nodes = "coarse" if engine.breathes == COARSE else ""
-        stations_built["breathing"], cautions = cam_breathing(
-            engine.cylinder,
-            engine.size.speed_limit,
-            engine.breathing_scale,
-            nodes,
-            stations_built["combustion"],
-        )
+        try:
+            stations_built["breathing"], cautions = cam_breathing(
+                engine.cylinder,
+                engine.size.speed_limit,
+                engine.breathing_scale,
+                nodes,
+                stations_built["combustion"],
+            )
+        except InputError as error:
+            place = source.begins(("engine", "camshaft"))
+            raise told_as(error, lambda one: one.replace(where=place)) from None
         if engine.breathes == COARSE:
             cautions = (*cautions, COARSE_CAUTION)
     stations_built["drive"] = built.drive

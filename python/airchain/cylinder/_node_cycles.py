@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .. import _core
-from ..base.errors import refusal
+from ..base.errors import InputError, refusal
 from ..base.progress import Progress, relay
 
 __all__ = [
@@ -139,6 +139,9 @@ EXHAUST = (75e3, 105e3, 190e3)
 _SETTLED = 3e-4
 #: Share of nodes that may stay without an answer, and are filled from their neighbours.
 _MOST_LOST = 0.03
+#: Least volumetric efficiency and trapping that a surface holds [dimensionless]: below, exhaust
+#: fills the cylinder through the overlap, and the engine does not run.
+_LEAST_FILLING, _LEAST_TRAPPING = 0.1, 0.2
 #: Nodes run at a time: what is lost where the work is interrupted.
 _BATCH = 384
 #: What is taken of a cycle.
@@ -259,7 +262,7 @@ class Cycles:
                 begun[batch] = {n: np.asarray(solved[n], dtype=float).tolist() for n in _TAKEN}
             parts.append(begun[batch])
         self.solved = {n: np.concatenate([part[n] for part in parts]) for n in _TAKEN}
-        lost = self.lost
+        lost = np.flatnonzero(~np.isfinite(self.solved["volumetric_efficiency"]))
         if lost.size:
             careful = _core.CycleControls(tolerance=_SETTLED, courant=0.45)
             part = {name: values[lost] for name, values in self.points.items()}
@@ -267,21 +270,39 @@ class Cycles:
             for column in _TAKEN:
                 self.solved[column][lost] = again[column]
         if self.lost.size > _MOST_LOST * self.points["speed"].size:
-            rpm = self.points["speed"][self.lost[0]] * 30.0 / np.pi
+            raise self._refused(int(self.lost[0]))
+        return self
+
+    def _refused(self, place: int) -> InputError:
+        rpm = self.points["speed"][place] * 30.0 / np.pi
+        if not np.isfinite(self.solved["volumetric_efficiency"][place]):
             rule = "have an answer at every node"
             hint = "check cams, ports and pipes for absurd dimensions"
-            raise refusal("Surface", "cycle", f"none at {rpm:,.0f} rpm", rule, hint)
-        return self
+            return refusal("Surface", "cycle", f"none at {rpm:,.0f} rpm", rule, hint)
+        ratio = self.points["plenum_pressure"][place] / self.points["exhaust_pressure"][place]
+        overlap = np.degrees(self.setup.exhaust_valve.closing - self.setup.intake_valve.opening)
+        rule = "let the cylinder fill with fresh charge at every node of a breathing surface"
+        hint = (
+            f"exhaust fills it at {rpm:,.0f} rpm where the plenum has {ratio:g} of the exhaust's "
+            'pressure; turn the lobes apart, shorten them, or set breathing = "cycles", which asks '
+            "only for the points of a pull"
+        )
+        return refusal("Surface", "overlap", f"{overlap:.0f} degrees from lift to lift", rule, hint)
 
     @property
     def lost(self) -> NDArray[np.int64]:
-        """Places of those without an answer."""
-        return np.flatnonzero(~np.isfinite(self.solved["volumetric_efficiency"]))
+        """Places of those without an answer, or without fresh charge."""
+        filled = self.solved["volumetric_efficiency"] > _LEAST_FILLING
+        kept = 1.0 - self.solved["scavenging_loss"] > _LEAST_TRAPPING
+        return np.flatnonzero(~(filled & kept))
 
     @property
     def values(self) -> dict[str, NDArray[np.float64]]:
         """What the surface holds, over the axes."""
-        columns = worked(self.setup, self.solved, self.points["plenum_pressure"])
+        solved = {name: column.copy() for name, column in self.solved.items()}
+        for column in solved.values():
+            column[self.lost] = np.nan
+        columns = worked(self.setup, solved, self.points["plenum_pressure"])
         return {n: _filled(self.axes[0], v.reshape(self.shape)) for n, v in columns.items()}
 
 
