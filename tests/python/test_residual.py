@@ -54,10 +54,10 @@ def correlation(factor: float, revolutions: Array, plenum: Array, exhaust: float
 
 @pytest.mark.parametrize("seat_degrees", [232, 244])
 def test_residual_gas_is_within_the_band_of_a_correlation(seat_degrees: int) -> None:
-    # The correlation is of engines for the road, with some 30 % of scatter. Throttled, gas that
-    # came back through the overlap rules, and it agrees. With little throttle its second term
-    # counts gas of some 700 K left in the clearance; here that is hotter, and the wave of a
-    # primary of its own, which those engines did not have, draws some of it out.
+    # The correlation is of engines for the road, with some 30 % of scatter (from memory).
+    # Throttled, gas that came back through the overlap rules, and it agrees. With little throttle
+    # its second term counts gas of some 700 K left in the clearance; here that is hotter, and the
+    # wave of a primary of its own, which those engines did not have, draws some of it out.
     build = built(seat_degrees)
     rpm = np.array([1000.0, 1000.0, 1500.0, 1500.0, 2000.0, 2000.0, 3000.0, 3000.0])
     plenum = np.array([40.0, 80.0, 40.0, 80.0, 50.0, 90.0, 50.0, 90.0]) * 1e3
